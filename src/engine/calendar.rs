@@ -1,0 +1,309 @@
+//! Working-day calendars: which days count, and the n-th one from a given day.
+//!
+//! A [`DayTable`] counts open days once so that every question is a table look-up. Questions beyond the table are
+//! answered by walking on from its edge with the same rule, up to the years 1900 to 2200, where they stop.
+
+use super::holidays;
+use crate::model::dates::{ClosedRange, FIRST_DAY, HolidayRule, Holidays, LAST_DAY, Weekdays};
+use chrono::{Datelike, NaiveDate};
+
+/// A date as a number of days, for fast arithmetic. Always between 1900 and 2200.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Day(i32);
+
+impl Day {
+    /// The first day there is.
+    pub fn first() -> Day {
+        Day(FIRST_DAY.num_days_from_ce())
+    }
+
+    /// The last day there is.
+    pub fn last() -> Day {
+        Day(LAST_DAY.num_days_from_ce())
+    }
+
+    /// A day by year, month and day.
+    pub fn from_ymd(year: i32, month: u32, day: u32) -> Option<Day> {
+        NaiveDate::from_ymd_opt(year, month, day).map(Day::from)
+    }
+
+    /// The calendar date.
+    pub fn date(self) -> NaiveDate {
+        NaiveDate::from_num_days_from_ce_opt(self.0).unwrap_or(LAST_DAY)
+    }
+
+    /// Some days later, or earlier when negative; stops at the first and last day there is.
+    pub fn plus(self, days: i32) -> Day {
+        Day(self.0.saturating_add(days)).clamped()
+    }
+
+    /// Calendar days from `earlier` to this day.
+    pub fn since(self, earlier: Day) -> i32 {
+        self.0 - earlier.0
+    }
+
+    /// 0 for Monday to 6 for Sunday. Day one of the common era was a Monday.
+    pub fn weekday_index(self) -> u32 {
+        (self.0 - 1).rem_euclid(7) as u32
+    }
+
+    fn clamped(self) -> Day {
+        Day(self.0.clamp(FIRST_DAY.num_days_from_ce(), LAST_DAY.num_days_from_ce()))
+    }
+}
+
+impl From<NaiveDate> for Day {
+    fn from(date: NaiveDate) -> Day {
+        Day(date.num_days_from_ce()).clamped()
+    }
+}
+
+impl std::fmt::Display for Day {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.date().fmt(f)
+    }
+}
+
+/// The public holidays of a stretch of years, looked up in one step.
+#[derive(Debug, Clone)]
+pub struct HolidayTable {
+    rule: HolidayRule,
+    own: Vec<Day>,
+    first: Day,
+    off: Vec<bool>,
+}
+
+impl HolidayTable {
+    /// The holidays from `first` to `last`.
+    pub fn new(holidays: &Holidays, first: Day, last: Day) -> HolidayTable {
+        let mut own: Vec<Day> = holidays.own.iter().map(|d| Day::from(*d)).collect();
+        own.sort_unstable();
+        let length = usize::try_from(last.since(first) + 1).unwrap_or(0);
+        let mut off = vec![false; length];
+        let mut set = |day: Day| {
+            if let Ok(at) = usize::try_from(day.since(first))
+                && at < length
+            {
+                off[at] = true;
+            }
+        };
+        own.iter().for_each(|day| set(*day));
+        if holidays.rule == HolidayRule::UsFederal {
+            // The year after the last one too: its New Year may be observed on the last day of the stretch.
+            for year in first.date().year()..=last.date().year() + 1 {
+                holidays::us_federal(year).for_each(&mut set);
+            }
+        }
+        HolidayTable { rule: holidays.rule, own, first, off }
+    }
+
+    /// Whether a day is a holiday.
+    pub fn contains(&self, day: Day) -> bool {
+        match usize::try_from(day.since(self.first)).ok().and_then(|at| self.off.get(at)) {
+            Some(off) => *off,
+            None => self.contains_beyond(day),
+        }
+    }
+
+    #[cold]
+    fn contains_beyond(&self, day: Day) -> bool {
+        let year = day.date().year();
+        self.own.binary_search(&day).is_ok()
+            || (self.rule == HolidayRule::UsFederal
+                && (year..=year + 1).any(|y| holidays::us_federal(y).any(|d| d == day)))
+    }
+}
+
+/// Which days a table counts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayRule {
+    weekdays: Weekdays,
+    keeps_holidays: bool,
+    closed: Vec<(Day, Day)>,
+}
+
+impl DayRule {
+    /// Days in the weekday set, less holidays where kept, less closed ranges.
+    pub fn new(weekdays: Weekdays, keeps_holidays: bool, closed: &[ClosedRange]) -> DayRule {
+        let mut closed: Vec<(Day, Day)> =
+            closed.iter().map(|r| (Day::from(r.from), Day::from(r.to))).collect();
+        closed.sort_unstable();
+        DayRule { weekdays, keeps_holidays, closed }
+    }
+
+    /// The same days, but only those in another weekday set too.
+    pub fn only_on(&self, weekdays: Weekdays) -> DayRule {
+        let both = (0..7_u8).fold(Weekdays::ALL, |set, i| {
+            let day = chrono::Weekday::try_from(i).unwrap_or(chrono::Weekday::Mon);
+            set.with(day, self.weekdays.contains(day) && weekdays.contains(day))
+        });
+        DayRule { weekdays: both, ..self.clone() }
+    }
+
+    fn allows(&self, day: Day, holidays: &HolidayTable) -> bool {
+        self.weekdays.bits() >> day.weekday_index() & 1 == 1
+            && !(self.keeps_holidays && holidays.contains(day))
+            && !self.closed.iter().any(|(from, to)| *from <= day && day <= *to)
+    }
+}
+
+/// Open days counted over a stretch of time.
+#[derive(Debug, Clone)]
+pub struct DayTable {
+    rule: DayRule,
+    first: Day,
+    /// `before[k]`: open days from `first` to the day before `first + k`.
+    before: Vec<i32>,
+    open: Vec<Day>,
+}
+
+impl DayTable {
+    /// Counts the days that the rule allows from the first to the last day of the holiday table.
+    pub fn new(rule: DayRule, holidays: &HolidayTable) -> DayTable {
+        let first = holidays.first;
+        let length = holidays.off.len();
+        let mut before = Vec::with_capacity(length + 1);
+        let mut open = Vec::with_capacity(length);
+        let mut weekday = first.weekday_index();
+        let bits = rule.weekdays.bits();
+        for (k, holiday) in holidays.off.iter().enumerate() {
+            before.push(open.len() as i32);
+            if bits >> weekday & 1 == 1 && !(rule.keeps_holidays && *holiday) {
+                let day = first.plus(k as i32);
+                if !rule.closed.iter().any(|(from, to)| *from <= day && day <= *to) {
+                    open.push(day);
+                }
+            }
+            weekday = if weekday == 6 { 0 } else { weekday + 1 };
+        }
+        before.push(open.len() as i32);
+        DayTable { rule, first, before, open }
+    }
+
+    /// The rule it was made from.
+    pub fn rule(&self) -> &DayRule {
+        &self.rule
+    }
+
+    /// Whether a day is open.
+    pub fn is_open(&self, day: Day, holidays: &HolidayTable) -> bool {
+        self.rule.allows(day, holidays)
+    }
+
+    /// Index of the first open day on or after `day`: how many open days lie before it in the table's count.
+    pub fn index(&self, day: Day, holidays: &HolidayTable) -> i32 {
+        let offset = day.since(self.first);
+        match usize::try_from(offset).ok().and_then(|k| self.before.get(k)) {
+            Some(count) => *count,
+            None => self.index_beyond(day, holidays),
+        }
+    }
+
+    /// Index of the last open day on or before `day`.
+    pub fn index_back(&self, day: Day, holidays: &HolidayTable) -> i32 {
+        self.index(day.plus(1), holidays) - 1
+    }
+
+    /// The open day with an index; stops at the first and last day there is.
+    pub fn day(&self, index: i32, holidays: &HolidayTable) -> Day {
+        match usize::try_from(index).ok().and_then(|k| self.open.get(k)) {
+            Some(day) => *day,
+            None => self.day_beyond(index, holidays),
+        }
+    }
+
+    fn end(&self) -> Day {
+        self.first.plus(self.before.len() as i32 - 1)
+    }
+
+    #[cold]
+    fn index_beyond(&self, day: Day, holidays: &HolidayTable) -> i32 {
+        let counted = |from: Day, to: Day| {
+            let span = to.since(from).max(0);
+            (0..span).filter(|k| self.rule.allows(from.plus(*k), holidays)).count() as i32
+        };
+        if day < self.first {
+            -counted(day, self.first)
+        } else {
+            self.open.len() as i32 + counted(self.end(), day)
+        }
+    }
+
+    #[cold]
+    fn day_beyond(&self, index: i32, holidays: &HolidayTable) -> Day {
+        let total = self.open.len() as i32;
+        let (mut day, mut left, step) = if index < 0 {
+            (self.first.plus(-1), -index, -1)
+        } else {
+            (self.end(), index - total + 1, 1)
+        };
+        loop {
+            if self.rule.allows(day, holidays) {
+                left -= 1;
+                if left == 0 {
+                    return day;
+                }
+            }
+            if day == Day::first() || day == Day::last() {
+                return day;
+            }
+            day = day.plus(step);
+        }
+    }
+}
+
+/// A table together with its holidays: one calendar to ask.
+#[derive(Debug, Clone, Copy)]
+pub struct Calendar<'a> {
+    table: &'a DayTable,
+    holidays: &'a HolidayTable,
+}
+
+impl<'a> Calendar<'a> {
+    /// Puts the two together.
+    pub fn new(table: &'a DayTable, holidays: &'a HolidayTable) -> Calendar<'a> {
+        Calendar { table, holidays }
+    }
+
+    /// Index of the first open day on or after `day`.
+    pub fn index(&self, day: Day) -> i32 {
+        self.table.index(day, self.holidays)
+    }
+
+    /// Index of the last open day on or before `day`.
+    pub fn index_back(&self, day: Day) -> i32 {
+        self.table.index_back(day, self.holidays)
+    }
+
+    /// The open day with an index.
+    pub fn day(&self, index: i32) -> Day {
+        self.table.day(index, self.holidays)
+    }
+
+    /// Whether a day is open.
+    pub fn is_open(&self, day: Day) -> bool {
+        self.table.is_open(day, self.holidays)
+    }
+
+    /// The first open day on or after `day`.
+    pub fn roll_forward(&self, day: Day) -> Day {
+        self.day(self.index(day))
+    }
+
+    /// The last open day on or before `day`.
+    pub fn roll_back(&self, day: Day) -> Day {
+        self.day(self.index_back(day))
+    }
+
+    /// The n-th open day from `day`, which is first rolled forward for n >= 0 and backward for n < 0, as
+    /// `numpy.busday_offset` does with the roll of that name.
+    pub fn offset(&self, day: Day, n: i32) -> Day {
+        let from = if n >= 0 { self.index(day) } else { self.index_back(day) };
+        self.day(from.saturating_add(n))
+    }
+
+    /// Open days from `from` up to but not including `to`; negative when `to` is earlier.
+    pub fn count(&self, from: Day, to: Day) -> i32 {
+        self.index(to) - self.index(from)
+    }
+}

@@ -1,0 +1,130 @@
+//! All calendars of a project: the working days of the house, and for each supplier the days it takes orders, the
+//! days its lead times run, and the days on which the house can receive from it. Equal calendars are made once.
+
+use super::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
+use crate::model::dates::Weekdays;
+use crate::model::{Project, Supplier};
+
+/// The calendars of a project.
+#[derive(Debug, Clone)]
+pub struct Days {
+    holidays: HolidayTable,
+    tables: Vec<DayTable>,
+    /// For each supplier in document order, and last for parts without one: its tables.
+    suppliers: Vec<SupplierTables>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct SupplierTables {
+    order: usize,
+    /// Days on which a lead time in calendar days runs; `None` when every day counts.
+    lead: Option<usize>,
+    receive: usize,
+    ship_days: i32,
+}
+
+/// The calendars that matter for one supplier.
+#[derive(Debug, Clone, Copy)]
+pub struct SupplierDays<'a> {
+    /// Days on which it takes orders.
+    pub order: Calendar<'a>,
+    /// Days on which a lead time in calendar days runs; `None` when every day counts.
+    pub lead: Option<Calendar<'a>>,
+    /// Days on which the house can receive from it.
+    pub receive: Calendar<'a>,
+    /// Calendar days on the road.
+    pub ship_days: i32,
+}
+
+/// Days kept in the tables before and behind everything the project names.
+const MARGIN: i32 = 400;
+
+impl Days {
+    /// Makes the tables for a project looked at on a day.
+    pub fn new(project: &Project, as_of: Day) -> Days {
+        let (first, last) = span(project, as_of);
+        let holidays = HolidayTable::new(&project.settings.holidays, first, last);
+        let mut days = Days { holidays, tables: Vec::new(), suppliers: Vec::new() };
+        let work = DayRule::new(project.settings.weekdays, true, &project.settings.closed);
+        days.table(work.clone());
+        for supplier in project.suppliers.iter() {
+            let tables = days.supplier_tables(&work, supplier);
+            days.suppliers.push(tables);
+        }
+        let plain = days.table(DayRule::new(Weekdays::MON_TO_FRI, true, &[]));
+        days.suppliers.push(SupplierTables { order: plain, lead: None, receive: 0, ship_days: 0 });
+        days
+    }
+
+    fn supplier_tables(&mut self, work: &DayRule, supplier: &Supplier) -> SupplierTables {
+        SupplierTables {
+            order: self.table(DayRule::new(supplier.weekdays, true, &supplier.closed)),
+            lead: (!supplier.closed.is_empty())
+                .then(|| self.table(DayRule::new(Weekdays::ALL, false, &supplier.closed))),
+            receive: match supplier.delivery_weekdays {
+                Some(weekdays) => self.table(work.only_on(weekdays)),
+                None => 0,
+            },
+            ship_days: i32::try_from(supplier.ship_days).unwrap_or(i32::MAX),
+        }
+    }
+
+    fn table(&mut self, rule: DayRule) -> usize {
+        if let Some(known) = self.tables.iter().position(|t| *t.rule() == rule) {
+            return known;
+        }
+        self.tables.push(DayTable::new(rule, &self.holidays));
+        self.tables.len() - 1
+    }
+
+    /// The working days of the house.
+    pub fn work(&self) -> Calendar<'_> {
+        self.calendar(0)
+    }
+
+    /// Whether a day is a public holiday or an own one.
+    pub fn is_holiday(&self, day: Day) -> bool {
+        self.holidays.contains(day)
+    }
+
+    fn calendar(&self, table: usize) -> Calendar<'_> {
+        Calendar::new(&self.tables[table], &self.holidays)
+    }
+
+    /// The calendars of the supplier at a position in the document, or of no supplier.
+    pub fn supplier(&self, position: Option<usize>) -> SupplierDays<'_> {
+        let last = self.suppliers.len() - 1;
+        let tables = self.suppliers[position.map_or(last, |p| p.min(last))];
+        SupplierDays {
+            order: self.calendar(tables.order),
+            lead: tables.lead.map(|t| self.calendar(t)),
+            receive: self.calendar(tables.receive),
+            ship_days: tables.ship_days,
+        }
+    }
+}
+
+/// First and last day of the tables: every date that matters, with room for leads before and for the work behind.
+fn span(project: &Project, as_of: Day) -> (Day, Day) {
+    let start = Day::from(project.settings.start);
+    let mut first = start.min(as_of);
+    let mut last = start.max(as_of);
+    let mut note = |date: Option<chrono::NaiveDate>| {
+        if let Some(date) = date {
+            first = first.min(Day::from(date));
+            last = last.max(Day::from(date));
+        }
+    };
+    note(project.settings.target_finish);
+    let mut work_days: i64 = 0;
+    for phase in project.phases.iter() {
+        work_days += i64::from(phase.days.max(0)) + i64::from(phase.days_left.unwrap_or(0));
+        [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
+        phase.attempts.iter().for_each(|a| note(Some(a.date)));
+    }
+    work_days += project.links.iter().map(|l| i64::from(l.lag.max(0))).sum::<i64>();
+    // Twice the working days covers weekends and holidays of a five-day week. A longer chain of waits, or a
+    // shorter week, is answered beyond the table.
+    let behind = (work_days * 2).min(20_000) as i32 + MARGIN;
+    (first.plus(-MARGIN), last.plus(behind))
+}

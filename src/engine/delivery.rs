@@ -1,0 +1,63 @@
+//! When a part arrives if it is ordered on a day, and until when it must be ordered to arrive in time.
+
+use super::calendar::Day;
+use super::days::SupplierDays;
+use crate::model::LeadUnit;
+
+/// A lead time: a number and what it counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lead {
+    /// How many.
+    pub count: u32,
+    /// Of what.
+    pub unit: LeadUnit,
+}
+
+impl Lead {
+    fn days(self) -> i32 {
+        let count = i32::try_from(self.count).unwrap_or(i32::MAX);
+        match self.unit {
+            LeadUnit::Weeks => count.saturating_mul(7),
+            LeadUnit::Days | LeadUnit::Working => count,
+        }
+    }
+}
+
+impl SupplierDays<'_> {
+    /// The day a part ordered on `day` arrives.
+    ///
+    /// The order is taken on the supplier's next open day. A lead time in working days runs on its open days; one in
+    /// calendar days on every day outside its closed ranges. Shipping follows, and the first receiving day after it.
+    pub fn arrival(&self, day: Day, lead: Lead) -> Day {
+        let taken = self.order.index(day);
+        let ready = match (lead.unit, self.lead) {
+            (LeadUnit::Working, _) => self.order.day(taken.saturating_add(lead.days())),
+            (_, None) => self.order.day(taken).plus(lead.days()),
+            (_, Some(running)) => {
+                running.day(running.index(self.order.day(taken)).saturating_add(lead.days()))
+            }
+        };
+        self.receive.roll_forward(ready.plus(self.ship_days))
+    }
+
+    /// The last open day on which an order still arrives by `need`. The inverse of [`Self::arrival`]:
+    /// `arrival(order_by) <= need < arrival(next open day)`.
+    pub fn order_by(&self, need: Day, lead: Lead) -> Day {
+        let ready = self.receive.roll_back(need).plus(-self.ship_days);
+        match (lead.unit, self.lead) {
+            (LeadUnit::Working, _) => {
+                self.order.day(self.order.index_back(ready).saturating_sub(lead.days()))
+            }
+            (_, None) => self.order.roll_back(ready.plus(-lead.days())),
+            (_, Some(running)) => {
+                let last = running.index_back(ready).saturating_sub(lead.days());
+                self.order.roll_back(running.day(last))
+            }
+        }
+    }
+
+    /// The next day after `day` on which the house can receive.
+    pub fn next_receiving(&self, day: Day) -> Day {
+        self.receive.roll_forward(day.plus(1))
+    }
+}

@@ -1,0 +1,167 @@
+//! Actions: every way a project can be changed, in the user's words.
+//!
+//! Panels and importers build actions; only [`Project::apply`](super::Project::apply) turns one into a new document.
+
+use super::budget::{Extra, Quote};
+use super::ids::*;
+use super::money::Money;
+use super::phase::{Attempt, Link, Phase};
+use super::project::{Project, Settings};
+use super::room::Room;
+use super::selection::{Part, Selection, SelectionOption};
+use super::supplier::Supplier;
+use chrono::NaiveDate;
+
+/// One change of the document. `Put…` adds the thing when its number is new and replaces it otherwise.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// Replace the settings.
+    PutSettings(Box<Settings>),
+    /// Add or replace a room.
+    PutRoom(Room),
+    /// Remove a room that has no selections.
+    RemoveRoom(RoomId),
+    /// Add or replace a phase.
+    PutPhase(Phase),
+    /// Remove a phase that no part or quote needs, and its links.
+    RemovePhase(PhaseId),
+    /// Add or replace a link.
+    PutLink(Link),
+    /// Remove a link.
+    RemoveLink(LinkId),
+    /// Add or replace a supplier.
+    PutSupplier(Supplier),
+    /// Remove a supplier that no part is bought from.
+    RemoveSupplier(SupplierId),
+    /// Add a selection, or replace its own fields; the options of one that exists stay as they are.
+    PutSelection(Selection),
+    /// Remove a selection with all its options.
+    RemoveSelection(SelectionId),
+    /// Add an option, or replace its own fields; the parts and the state of one that exists stay as they are.
+    PutOption(SelectionId, SelectionOption),
+    /// Remove an option with all its parts.
+    RemoveOption(OptionId),
+    /// Add or replace a part.
+    PutPart(OptionId, Part),
+    /// Remove a part.
+    RemovePart(PartId),
+    /// Make an option the choice of its selection.
+    Choose(OptionId),
+    /// Lean to an option without choosing it.
+    Lean(OptionId),
+    /// Take back the choice and the leaning of a selection.
+    Reopen(SelectionId),
+    /// Note that parts were ordered on a day, or take that back.
+    MarkOrdered(Vec<PartId>, Option<NaiveDate>),
+    /// Note the day a supplier promised.
+    MarkPromised(Vec<PartId>, Option<NaiveDate>),
+    /// Note that parts came on a day, or take that back.
+    MarkReceived(Vec<PartId>, Option<NaiveDate>),
+    /// Note that parts were built in, or take that back.
+    MarkInstalled(Vec<PartId>, Option<NaiveDate>),
+    /// Note what has been paid for a part.
+    SetPaid(PartId, Money),
+    /// Note the day a phase began, or take that back.
+    StartPhase(PhaseId, Option<NaiveDate>),
+    /// Note the last day worked on a phase, or take that back.
+    FinishPhase(PhaseId, Option<NaiveDate>),
+    /// Working days still to do.
+    SetDaysLeft(PhaseId, Option<i32>),
+    /// Not to start before a day.
+    SetNotBefore(PhaseId, Option<NaiveDate>),
+    /// Record a visit of an inspector.
+    RecordAttempt(PhaseId, Attempt),
+    /// Add or replace a quote.
+    PutQuote(Quote),
+    /// Remove a quote.
+    RemoveQuote(QuoteId),
+    /// Accept a quote; others for the same scope are no longer accepted.
+    AcceptQuote(QuoteId),
+    /// Add or replace a fee or an extra.
+    PutExtra(Extra),
+    /// Remove a fee or an extra.
+    RemoveExtra(ExtraId),
+    /// Several changes that are undone as one.
+    Batch {
+        /// What undo calls it.
+        label: String,
+        /// The changes, in order.
+        actions: Vec<Action>,
+    },
+}
+
+impl Action {
+    /// What the change is called in the undo list, with the name of the thing it is about.
+    pub fn label(&self, project: &Project) -> String {
+        let room = |id: &RoomId| project.room(*id).map_or("room", |r| &r.name).to_owned();
+        let phase = |id: &PhaseId| project.phase(*id).map_or("phase", |p| &p.name).to_owned();
+        let selection =
+            |id: &SelectionId| project.selection(*id).map_or("selection", |s| &s.name).to_owned();
+        let option = |id: &OptionId| match project.option(*id) {
+            Some((s, o)) => format!("{} for {}", o.name, s.name),
+            None => "option".to_owned(),
+        };
+        let part = |id: &PartId| match project.part(*id) {
+            Some((s, _, p)) => format!("{} of {}", p.name, s.name),
+            None => "part".to_owned(),
+        };
+        let parts = |ids: &Vec<PartId>| match ids.as_slice() {
+            [one] => part(one),
+            many => format!("{} parts", many.len()),
+        };
+        let put = |exists: bool, name: &str| format!("{} {name}", if exists { "edit" } else { "add" });
+        match self {
+            Action::PutSettings(_) => "edit settings".to_owned(),
+            Action::PutRoom(r) => put(project.room(r.id).is_some(), &r.name),
+            Action::RemoveRoom(id) => format!("remove {}", room(id)),
+            Action::PutPhase(p) => put(project.phase(p.id).is_some(), &p.name),
+            Action::RemovePhase(id) => format!("remove {}", phase(id)),
+            Action::PutLink(l) => {
+                let exists = project.links.iter().any(|known| known.id == l.id);
+                put(exists, &format!("link {} to {}", phase(&l.before), phase(&l.after)))
+            }
+            Action::RemoveLink(_) => "remove link".to_owned(),
+            Action::PutSupplier(s) => put(project.supplier(s.id).is_some(), &s.name),
+            Action::RemoveSupplier(id) => {
+                format!("remove {}", project.supplier(*id).map_or("supplier", |s| &s.name))
+            }
+            Action::PutSelection(s) => put(project.selection(s.id).is_some(), &s.name),
+            Action::RemoveSelection(id) => format!("remove {}", selection(id)),
+            Action::PutOption(_, o) => put(project.option(o.id).is_some(), &o.name),
+            Action::RemoveOption(id) => format!("remove {}", option(id)),
+            Action::PutPart(_, p) => put(project.part(p.id).is_some(), &p.name),
+            Action::RemovePart(id) => format!("remove {}", part(id)),
+            Action::Choose(id) => format!("choose {}", option(id)),
+            Action::Lean(id) => format!("lean to {}", option(id)),
+            Action::Reopen(id) => format!("reopen {}", selection(id)),
+            Action::MarkOrdered(ids, on) => mark("ordered", on, &parts(ids)),
+            Action::MarkPromised(ids, on) => mark("promised", on, &parts(ids)),
+            Action::MarkReceived(ids, on) => mark("received", on, &parts(ids)),
+            Action::MarkInstalled(ids, on) => mark("built in", on, &parts(ids)),
+            Action::SetPaid(id, _) => format!("payment for {}", part(id)),
+            Action::StartPhase(id, on) => mark("begun", on, &phase(id)),
+            Action::FinishPhase(id, on) => mark("finished", on, &phase(id)),
+            Action::SetDaysLeft(id, _) => format!("days left of {}", phase(id)),
+            Action::SetNotBefore(id, _) => format!("earliest day of {}", phase(id)),
+            Action::RecordAttempt(id, a) => {
+                format!("{} {}", phase(id), if a.passed { "passed" } else { "failed" })
+            }
+            Action::PutQuote(q) => put(project.quotes.iter().any(|known| known.id == q.id), &q.scope),
+            Action::RemoveQuote(_) => "remove quote".to_owned(),
+            Action::AcceptQuote(id) => {
+                let quote = project.quotes.iter().find(|q| q.id == *id);
+                format!("accept {}", quote.map_or("quote", |q| &q.trade))
+            }
+            Action::PutExtra(e) => put(project.extras.iter().any(|known| known.id == e.id), &e.name),
+            Action::RemoveExtra(_) => "remove extra".to_owned(),
+            Action::Batch { label, .. } => label.clone(),
+        }
+    }
+}
+
+fn mark(what: &str, on: &Option<NaiveDate>, thing: &str) -> String {
+    match on {
+        Some(_) => format!("mark {thing} {what}"),
+        None => format!("mark {thing} not {what}"),
+    }
+}

@@ -1,0 +1,362 @@
+//! Applying actions: the one place where a new document is made from an old one.
+
+use super::action::Action;
+use super::budget::{Extra, Quote};
+use super::ids::*;
+use super::phase::{Link, Phase};
+use super::project::Project;
+use super::room::Room;
+use super::selection::{OptionState, Part, Selection};
+use super::supplier::Supplier;
+use super::validate;
+use std::sync::Arc;
+
+/// Why an action was refused. The document is unchanged.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct ActionError(pub String);
+
+fn refuse<T>(why: impl Into<String>) -> Result<T, ActionError> {
+    Err(ActionError(why.into()))
+}
+
+impl Project {
+    /// The document after an action.
+    ///
+    /// # Errors
+    /// An action that would break a rule of the document (a cycle, a key used twice, a missing room, a negative
+    /// amount) is refused with the reason in words.
+    pub fn apply(&self, action: &Action) -> Result<Project, ActionError> {
+        let mut next = self.clone();
+        next.perform(action)?;
+        Ok(next)
+    }
+
+    fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
+        match action {
+            Action::PutSettings(settings) => {
+                validate::settings(settings).map_err(ActionError)?;
+                self.settings = settings.as_ref().clone();
+            }
+            Action::PutRoom(room) => {
+                validate::room(room).map_err(ActionError)?;
+                self.claim(room.id.0);
+                put(&mut self.rooms, room.clone())?;
+            }
+            Action::RemoveRoom(id) => {
+                let held = self.selections.iter().filter(|s| s.room == *id).count();
+                if held > 0 {
+                    return refuse(format!("the room still has {held} selections; remove or move them first"));
+                }
+                remove(&mut self.rooms, *id)?;
+            }
+            Action::PutPhase(phase) => {
+                validate::phase(phase).map_err(ActionError)?;
+                self.claim(phase.id.0);
+                put(&mut self.phases, phase.clone())?;
+            }
+            Action::RemovePhase(id) => {
+                let parts = self.all_parts().filter(|(_, _, p)| p.phase == Some(*id)).count();
+                let quotes = self.quotes.iter().filter(|q| q.phase == Some(*id)).count();
+                if parts + quotes > 0 {
+                    return refuse(format!(
+                        "{parts} parts and {quotes} quotes belong to this phase; give them another first"
+                    ));
+                }
+                remove(&mut self.phases, *id)?;
+                Arc::make_mut(&mut self.links).retain(|l| l.before != *id && l.after != *id);
+                Arc::make_mut(&mut self.extras)
+                    .iter_mut()
+                    .filter(|e| e.phase == Some(*id))
+                    .for_each(|e| e.phase = None);
+            }
+            Action::PutLink(link) => {
+                validate::link(self, link).map_err(ActionError)?;
+                self.claim(link.id.0);
+                put(&mut self.links, link.clone())?;
+                if let Some(names) = validate::cycle_names(self) {
+                    return refuse(format!("this link would close a circle: {names}"));
+                }
+            }
+            Action::RemoveLink(id) => remove(&mut self.links, *id)?,
+            Action::PutSupplier(supplier) => {
+                validate::supplier(supplier).map_err(ActionError)?;
+                self.claim(supplier.id.0);
+                put(&mut self.suppliers, supplier.clone())?;
+            }
+            Action::RemoveSupplier(id) => {
+                let parts = self.all_parts().filter(|(_, _, p)| p.supplier == Some(*id)).count();
+                if parts > 0 {
+                    return refuse(format!("{parts} parts are bought there; give them another supplier first"));
+                }
+                remove(&mut self.suppliers, *id)?;
+            }
+            Action::PutSelection(selection) => self.put_selection(selection)?,
+            Action::RemoveSelection(id) => {
+                let position = self.selection_position(*id)?;
+                Arc::make_mut(&mut self.selections).remove(position);
+            }
+            Action::PutOption(selection, option) => self.put_option(*selection, option)?,
+            Action::RemoveOption(id) => {
+                self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
+            }
+            Action::PutPart(option, part) => self.put_part(*option, part)?,
+            Action::RemovePart(id) => {
+                let position = self.part_position(*id)?;
+                for option in &mut self.selection_mut(position).options {
+                    option.parts.retain(|p| p.id != *id);
+                }
+            }
+            Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
+            Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
+            Action::Reopen(id) => {
+                let position = self.selection_position(*id)?;
+                for option in &mut self.selection_mut(position).options {
+                    option.state = OptionState::Candidate;
+                }
+            }
+            Action::MarkOrdered(ids, on) => self.edit_parts(ids, |p| p.ordered_on = *on)?,
+            Action::MarkPromised(ids, on) => self.edit_parts(ids, |p| p.promised_on = *on)?,
+            Action::MarkReceived(ids, on) => self.edit_parts(ids, |p| p.received_on = *on)?,
+            Action::MarkInstalled(ids, on) => self.edit_parts(ids, |p| p.installed_on = *on)?,
+            Action::SetPaid(id, paid) => self.edit_parts(&[*id], |p| p.paid = *paid)?,
+            Action::StartPhase(id, on) => self.edit_phase(*id, |p| p.actual_start = *on)?,
+            Action::FinishPhase(id, on) => self.edit_phase(*id, |p| p.actual_finish = *on)?,
+            Action::SetDaysLeft(id, days) => self.edit_phase(*id, |p| p.days_left = *days)?,
+            Action::SetNotBefore(id, on) => self.edit_phase(*id, |p| p.not_before = *on)?,
+            Action::RecordAttempt(id, attempt) => {
+                self.edit_phase(*id, |p| {
+                    p.attempts.push(attempt.clone());
+                    p.attempts.sort_by_key(|a| a.date);
+                })?;
+            }
+            Action::PutQuote(quote) => {
+                validate::quote(self, quote).map_err(ActionError)?;
+                self.claim(quote.id.0);
+                put(&mut self.quotes, quote.clone())?;
+            }
+            Action::RemoveQuote(id) => remove(&mut self.quotes, *id)?,
+            Action::AcceptQuote(id) => {
+                let Some(scope) = self.quotes.iter().find(|q| q.id == *id).map(|q| q.scope.clone()) else {
+                    return refuse("this quote is gone");
+                };
+                for quote in Arc::make_mut(&mut self.quotes).iter_mut().filter(|q| q.scope == scope) {
+                    quote.accepted = quote.id == *id;
+                }
+            }
+            Action::PutExtra(extra) => {
+                validate::extra(self, extra).map_err(ActionError)?;
+                self.claim(extra.id.0);
+                put(&mut self.extras, extra.clone())?;
+            }
+            Action::RemoveExtra(id) => remove(&mut self.extras, *id)?,
+            Action::Batch { actions, .. } => {
+                for action in actions {
+                    self.perform(action)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Keeps the counter above every number in use.
+    fn claim(&mut self, id: u32) {
+        self.next_id = self.next_id.max(id.saturating_add(1));
+    }
+
+    fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
+        match self.selections.iter().position(|s| s.id == id) {
+            Some(position) => Ok(position),
+            None => refuse("this selection is gone"),
+        }
+    }
+
+    fn part_position(&self, id: PartId) -> Result<usize, ActionError> {
+        let holds = |s: &Arc<Selection>| s.options.iter().any(|o| o.parts.iter().any(|p| p.id == id));
+        match self.selections.iter().position(holds) {
+            Some(position) => Ok(position),
+            None => refuse("this part is gone"),
+        }
+    }
+
+    fn selection_mut(&mut self, position: usize) -> &mut Selection {
+        Arc::make_mut(&mut Arc::make_mut(&mut self.selections)[position])
+    }
+
+    fn put_selection(&mut self, selection: &Selection) -> Result<(), ActionError> {
+        validate::selection(self, selection).map_err(ActionError)?;
+        self.claim(selection.id.0);
+        if self.selections.iter().any(|s| s.key == selection.key && s.id != selection.id) {
+            return refuse(format!("the key `{}` is taken", selection.key));
+        }
+        if let Ok(position) = self.selection_position(selection.id) {
+            let known = self.selection_mut(position);
+            let options = std::mem::take(&mut known.options);
+            *known = Selection { options, ..selection.clone() };
+        } else {
+            for option in &selection.options {
+                self.check_option_key(option.id, &option.key)?;
+                self.claim(option.id.0);
+                for part in &option.parts {
+                    self.check_part(part)?;
+                    self.claim(part.id.0);
+                }
+            }
+            Arc::make_mut(&mut self.selections).push(Arc::new(selection.clone()));
+        }
+        Ok(())
+    }
+
+    fn put_option(
+        &mut self,
+        selection: SelectionId,
+        option: &super::SelectionOption,
+    ) -> Result<(), ActionError> {
+        let position = self.selection_position(selection)?;
+        self.check_option_key(option.id, &option.key)?;
+        self.claim(option.id.0);
+        for part in &option.parts {
+            self.check_part(part)?;
+            self.claim(part.id.0);
+        }
+        let options = &mut self.selection_mut(position).options;
+        match options.iter_mut().find(|o| o.id == option.id) {
+            Some(known) => {
+                let parts = std::mem::take(&mut known.parts);
+                *known = super::SelectionOption { parts, state: known.state, ..option.clone() };
+            }
+            None => {
+                // A new option must not bring a second choice with it.
+                options.push(super::SelectionOption { state: OptionState::Candidate, ..option.clone() });
+            }
+        }
+        Ok(())
+    }
+
+    fn put_part(&mut self, option: OptionId, part: &Part) -> Result<(), ActionError> {
+        self.check_part(part)?;
+        self.claim(part.id.0);
+        self.edit_option_selection(option, |selection| {
+            for o in selection.options.iter_mut().filter(|o| o.id == option) {
+                match o.parts.iter_mut().find(|p| p.id == part.id) {
+                    Some(known) => *known = part.clone(),
+                    None => o.parts.push(part.clone()),
+                }
+            }
+        })
+    }
+
+    fn check_option_key(&self, id: OptionId, key: &str) -> Result<(), ActionError> {
+        let taken = self.selections.iter().flat_map(|s| &s.options).any(|o| o.key == key && o.id != id);
+        if taken { refuse(format!("the option key `{key}` is taken")) } else { Ok(()) }
+    }
+
+    fn check_part(&self, part: &Part) -> Result<(), ActionError> {
+        validate::part(self, part).map_err(ActionError)?;
+        if self.all_parts().any(|(_, _, p)| p.key == part.key && p.id != part.id) {
+            return refuse(format!("the part key `{}` is taken", part.key));
+        }
+        Ok(())
+    }
+
+    fn edit_option_selection(
+        &mut self,
+        option: OptionId,
+        edit: impl FnOnce(&mut Selection),
+    ) -> Result<(), ActionError> {
+        let holds = |s: &Arc<Selection>| s.options.iter().any(|o| o.id == option);
+        match self.selections.iter().position(holds) {
+            Some(position) => {
+                edit(self.selection_mut(position));
+                Ok(())
+            }
+            None => refuse("this option is gone"),
+        }
+    }
+
+    fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
+        self.edit_option_selection(id, |selection| {
+            for option in &mut selection.options {
+                option.state = if option.id == id { state } else { OptionState::Candidate };
+            }
+        })
+    }
+
+    fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
+        for id in ids {
+            let position = self.part_position(*id)?;
+            let mut edited = self.selections[position].as_ref().clone();
+            for part in edited.options.iter_mut().flat_map(|o| &mut o.parts).filter(|p| p.id == *id) {
+                edit(part);
+                validate::part(self, part).map_err(ActionError)?;
+            }
+            *self.selection_mut(position) = edited;
+        }
+        Ok(())
+    }
+
+    fn edit_phase(&mut self, id: PhaseId, edit: impl FnOnce(&mut Phase)) -> Result<(), ActionError> {
+        let Some(mut phase) = self.phase(id).cloned() else {
+            return refuse("this phase is gone");
+        };
+        edit(&mut phase);
+        validate::phase(&phase).map_err(ActionError)?;
+        put(&mut self.phases, phase)
+    }
+}
+
+/// A thing with a number and a key, kept in a list.
+trait Keyed: Clone {
+    type Id: PartialEq + Copy;
+    const WORD: &'static str;
+    fn id(&self) -> Self::Id;
+    fn key(&self) -> Option<&str>;
+}
+
+macro_rules! keyed {
+    ($($kind:ident, $id:ident, $word:literal, $key:expr;)+) => {
+        $(impl Keyed for $kind {
+            type Id = $id;
+            const WORD: &'static str = $word;
+            fn id(&self) -> $id { self.id }
+            fn key(&self) -> Option<&str> {
+                let key: fn(&$kind) -> Option<&str> = $key;
+                key(self)
+            }
+        })+
+    };
+}
+
+keyed! {
+    Room, RoomId, "room", |r| Some(&r.key);
+    Phase, PhaseId, "phase", |p| Some(&p.key);
+    Link, LinkId, "link", |_| None;
+    Supplier, SupplierId, "supplier", |s| Some(&s.key);
+    Quote, QuoteId, "quote", |q| Some(&q.key);
+    Extra, ExtraId, "extra", |e| Some(&e.key);
+}
+
+fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
+    if let Some(key) = item.key()
+        && list.iter().any(|known| known.key() == Some(key) && known.id() != item.id())
+    {
+        return refuse(format!("the {} key `{key}` is taken", T::WORD));
+    }
+    let list = Arc::make_mut(list);
+    match list.iter_mut().find(|known| known.id() == item.id()) {
+        Some(known) => *known = item,
+        None => list.push(item),
+    }
+    Ok(())
+}
+
+fn remove<T: Keyed>(list: &mut Arc<Vec<T>>, id: T::Id) -> Result<(), ActionError> {
+    let position = list.iter().position(|known| known.id() == id);
+    match position {
+        Some(position) => {
+            Arc::make_mut(list).remove(position);
+            Ok(())
+        }
+        None => refuse(format!("this {} is gone", T::WORD)),
+    }
+}

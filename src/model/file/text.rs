@@ -1,0 +1,103 @@
+//! The text of a project file.
+
+use super::FileError;
+use crate::model::project::Project;
+use crate::model::validate;
+use serde::{Deserialize, Serialize};
+use std::path::Path;
+
+/// The schema this version writes.
+pub const SCHEMA: u32 = 1;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Read {
+    #[serde(rename = "schema")]
+    _schema: u32,
+    project: Project,
+}
+
+#[derive(Serialize)]
+struct Written<'a> {
+    schema: u32,
+    project: &'a Project,
+}
+
+/// The project as text: stable order, one field a line.
+pub fn to_text(project: &Project) -> String {
+    let style = ron::ser::PrettyConfig::new()
+        .indentor("  ")
+        .new_line("\n")
+        .struct_names(false)
+        .extensions(ron::extensions::Extensions::IMPLICIT_SOME);
+    let mut text = ron::ser::to_string_pretty(&Written { schema: SCHEMA, project }, style)
+        .unwrap_or_else(|e| {
+            // Every field is a number, a text, an enum or a list of those, which RON can always write.
+            log::error!("the project could not be written as text: {e}");
+            String::new()
+        });
+    text.push('\n');
+    text
+}
+
+/// Reads a project from text. `path` is only for messages.
+///
+/// # Errors
+/// Line and column of a fault in the text, the schema of a later version, or the faults of the document.
+pub fn from_text(text: &str, path: &Path) -> Result<Project, FileError> {
+    if let Some(found) = schema_of(text)
+        && found > SCHEMA
+    {
+        return Err(FileError::NewerSchema { path: path.to_owned(), found });
+    }
+    let read: Read = ron::from_str(text).map_err(|e| FileError::Syntax {
+        path: path.to_owned(),
+        line: e.span.start.line,
+        column: e.span.start.col,
+        message: e.code.to_string(),
+    })?;
+    let faults = validate::document(&read.project);
+    if faults.is_empty() {
+        Ok(read.project)
+    } else {
+        Err(FileError::Faults { path: path.to_owned(), faults })
+    }
+}
+
+/// The schema number, found without reading the rest: a later version may have written things unknown here.
+fn schema_of(text: &str) -> Option<u32> {
+    let after = text.split_once("schema")?.1.trim_start().strip_prefix(':')?.trim_start();
+    let digits = after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len());
+    after[..digits].parse().ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chrono::NaiveDate;
+
+    fn project() -> Project {
+        Project::new("A \"quoted\" house", NaiveDate::from_ymd_opt(2026, 7, 6).unwrap())
+    }
+
+    #[test]
+    fn text_comes_back_equal() {
+        let text = to_text(&project());
+        assert_eq!(from_text(&text, Path::new("x.ron")).unwrap(), project());
+        assert!(text.contains("schema: 1"));
+    }
+
+    #[test]
+    fn a_later_schema_is_refused_by_name() {
+        let text = to_text(&project()).replace("schema: 1", "schema: 7");
+        let error = from_text(&text, Path::new("x.ron")).unwrap_err();
+        assert!(matches!(error, FileError::NewerSchema { found: 7, .. }), "{error}");
+    }
+
+    #[test]
+    fn a_broken_text_has_line_and_column() {
+        let text = to_text(&project()).replace("currency: \"USD\"", "currency: \"USD");
+        let error = from_text(&text, Path::new("x.ron")).unwrap_err();
+        assert!(matches!(error, FileError::Syntax { line: 5.., .. }), "{error}");
+    }
+}

@@ -1,0 +1,79 @@
+//! Identities. Every thing in a project has a number that is given once, from one counter, and never used again.
+//!
+//! Numbers tie the document together; the short text keys beside them are for sheets and figures.
+
+use serde::{Deserialize, Serialize};
+
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {
+        $(
+            $(#[$doc])*
+            #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+            #[serde(transparent)]
+            pub struct $name(pub u32);
+        )+
+    };
+}
+
+ids! {
+    /// A room.
+    RoomId,
+    /// A phase of the work.
+    PhaseId,
+    /// A link between two phases.
+    LinkId,
+    /// A supplier.
+    SupplierId,
+    /// A selection, the slot in which one thing is decided.
+    SelectionId,
+    /// An option of a selection.
+    OptionId,
+    /// A part of an option.
+    PartId,
+    /// A trade's quote.
+    QuoteId,
+    /// A permit fee or another own extra.
+    ExtraId,
+}
+
+/// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.
+///
+/// A name without any letter or digit gives `item`. A key in use gets a number behind it.
+pub fn key_from_name<'a>(name: &str, taken: impl Iterator<Item = &'a str>) -> String {
+    let mut base = String::new();
+    for c in name.chars() {
+        if c.is_alphanumeric() {
+            base.extend(c.to_lowercase());
+        } else if !base.is_empty() && !base.ends_with('_') {
+            base.push('_');
+        }
+    }
+    let base = match base.trim_end_matches('_') {
+        "" => "item",
+        text => text,
+    };
+    let taken: std::collections::HashSet<&str> = taken.collect();
+    if !taken.contains(base) {
+        return base.to_owned();
+    }
+    let mut n = 2_u32;
+    loop {
+        let key = format!("{base}_{n}");
+        if !taken.contains(key.as_str()) {
+            return key;
+        }
+        n += 1;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keys_are_plain_and_unused() {
+        assert_eq!(key_from_name("Hall bath, 2nd", [].into_iter()), "hall_bath_2nd");
+        assert_eq!(key_from_name("--", [].into_iter()), "item");
+        assert_eq!(key_from_name("Tub", ["tub", "tub_2"].into_iter()), "tub_3");
+    }
+}

@@ -1,0 +1,226 @@
+//! Money: exact decimal amounts, never floats, with the rounding named at each use.
+
+use rust_decimal::{Decimal, RoundingStrategy};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+use std::iter::Sum;
+
+/// An amount in the project's currency.
+///
+/// There is no operator between two kinds of number here: amounts add to amounts, and a product with a
+/// quantity or a rate goes through a method that names its rounding. Sums beyond the range of a decimal
+/// (about 7.9e28) saturate; entry limits keep real projects far from there.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Money(Decimal);
+
+impl Money {
+    /// Nothing.
+    pub const ZERO: Money = Money(Decimal::ZERO);
+
+    /// The amount as given, unrounded.
+    pub const fn new(amount: Decimal) -> Money {
+        Money(amount)
+    }
+
+    /// The amount as a decimal.
+    pub const fn amount(self) -> Decimal {
+        self.0
+    }
+
+    /// True when nothing is owed either way.
+    pub fn is_zero(&self) -> bool {
+        self.0.is_zero()
+    }
+
+    /// True below zero.
+    pub fn is_negative(self) -> bool {
+        self.0.is_sign_negative() && !self.0.is_zero()
+    }
+
+    /// The difference, saturating.
+    pub fn less(self, other: Money) -> Money {
+        Money(self.0.saturating_sub(other.0))
+    }
+
+    /// The sum, saturating.
+    pub fn plus(self, other: Money) -> Money {
+        Money(self.0.saturating_add(other.0))
+    }
+
+    /// The larger of the two.
+    pub fn at_least(self, floor: Money) -> Money {
+        Money(self.0.max(floor.0))
+    }
+
+    /// Rounds half away from zero to the currency's minor unit: 1.005 becomes 1.01.
+    pub fn round_half_up(self, currency: Currency) -> Money {
+        Money(half_up(self.0, currency.minor_digits()))
+    }
+
+    /// A percentage of the amount, rounded half up to the minor unit.
+    pub fn percent(self, pct: Decimal, currency: Currency) -> Money {
+        Money(half_up(
+            self.0.saturating_mul(pct).saturating_mul(HUNDREDTH),
+            currency.minor_digits(),
+        ))
+    }
+
+    /// Sales tax at `pct` percent: carried to the third decimal place and rounded up to the next cent when
+    /// that digit is above four. Source of the rule: Rhode Island 44-18.1-25 and Kansas 79-3676.
+    pub fn tax(self, pct: Decimal, currency: Currency) -> Money {
+        let digits = currency.minor_digits();
+        let exact = self.0.saturating_mul(pct).saturating_mul(HUNDREDTH);
+        Money(half_up(exact.trunc_with_scale(digits + 1), digits))
+    }
+
+    /// The text with exactly the currency's minor digits and no grouping, as used in sheets and JSON.
+    pub fn to_plain(self, currency: Currency) -> String {
+        let mut rounded = half_up(self.0, currency.minor_digits());
+        rounded.rescale(currency.minor_digits());
+        if rounded.is_zero() {
+            rounded.set_sign_positive(true);
+        }
+        rounded.to_string()
+    }
+}
+
+const HUNDREDTH: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
+
+fn half_up(value: Decimal, digits: u32) -> Decimal {
+    value.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)
+}
+
+/// Quantity times unit price less the discount, rounded half up to the minor unit.
+///
+/// `None` when the product is beyond the range of a decimal.
+pub fn line_amount(
+    quantity: Decimal,
+    unit_price: Money,
+    discount_pct: Decimal,
+    currency: Currency,
+) -> Option<Money> {
+    let gross = quantity.checked_mul(unit_price.0)?;
+    let net = if discount_pct.is_zero() {
+        gross
+    } else {
+        gross.checked_mul((Decimal::ONE_HUNDRED - discount_pct).checked_mul(HUNDREDTH)?)?
+    };
+    Some(Money(half_up(net, currency.minor_digits())))
+}
+
+/// Shares `total` in proportion to `weights`, to the minor unit, by largest remainder.
+///
+/// Each share is rounded down, then the units left over go to the largest fractions, ties in the order given.
+/// The shares always add up to `total`. When no weight is positive the first share takes all.
+pub fn share_largest_remainder(total: Money, weights: &[Money], currency: Currency) -> Vec<Money> {
+    if weights.is_empty() {
+        return Vec::new();
+    }
+    if total.is_zero() {
+        return vec![Money::ZERO; weights.len()];
+    }
+    let digits = currency.minor_digits();
+    let weight = |m: &Money| m.0.max(Decimal::ZERO);
+    let sum = weights.iter().map(weight).fold(Decimal::ZERO, Decimal::saturating_add);
+    let unit = Decimal::new(1, digits);
+    let mut shares = vec![Money::ZERO; weights.len()];
+    if sum.is_zero() {
+        shares[0] = total;
+        return shares;
+    }
+    let mut fractions = Vec::with_capacity(weights.len());
+    let mut left = total.0;
+    for (i, w) in weights.iter().enumerate() {
+        let quota = exact_quota(total.0, weight(w), sum);
+        let floor = quota.trunc_with_scale(digits);
+        shares[i] = Money(floor);
+        left -= floor;
+        fractions.push((quota - floor, i));
+    }
+    // A total below zero (a credit) leaves negative units to hand out.
+    let (step, sign) = if left.is_sign_negative() { (-unit, -Decimal::ONE) } else { (unit, Decimal::ONE) };
+    fractions.sort_by(|a, b| (b.0 * sign).cmp(&(a.0 * sign)).then(a.1.cmp(&b.1)));
+    let mut next = fractions.iter().map(|f| f.1).cycle();
+    while left.abs() >= unit {
+        let Some(i) = next.next() else { break };
+        shares[i] = Money(shares[i].0 + step);
+        left -= step;
+    }
+    if !left.is_zero() {
+        shares[0] = Money(shares[0].0 + left);
+    }
+    shares
+}
+
+fn exact_quota(total: Decimal, weight: Decimal, sum: Decimal) -> Decimal {
+    match total.checked_mul(weight) {
+        Some(product) => product / sum,
+        None => (weight / sum).saturating_mul(total),
+    }
+}
+
+impl Sum for Money {
+    fn sum<I: Iterator<Item = Money>>(iter: I) -> Money {
+        iter.fold(Money::ZERO, Money::plus)
+    }
+}
+
+impl From<Decimal> for Money {
+    fn from(amount: Decimal) -> Money {
+        Money(amount)
+    }
+}
+
+/// A currency by its ISO 4217 code.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Currency([u8; 3]);
+
+impl Currency {
+    /// The currency of a new project.
+    pub const USD: Currency = Currency(*b"USD");
+
+    /// Reads a three-letter code; `None` for anything else.
+    pub fn from_code(code: &str) -> Option<Currency> {
+        let bytes: [u8; 3] = code.trim().as_bytes().try_into().ok()?;
+        bytes
+            .iter()
+            .all(u8::is_ascii_alphabetic)
+            .then(|| Currency(bytes.map(|b| b.to_ascii_uppercase())))
+    }
+
+    /// The three letters.
+    pub fn code(&self) -> &str {
+        std::str::from_utf8(&self.0).unwrap_or("USD")
+    }
+
+    /// Digits of the minor unit (ISO 4217, from memory): 2 for most, 0 or 3 for those listed here.
+    pub fn minor_digits(self) -> u32 {
+        match &self.0 {
+            b"BIF" | b"CLP" | b"DJF" | b"GNF" | b"ISK" | b"JPY" | b"KMF" | b"KRW" | b"PYG" | b"RWF"
+            | b"UGX" | b"VND" | b"VUV" | b"XAF" | b"XOF" | b"XPF" => 0,
+            b"BHD" | b"IQD" | b"JOD" | b"KWD" | b"LYD" | b"OMR" | b"TND" => 3,
+            _ => 2,
+        }
+    }
+}
+
+impl fmt::Display for Currency {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.code())
+    }
+}
+
+impl Serialize for Currency {
+    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(self.code())
+    }
+}
+
+impl<'de> Deserialize<'de> for Currency {
+    fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Currency, D::Error> {
+        let text = String::deserialize(d)?;
+        Currency::from_code(&text)
+            .ok_or_else(|| serde::de::Error::custom(format!("`{text}` is no three-letter currency code")))
+    }
+}

@@ -1,0 +1,182 @@
+//! Phases of the work, the links between them and the attempts at inspections.
+
+use super::ids::{LinkId, PhaseId};
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+/// A block of work by one trade.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Phase {
+    /// Its number.
+    pub id: PhaseId,
+    /// Its key in sheets and figures.
+    pub key: String,
+    /// What people call it.
+    pub name: String,
+    /// Who does it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub trade: String,
+    /// Work, inspection or milestone.
+    #[serde(default)]
+    pub kind: PhaseKind,
+    /// Likely duration in working days.
+    pub days: i32,
+    /// Shortest duration thought possible.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days_min: Option<i32>,
+    /// Longest duration thought likely.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days_max: Option<i32>,
+    /// Not to start before this day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub not_before: Option<NaiveDate>,
+    /// The day it began.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub actual_start: Option<NaiveDate>,
+    /// The last day worked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub actual_finish: Option<NaiveDate>,
+    /// Working days still to do from the as-of day on, once begun.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days_left: Option<i32>,
+    /// Attempts at an inspection.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub attempts: Vec<Attempt>,
+}
+
+impl Phase {
+    /// A phase of work with nothing but a name and a duration.
+    pub fn new(id: PhaseId, key: &str, name: &str, days: i32) -> Phase {
+        Phase {
+            id,
+            key: key.to_owned(),
+            name: name.to_owned(),
+            trade: String::new(),
+            kind: PhaseKind::Work,
+            days,
+            days_min: None,
+            days_max: None,
+            not_before: None,
+            actual_start: None,
+            actual_finish: None,
+            days_left: None,
+            attempts: Vec::new(),
+        }
+    }
+
+    /// The day it was finished: the actual finish, or the day an attempt at the inspection was passed.
+    pub fn finished_on(&self) -> Option<NaiveDate> {
+        self.actual_finish
+            .or_else(|| self.attempts.iter().filter(|a| a.passed).map(|a| a.date).max())
+    }
+
+    /// Whether it has begun and is not finished. An inspection that failed waits for its next attempt: it has not begun.
+    pub fn is_under_way(&self) -> bool {
+        self.finished_on().is_none() && self.actual_start.is_some() && self.attempts.is_empty()
+    }
+}
+
+/// What kind of block it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum PhaseKind {
+    /// Work by a trade.
+    #[default]
+    Work,
+    /// A visit by an inspector that passes or fails.
+    Inspection,
+    /// A point in time.
+    Milestone,
+}
+
+impl PhaseKind {
+    /// All kinds with their words in sheets.
+    pub const ALL: [(&'static str, PhaseKind); 3] = [
+        ("work", PhaseKind::Work),
+        ("inspection", PhaseKind::Inspection),
+        ("milestone", PhaseKind::Milestone),
+    ];
+}
+
+/// One visit of an inspector.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Attempt {
+    /// The day of the visit.
+    pub date: NaiveDate,
+    /// Passed, or failed.
+    pub passed: bool,
+    /// What was said, or what to correct.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+    /// The day the corrections are due or were done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub correct_by: Option<NaiveDate>,
+}
+
+/// A precedence between two phases.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Link {
+    /// Its number.
+    pub id: LinkId,
+    /// The phase that comes first.
+    pub before: PhaseId,
+    /// The phase that waits.
+    pub after: PhaseId,
+    /// Which ends it ties.
+    #[serde(default)]
+    pub kind: LinkKind,
+    /// The wait, negative for an overlap.
+    #[serde(default)]
+    pub lag: i32,
+    /// What the wait is counted in.
+    #[serde(default)]
+    pub unit: LagUnit,
+}
+
+/// Which end of the first phase bounds which end of the second (precedence method).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum LinkKind {
+    /// Finish to start.
+    #[default]
+    FS,
+    /// Start to start.
+    SS,
+    /// Finish to finish.
+    FF,
+    /// Start to finish.
+    SF,
+}
+
+impl LinkKind {
+    /// All kinds with their words in sheets.
+    pub const ALL: [(&'static str, LinkKind); 4] =
+        [("FS", LinkKind::FS), ("SS", LinkKind::SS), ("FF", LinkKind::FF), ("SF", LinkKind::SF)];
+
+    /// Whether it bounds the start of the phase behind it.
+    pub fn bounds_start(self) -> bool {
+        matches!(self, LinkKind::FS | LinkKind::SS)
+    }
+
+    /// Whether it hangs on the finish of the phase before it.
+    pub fn from_finish(self) -> bool {
+        matches!(self, LinkKind::FS | LinkKind::FF)
+    }
+}
+
+/// What a lag is counted in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum LagUnit {
+    /// Working days of the project.
+    #[default]
+    Working,
+    /// Calendar days, for what cures or dries on its own. Only on FS and SS.
+    Elapsed,
+}
+
+impl LagUnit {
+    /// Both units with their words in sheets.
+    pub const ALL: [(&'static str, LagUnit); 2] =
+        [("working", LagUnit::Working), ("elapsed", LagUnit::Elapsed)];
+}

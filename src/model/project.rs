@@ -1,0 +1,208 @@
+//! The project: one remodel, one document.
+
+use super::budget::{Extra, Quote};
+use super::dates::{ClosedRange, Holidays, Weekdays};
+use super::ids::*;
+use super::money::Currency;
+use super::phase::{Link, Phase};
+use super::room::Room;
+use super::selection::{Part, Selection, SelectionOption};
+use super::supplier::Supplier;
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+
+/// A whole remodel. Collections are shared between versions of the document; an edit copies only what it touches.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Project {
+    /// What holds for all of it.
+    pub settings: Settings,
+    /// The house.
+    #[serde(default)]
+    pub rooms: Arc<Vec<Room>>,
+    /// The work.
+    #[serde(default)]
+    pub phases: Arc<Vec<Phase>>,
+    /// What follows what.
+    #[serde(default)]
+    pub links: Arc<Vec<Link>>,
+    /// Who sells.
+    #[serde(default)]
+    pub suppliers: Arc<Vec<Supplier>>,
+    /// What is to be decided.
+    #[serde(default)]
+    pub selections: Arc<Vec<Arc<Selection>>>,
+    /// Trades' prices.
+    #[serde(default)]
+    pub quotes: Arc<Vec<Quote>>,
+    /// Fees and extras.
+    #[serde(default)]
+    pub extras: Arc<Vec<Extra>>,
+    /// The next unused number.
+    pub next_id: u32,
+}
+
+/// What holds for the whole project.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settings {
+    /// The name of the project.
+    pub name: String,
+    /// The first day of the work.
+    pub start: NaiveDate,
+    /// The day it should be done by.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub target_finish: Option<NaiveDate>,
+    /// A day on which the window opens instead of today: for looking at a project as it stood, and for samples.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_of: Option<NaiveDate>,
+    /// The currency of all amounts.
+    pub currency: Currency,
+    /// Public holidays and own dates.
+    pub holidays: Holidays,
+    /// Days on which work is done.
+    pub weekdays: Weekdays,
+    /// Ranges in which nobody works on the house. Suppliers do not keep them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub closed: Vec<ClosedRange>,
+    /// Working days wanted between arrival and use, where a part names none.
+    pub hold: u32,
+    /// Working days before an inspector comes again, after corrections.
+    pub reinspect_wait: u32,
+    /// Reserve in percent of the allowances.
+    pub contingency_pct: Decimal,
+    /// Whether sales tax is rounded once an order or once a line.
+    pub tax_by: TaxBy,
+    /// Feet or metres.
+    pub units: Units,
+    /// The year the house was built, for the cautions that hang on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub year_built: Option<i32>,
+}
+
+/// Where sales tax is rounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum TaxBy {
+    /// On the sum of an order, then shared to its lines.
+    #[default]
+    Order,
+    /// On each line.
+    Line,
+}
+
+impl TaxBy {
+    /// Both with their words in sheets.
+    pub const ALL: [(&'static str, TaxBy); 2] = [("order", TaxBy::Order), ("line", TaxBy::Line)];
+}
+
+/// The measures of rooms.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Units {
+    /// Feet, square feet.
+    #[default]
+    Us,
+    /// Metres, square metres.
+    Metric,
+}
+
+impl Units {
+    /// Both with their words in sheets.
+    pub const ALL: [(&'static str, Units); 2] = [("us", Units::Us), ("metric", Units::Metric)];
+
+    /// Metres in one unit of length: the international foot is exactly 0.3048 m (NIST Handbook 44, from memory).
+    pub fn metres(self) -> Decimal {
+        match self {
+            Units::Us => Decimal::from_parts(3048, 0, 0, false, 4),
+            Units::Metric => Decimal::ONE,
+        }
+    }
+}
+
+impl Settings {
+    /// Usual settings for a project that starts on `start`.
+    pub fn new(name: &str, start: NaiveDate) -> Settings {
+        Settings {
+            name: name.to_owned(),
+            start,
+            target_finish: None,
+            as_of: None,
+            currency: Currency::USD,
+            holidays: Holidays::default(),
+            weekdays: Weekdays::MON_TO_FRI,
+            closed: Vec::new(),
+            hold: 0,
+            reinspect_wait: 2,
+            contingency_pct: Decimal::TEN,
+            tax_by: TaxBy::Order,
+            units: Units::Us,
+            year_built: None,
+        }
+    }
+}
+
+impl Project {
+    /// An empty project.
+    pub fn new(name: &str, start: NaiveDate) -> Project {
+        Project {
+            settings: Settings::new(name, start),
+            rooms: Arc::default(),
+            phases: Arc::default(),
+            links: Arc::default(),
+            suppliers: Arc::default(),
+            selections: Arc::default(),
+            quotes: Arc::default(),
+            extras: Arc::default(),
+            next_id: 1,
+        }
+    }
+
+    /// A number not used before in this project.
+    pub fn fresh_id(&mut self) -> u32 {
+        let id = self.next_id;
+        self.next_id = self.next_id.saturating_add(1);
+        id
+    }
+
+    /// The room with this number.
+    pub fn room(&self, id: RoomId) -> Option<&Room> {
+        self.rooms.iter().find(|r| r.id == id)
+    }
+
+    /// The phase with this number.
+    pub fn phase(&self, id: PhaseId) -> Option<&Phase> {
+        self.phases.iter().find(|p| p.id == id)
+    }
+
+    /// The supplier with this number.
+    pub fn supplier(&self, id: SupplierId) -> Option<&Supplier> {
+        self.suppliers.iter().find(|s| s.id == id)
+    }
+
+    /// The selection with this number.
+    pub fn selection(&self, id: SelectionId) -> Option<&Selection> {
+        self.selections.iter().find(|s| s.id == id).map(Arc::as_ref)
+    }
+
+    /// The option with this number and the selection it belongs to.
+    pub fn option(&self, id: OptionId) -> Option<(&Selection, &SelectionOption)> {
+        self.selections
+            .iter()
+            .find_map(|s| s.options.iter().find(|o| o.id == id).map(|o| (s.as_ref(), o)))
+    }
+
+    /// The part with this number, its option and its selection.
+    pub fn part(&self, id: PartId) -> Option<(&Selection, &SelectionOption, &Part)> {
+        self.all_parts().find(|(_, _, p)| p.id == id)
+    }
+
+    /// All parts in document order.
+    pub fn all_parts(&self) -> impl Iterator<Item = (&Selection, &SelectionOption, &Part)> {
+        self.selections.iter().flat_map(|s| {
+            s.options
+                .iter()
+                .flat_map(move |o| o.parts.iter().map(move |p| (s.as_ref(), o, p)))
+        })
+    }
+}
