@@ -232,11 +232,8 @@ impl DayTable {
     #[cold]
     fn day_beyond(&self, index: i32, holidays: &HolidayTable) -> Day {
         let total = self.open.len() as i32;
-        let (mut day, mut left, step) = if index < 0 {
-            (self.first.plus(-1), -index, -1)
-        } else {
-            (self.end(), index - total + 1, 1)
-        };
+        let (mut day, mut left, step) =
+            if index < 0 { (self.first.plus(-1), -index, -1) } else { (self.end(), index - total + 1, 1) };
         loop {
             if self.rule.allows(day, holidays) {
                 left -= 1;

@@ -95,8 +95,7 @@ impl Action {
     pub fn label(&self, project: &Project) -> String {
         let room = |id: &RoomId| project.room(*id).map_or("room", |r| &r.name).to_owned();
         let phase = |id: &PhaseId| project.phase(*id).map_or("phase", |p| &p.name).to_owned();
-        let selection =
-            |id: &SelectionId| project.selection(*id).map_or("selection", |s| &s.name).to_owned();
+        let selection = |id: &SelectionId| project.selection(*id).map_or("selection", |s| &s.name).to_owned();
         let option = |id: &OptionId| match project.option(*id) {
             Some((s, o)) => format!("{} for {}", o.name, s.name),
             None => "option".to_owned(),

@@ -46,7 +46,9 @@ impl Project {
             Action::RemoveRoom(id) => {
                 let held = self.selections.iter().filter(|s| s.room == *id).count();
                 if held > 0 {
-                    return refuse(format!("the room still has {held} selections; remove or move them first"));
+                    return refuse(format!(
+                        "the room still has {held} selections; remove or move them first"
+                    ));
                 }
                 remove(&mut self.rooms, *id)?;
             }
@@ -87,7 +89,9 @@ impl Project {
             Action::RemoveSupplier(id) => {
                 let parts = self.all_parts().filter(|(_, _, p)| p.supplier == Some(*id)).count();
                 if parts > 0 {
-                    return refuse(format!("{parts} parts are bought there; give them another supplier first"));
+                    return refuse(format!(
+                        "{parts} parts are bought there; give them another supplier first"
+                    ));
                 }
                 remove(&mut self.suppliers, *id)?;
             }

@@ -60,10 +60,7 @@ impl Money {
 
     /// A percentage of the amount, rounded half up to the minor unit.
     pub fn percent(self, pct: Decimal, currency: Currency) -> Money {
-        Money(half_up(
-            self.0.saturating_mul(pct).saturating_mul(HUNDREDTH),
-            currency.minor_digits(),
-        ))
+        Money(half_up(self.0.saturating_mul(pct).saturating_mul(HUNDREDTH), currency.minor_digits()))
     }
 
     /// Sales tax at `pct` percent: carried to the third decimal place and rounded up to the next cent when
@@ -111,53 +108,49 @@ pub fn line_amount(
 
 /// Shares `total` in proportion to `weights`, to the minor unit, by largest remainder.
 ///
-/// Each share is rounded down, then the units left over go to the largest fractions, ties in the order given.
-/// The shares always add up to `total`. When no weight is positive the first share takes all.
+/// Each share is rounded down, then the units left over go to the largest remainders, ties in the order given.
+/// The shares always add up to `total` rounded to the minor unit. When no weight is positive the first takes all.
 pub fn share_largest_remainder(total: Money, weights: &[Money], currency: Currency) -> Vec<Money> {
-    if weights.is_empty() {
-        return Vec::new();
-    }
-    if total.is_zero() {
-        return vec![Money::ZERO; weights.len()];
-    }
     let digits = currency.minor_digits();
-    let weight = |m: &Money| m.0.max(Decimal::ZERO);
-    let sum = weights.iter().map(weight).fold(Decimal::ZERO, Decimal::saturating_add);
-    let unit = Decimal::new(1, digits);
     let mut shares = vec![Money::ZERO; weights.len()];
-    if sum.is_zero() {
-        shares[0] = total;
+    let units = minor_units(total.0, digits);
+    if weights.is_empty() || units == 0 {
         return shares;
     }
-    let mut fractions = Vec::with_capacity(weights.len());
-    let mut left = total.0;
-    for (i, w) in weights.iter().enumerate() {
-        let quota = exact_quota(total.0, weight(w), sum);
-        let floor = quota.trunc_with_scale(digits);
-        shares[i] = Money(floor);
-        left -= floor;
-        fractions.push((quota - floor, i));
+    let weights: Vec<i128> = weights.iter().map(|w| minor_units(w.0, digits).max(0)).collect();
+    let sum: i128 = weights.iter().sum();
+    let Some(scale) = Some(sum).filter(|s| *s > 0 && *s < i128::MAX / units.abs().max(1)) else {
+        shares[0] = from_minor_units(units, digits);
+        return shares;
+    };
+    let (sign, units) = (units.signum(), units.abs());
+    let mut left = units;
+    let mut remainders = Vec::with_capacity(weights.len());
+    for (i, weight) in weights.iter().enumerate() {
+        let quota = units * weight;
+        left -= quota / scale;
+        shares[i] = from_minor_units(sign * (quota / scale), digits);
+        remainders.push((quota % scale, i));
     }
-    // A total below zero (a credit) leaves negative units to hand out.
-    let (step, sign) = if left.is_sign_negative() { (-unit, -Decimal::ONE) } else { (unit, Decimal::ONE) };
-    fractions.sort_by(|a, b| (b.0 * sign).cmp(&(a.0 * sign)).then(a.1.cmp(&b.1)));
-    let mut next = fractions.iter().map(|f| f.1).cycle();
-    while left.abs() >= unit {
-        let Some(i) = next.next() else { break };
-        shares[i] = Money(shares[i].0 + step);
-        left -= step;
-    }
-    if !left.is_zero() {
-        shares[0] = Money(shares[0].0 + left);
+    if left > 0 {
+        remainders.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+        let unit = from_minor_units(sign, digits);
+        for (_, i) in remainders.iter().take(usize::try_from(left).unwrap_or(0)) {
+            shares[*i] = shares[*i].plus(unit);
+        }
     }
     shares
 }
 
-fn exact_quota(total: Decimal, weight: Decimal, sum: Decimal) -> Decimal {
-    match total.checked_mul(weight) {
-        Some(product) => product / sum,
-        None => (weight / sum).saturating_mul(total),
-    }
+/// A rounded amount as a whole number of minor units.
+fn minor_units(amount: Decimal, digits: u32) -> i128 {
+    let mut rounded = half_up(amount, digits);
+    rounded.rescale(digits);
+    rounded.mantissa()
+}
+
+fn from_minor_units(units: i128, digits: u32) -> Money {
+    Money(Decimal::try_from_i128_with_scale(units, digits).unwrap_or_default())
 }
 
 impl Sum for Money {
@@ -183,10 +176,7 @@ impl Currency {
     /// Reads a three-letter code; `None` for anything else.
     pub fn from_code(code: &str) -> Option<Currency> {
         let bytes: [u8; 3] = code.trim().as_bytes().try_into().ok()?;
-        bytes
-            .iter()
-            .all(u8::is_ascii_alphabetic)
-            .then(|| Currency(bytes.map(|b| b.to_ascii_uppercase())))
+        bytes.iter().all(u8::is_ascii_alphabetic).then(|| Currency(bytes.map(|b| b.to_ascii_uppercase())))
     }
 
     /// The three letters.

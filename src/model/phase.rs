@@ -67,8 +67,7 @@ impl Phase {
 
     /// The day it was finished: the actual finish, or the day an attempt at the inspection was passed.
     pub fn finished_on(&self) -> Option<NaiveDate> {
-        self.actual_finish
-            .or_else(|| self.attempts.iter().filter(|a| a.passed).map(|a| a.date).max())
+        self.actual_finish.or_else(|| self.attempts.iter().filter(|a| a.passed).map(|a| a.date).max())
     }
 
     /// Whether it has begun and is not finished. An inspection that failed waits for its next attempt: it has not begun.

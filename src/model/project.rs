@@ -187,9 +187,7 @@ impl Project {
 
     /// The option with this number and the selection it belongs to.
     pub fn option(&self, id: OptionId) -> Option<(&Selection, &SelectionOption)> {
-        self.selections
-            .iter()
-            .find_map(|s| s.options.iter().find(|o| o.id == id).map(|o| (s.as_ref(), o)))
+        self.selections.iter().find_map(|s| s.options.iter().find(|o| o.id == id).map(|o| (s.as_ref(), o)))
     }
 
     /// The part with this number, its option and its selection.
@@ -199,10 +197,8 @@ impl Project {
 
     /// All parts in document order.
     pub fn all_parts(&self) -> impl Iterator<Item = (&Selection, &SelectionOption, &Part)> {
-        self.selections.iter().flat_map(|s| {
-            s.options
-                .iter()
-                .flat_map(move |o| o.parts.iter().map(move |p| (s.as_ref(), o, p)))
-        })
+        self.selections
+            .iter()
+            .flat_map(|s| s.options.iter().flat_map(move |o| o.parts.iter().map(move |p| (s.as_ref(), o, p))))
     }
 }

@@ -268,8 +268,7 @@ impl Parser<'_> {
 
     fn name(&mut self) -> Result<Expr, String> {
         let rest = &self.text[self.at..];
-        let length =
-            rest.find(|c: char| !c.is_ascii_alphanumeric() && c != '_').unwrap_or(rest.len());
+        let length = rest.find(|c: char| !c.is_ascii_alphanumeric() && c != '_').unwrap_or(rest.len());
         let name = rest[..length].to_ascii_lowercase();
         let start = self.at;
         self.at += length;
@@ -283,11 +282,7 @@ impl Parser<'_> {
                 }
                 Expr::Band(first, self.number()?)
             };
-            return if self.eat(')') {
-                Ok(expr)
-            } else {
-                Err(self.complain("a closing bracket is missing"))
-            };
+            return if self.eat(')') { Ok(expr) } else { Err(self.complain("a closing bracket is missing")) };
         }
         match Measure::ALL.iter().find(|(known, _)| *known == name) {
             Some((_, measure)) => Ok(Expr::Measure(*measure)),
@@ -305,7 +300,9 @@ mod tests {
 
     #[test]
     fn rules_are_written_as_they_are_read() {
-        for text in ["floor", "walls/350*2", "2*(floor+ceiling)", "band(3,4.5)", "walls(32)", "1-(2-3)", "12.5"] {
+        for text in
+            ["floor", "walls/350*2", "2*(floor+ceiling)", "band(3,4.5)", "walls(32)", "1-(2-3)", "12.5"]
+        {
             assert_eq!(text.parse::<Quantity>().map(|q| q.to_string()), Ok(text.to_owned()));
         }
     }

@@ -225,8 +225,7 @@ pub enum NeededAt {
 
 impl NeededAt {
     /// Both ends with their words in sheets.
-    pub const ALL: [(&'static str, NeededAt); 2] =
-        [("start", NeededAt::Start), ("finish", NeededAt::Finish)];
+    pub const ALL: [(&'static str, NeededAt); 2] = [("start", NeededAt::Start), ("finish", NeededAt::Finish)];
 }
 
 /// What a lead time is counted in.

@@ -11,14 +11,8 @@ use LagUnit::{Elapsed, Working};
 use PhaseKind::{Inspection, Milestone, Work};
 
 /// Key, name, trade, kind, working days, and the phases it follows with the lag after each.
-type Row = (
-    &'static str,
-    &'static str,
-    &'static str,
-    PhaseKind,
-    i32,
-    &'static [(&'static str, i32, LagUnit)],
-);
+type Row =
+    (&'static str, &'static str, &'static str, PhaseKind, i32, &'static [(&'static str, i32, LagUnit)]);
 
 const ROWS: &[Row] = &[
     ("permit", "Permit in hand", "Owner", Milestone, 0, &[]),
@@ -35,8 +29,22 @@ const ROWS: &[Row] = &[
         &[("rough_plumbing", 0, Working), ("rough_mechanical", 0, Working)],
     ),
     ("plumbing_check", "Plumbing sign-off", "Inspector", Inspection, 1, &[("rough_plumbing", 0, Working)]),
-    ("mechanical_check", "Mechanical sign-off", "Inspector", Inspection, 1, &[("rough_mechanical", 0, Working)]),
-    ("electrical_check", "Electrical sign-off", "Inspector", Inspection, 1, &[("rough_electrical", 0, Working)]),
+    (
+        "mechanical_check",
+        "Mechanical sign-off",
+        "Inspector",
+        Inspection,
+        1,
+        &[("rough_mechanical", 0, Working)],
+    ),
+    (
+        "electrical_check",
+        "Electrical sign-off",
+        "Inspector",
+        Inspection,
+        1,
+        &[("rough_electrical", 0, Working)],
+    ),
     (
         "framing_check",
         "Framing sign-off",
@@ -60,9 +68,23 @@ const ROWS: &[Row] = &[
     ("install_tops", "Set tops", "Top shop", Work, 1, &[("fabricate", 0, Working)]),
     ("doors_trim", "Doors and trim", "Carpenter", Work, 4, &[("flooring", 0, Working)]),
     ("paint", "Paint", "Painter", Work, 4, &[("doors_trim", 0, Working), ("base_cabinets", 0, Working)]),
-    ("finish_plumbing", "Finish plumbing", "Plumber", Work, 2, &[("install_tops", 1, Elapsed), ("paint", 0, Working)]),
+    (
+        "finish_plumbing",
+        "Finish plumbing",
+        "Plumber",
+        Work,
+        2,
+        &[("install_tops", 1, Elapsed), ("paint", 0, Working)],
+    ),
     ("finish_electrical", "Finish electrical", "Electrician", Work, 2, &[("paint", 0, Working)]),
-    ("appliances", "Appliances", "Owner", Work, 1, &[("finish_plumbing", 0, Working), ("finish_electrical", 0, Working)]),
+    (
+        "appliances",
+        "Appliances",
+        "Owner",
+        Work,
+        1,
+        &[("finish_plumbing", 0, Working), ("finish_electrical", 0, Working)],
+    ),
     ("duct_cleaning", "Clean ducts and start heat", "HVAC", Work, 1, &[("paint", 0, Working)]),
     (
         "final_check",

@@ -68,7 +68,10 @@ fn closed(ranges: &[ClosedRange]) -> Checked {
         day("the closed range", Some(range.from))?;
         day("the closed range", Some(range.to))?;
         if range.to < range.from {
-            return Err(format!("the closed range from {} ends before it begins, on {}", range.from, range.to));
+            return Err(format!(
+                "the closed range from {} ends before it begins, on {}",
+                range.from, range.to
+            ));
         }
     }
     Ok(())
@@ -180,19 +183,17 @@ pub fn link_alone(l: &Link) -> Checked {
         return Err(format!("a lag of {} is beyond {MAX_DAYS} days", l.lag));
     }
     if l.unit == super::LagUnit::Elapsed && !l.kind.bounds_start() {
-        return Err("an elapsed lag goes with FS or SS links only; use working days or another link".to_owned());
+        return Err(
+            "an elapsed lag goes with FS or SS links only; use working days or another link".to_owned()
+        );
     }
     Ok(())
 }
 
 /// The phases of a circle in the links, joined by arrows, where there is one.
 pub fn cycle_names(project: &Project) -> Option<String> {
-    let index: HashMap<PhaseId, usize> =
-        project.phases.iter().enumerate().map(|(i, p)| (p.id, i)).collect();
-    let edges = project
-        .links
-        .iter()
-        .filter_map(|l| Some((*index.get(&l.before)?, *index.get(&l.after)?)));
+    let index: HashMap<PhaseId, usize> = project.phases.iter().enumerate().map(|(i, p)| (p.id, i)).collect();
+    let edges = project.links.iter().filter_map(|l| Some((*index.get(&l.before)?, *index.get(&l.after)?)));
     let circle = find_cycle(project.phases.len(), edges)?;
     let names: Vec<&str> = circle.iter().map(|i| project.phases[*i].key.as_str()).collect();
     Some(format!("{} > {}", names.join(" > "), names[0]))

@@ -30,8 +30,8 @@ pub fn to_text(project: &Project) -> String {
         .new_line("\n")
         .struct_names(false)
         .extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-    let mut text = ron::ser::to_string_pretty(&Written { schema: SCHEMA, project }, style)
-        .unwrap_or_else(|e| {
+    let mut text =
+        ron::ser::to_string_pretty(&Written { schema: SCHEMA, project }, style).unwrap_or_else(|e| {
             // Every field is a number, a text, an enum or a list of those, which RON can always write.
             log::error!("the project could not be written as text: {e}");
             String::new()

@@ -1,0 +1,70 @@
+//! Cash flow: what falls due in which week.
+//!
+//! A part's deposit is due when it is ordered (or on the day it will be: its order-by day, or the as-of day when that
+//! has passed), the balance when it arrives plus the supplier's net days. What is already paid settles the earliest
+//! dues first. Quotes fall due when their phase finishes, fees and extras when it starts. Dues before the as-of day
+//! count in its week.
+
+use super::calendar::Day;
+use super::figures::Figures;
+use crate::model::{Money, Project};
+use std::collections::BTreeMap;
+
+/// Money due in one week.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CashWeek {
+    /// Its Monday.
+    pub monday: Day,
+    /// What falls due in it.
+    pub due: Money,
+    /// What has fallen due from the as-of day up to its end.
+    pub cumulative: Money,
+}
+
+fn monday(day: Day) -> Day {
+    day.plus(-(day.weekday_index() as i32))
+}
+
+/// Everything still to be paid, by week.
+pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
+    let currency = project.settings.currency;
+    let mut weeks: BTreeMap<Day, Money> = BTreeMap::new();
+    let mut due = |day: Day, amount: Money| {
+        if amount.amount() > rust_decimal::Decimal::ZERO {
+            let sum = weeks.entry(monday(day.max(figures.as_of))).or_default();
+            *sum = sum.plus(amount);
+        }
+    };
+    for ((_, _, part), f) in project.all_parts().zip(&figures.parts) {
+        if !f.live && !part.is_ordered() {
+            continue;
+        }
+        let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
+        let total = f.total();
+        let deposit = supplier.map_or(Money::ZERO, |s| total.percent(s.deposit_pct, currency));
+        let ordered = part.ordered_on.map(Day::from).or(f.order_by).unwrap_or(figures.as_of);
+        let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
+        let deposit_left = deposit.less(part.paid).at_least(Money::ZERO);
+        let paid_on_balance = part.paid.less(deposit).at_least(Money::ZERO);
+        due(ordered, deposit_left);
+        due(f.arrival.plus(net_days), total.less(deposit).less(paid_on_balance));
+    }
+    for quote in project.quotes.iter().filter(|q| q.accepted) {
+        let phase = quote.phase.and_then(|id| figures.phase(id));
+        let day = phase.and_then(|p| p.forecast_finish).unwrap_or(figures.as_of);
+        due(day, quote.amount.round_half_up(currency).less(quote.paid));
+    }
+    for extra in project.extras.iter() {
+        let phase = extra.phase.and_then(|id| figures.phase(id));
+        let day = phase.and_then(|p| p.forecast_start).unwrap_or(figures.as_of);
+        due(day, extra.amount.round_half_up(currency).less(extra.paid));
+    }
+    let mut cumulative = Money::ZERO;
+    weeks
+        .into_iter()
+        .map(|(monday, due)| {
+            cumulative = cumulative.plus(due);
+            CashWeek { monday, due, cumulative }
+        })
+        .collect()
+}

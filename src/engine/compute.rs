@@ -1,0 +1,232 @@
+//! The whole computation, in the order in which figures hang on each other: calendars, plan, quantities, arrivals and
+//! order-by days, forecast, orders, money.
+
+use super::calendar::Day;
+use super::cash;
+use super::days::Days;
+use super::figures::{Figures, Index, PartFigures, SelectionFigures};
+use super::money::{self, Columns};
+use super::orders::{self, Line};
+use super::schedule::{self, Plan};
+use super::takeoff::{self, RoomSize};
+use crate::model::money::line_amount;
+use crate::model::{Action, ActionError, Money, Part, Project, Selection};
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use super::delivery::Lead;
+
+/// Computes every figure of a project as it stands on a day.
+pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
+    let as_of = Day::from(as_of);
+    let days = Days::new(project, as_of);
+    let index = Index::new(project);
+    let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
+    let plan = Plan::new(project, &days, as_of);
+    let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
+    let (mut selections, mut parts) = context.parts();
+    let forecast = schedule::forecast(project, &days, &plan, &parts);
+    let orders = price_orders(project, &mut parts);
+    let money = money::summarise(project, &index, &mut selections, &parts);
+    let mut figures = Figures {
+        as_of,
+        plan_finish: plan.finish(),
+        forecast_finish: forecast.finish,
+        days_lost: forecast.days_lost,
+        phases: schedule::phase_figures(&plan, forecast),
+        rooms,
+        selections,
+        parts,
+        orders,
+        money,
+        cash: Vec::new(),
+        days,
+        index,
+    };
+    figures.cash = cash::by_week(project, &figures);
+    figures
+}
+
+/// The figures as they would be after an action, without making it.
+///
+/// # Errors
+/// As [`Project::apply`].
+pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<Figures, ActionError> {
+    Ok(compute(&project.apply(action)?, as_of))
+}
+
+struct Context<'a> {
+    project: &'a Project,
+    days: &'a Days,
+    index: &'a Index,
+    rooms: &'a [RoomSize],
+    plan: &'a Plan<'a>,
+    as_of: Day,
+}
+
+impl Context<'_> {
+    fn parts(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
+        let mut parts = Vec::new();
+        let mut selections = Vec::with_capacity(self.project.selections.len());
+        for (position, selection) in self.project.selections.iter().enumerate() {
+            let first_part = parts.len();
+            let live = selection.live_option().map(|o| o.id);
+            // (days in hand of the slowest part of each option; the best of them while undecided)
+            let mut best_option: Option<i32> = None;
+            let mut in_hand: Option<i32> = None;
+            let mut late = false;
+            for (o, option) in selection.options.iter().enumerate() {
+                let is_live = live == Some(option.id);
+                let mut slowest: Option<i32> = None;
+                for part in &option.parts {
+                    let figures = self.part(selection, position, o, part, is_live);
+                    if !part.is_ordered() {
+                        slowest = [slowest, figures.days_in_hand].into_iter().flatten().min();
+                    }
+                    late |= is_live && figures.late && !part.is_on_site();
+                    parts.push(figures);
+                }
+                if is_live {
+                    in_hand = slowest;
+                }
+                best_option = best_option.max(slowest);
+            }
+            selections.push(SelectionFigures {
+                id: selection.id,
+                first_part,
+                end_part: parts.len(),
+                live,
+                money: Columns::default(),
+                days_in_hand: if live.is_some() { in_hand } else { best_option },
+                late,
+            });
+        }
+        (selections, parts)
+    }
+
+    fn part(&self, selection: &Selection, s: usize, o: usize, part: &Part, live: bool) -> PartFigures {
+        let supplier = part.supplier.and_then(|id| self.index.of(id.0));
+        let phase = part.phase.and_then(|id| self.index.of(id.0));
+        let desk = self.days.supplier(supplier);
+        let lead = Lead { count: part.lead, unit: part.lead_unit };
+        let hold = hold_of(self.project, part);
+
+        let room = self.index.of(selection.room.0);
+        let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
+        let room = room.and_then(|r| self.project.rooms.get(r));
+        let bought = takeoff::quantity_to_buy(part, room, &size);
+        let quantity = bought.unwrap_or(Decimal::ZERO);
+        let currency = self.project.settings.currency;
+        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency);
+
+        let expected = match (part.arrived_on(), part.ordered_on) {
+            (Some(came), _) => Day::from(came),
+            (None, Some(ordered)) => {
+                part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
+            }
+            (None, None) => {
+                desk.arrival(selection.decide_on.map_or(self.as_of, |d| self.as_of.max(Day::from(d))), lead)
+            }
+        };
+        let overdue = expected < self.as_of && !part.is_on_site();
+        let arrival = if overdue { desk.next_receiving(self.as_of) } else { expected };
+
+        let need_date = phase.and_then(|p| self.plan.need_day(p, part.at, hold));
+        let safe_need = phase.and_then(|p| self.plan.late_need_day(p, part.at, hold));
+        let order_by = need_date.map(|need| desk.order_by(need, lead));
+        PartFigures {
+            id: part.id,
+            selection: s as u32,
+            option: o as u32,
+            phase: phase.map(|p| p as u32),
+            supplier: supplier.map(|p| p as u32),
+            live,
+            quantity_to_buy: quantity,
+            takeoff_error: bought.err().or(amount.is_none().then_some(takeoff::TakeoffError::TooLarge)),
+            amount: amount.unwrap_or_default(),
+            freight: Money::ZERO,
+            tax: Money::ZERO,
+            need_date,
+            arrival,
+            order_by,
+            last_safe_order: safe_need.map(|need| desk.order_by(need, lead)),
+            days_in_hand: order_by.map(|day| day.since(self.as_of)),
+            late: need_date.is_some_and(|need| arrival > need),
+            overdue,
+        }
+    }
+}
+
+/// Working days wanted between arrival and use: the part's own, else the project's.
+pub fn hold_of(project: &Project, part: &Part) -> i32 {
+    i32::try_from(part.hold.unwrap_or(project.settings.hold)).unwrap_or(i32::MAX)
+}
+
+/// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them.
+/// Any other part gets the tax of its line alone.
+fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Order> {
+    let currency = project.settings.currency;
+    let mut groups: Vec<(Option<u32>, Option<Day>, Vec<Line>)> = Vec::new();
+    // The latest group of each supplier for unordered lines is the common case: found without a search.
+    let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
+    for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter_mut().enumerate()) {
+        let placed =
+            part.is_ordered().then(|| part.ordered_on.or(part.arrived_on())).flatten().map(Day::from);
+        if !figures.live && placed.is_none() {
+            if let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
+                && part.taxable
+            {
+                figures.tax = figures.amount.tax(supplier.tax_pct, currency);
+            }
+            continue;
+        }
+        let line = Line {
+            part: at,
+            quantity: figures.quantity_to_buy,
+            amount: figures.amount,
+            taxable: part.taxable,
+        };
+        let slot = figures.supplier.map_or(project.suppliers.len(), |s| s as usize);
+        let group = match (placed, open[slot]) {
+            (None, Some(group)) => group,
+            (None, None) => {
+                open[slot] = Some(groups.len());
+                groups.push((figures.supplier, None, Vec::new()));
+                groups.len() - 1
+            }
+            (Some(_), _) => {
+                match groups.iter().rposition(|(s, day, _)| *s == figures.supplier && *day == placed) {
+                    Some(group) => group,
+                    None => {
+                        groups.push((figures.supplier, placed, Vec::new()));
+                        groups.len() - 1
+                    }
+                }
+            }
+        };
+        groups[group].2.push(line);
+    }
+    let mut priced = Vec::with_capacity(groups.len());
+    for (supplier, placed, lines) in groups {
+        let position = supplier.map(|s| s as usize);
+        let terms = position.and_then(|s| project.suppliers.get(s));
+        let (order, shares) =
+            orders::price(&lines, position, terms, placed, project.settings.tax_by, currency);
+        for (line, share) in lines.iter().zip(shares) {
+            parts[line.part].freight = share.freight;
+            parts[line.part].tax = share.tax;
+        }
+        priced.push(order);
+    }
+    priced.sort_by_key(|o| {
+        (o.supplier.map_or(usize::MAX, |s| s), o.placed.map_or((1, None), |d| (0, Some(d))))
+    });
+    priced
+}
+
+/// Needed by panels that show a range: arrival of a part with another lead time, ordered on a day.
+pub fn arrival_with_lead(figures: &Figures, at: usize, part: &Part, lead: u32, ordered: Day) -> Option<Day> {
+    let supplier = figures.parts.get(at)?.supplier.map(|s| s as usize);
+    let lead = Lead { count: lead, unit: part.lead_unit };
+    Some(figures.days.supplier(supplier).arrival(ordered, lead))
+}

@@ -1,0 +1,208 @@
+//! All computed figures of a project on a day, as plain values.
+//!
+//! Lists run parallel to the lists of the document: `phases[i]` belongs to `project.phases[i]`, and `parts` holds
+//! every part in document order.
+
+use super::calendar::Day;
+use super::cash::CashWeek;
+use super::days::Days;
+use super::money::MoneyFigures;
+use super::orders::Order;
+use super::takeoff::{RoomSize, TakeoffError};
+use crate::model::{Money, OptionId, PartId, PhaseId, Project, SelectionId};
+use rust_decimal::Decimal;
+
+/// Everything computed for one document and one as-of day.
+#[derive(Debug, Clone)]
+pub struct Figures {
+    /// The day the figures are for.
+    pub as_of: Day,
+    /// The last day of the plan; `None` without phases.
+    pub plan_finish: Option<Day>,
+    /// The last day of the forecast.
+    pub forecast_finish: Option<Day>,
+    /// Working days lost to deliveries.
+    pub days_lost: Option<i32>,
+    /// By phase.
+    pub phases: Vec<PhaseFigures>,
+    /// By room.
+    pub rooms: Vec<RoomSize>,
+    /// By selection.
+    pub selections: Vec<SelectionFigures>,
+    /// By part, in document order.
+    pub parts: Vec<PartFigures>,
+    /// What is ordered and what is assumed to be ordered.
+    pub orders: Vec<Order>,
+    /// Money by every grouping.
+    pub money: MoneyFigures,
+    /// Money out by week.
+    pub cash: Vec<CashWeek>,
+    /// The calendars, for looking at days.
+    pub days: Days,
+    /// Positions by number.
+    pub index: Index,
+}
+
+/// Figures of a phase. Dates are `None` on or behind a circle of links, or with a negative duration.
+#[derive(Debug, Clone, Default)]
+pub struct PhaseFigures {
+    /// First day in the plan; the actual one once begun.
+    pub early_start: Option<Day>,
+    /// Last day in the plan; the actual one once finished.
+    pub early_finish: Option<Day>,
+    /// Latest first day that keeps the end.
+    pub late_start: Option<Day>,
+    /// Latest last day that keeps the end.
+    pub late_finish: Option<Day>,
+    /// Working days it can slip without moving the end. `None` once finished.
+    pub total_float: Option<i32>,
+    /// Working days it can slip without moving anything.
+    pub free_float: Option<i32>,
+    /// Total float against the target finish; negative when the target cannot be met.
+    pub target_float: Option<i32>,
+    /// Total float of zero or less.
+    pub critical: bool,
+    /// First day with deliveries as they are expected.
+    pub forecast_start: Option<Day>,
+    /// Last day with deliveries as they are expected.
+    pub forecast_finish: Option<Day>,
+    /// Working days all deliveries together cost this phase, beyond what comes from before it.
+    pub held_days: i32,
+    /// The parts whose arrival fixes it, each with the days that would be won without that one part. Two parts that
+    /// arrive together are charged nothing each, since taking one away would not help.
+    pub held_by: Vec<Held>,
+}
+
+/// A part that holds a phase.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Held {
+    /// Position of the part.
+    pub part: usize,
+    /// Working days won without it.
+    pub days: i32,
+}
+
+/// Figures of a part.
+#[derive(Debug, Clone)]
+pub struct PartFigures {
+    /// The part.
+    pub id: PartId,
+    /// Position of its selection in the document.
+    pub selection: u32,
+    /// Position of its option among those of the selection.
+    pub option: u32,
+    /// Position of its phase.
+    pub phase: Option<u32>,
+    /// Position of its supplier.
+    pub supplier: Option<u32>,
+    /// Whether it counts: of the choice, or of the option leaned to when there is no choice.
+    pub live: bool,
+    /// Units to buy.
+    pub quantity_to_buy: Decimal,
+    /// Why there is no quantity, where its rule fails.
+    pub takeoff_error: Option<TakeoffError>,
+    /// Goods.
+    pub amount: Money,
+    /// Share of the freight of its order. Nothing for a part that is no candidate for an order.
+    pub freight: Money,
+    /// Share of the tax of its order; for a part that does not count, the tax of its line alone.
+    pub tax: Money,
+    /// The day it must be on site.
+    pub need_date: Option<Day>,
+    /// The day it came or is expected.
+    pub arrival: Day,
+    /// The last day to order it for the need date.
+    pub order_by: Option<Day>,
+    /// The last day to order it that does not move the end.
+    pub last_safe_order: Option<Day>,
+    /// Order-by less the as-of day, in calendar days.
+    pub days_in_hand: Option<i32>,
+    /// Arrives after its need date.
+    pub late: bool,
+    /// Was expected before the as-of day and has not come.
+    pub overdue: bool,
+}
+
+impl PartFigures {
+    /// Goods, freight and tax.
+    pub fn total(&self) -> Money {
+        self.amount.plus(self.freight).plus(self.tax)
+    }
+}
+
+/// Figures of a selection.
+#[derive(Debug, Clone)]
+pub struct SelectionFigures {
+    /// The selection.
+    pub id: SelectionId,
+    /// Positions of its parts: from here,
+    pub first_part: usize,
+    /// up to but not including here.
+    pub end_part: usize,
+    /// The option that counts.
+    pub live: Option<OptionId>,
+    /// The four stages of its money, and the forecast.
+    pub money: super::money::Columns,
+    /// Fewest days in hand among its parts that count and are not ordered; while undecided, the most that a candidate
+    /// leaves (the slowest part of each option, the best option).
+    pub days_in_hand: Option<i32>,
+    /// A part that counts and has not come arrives after its need date.
+    pub late: bool,
+}
+
+/// Positions in the lists of a document by number.
+#[derive(Debug, Clone, Default)]
+pub struct Index {
+    positions: Vec<u32>,
+}
+
+impl Index {
+    /// Notes where everything is.
+    pub fn new(project: &Project) -> Index {
+        let mut positions = vec![u32::MAX; project.next_id as usize + 1];
+        let mut note = |id: u32, at: usize| {
+            if let Some(slot) = positions.get_mut(id as usize) {
+                *slot = at as u32;
+            }
+        };
+        project.rooms.iter().enumerate().for_each(|(i, r)| note(r.id.0, i));
+        project.phases.iter().enumerate().for_each(|(i, p)| note(p.id.0, i));
+        project.suppliers.iter().enumerate().for_each(|(i, s)| note(s.id.0, i));
+        let mut part = 0;
+        for (i, selection) in project.selections.iter().enumerate() {
+            note(selection.id.0, i);
+            for p in selection.options.iter().flat_map(|o| &o.parts) {
+                note(p.id.0, part);
+                part += 1;
+            }
+        }
+        Index { positions }
+    }
+
+    /// The position of the thing with a number, in the list of its kind.
+    pub fn of(&self, id: u32) -> Option<usize> {
+        self.positions.get(id as usize).filter(|p| **p != u32::MAX).map(|p| *p as usize)
+    }
+}
+
+impl Figures {
+    /// Figures of a part by its number.
+    pub fn part(&self, id: PartId) -> Option<&PartFigures> {
+        self.index.of(id.0).and_then(|i| self.parts.get(i)).filter(|p| p.id == id)
+    }
+
+    /// Figures of a selection by its number.
+    pub fn selection(&self, id: SelectionId) -> Option<&SelectionFigures> {
+        self.index.of(id.0).and_then(|i| self.selections.get(i)).filter(|s| s.id == id)
+    }
+
+    /// Figures of a phase by its number.
+    pub fn phase(&self, id: PhaseId) -> Option<&PhaseFigures> {
+        self.index.of(id.0).and_then(|i| self.phases.get(i))
+    }
+
+    /// Figures of the parts of a selection.
+    pub fn parts_of(&self, selection: &SelectionFigures) -> &[PartFigures] {
+        self.parts.get(selection.first_part..selection.end_part).unwrap_or(&[])
+    }
+}

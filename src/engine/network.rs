@@ -1,0 +1,370 @@
+//! The precedence network: early dates forward, late dates backward, floats.
+//!
+//! Times are working-day indices of the house calendar; ES and EF = ES + D are half-open. The rules are those of the
+//! precedence method with FS, SS, FF and SF links (standard precedence method; lags as in construction training
+//! manual 14233). A link that can no longer bind is left out both ways: any link into a finished phase, and one that
+//! bounds the start of a phase that has begun. Out-of-sequence work is reported by `check`, not repaired here.
+
+use super::calendar::{Calendar, Day};
+use crate::model::{LagUnit, LinkKind, PhaseKind, Project};
+
+/// What is known of a phase before the passes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Progress {
+    /// Not begun; it may not start before `floor`.
+    Ahead {
+        /// Lowest early start from the project start, the as-of day, not-before and re-inspection.
+        floor: i32,
+    },
+    /// Begun on `start`; by its own durations it is done at `finish`.
+    UnderWay {
+        /// Actual start.
+        start: i32,
+        /// Half-open finish from the days left.
+        finish: i32,
+    },
+    /// Done; both are facts.
+    Finished {
+        /// Actual start.
+        start: i32,
+        /// Half-open actual finish.
+        finish: i32,
+        /// The last day worked, which need not be a working day.
+        last_day: Day,
+    },
+    /// Cannot be computed: a negative duration.
+    Broken,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Edge {
+    from: usize,
+    to: usize,
+    kind: LinkKind,
+    lag: i32,
+    unit: LagUnit,
+}
+
+/// Early dates of one phase.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Early {
+    /// Early start.
+    pub start: i32,
+    /// Early finish, half-open.
+    pub finish: i32,
+    /// What start (or, once begun, finish) would be without a delivery bound.
+    pub unheld: i32,
+}
+
+/// Late dates and floats of one phase.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Late {
+    /// Late start.
+    pub start: i32,
+    /// Late finish, half-open.
+    pub finish: i32,
+    /// Working days it can slip without moving the end; `None` once finished.
+    pub total_float: Option<i32>,
+}
+
+/// A bound from deliveries on one phase, as an early start (or, once begun, an early finish).
+pub type Bounds<'a> = &'a [Option<i32>];
+
+/// A network ready for its passes.
+#[derive(Debug)]
+pub struct Network<'a> {
+    work: Calendar<'a>,
+    durations: Vec<i32>,
+    progress: Vec<Progress>,
+    /// Phases in an order in which every binding link points forward; those on or behind a circle are missing.
+    order: Vec<usize>,
+    /// Binding links sorted by the phase they lead to, with the range of each.
+    into: Vec<Edge>,
+    into_range: Vec<(usize, usize)>,
+    /// The same links sorted by the phase they come from.
+    out_of: Vec<Edge>,
+    out_range: Vec<(usize, usize)>,
+}
+
+impl<'a> Network<'a> {
+    /// Reads the phases and links of a project as they stand on the as-of day.
+    pub fn new(project: &Project, work: Calendar<'a>, as_of: Day) -> Network<'a> {
+        let n = project.phases.len();
+        let durations: Vec<i32> = project.phases.iter().map(|p| p.days.max(0)).collect();
+        let progress = read_progress(project, work, as_of);
+        let mut position = vec![usize::MAX; project.next_id as usize + 1];
+        for (i, phase) in project.phases.iter().enumerate() {
+            if let Some(slot) = position.get_mut(phase.id.0 as usize) {
+                *slot = i;
+            }
+        }
+        let find = |id: u32| position.get(id as usize).copied().filter(|i| *i < n);
+        let mut into: Vec<Edge> = project
+            .links
+            .iter()
+            .filter_map(|l| {
+                let edge = Edge {
+                    from: find(l.before.0)?,
+                    to: find(l.after.0)?,
+                    kind: l.kind,
+                    lag: l.lag,
+                    unit: l.unit,
+                };
+                let binds = match progress[edge.to] {
+                    Progress::Finished { .. } => false,
+                    Progress::UnderWay { .. } => !edge.kind.bounds_start(),
+                    _ => true,
+                };
+                binds.then_some(edge)
+            })
+            .collect();
+        let mut out_of = into.clone();
+        into.sort_by_key(|e| e.to);
+        out_of.sort_by_key(|e| e.from);
+        let into_range = ranges(n, into.iter().map(|e| e.to));
+        let out_range = ranges(n, out_of.iter().map(|e| e.from));
+        let order = topological(n, &progress, &into_range, &out_of, &out_range);
+        Network { work, durations, progress, order, into, into_range, out_of, out_range }
+    }
+
+    /// How many phases there are.
+    pub fn len(&self) -> usize {
+        self.durations.len()
+    }
+
+    /// Whether there are no phases.
+    pub fn is_empty(&self) -> bool {
+        self.durations.is_empty()
+    }
+
+    /// What is known of a phase before the passes.
+    pub fn progress(&self, phase: usize) -> Progress {
+        self.progress[phase]
+    }
+
+    /// Its duration in working days.
+    pub fn duration(&self, phase: usize) -> i32 {
+        self.durations[phase]
+    }
+
+    fn into(&self, phase: usize) -> &[Edge] {
+        let (from, to) = self.into_range[phase];
+        &self.into[from..to]
+    }
+
+    fn out_of(&self, phase: usize) -> &[Edge] {
+        let (from, to) = self.out_range[phase];
+        &self.out_of[from..to]
+    }
+
+    /// Forward pass. `bounds`, where given, holds delivery bounds by phase. `None` for what cannot be computed.
+    pub fn forward(&self, bounds: Option<Bounds<'_>>) -> Vec<Option<Early>> {
+        let mut early: Vec<Option<Early>> = vec![None; self.len()];
+        for &i in &self.order {
+            let bound = bounds.and_then(|b| b[i]).unwrap_or(i32::MIN);
+            early[i] = match self.progress[i] {
+                Progress::Finished { start, finish, .. } => Some(Early { start, finish, unheld: start }),
+                Progress::UnderWay { start, finish } => {
+                    let unheld = self
+                        .into(i)
+                        .iter()
+                        .filter_map(|e| self.bound_from(e, early[e.from]?))
+                        .fold(finish, i32::max);
+                    Some(Early { start, finish: unheld.max(bound), unheld })
+                }
+                Progress::Ahead { floor } => {
+                    let days = self.durations[i];
+                    let unheld = self
+                        .into(i)
+                        .iter()
+                        .filter_map(|e| {
+                            let bound = self.bound_from(e, early[e.from]?)?;
+                            Some(if e.kind.bounds_start() { bound } else { bound - days })
+                        })
+                        .fold(floor, i32::max);
+                    let start = unheld.max(bound);
+                    Some(Early { start, finish: start + days, unheld })
+                }
+                Progress::Broken => None,
+            };
+        }
+        early
+    }
+
+    /// The lowest start (FS, SS) or finish (FF, SF) that a link allows the phase behind it.
+    fn bound_from(&self, edge: &Edge, early: Early) -> Option<i32> {
+        Some(match (edge.kind, edge.unit) {
+            (LinkKind::FS, LagUnit::Elapsed) => {
+                let free = match self.progress[edge.from] {
+                    Progress::Finished { last_day, .. } if self.durations[edge.from] > 0 => last_day.plus(1),
+                    _ if self.durations[edge.from] == 0 => self.work.day(early.finish),
+                    _ => self.work.day(early.finish - 1).plus(1),
+                };
+                self.work.index(free.plus(edge.lag))
+            }
+            (LinkKind::SS, LagUnit::Elapsed) => self.work.index(self.work.day(early.start).plus(edge.lag)),
+            (LinkKind::FS | LinkKind::FF, _) => early.finish.saturating_add(edge.lag),
+            (LinkKind::SS | LinkKind::SF, _) => early.start.saturating_add(edge.lag),
+        })
+    }
+
+    /// The latest finish of all phases, half-open.
+    pub fn end(early: &[Option<Early>]) -> Option<i32> {
+        early.iter().flatten().map(|e| e.finish).max()
+    }
+
+    /// Backward pass. `end` gives the latest finish of a phase of this duration that nothing waits for.
+    pub fn backward(&self, early: &[Option<Early>], end: impl Fn(i32) -> i32) -> Vec<Option<Late>> {
+        let mut late: Vec<Option<Late>> = vec![None; self.len()];
+        for &i in self.order.iter().rev() {
+            let Some(e) = early[i] else { continue };
+            let days = self.durations[i];
+            late[i] = Some(match self.progress[i] {
+                Progress::Finished { start, finish, .. } => Late { start, finish, total_float: None },
+                Progress::UnderWay { start, .. } => {
+                    let finish = self
+                        .out_of(i)
+                        .iter()
+                        .filter(|edge| edge.kind.from_finish())
+                        .filter_map(|edge| self.latest_finish(edge, late[edge.to]?, days))
+                        .fold(end(days), i32::min);
+                    Late { start, finish, total_float: Some(finish - e.finish) }
+                }
+                Progress::Ahead { .. } | Progress::Broken => {
+                    let finish = self
+                        .out_of(i)
+                        .iter()
+                        .filter_map(|edge| self.latest_finish(edge, late[edge.to]?, days))
+                        .fold(end(days), i32::min);
+                    let start = finish - days;
+                    Late { start, finish, total_float: Some(start - e.start) }
+                }
+            });
+        }
+        late
+    }
+
+    /// The latest finish of the phase before a link that keeps the phase behind it at its late dates.
+    fn latest_finish(&self, edge: &Edge, late: Late, days: i32) -> Option<i32> {
+        Some(match (edge.kind, edge.unit) {
+            (LinkKind::FS, LagUnit::Elapsed) => {
+                let limit = self.work.day(late.start).plus(-edge.lag);
+                if days == 0 { self.work.index_back(limit) } else { self.work.index(limit) }
+            }
+            (LinkKind::SS, LagUnit::Elapsed) => {
+                self.work.index_back(self.work.day(late.start).plus(-edge.lag)) + days
+            }
+            (LinkKind::FS, _) => late.start.saturating_sub(edge.lag),
+            (LinkKind::FF, _) => late.finish.saturating_sub(edge.lag),
+            (LinkKind::SS, _) => late.start.saturating_sub(edge.lag) + days,
+            (LinkKind::SF, _) => late.finish.saturating_sub(edge.lag) + days,
+        })
+    }
+
+    /// Free float: working days a phase can slip without moving the early dates of what follows, nor the end.
+    /// `None` once finished.
+    pub fn free_float(&self, early: &[Option<Early>]) -> Vec<Option<i32>> {
+        let end = Self::end(early).unwrap_or(0);
+        (0..self.len())
+            .map(|i| {
+                let e = early[i]?;
+                let under_way = match self.progress[i] {
+                    Progress::Finished { .. } | Progress::Broken => return None,
+                    Progress::UnderWay { .. } => true,
+                    Progress::Ahead { .. } => false,
+                };
+                let days = self.durations[i];
+                let slack = self
+                    .out_of(i)
+                    .iter()
+                    .filter(|edge| !under_way || edge.kind.from_finish())
+                    .filter_map(|edge| {
+                        let next = early[edge.to]?;
+                        let fixed = Late { start: next.start, finish: next.finish, total_float: None };
+                        Some(
+                            self.latest_finish(edge, fixed, days)?
+                                - if under_way { e.finish } else { e.start + days },
+                        )
+                    })
+                    .fold(end - e.finish, i32::min);
+                Some(slack)
+            })
+            .collect()
+    }
+}
+
+fn ranges(n: usize, sorted: impl Iterator<Item = usize>) -> Vec<(usize, usize)> {
+    let mut ranges = vec![(0, 0); n];
+    for (at, i) in sorted.enumerate() {
+        if ranges[i].1 == 0 {
+            ranges[i].0 = at;
+        }
+        ranges[i].1 = at + 1;
+    }
+    ranges
+}
+
+fn topological(
+    n: usize,
+    progress: &[Progress],
+    into_range: &[(usize, usize)],
+    out_of: &[Edge],
+    out_range: &[(usize, usize)],
+) -> Vec<usize> {
+    let mut waits: Vec<usize> = into_range.iter().map(|(from, to)| to - from).collect();
+    let mut order: Vec<usize> =
+        (0..n).filter(|i| waits[*i] == 0 && progress[*i] != Progress::Broken).collect();
+    let mut next = 0;
+    while next < order.len() {
+        let (from, to) = out_range[order[next]];
+        for edge in &out_of[from..to] {
+            waits[edge.to] -= 1;
+            if waits[edge.to] == 0 && progress[edge.to] != Progress::Broken {
+                order.push(edge.to);
+            }
+        }
+        next += 1;
+    }
+    order
+}
+
+fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progress> {
+    let today = work.index(as_of);
+    let project_start = work.index(Day::from(project.settings.start)).max(today);
+    let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+    project
+        .phases
+        .iter()
+        .map(|phase| {
+            if phase.days < 0 {
+                return Progress::Broken;
+            }
+            let started = phase.actual_start.map(Day::from);
+            let milestone_done = started.filter(|_| phase.kind == PhaseKind::Milestone);
+            if let Some(last_day) = phase.finished_on().map(Day::from).or(milestone_done) {
+                let finish =
+                    if phase.days == 0 { work.index(last_day) } else { work.index(last_day.plus(1)) };
+                let start = started.map_or(finish - phase.days, |s| work.index(s)).min(finish);
+                return Progress::Finished { start, finish, last_day };
+            }
+            if let Some(started) = started.filter(|_| phase.is_under_way()) {
+                let start = work.index(started);
+                let finish = match phase.days_left {
+                    Some(left) => today + left,
+                    None => (start + phase.days).max(today + 1),
+                };
+                return Progress::UnderWay { start, finish: finish.max(start) };
+            }
+            let mut floor = project_start;
+            if let Some(day) = phase.not_before {
+                floor = floor.max(work.index(Day::from(day)));
+            }
+            if let Some(latest) =
+                phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max()
+            {
+                floor = floor.max(work.index(Day::from(latest).plus(1)).saturating_add(wait));
+            }
+            Progress::Ahead { floor }
+        })
+        .collect()
+}

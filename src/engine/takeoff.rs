@@ -1,0 +1,200 @@
+//! Take-off: sizes of rooms and the quantity to buy, in exact decimals.
+
+use crate::model::money::Money;
+use crate::model::quantity::{Expr, Measure, Operation, Quantity};
+use crate::model::room::{Opening, Room, Shape};
+use crate::model::{OpeningKind, Part};
+use rust_decimal::{Decimal, MathematicalOps, RoundingStrategy};
+
+/// Divisions are cut off after this many places before packs are counted, so that a third of three is one pack and
+/// not two. Lengths and areas entered by hand have far fewer places.
+const PLACES: u32 = 12;
+
+/// What a room measures, in the project's unit and its square and cube.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct RoomSize {
+    /// Floor area.
+    pub floor: Decimal,
+    /// Wall area with nothing deducted.
+    pub walls_gross: Decimal,
+    /// Wall area less all openings, never below zero.
+    pub walls: Decimal,
+    /// Length around the room.
+    pub perimeter: Decimal,
+    /// Length around the room less doors and cased openings, never below zero.
+    pub baseboard: Decimal,
+    /// Floor area times height.
+    pub volume: Decimal,
+}
+
+/// Measures a room.
+pub fn room_size(room: &Room) -> RoomSize {
+    let (floor, perimeter) = match &room.shape {
+        Shape::Rectangle { length, width } => {
+            (length.saturating_mul(*width), (length + width).saturating_mul(Decimal::TWO))
+        }
+        Shape::Polygon(corners) => polygon(corners),
+    };
+    let walls_gross = perimeter.saturating_mul(room.height);
+    let doors: Decimal = room
+        .openings
+        .iter()
+        .filter(|o| o.kind.reaches_floor())
+        .map(|o| o.width * Decimal::from(o.count))
+        .sum();
+    RoomSize {
+        floor,
+        walls_gross,
+        walls: walls_less_openings(room, walls_gross, Decimal::ZERO),
+        perimeter,
+        baseboard: (perimeter - doors).max(Decimal::ZERO),
+        volume: floor.saturating_mul(room.height),
+    }
+}
+
+/// Wall area less the openings of at least `smallest` each. The trade leaves small ones in: for board, openings under
+/// 32 square feet are not deducted (estimating course notes).
+fn walls_less_openings(room: &Room, gross: Decimal, smallest: Decimal) -> Decimal {
+    let area = |o: &Opening| o.width.saturating_mul(o.height);
+    let deducted = room
+        .openings
+        .iter()
+        .filter(|o| area(o) >= smallest)
+        .fold(Decimal::ZERO, |sum, o| sum.saturating_add(area(o).saturating_mul(Decimal::from(o.count))));
+    gross.saturating_sub(deducted).max(Decimal::ZERO)
+}
+
+/// Area and perimeter of a simple polygon by the shoelace formula; slanted sides by their square root.
+fn polygon(corners: &[(Decimal, Decimal)]) -> (Decimal, Decimal) {
+    let mut twice = Decimal::ZERO;
+    let mut around = Decimal::ZERO;
+    for (i, (x1, y1)) in corners.iter().enumerate() {
+        let (x2, y2) = corners[(i + 1) % corners.len()];
+        twice += x1 * y2 - x2 * y1;
+        let (dx, dy) = ((x2 - x1).abs(), (y2 - y1).abs());
+        around += if dx.is_zero() || dy.is_zero() {
+            dx + dy
+        } else {
+            (dx * dx + dy * dy).sqrt().unwrap_or(dx + dy)
+        };
+    }
+    ((twice / Decimal::TWO).abs().normalize(), around.round_dp(PLACES).normalize())
+}
+
+/// Why a rule gives no quantity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TakeoffError {
+    /// A division by zero.
+    DivisionByZero,
+    /// Below zero.
+    Negative,
+    /// Beyond the range of a decimal.
+    TooLarge,
+}
+
+impl TakeoffError {
+    /// In words.
+    pub fn message(self) -> &'static str {
+        match self {
+            TakeoffError::DivisionByZero => {
+                "its quantity divides by zero; enter the size of the room or change the rule"
+            }
+            TakeoffError::Negative => "its quantity comes out below zero; change the rule",
+            TakeoffError::TooLarge => "its quantity is too large to compute; check the numbers",
+        }
+    }
+}
+
+/// The quantity before waste and packs.
+///
+/// # Errors
+/// A rule that divides by zero, goes below zero or beyond the range of a decimal.
+pub fn needed(quantity: &Quantity, room: Option<&Room>, size: &RoomSize) -> Result<Decimal, TakeoffError> {
+    match quantity {
+        Quantity::Fixed(number) => Ok(*number),
+        Quantity::Rule(expr) => {
+            let value = evaluate(expr, room, size)?;
+            if value.is_sign_negative() && !value.is_zero() {
+                return Err(TakeoffError::Negative);
+            }
+            Ok(value)
+        }
+    }
+}
+
+fn evaluate(expr: &Expr, room: Option<&Room>, size: &RoomSize) -> Result<Decimal, TakeoffError> {
+    Ok(match expr {
+        Expr::Number(number) => *number,
+        Expr::Measure(Measure::Floor | Measure::Ceiling) => size.floor,
+        Expr::Measure(Measure::Walls) => size.walls,
+        Expr::Measure(Measure::WallsGross) => size.walls_gross,
+        Expr::Measure(Measure::Perimeter) => size.perimeter,
+        Expr::Measure(Measure::Baseboard) => size.baseboard,
+        Expr::Measure(Measure::Volume) => size.volume,
+        Expr::WallsLessOver(min) => {
+            room.map_or(size.walls_gross, |r| walls_less_openings(r, size.walls_gross, *min))
+        }
+        Expr::Band(from, to) => band(room, size, *from, *to),
+        Expr::Binary(left, operation, right) => {
+            let (a, b) = (evaluate(left, room, size)?, evaluate(right, room, size)?);
+            let result = match operation {
+                Operation::Add => a.checked_add(b),
+                Operation::Subtract => a.checked_sub(b),
+                Operation::Multiply => a.checked_mul(b),
+                Operation::Divide if b.is_zero() => return Err(TakeoffError::DivisionByZero),
+                Operation::Divide => a.checked_div(b),
+            };
+            result.ok_or(TakeoffError::TooLarge)?
+        }
+    })
+}
+
+/// A band of wall around the room between two heights, less doors and cased openings as far as they reach into it.
+/// Windows stay in: their sill height is not known.
+fn band(room: Option<&Room>, size: &RoomSize, from: Decimal, to: Decimal) -> Decimal {
+    let top = room.map_or(to, |r| if r.height.is_zero() { to } else { to.min(r.height) });
+    let height = (top - from).max(Decimal::ZERO);
+    let doors: Decimal = room
+        .iter()
+        .flat_map(|r| &r.openings)
+        .filter(|o| o.kind != OpeningKind::Window)
+        .map(|o| {
+            let crossed = (o.height.min(top) - from).max(Decimal::ZERO);
+            (o.width * Decimal::from(o.count)).saturating_mul(crossed)
+        })
+        .sum();
+    size.perimeter.saturating_mul(height).saturating_sub(doors).max(Decimal::ZERO)
+}
+
+/// Units to buy: the quantity with its waste, then whole packs where the part is packed.
+///
+/// Waste comes before packs: 45 square feet and 10 percent in boxes of 10 are 5 boxes, not 6.
+///
+/// # Errors
+/// As [`needed`].
+pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Result<Decimal, TakeoffError> {
+    let net = needed(&part.quantity, room, size)?;
+    let with_waste = if part.waste_pct.is_zero() {
+        net
+    } else {
+        let factor = Decimal::ONE + part.waste_pct / Decimal::ONE_HUNDRED;
+        net.checked_mul(factor).ok_or(TakeoffError::TooLarge)?
+    };
+    match part.pack {
+        Some(pack) if !pack.is_zero() => {
+            let packs = with_waste.checked_div(pack).ok_or(TakeoffError::TooLarge)?;
+            let whole = packs.round_dp_with_strategy(PLACES, RoundingStrategy::MidpointAwayFromZero).ceil();
+            whole.checked_mul(pack).map(|q| q.normalize()).ok_or(TakeoffError::TooLarge)
+        }
+        _ if with_waste.scale() > 4 => {
+            Ok(with_waste.round_dp_with_strategy(4, RoundingStrategy::MidpointAwayFromZero).normalize())
+        }
+        _ => Ok(with_waste),
+    }
+}
+
+/// Discounted price of one unit, unrounded, for showing.
+pub fn net_unit_price(part: &Part) -> Money {
+    let factor = (Decimal::ONE_HUNDRED - part.discount_pct) / Decimal::ONE_HUNDRED;
+    Money::new(part.unit_price.amount().saturating_mul(factor))
+}
