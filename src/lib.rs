@@ -7,5 +7,7 @@
 //! - `commands`: the program without a window;
 //! - `ui`: the window (feature `gui`).
 
+pub mod commands;
 pub mod engine;
+pub mod exchange;
 pub mod model;

@@ -1,1 +1,33 @@
-fn main() {}
+//! Needline: the program. Without a window it answers commands; see `needline --help`.
+
+use needline::commands::{self, Outcome};
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("warn")).init();
+    match commands::run(std::env::args_os().skip(1).collect()) {
+        Outcome::Exit(code) => ExitCode::from(code),
+        Outcome::Window(file) => open_window(file),
+    }
+}
+
+#[cfg(feature = "gui")]
+fn open_window(file: Option<PathBuf>) -> ExitCode {
+    match needline::ui::open_window(file) {
+        Ok(()) => ExitCode::from(commands::GOOD),
+        Err(why) => complain(&format!("{why:#}")),
+    }
+}
+
+#[cfg(not(feature = "gui"))]
+fn open_window(_: Option<PathBuf>) -> ExitCode {
+    complain("this build has no window; needline --help shows the commands it has")
+}
+
+fn complain(why: &str) -> ExitCode {
+    // Nobody is left to tell when the standard error is gone.
+    let _ = writeln!(std::io::stderr(), "needline: {why}");
+    ExitCode::from(commands::BAD)
+}

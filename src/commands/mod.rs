@@ -1,0 +1,136 @@
+//! The program without a window: one verb, then files.
+//!
+//! Results go to the standard output, warnings and faults to the standard error. Exit codes: 0 good, 1 problems
+//! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
+
+mod parse;
+mod verbs;
+
+use parse::Request;
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+/// What is to be done after the arguments were dealt with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// The work is done: leave with this code.
+    Exit(u8),
+    /// Open the window, with a file or on the start page.
+    Window(Option<PathBuf>),
+}
+
+/// Everything went well.
+pub const GOOD: u8 = 0;
+/// The project has errors.
+pub const PROBLEMS: u8 = 1;
+/// The arguments or the input are of no use.
+pub const BAD: u8 = 2;
+
+/// How the program is used.
+pub const USAGE: &str = "\
+Needline: room-by-room selections for the remodel of a house
+
+  needline [FILE]
+      open the window, on the start page when no FILE is given
+  needline import FOLDER --out FILE [--force]
+      read the sheets in FOLDER into a new project
+  needline export FILE --out FOLDER
+      write the project as sheets
+  needline figures FILE [--as-of DATE]
+      all computed figures as JSON
+  needline buy FILE [--as-of DATE] --out FOLDER [--format csv]
+      a purchase list for each supplier
+  needline check FILE [--as-of DATE]
+      problems, one a line
+  needline help, --help, --version
+
+DATE is year-month-day, for example 2026-08-24. Without it the day kept in the project counts, else today.
+Exit codes: 0 good, 1 check found errors, 2 bad use or unreadable input.
+";
+
+/// Why a command did not do its work; printed as it is, exit code 2.
+#[derive(Debug, thiserror::Error)]
+enum Failure {
+    #[error("{0}\nneedline --help shows how it is used")]
+    Use(String),
+    #[error("{0}")]
+    Input(String),
+    #[error("the output could not be written: {0}")]
+    Output(#[from] io::Error),
+}
+
+/// Runs the command that the arguments (without the program's own name) ask for, with the standard outputs.
+pub fn run(args: Vec<OsString>) -> Outcome {
+    run_with(args, &mut io::stdout().lock(), &mut io::stderr().lock())
+}
+
+/// As [`run`], with outputs of the caller's choice.
+pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -> Outcome {
+    let (out, err) = (&mut Patient::new(out), &mut Patient::new(err));
+    let done = parse::parse(args).and_then(|request| match request {
+        Request::Window(file) => Ok(Outcome::Window(file)),
+        Request::Help => print(out, USAGE),
+        Request::Version => print(out, concat!("needline ", env!("CARGO_PKG_VERSION"), "\n")),
+        Request::Import { folder, file, force } => verbs::import(&folder, &file, force, out, err),
+        Request::Export { file, folder } => verbs::export(&file, &folder, out),
+        Request::Figures { file, as_of } => verbs::figures(&file, as_of, out),
+        Request::Buy { file, as_of, folder } => verbs::buy(&file, as_of, &folder, out),
+        Request::Check { file, as_of } => verbs::check(&file, as_of, out),
+    });
+    let flushed = out.flush();
+    match done.and_then(|outcome| flushed.map(|()| outcome).map_err(Failure::from)) {
+        Ok(outcome) => outcome,
+        Err(failure) => {
+            // Nobody is left to tell when the standard error is gone too.
+            let _ = writeln!(err, "needline: {failure}");
+            Outcome::Exit(BAD)
+        }
+    }
+}
+
+fn print(out: &mut dyn Write, text: &str) -> Result<Outcome, Failure> {
+    out.write_all(text.as_bytes())?;
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// A writer for a reader who may go away early, as with `needline check house.ron | head -1`: what is written after
+/// that goes nowhere, and the work and its exit code stay the same.
+struct Patient<'a> {
+    inner: &'a mut dyn Write,
+    gone: bool,
+}
+
+impl<'a> Patient<'a> {
+    fn new(inner: &'a mut dyn Write) -> Patient<'a> {
+        Patient { inner, gone: false }
+    }
+
+    fn unless_gone<T>(&mut self, done: io::Result<T>, otherwise: T) -> io::Result<T> {
+        match done {
+            Err(why) if why.kind() == io::ErrorKind::BrokenPipe => {
+                self.gone = true;
+                Ok(otherwise)
+            }
+            done => done,
+        }
+    }
+}
+
+impl Write for Patient<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if self.gone {
+            return Ok(bytes.len());
+        }
+        let done = self.inner.write(bytes);
+        self.unless_gone(done, bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        if self.gone {
+            return Ok(());
+        }
+        let done = self.inner.flush();
+        self.unless_gone(done, ())
+    }
+}

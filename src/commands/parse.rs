@@ -1,0 +1,154 @@
+//! Arguments to requests.
+
+use super::Failure;
+use crate::model::dates::parse_date;
+use chrono::NaiveDate;
+use lexopt::prelude::{Long, Short, Value};
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// What the user asks for.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Request {
+    /// Open the window.
+    Window(Option<PathBuf>),
+    /// Show how the program is used.
+    Help,
+    /// Show which version it is.
+    Version,
+    /// Sheets to a project.
+    Import { folder: PathBuf, file: PathBuf, force: bool },
+    /// A project to sheets.
+    Export { file: PathBuf, folder: PathBuf },
+    /// Figures as JSON.
+    Figures { file: PathBuf, as_of: Option<NaiveDate> },
+    /// Purchase lists.
+    Buy { file: PathBuf, as_of: Option<NaiveDate>, folder: PathBuf },
+    /// Problems.
+    Check { file: PathBuf, as_of: Option<NaiveDate> },
+}
+
+/// The verbs with what each is given and the options it takes.
+const VERBS: [(&str, &str, &[&str]); 5] = [
+    ("import", "FOLDER", &["out", "force"]),
+    ("export", "FILE", &["out"]),
+    ("figures", "FILE", &["as-of"]),
+    ("buy", "FILE", &["as-of", "out", "format"]),
+    ("check", "FILE", &["as-of"]),
+];
+
+#[derive(Default)]
+struct Options {
+    out: Option<PathBuf>,
+    as_of: Option<NaiveDate>,
+    format: Option<String>,
+    force: bool,
+}
+
+/// Reads the arguments.
+pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
+    let mut parser = lexopt::Parser::from_args(args);
+    let bad = |why: lexopt::Error| Failure::Use(why.to_string());
+    let mut verb: Option<(&str, &str, &[&str])> = None;
+    let mut operands: Vec<PathBuf> = Vec::new();
+    let mut options = Options::default();
+    while let Some(arg) = parser.next().map_err(bad)? {
+        match arg {
+            Short('h') | Long("help") => return Ok(Request::Help),
+            Short('V') | Long("version") => return Ok(Request::Version),
+            Value(value) if verb.is_none() && operands.is_empty() => {
+                match VERBS.iter().find(|(name, _, _)| value.to_str() == Some(name)) {
+                    Some(known) => verb = Some(*known),
+                    None if value.to_str() == Some("help") => return Ok(Request::Help),
+                    None => operands.push(value.into()),
+                }
+            }
+            Value(value) => operands.push(value.into()),
+            Long(name) => {
+                let name = name.to_owned();
+                let Some((word, _, takes)) = verb else {
+                    return Err(Failure::Use(format!("the option --{name} goes behind a command")));
+                };
+                if !takes.contains(&name.as_str()) {
+                    return Err(Failure::Use(format!("{word} has no option --{name}")));
+                }
+                option(&name, &mut parser, &mut options)?;
+            }
+            other @ Short(_) => return Err(bad(other.unexpected())),
+        }
+    }
+    let Some((word, operand, _)) = verb else {
+        return match operands.len() {
+            0 | 1 => Ok(Request::Window(operands.pop())),
+            _ => {
+                let first = operands[0].display();
+                Err(Failure::Use(format!(
+                    "`{first}` is no command; there are import, export, figures, buy and check"
+                )))
+            }
+        };
+    };
+    request(word, operand, operands, options)
+}
+
+fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
+    if name == "force" {
+        options.force = true;
+        return Ok(());
+    }
+    let value = parser.value().map_err(|why| Failure::Use(why.to_string()))?;
+    let text = |value: OsString| {
+        value.into_string().map_err(|_| Failure::Use(format!("--{name} is followed by something unreadable")))
+    };
+    let repeated = match name {
+        "out" => options.out.replace(value.into()).is_some(),
+        "as-of" => {
+            let date = parse_date(&text(value)?).map_err(|why| Failure::Use(format!("--as-of: {why}")))?;
+            options.as_of.replace(date).is_some()
+        }
+        _ => options.format.replace(text(value)?).is_some(),
+    };
+    if repeated { Err(Failure::Use(format!("--{name} is given twice"))) } else { Ok(()) }
+}
+
+fn request(
+    verb: &str,
+    operand: &str,
+    mut operands: Vec<PathBuf>,
+    options: Options,
+) -> Result<Request, Failure> {
+    let (Some(given), true) = (operands.pop(), operands.is_empty()) else {
+        return Err(Failure::Use(format!("{verb} takes one {operand}")));
+    };
+    let Options { out, as_of, format, force } = options;
+    let out = || {
+        let what = if verb == "import" { "FILE" } else { "FOLDER" };
+        out.ok_or_else(|| Failure::Use(format!("{verb} needs --out {what}")))
+    };
+    Ok(match verb {
+        "import" => Request::Import { folder: given, file: out()?, force },
+        "export" => Request::Export { file: given, folder: out()? },
+        "figures" => Request::Figures { file: given, as_of },
+        "buy" => {
+            formats(format.as_deref().unwrap_or("csv"))?;
+            Request::Buy { file: given, as_of, folder: out()? }
+        }
+        _ => Request::Check { file: given, as_of },
+    })
+}
+
+/// Only CSV is written so far.
+fn formats(list: &str) -> Result<(), Failure> {
+    for format in list.split(',').map(str::trim) {
+        match format.to_ascii_lowercase().as_str() {
+            "csv" => {}
+            "xlsx" | "pdf" | "ics" | "html" => {
+                return Err(Failure::Use(format!(
+                    "the format {format} is not yet available; csv is, nothing was written"
+                )));
+            }
+            _ => return Err(Failure::Use(format!("`{format}` is no format; there is csv"))),
+        }
+    }
+    Ok(())
+}

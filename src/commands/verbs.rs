@@ -1,0 +1,135 @@
+//! What each verb does.
+
+use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
+use crate::engine::{self, Figures};
+use crate::exchange::{self, buy, figures_json};
+use crate::model::{Project, Severity, file};
+use chrono::NaiveDate;
+use std::io::Write;
+use std::path::Path;
+
+fn input(why: impl ToString) -> Failure {
+    Failure::Input(why.to_string())
+}
+
+fn load(path: &Path) -> Result<Project, Failure> {
+    file::load(path).map(|(project, _)| project).map_err(input)
+}
+
+/// The project and its figures on the day asked for, else the day kept in the project, else today.
+fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, Figures), Failure> {
+    let project = load(path)?;
+    let as_of = as_of.or(project.settings.as_of).unwrap_or_else(|| chrono::Local::now().date_naive());
+    let figures = engine::compute(&project, as_of);
+    Ok((project, figures))
+}
+
+/// Text that may hold anything, as one line without control characters.
+fn one_line(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+fn count(n: usize, word: &str) -> String {
+    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+}
+
+/// `import`: reads everything before anything is written.
+pub fn import(
+    folder: &Path,
+    path: &Path,
+    force: bool,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<Outcome, Failure> {
+    if !force && path.symlink_metadata().is_ok() {
+        let path = path.display();
+        return Err(input(format!(
+            "{path} is there already; choose another name, or add --force to replace it"
+        )));
+    }
+    let (project, notices) = match exchange::import_folder(folder) {
+        Ok(read) => read,
+        Err(errors) => {
+            for fault in &errors.faults {
+                writeln!(err, "{}", one_line(&fault.to_string()))?;
+            }
+            let faults = count(errors.faults.len(), "fault");
+            writeln!(err, "needline: {faults} in {}; nothing was written", folder.display())?;
+            return Ok(Outcome::Exit(BAD));
+        }
+    };
+    for notice in notices {
+        writeln!(err, "warning: {}", one_line(&notice.to_string()))?;
+    }
+    file::save(&project, path, None).map_err(input)?;
+    writeln!(
+        out,
+        "{}: {}, {}, {}, {}, {}",
+        path.display(),
+        count(project.rooms.len(), "room"),
+        count(project.phases.len(), "phase"),
+        count(project.suppliers.len(), "supplier"),
+        count(project.selections.len(), "selection"),
+        count(project.all_parts().count(), "part"),
+    )?;
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `export`.
+pub fn export(path: &Path, folder: &Path, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let project = load(path)?;
+    exchange::export_folder(&project, folder).map_err(input)?;
+    let sheets = count(exchange::layout::SHEETS.len(), "sheet");
+    writeln!(out, "{}: {sheets} written", folder.display())?;
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `figures`.
+pub fn figures(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(path, as_of)?;
+    let problems = engine::problems(&project, &figures);
+    let text = figures_json::to_text(&project, &figures, &problems).map_err(input)?;
+    writeln!(out, "{text}")?;
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `buy`.
+pub fn buy(
+    path: &Path,
+    as_of: Option<NaiveDate>,
+    folder: &Path,
+    out: &mut dyn Write,
+) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(path, as_of)?;
+    let currency = project.settings.currency;
+    let lists = buy::write_lists(&project, &figures, folder).map_err(input)?;
+    if lists.is_empty() {
+        writeln!(out, "nothing to buy: no part is chosen, leaned to or ordered")?;
+    }
+    for list in lists {
+        let name = if list.supplier.is_some() { one_line(&list.name) } else { "no supplier yet".to_owned() };
+        let total = list.total.to_plain(currency);
+        writeln!(out, "{}: {name}, {}, {total} {currency}", list.file, count(list.parts, "part"))?;
+    }
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `check`.
+pub fn check(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(path, as_of)?;
+    let problems = engine::problems(&project, &figures);
+    for p in &problems {
+        let (about, message) = (one_line(&p.about), one_line(&p.message));
+        writeln!(out, "{} {} {about}: {message}", p.severity.word(), p.code)?;
+    }
+    let of = |severity| problems.iter().filter(|p| p.severity == severity).count();
+    let (errors, warnings) = (of(Severity::Error), of(Severity::Warning));
+    if problems.is_empty() {
+        writeln!(out, "no problems on {}", figures.as_of)?;
+    } else {
+        let (errors, warnings) = (count(errors, "error"), count(warnings, "warning"));
+        let notes = count(of(Severity::Note), "note");
+        writeln!(out, "{errors}, {warnings}, {notes} on {}", figures.as_of)?;
+    }
+    Ok(Outcome::Exit(if errors > 0 { PROBLEMS } else { GOOD }))
+}

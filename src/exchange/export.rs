@@ -1,0 +1,321 @@
+//! Export: a project as sheets that import reads back to the same project, but for the numbers of its things.
+//!
+//! Every sheet is written, also one without rows. Limitation: a project with a circle of links or a negative duration
+//! is written as it is, and import then says what to repair.
+
+use super::cell::{maybe, money, number, word, yes_no};
+use super::import_budget::QUOTE_STATES;
+use super::import_phases::RESULTS;
+use super::import_settings::KEYS;
+use super::layout::{Layout, SHEETS};
+use super::sheet::Sheet;
+use crate::model::file::write_whole;
+use crate::model::{
+    Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
+    PhaseId, PhaseKind, Project, Shape, TaxBy, Units,
+};
+use std::collections::HashMap;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A file that could not be written.
+#[derive(Debug, thiserror::Error)]
+#[error("{path}: {source}")]
+pub struct WriteError {
+    /// The file or folder.
+    pub path: PathBuf,
+    /// What the system said.
+    pub source: io::Error,
+}
+
+/// Writes text to a file so that it is at every moment the old one or the new one.
+pub(super) fn write_text(path: PathBuf, text: &str) -> Result<(), WriteError> {
+    write_whole(&path, text.as_bytes()).map_err(|source| WriteError { path, source })
+}
+
+/// Makes a folder and those above it where they are missing.
+pub(super) fn make_folder(path: &Path) -> Result<(), WriteError> {
+    fs::create_dir_all(path).map_err(|source| WriteError { path: path.to_owned(), source })
+}
+
+/// Writes all sheets as CSV files into a folder, which is made when it is missing.
+///
+/// # Errors
+/// Names the file that could not be written; those before it have been.
+pub fn export_folder(project: &Project, folder: &Path) -> Result<(), WriteError> {
+    make_folder(folder)?;
+    export_sheets(project).into_iter().try_for_each(|s| write_text(folder.join(&s.file), &s.to_csv()))
+}
+
+/// All sheets of a project, in the order of the layout.
+pub fn export_sheets(project: &Project) -> Vec<Sheet> {
+    let tables = Tables {
+        project,
+        currency: project.settings.currency,
+        phases: project.phases.iter().map(|p| (p.id, p.key.as_str())).collect(),
+    };
+    SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
+}
+
+struct Tables<'a> {
+    project: &'a Project,
+    currency: Currency,
+    phases: HashMap<PhaseId, &'a str>,
+}
+
+impl Tables<'_> {
+    fn sheet(&self, layout: &Layout) -> Sheet {
+        let mut sheet = Sheet::empty(layout);
+        let mut put = |cells: Vec<String>| sheet.push(cells);
+        match layout.name {
+            "settings" => self.settings().into_iter().for_each(put),
+            "closed" => self.project.settings.closed.iter().for_each(|range| {
+                put(vec![range.from.to_string(), range.to.to_string(), range.why.clone()]);
+            }),
+            "rooms" => self.rooms(put),
+            "openings" => self.openings(put),
+            "phases" => self.phases(put),
+            "links" => self.links(put),
+            "attempts" => self.attempts(put),
+            "suppliers" => self.suppliers(put),
+            "supplier_closed" => self.supplier_closed(put),
+            "selections" => self.selections(put),
+            "options" => self.options(put),
+            "parts" => self.parts(put),
+            "quotes" => self.quotes(put),
+            _ => self.extras(put),
+        }
+        sheet
+    }
+
+    fn money(&self, amount: Money) -> String {
+        money(amount, self.currency)
+    }
+
+    fn phase(&self, id: Option<PhaseId>) -> String {
+        id.and_then(|id| self.phases.get(&id)).map_or(String::new(), |key| (*key).to_owned())
+    }
+
+    fn settings(&self) -> Vec<Vec<String>> {
+        let s = &self.project.settings;
+        let value = |key: &str| match key {
+            "name" => s.name.clone(),
+            "start" => s.start.to_string(),
+            "target_finish" => maybe(s.target_finish),
+            "as_of" => maybe(s.as_of),
+            "currency" => s.currency.to_string(),
+            "holidays" => s.holidays.to_string(),
+            "weekdays" => s.weekdays.to_string(),
+            "hold" => s.hold.to_string(),
+            "reinspect_wait" => s.reinspect_wait.to_string(),
+            "contingency_pct" => number(s.contingency_pct),
+            "tax_by" => word(&TaxBy::ALL, &s.tax_by),
+            "units" => word(&Units::ALL, &s.units),
+            _ => maybe(s.year_built),
+        };
+        KEYS.iter().map(|key| vec![(*key).to_owned(), value(key)]).collect()
+    }
+
+    fn rooms(&self, mut put: impl FnMut(Vec<String>)) {
+        for room in self.project.rooms.iter() {
+            let (length, width, polygon) = match &room.shape {
+                Shape::Rectangle { length, width } => (number(*length), number(*width), String::new()),
+                Shape::Polygon(corners) => {
+                    let corners: Vec<String> =
+                        corners.iter().map(|(x, y)| format!("{} {}", number(*x), number(*y))).collect();
+                    (String::new(), String::new(), corners.join("; "))
+                }
+            };
+            let height = number(room.height);
+            put(vec![
+                room.key.clone(),
+                room.name.clone(),
+                room.level.clone(),
+                length,
+                width,
+                height,
+                polygon,
+            ]);
+        }
+    }
+
+    fn openings(&self, mut put: impl FnMut(Vec<String>)) {
+        for room in self.project.rooms.iter() {
+            for opening in &room.openings {
+                put(vec![
+                    room.key.clone(),
+                    word(&OpeningKind::ALL, &opening.kind),
+                    number(opening.width),
+                    number(opening.height),
+                    opening.count.to_string(),
+                ]);
+            }
+        }
+    }
+
+    fn phases(&self, mut put: impl FnMut(Vec<String>)) {
+        for phase in self.project.phases.iter() {
+            put(vec![
+                phase.key.clone(),
+                phase.name.clone(),
+                phase.trade.clone(),
+                word(&PhaseKind::ALL, &phase.kind),
+                phase.days.to_string(),
+                maybe(phase.days_min),
+                maybe(phase.days_max),
+                maybe(phase.not_before),
+                maybe(phase.actual_start),
+                maybe(phase.actual_finish),
+                maybe(phase.days_left),
+            ]);
+        }
+    }
+
+    fn links(&self, mut put: impl FnMut(Vec<String>)) {
+        for link in self.project.links.iter() {
+            put(vec![
+                self.phase(Some(link.before)),
+                self.phase(Some(link.after)),
+                word(&LinkKind::ALL, &link.kind),
+                link.lag.to_string(),
+                word(&LagUnit::ALL, &link.unit),
+            ]);
+        }
+    }
+
+    fn attempts(&self, mut put: impl FnMut(Vec<String>)) {
+        for phase in self.project.phases.iter() {
+            for attempt in &phase.attempts {
+                put(vec![
+                    phase.key.clone(),
+                    attempt.date.to_string(),
+                    word(&RESULTS, &attempt.passed),
+                    attempt.note.clone(),
+                    maybe(attempt.correct_by),
+                ]);
+            }
+        }
+    }
+
+    fn suppliers(&self, mut put: impl FnMut(Vec<String>)) {
+        for supplier in self.project.suppliers.iter() {
+            put(vec![
+                supplier.key.clone(),
+                supplier.name.clone(),
+                supplier.weekdays.to_string(),
+                maybe(supplier.delivery_weekdays),
+                supplier.ship_days.to_string(),
+                number(supplier.tax_pct),
+                self.money(supplier.freight.flat),
+                self.money(supplier.freight.per_item),
+                number(supplier.freight.pct),
+                maybe(supplier.freight.free_over.map(|m| self.money(m))),
+                yes_no(supplier.freight.taxed),
+                number(supplier.deposit_pct),
+                supplier.net_days.to_string(),
+                number(supplier.restock_pct),
+                maybe(supplier.return_days),
+            ]);
+        }
+    }
+
+    fn supplier_closed(&self, mut put: impl FnMut(Vec<String>)) {
+        for supplier in self.project.suppliers.iter() {
+            for range in &supplier.closed {
+                let key = supplier.key.clone();
+                put(vec![key, range.from.to_string(), range.to.to_string(), range.why.clone()]);
+            }
+        }
+    }
+
+    fn selections(&self, mut put: impl FnMut(Vec<String>)) {
+        for selection in self.project.selections.iter() {
+            put(vec![
+                selection.key.clone(),
+                self.project.room(selection.room).map_or(String::new(), |r| r.key.clone()),
+                selection.category.clone(),
+                selection.name.clone(),
+                self.money(selection.allowance),
+                maybe(selection.decide_on),
+                selection.notes.clone(),
+            ]);
+        }
+    }
+
+    fn options(&self, mut put: impl FnMut(Vec<String>)) {
+        for selection in self.project.selections.iter() {
+            for option in &selection.options {
+                put(vec![
+                    selection.key.clone(),
+                    option.key.clone(),
+                    option.name.clone(),
+                    option.finish.clone(),
+                    word(&OptionState::ALL, &option.state),
+                ]);
+            }
+        }
+    }
+
+    fn parts(&self, mut put: impl FnMut(Vec<String>)) {
+        for (_, option, part) in self.project.all_parts() {
+            put(self.part(&option.key, part));
+        }
+    }
+
+    fn part(&self, option: &str, part: &Part) -> Vec<String> {
+        vec![
+            option.to_owned(),
+            part.key.clone(),
+            part.name.clone(),
+            part.supplier.and_then(|id| self.project.supplier(id)).map_or(String::new(), |s| s.key.clone()),
+            self.phase(part.phase),
+            word(&NeededAt::ALL, &part.at),
+            part.quantity.to_string(),
+            part.unit.clone(),
+            maybe(part.pack.map(number)),
+            number(part.waste_pct),
+            self.money(part.unit_price),
+            number(part.discount_pct),
+            yes_no(part.taxable),
+            part.lead.to_string(),
+            word(&LeadUnit::ALL, &part.lead_unit),
+            maybe(part.lead_min),
+            maybe(part.lead_max),
+            maybe(part.hold),
+            maybe(part.ordered_on),
+            maybe(part.promised_on),
+            maybe(part.received_on),
+            maybe(part.installed_on),
+            self.money(part.paid),
+        ]
+    }
+
+    fn quotes(&self, mut put: impl FnMut(Vec<String>)) {
+        for quote in self.project.quotes.iter() {
+            put(vec![
+                quote.key.clone(),
+                self.phase(quote.phase),
+                quote.trade.clone(),
+                quote.scope.clone(),
+                self.money(quote.amount),
+                maybe(quote.allowance.map(|m| self.money(m))),
+                word(&QUOTE_STATES, &quote.accepted),
+                self.money(quote.paid),
+            ]);
+        }
+    }
+
+    fn extras(&self, mut put: impl FnMut(Vec<String>)) {
+        for extra in self.project.extras.iter() {
+            put(vec![
+                extra.key.clone(),
+                extra.name.clone(),
+                word(&ExtraKind::ALL, &extra.kind),
+                self.phase(extra.phase),
+                self.money(extra.amount),
+                self.money(extra.paid),
+            ]);
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! The sheet `parts`.
+
+use super::import::Import;
+use super::row::{Cells, Keys, build};
+use crate::model::{LeadUnit, NeededAt, Part, PartId, validate};
+
+impl Import {
+    pub(super) fn parts(&mut self) {
+        let Some(sheet) = self.take("parts") else { return };
+        let mut keys = Keys::new("part", "parts.csv");
+        for (position, row) in sheet.rows.iter().enumerate() {
+            let id = PartId(self.project.fresh_id());
+            let make = |c: &Cells<'_>| {
+                let option = c.refer("option", &self.option_keys);
+                c.needed("option", option, 0);
+                (option, self.part(c, id))
+            };
+            let ((option, part), found) = build(&sheet, row, make, |(_, part)| validate::part_alone(part));
+            self.faults.extend(found);
+            keys.note(&part.key, position, &sheet, row.number, &mut self.faults);
+            let place = option.and_then(|at| self.option_places.get(at).copied());
+            if let Some((selection, option)) = place
+                && let Some(selection) = self.selections.get_mut(selection)
+                && let Some(option) = selection.options.get_mut(option)
+            {
+                option.parts.push(part);
+            }
+        }
+    }
+
+    fn part(&self, c: &Cells<'_>, id: PartId) -> Part {
+        let key = c.key("key");
+        let name = c.verbatim("name").unwrap_or_else(|| key.clone());
+        let usual = Part::new(id, &key, &name);
+        Part {
+            supplier: c.refer("supplier", &self.supplier_keys).map(|at| self.suppliers[at].id),
+            phase: c.refer("phase", &self.phase_keys).map(|at| self.phases[at].id),
+            at: c.word("at", &NeededAt::ALL).unwrap_or_default(),
+            quantity: c.parsed("quantity").unwrap_or_default(),
+            unit: c.verbatim("unit").unwrap_or_else(|| usual.unit.clone()),
+            pack: c.number("pack"),
+            waste_pct: c.number("waste_pct").unwrap_or_default(),
+            unit_price: c.money("unit_price").unwrap_or_default(),
+            discount_pct: c.number("discount_pct").unwrap_or_default(),
+            taxable: c.yes_no("taxable").unwrap_or(true),
+            lead: c.whole("lead").unwrap_or(0),
+            lead_unit: c.word("lead_unit", &LeadUnit::ALL).unwrap_or_default(),
+            lead_min: c.whole("lead_min"),
+            lead_max: c.whole("lead_max"),
+            hold: c.whole("hold"),
+            ordered_on: c.date("ordered_on"),
+            promised_on: c.date("promised_on"),
+            received_on: c.date("received_on"),
+            installed_on: c.date("installed_on"),
+            paid: c.money("paid").unwrap_or_default(),
+            ..usual
+        }
+    }
+}

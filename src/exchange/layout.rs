@@ -1,0 +1,181 @@
+//! The sheets and their columns, in the order in which they are written.
+
+/// A column of a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column {
+    /// Its name in the header.
+    pub name: &'static str,
+    /// Whether the sheet is of no use without it.
+    pub required: bool,
+    /// Whether it holds the user's own words. These are kept from becoming formulas in a spreadsheet.
+    pub text: bool,
+}
+
+/// A sheet by name with its columns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Layout {
+    /// Its name; the file is `<name>.csv`.
+    pub name: &'static str,
+    /// Its columns.
+    pub columns: &'static [Column],
+}
+
+impl Layout {
+    /// The sheet with a name.
+    pub fn of(name: &str) -> Option<&'static Layout> {
+        SHEETS.iter().find(|s| s.name == name)
+    }
+
+    /// The column with a name.
+    pub fn column(&self, name: &str) -> Option<&'static Column> {
+        self.columns.iter().find(|c| c.name == name)
+    }
+}
+
+/// A key that must be there.
+const fn key(name: &'static str) -> Column {
+    Column { name, required: true, text: true }
+}
+
+/// A value that must be there.
+const fn must(name: &'static str) -> Column {
+    Column { name, required: true, text: false }
+}
+
+/// The user's own words, or a key of another sheet.
+const fn text(name: &'static str) -> Column {
+    Column { name, required: false, text: true }
+}
+
+/// A number, a date or one of a few words.
+const fn value(name: &'static str) -> Column {
+    Column { name, required: false, text: false }
+}
+
+/// All sheets. Numbers are given in this order, row by row.
+pub const SHEETS: &[Layout] = &[
+    Layout { name: "settings", columns: &[key("key"), key("value")] },
+    Layout { name: "closed", columns: &[must("from"), value("to"), text("why")] },
+    Layout {
+        name: "rooms",
+        columns: &[
+            key("key"),
+            text("name"),
+            text("level"),
+            value("length"),
+            value("width"),
+            value("height"),
+            value("polygon"),
+        ],
+    },
+    Layout {
+        name: "openings",
+        columns: &[key("room"), must("kind"), must("width"), must("height"), value("count")],
+    },
+    Layout {
+        name: "phases",
+        columns: &[
+            key("key"),
+            text("name"),
+            text("trade"),
+            value("kind"),
+            value("days"),
+            value("days_min"),
+            value("days_max"),
+            value("not_before"),
+            value("actual_start"),
+            value("actual_finish"),
+            value("days_left"),
+        ],
+    },
+    Layout {
+        name: "links",
+        columns: &[key("before"), key("after"), value("type"), value("lag"), value("lag_unit")],
+    },
+    Layout {
+        name: "attempts",
+        columns: &[key("phase"), must("date"), must("result"), text("note"), value("correct_by")],
+    },
+    Layout {
+        name: "suppliers",
+        columns: &[
+            key("key"),
+            text("name"),
+            value("weekdays"),
+            value("delivery_weekdays"),
+            value("ship_days"),
+            value("tax_pct"),
+            value("freight_flat"),
+            value("freight_per_item"),
+            value("freight_pct"),
+            value("freight_free_over"),
+            value("freight_taxed"),
+            value("deposit_pct"),
+            value("net_days"),
+            value("restock_pct"),
+            value("return_days"),
+        ],
+    },
+    Layout { name: "supplier_closed", columns: &[key("supplier"), must("from"), value("to"), text("why")] },
+    Layout {
+        name: "selections",
+        columns: &[
+            key("key"),
+            key("room"),
+            text("category"),
+            text("name"),
+            value("allowance"),
+            value("decide_on"),
+            text("notes"),
+        ],
+    },
+    Layout {
+        name: "options",
+        columns: &[key("selection"), key("key"), text("name"), text("finish"), value("state")],
+    },
+    Layout {
+        name: "parts",
+        columns: &[
+            key("option"),
+            key("key"),
+            text("name"),
+            text("supplier"),
+            text("phase"),
+            value("at"),
+            value("quantity"),
+            text("unit"),
+            value("pack"),
+            value("waste_pct"),
+            value("unit_price"),
+            value("discount_pct"),
+            value("taxable"),
+            value("lead"),
+            value("lead_unit"),
+            value("lead_min"),
+            value("lead_max"),
+            value("hold"),
+            value("ordered_on"),
+            value("promised_on"),
+            value("received_on"),
+            value("installed_on"),
+            value("paid"),
+        ],
+    },
+    Layout {
+        name: "quotes",
+        columns: &[
+            key("key"),
+            text("phase"),
+            text("trade"),
+            text("scope"),
+            value("amount"),
+            value("allowance"),
+            value("state"),
+            value("paid"),
+        ],
+    },
+    Layout {
+        name: "extras",
+        columns: &[key("key"), text("name"), value("kind"), text("phase"), value("amount"), value("paid")],
+    },
+];
