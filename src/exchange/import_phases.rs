@@ -124,15 +124,20 @@ fn phase(c: &Cells<'_>, id: PhaseId) -> Phase {
         key,
         trade: c.text("trade"),
         kind: c.word("kind", &PhaseKind::ALL).unwrap_or_default(),
-        days: c.whole("days").unwrap_or(0),
-        days_min: c.whole("days_min"),
-        days_max: c.whole("days_max"),
+        days: days(c, "days").unwrap_or(0),
+        days_min: days(c, "days_min"),
+        days_max: days(c, "days_max"),
         not_before: c.date("not_before"),
         actual_start: c.date("actual_start"),
         actual_finish: c.date("actual_finish"),
-        days_left: c.whole("days_left"),
+        days_left: days(c, "days_left"),
         attempts: Vec::new(),
     }
+}
+
+/// A number of days; one too large for the rules stays so.
+fn days(c: &Cells<'_>, column: &str) -> Option<i32> {
+    c.whole::<u32>(column).map(|days| i32::try_from(days).unwrap_or(i32::MAX))
 }
 
 fn attempt(c: &Cells<'_>) -> Attempt {

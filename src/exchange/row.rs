@@ -1,5 +1,6 @@
 //! Reading one row of a sheet into a value of the document, with every fault noted by its column.
 
+use super::layout::Layout;
 use super::notice::Notice;
 use super::sheet::{Row, Sheet};
 use crate::model::Money;
@@ -47,7 +48,8 @@ impl Keys {
 pub struct Cells<'a> {
     sheet: &'a Sheet,
     row: &'a Row,
-    hidden: &'a [usize],
+    /// A column taken for empty.
+    hidden: Option<usize>,
     faults: RefCell<Vec<Notice>>,
 }
 
@@ -60,7 +62,7 @@ impl Cells<'_> {
     /// The cell as it is; `None` when the sheet has no such column.
     pub fn verbatim(&self, column: &str) -> Option<String> {
         let at = self.sheet.column(column)?;
-        if self.hidden.contains(&at) { Some(String::new()) } else { self.row.cells.get(at).cloned() }
+        if self.hidden == Some(at) { Some(String::new()) } else { self.row.cells.get(at).cloned() }
     }
 
     /// The cell as it is, or empty.
@@ -71,7 +73,7 @@ impl Cells<'_> {
     /// The cell without spaces around it; `None` when there is nothing in it.
     fn filled(&self, column: &str) -> Option<&str> {
         let at = self.sheet.column(column)?;
-        if self.hidden.contains(&at) {
+        if self.hidden == Some(at) {
             return None;
         }
         self.row.cells.get(at).map(|cell| cell.trim()).filter(|cell| !cell.is_empty())
@@ -106,9 +108,15 @@ impl Cells<'_> {
         self.read(column, parse_date)
     }
 
-    /// A decimal number.
+    /// A decimal number, zero or more.
     pub fn number(&self, column: &str) -> Option<Decimal> {
-        self.read(column, parse_number)
+        self.read(column, |text| {
+            let number = parse_number(text)?;
+            if number.is_sign_negative() && !number.is_zero() {
+                return Err(format!("{text} is negative; write zero or more"));
+            }
+            Ok(number)
+        })
     }
 
     /// An amount of money.
@@ -195,7 +203,8 @@ fn distance(a: &[char], b: &str) -> usize {
 /// Makes a thing from a row and checks it by the rules of the document.
 ///
 /// `make` reads the cells, taking defaults for what cannot be read; `check` says what is wrong with the outcome. The
-/// column to blame is the one without which the complaint goes away. The thing is given back even with faults, so
+/// column to blame is the one without which the complaint goes away. What is wrong in a cell by itself is said of every
+/// cell; of what is wrong between cells, the first complaint. The thing is given back even with faults, so
 /// that other rows may refer to it.
 pub fn build<T>(
     sheet: &Sheet,
@@ -203,32 +212,33 @@ pub fn build<T>(
     make: impl Fn(&Cells<'_>) -> T,
     check: impl Fn(&T) -> Result<(), String>,
 ) -> (T, Vec<Notice>) {
-    let attempt = |hidden: &[usize]| {
+    let attempt = |hidden: Option<usize>| {
         let cells = Cells { sheet, row, hidden, faults: RefCell::default() };
         (make(&cells), cells.faults.into_inner())
     };
-    let (thing, mut faults) = attempt(&[]);
+    let (thing, mut faults) = attempt(None);
     if !faults.is_empty() {
         return (thing, faults);
     }
-    let mut hidden = Vec::new();
-    let mut complaint = check(&thing).err();
-    while let Some(why) = complaint {
-        let outcomes: Vec<(usize, Option<String>)> = (0..sheet.columns.len())
-            .filter(|at| sheet.columns[*at] != "key" && !hidden.contains(at))
-            .filter(|at| row.cells.get(*at).is_some_and(|cell| !cell.trim().is_empty()))
-            .map(|at| (at, check(&attempt(&[hidden.as_slice(), &[at]].concat()).0).err()))
-            .collect();
-        let cured = outcomes.iter().find(|(_, left)| left.is_none());
-        let changed = || outcomes.iter().find(|(_, left)| left.as_ref() != Some(&why));
-        let Some((at, left)) = cured.or_else(changed) else {
-            faults.push(Notice::row(&sheet.file, row.number, why));
-            break;
-        };
-        faults.push(Notice::cell(&sheet.file, row.number, &sheet.columns[*at], why.clone()));
-        hidden.push(*at);
-        complaint = left.clone();
-    }
+    // What every row needs is to blame only when nothing else is.
+    let required = |at: usize| {
+        Layout::of(&sheet.name).and_then(|l| l.column(&sheet.columns[at])).is_some_and(|c| c.required)
+    };
+    let mut columns: Vec<usize> = (0..sheet.columns.len()).collect();
+    columns.sort_by_key(|at| required(*at));
+    let Err(why) = check(&thing) else { return (thing, faults) };
+    let outcomes: Vec<(usize, Option<String>)> = columns
+        .into_iter()
+        .filter(|at| sheet.columns[*at] != "key")
+        .filter(|at| row.cells.get(*at).is_some_and(|cell| !cell.trim().is_empty()))
+        .map(|at| (at, check(&attempt(Some(at)).0).err()))
+        .collect();
+    let cured = outcomes.iter().find(|(_, left)| left.is_none());
+    let changed = || outcomes.iter().find(|(_, left)| left.as_ref() != Some(&why));
+    faults.push(match cured.or_else(changed) {
+        Some((at, _)) => Notice::cell(&sheet.file, row.number, &sheet.columns[*at], why),
+        None => Notice::row(&sheet.file, row.number, why),
+    });
     (thing, faults)
 }
 

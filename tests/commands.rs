@@ -1,0 +1,257 @@
+//! Commands, as a user calls them.
+
+mod common;
+
+use common::{HOUSE, run, sample_folders, write_sheets};
+use needline::commands::{self, Outcome};
+use rust_decimal::Decimal;
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+/// The house and the samples as project files in a folder.
+fn projects(folder: &Path) -> Vec<PathBuf> {
+    let sheets = folder.join("house sheets");
+    write_sheets(&sheets, HOUSE);
+    let mut files = Vec::new();
+    for (i, source) in [sheets].into_iter().chain(sample_folders()).enumerate() {
+        let file = folder.join(format!("project {i}.ron"));
+        let (code, out, err) = run(&[&"import", &source, &"--out", &file]);
+        assert_eq!((code, err.as_str()), (0, ""), "{}", source.display());
+        assert!(out.contains("rooms"), "{out}");
+        files.push(file);
+    }
+    files
+}
+
+fn figures(file: &Path) -> Value {
+    let (code, out, err) = run(&[&"figures", &file]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    serde_json::from_str(&out).unwrap()
+}
+
+fn decimal(value: &Value) -> Decimal {
+    value.as_str().unwrap().parse().unwrap()
+}
+
+#[test]
+fn figures_have_the_agreed_keys() {
+    let folder = tempfile::tempdir().unwrap();
+    for file in projects(folder.path()) {
+        let (_, text, _) = run(&[&"figures", &file]);
+        let value: Value = serde_json::from_str(&text).unwrap();
+        let has = |value: &Value, keys: &str| {
+            for key in keys.split(' ') {
+                assert!(value.get(key).is_some(), "{key} is missing in {value}");
+            }
+        };
+        has(&value, "as_of plan_finish forecast_finish days_lost phases parts money problems");
+        has(
+            &value["phases"][0],
+            "key early_start early_finish late_start late_finish total_float free_float",
+        );
+        has(&value["phases"][0], "critical forecast_start forecast_finish held_by");
+        has(
+            &value["parts"][0],
+            "key option selection room supplier phase live quantity_to_buy amount freight",
+        );
+        has(&value["parts"][0], "tax total need_date arrival order_by last_safe_order days_in_hand late");
+        let columns = "allowance chosen ordered paid to_pay forecast over_under";
+        has(&value["money"], columns);
+        has(&value["money"], "contingency contingency_left by_room by_supplier by_category by_phase");
+        has(&value["problems"][0], "severity code about message");
+        has(&value["selections"][0], columns);
+        // The order of the keys is part of the agreement.
+        let at = |key: &str| text.find(&format!("\n  \"{key}\"")).expect(key);
+        assert!(at("as_of") < at("plan_finish") && at("phases") < at("parts") && at("parts") < at("money"));
+    }
+}
+
+#[test]
+fn every_grouping_adds_up_to_the_total() {
+    let folder = tempfile::tempdir().unwrap();
+    for file in projects(folder.path()) {
+        let money = &figures(&file)["money"];
+        for grouping in ["by_room", "by_supplier", "by_category", "by_phase"] {
+            for column in ["allowance", "chosen", "ordered", "paid", "to_pay", "forecast", "over_under"] {
+                let rows = money[grouping].as_array().unwrap();
+                let sum: Decimal = rows.iter().map(|row| decimal(&row[column])).sum();
+                assert_eq!(sum, decimal(&money[column]), "{} {grouping} {column}", file.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn purchase_lists_equal_the_figures_to_the_cent() {
+    let folder = tempfile::tempdir().unwrap();
+    for (i, file) in projects(folder.path()).into_iter().enumerate() {
+        let lists = folder.path().join(format!("lists {i}"));
+        let (code, out, err) = run(&[&"buy", &file, &"--out", &lists, &"--format", &"csv"]);
+        assert_eq!((code, err.as_str()), (0, ""));
+        let figures = figures(&file);
+        let mut files = 0;
+        for supplier in figures["money"]["by_supplier"].as_array().unwrap() {
+            let Some(key) = supplier["key"].as_str() else { continue };
+            let path = lists.join(format!("{key}.csv"));
+            let bought = decimal(&supplier["forecast"]);
+            if !path.exists() {
+                assert!(bought.is_zero(), "{key} has no list");
+                continue;
+            }
+            files += 1;
+            let total = check_list(&path, &figures);
+            assert_eq!(total, bought, "{key}");
+            let orders = figures["orders"].as_array().unwrap().iter().filter(|o| o["supplier"] == *key);
+            assert_eq!(orders.map(|o| decimal(&o["total"])).sum::<Decimal>(), total, "{key}");
+            assert!(out.contains(&format!("{key}.csv: ")) && out.contains(&total.to_string()), "{out}");
+        }
+        assert!(files > 1, "{}", file.display());
+        let loose = figures["parts"].as_array().unwrap().iter();
+        let loose: Decimal = loose
+            .filter(|p| p["supplier"].is_null() && p["live"] == true)
+            .map(|p| decimal(&p["total"]))
+            .sum();
+        let no_supplier = lists.join("no_supplier.csv");
+        if no_supplier.exists() {
+            assert_eq!(check_list(&no_supplier, &figures), loose);
+            files += 1;
+        } else {
+            assert!(loose.is_zero());
+        }
+        assert_eq!(fs::read_dir(&lists).unwrap().count(), files);
+    }
+}
+
+/// Checks the lines of a list against the figures and against its last line; the total.
+fn check_list(path: &Path, figures: &Value) -> Decimal {
+    let mut reader = csv::Reader::from_path(path).unwrap();
+    let header = reader.headers().unwrap().clone();
+    let at = |name: &str| header.iter().position(|h| h == name).expect(name);
+    let mut rows: Vec<csv::StringRecord> = reader.records().map(|r| r.unwrap()).collect();
+    let last = rows.pop().unwrap();
+    assert_eq!(&last[0], "total");
+    for row in &rows {
+        let parts = figures["parts"].as_array().unwrap();
+        let part = parts.iter().find(|p| p["key"] == row[at("key")]).unwrap();
+        for column in ["amount", "freight", "tax", "total"] {
+            assert_eq!(row[at(column)], *part[column].as_str().unwrap());
+        }
+        assert_eq!(row[at("quantity")], *part["quantity_to_buy"].as_str().unwrap());
+        assert_eq!(row[at("expected")], *part["arrival"].as_str().unwrap());
+        assert_eq!(row[at("state")] == *"to order", row[at("order")] == *"to order");
+    }
+    for column in ["amount", "freight", "tax", "total"] {
+        let sum: Decimal = rows.iter().map(|r| r[at(column)].parse::<Decimal>().unwrap()).sum();
+        assert_eq!(sum, last[at(column)].parse().unwrap(), "{column}");
+    }
+    last[at("total")].parse().unwrap()
+}
+
+#[test]
+fn export_then_import_gives_the_same_figures() {
+    let folder = tempfile::tempdir().unwrap();
+    for (i, file) in projects(folder.path()).into_iter().enumerate() {
+        let (sheets, again) =
+            (folder.path().join(format!("out {i}")), folder.path().join(format!("again {i}.ron")));
+        assert_eq!(run(&[&"export", &file, &"--out", &sheets]).0, 0);
+        assert_eq!(run(&[&"import", &sheets, &"--out", &again]).0, 0);
+        assert_eq!(figures(&again), figures(&file));
+        let load = |path: &Path| needline::model::file::load(path).unwrap().0;
+        assert_eq!(load(&again), load(&file));
+    }
+}
+
+#[test]
+fn the_day_asked_for_goes_before_the_one_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = projects(folder.path()).remove(0);
+    assert_eq!(figures(&file)["as_of"], "2026-06-08");
+    let (_, out, _) = run(&[&"figures", &file, &"--as-of", &"2026-07-01"]);
+    assert!(out.contains("\"as_of\": \"2026-07-01\""));
+    let (_, out, _) = run(&[&"figures", &file, &"--as-of=2026-07-01"]);
+    assert!(out.contains("\"as_of\": \"2026-07-01\""));
+}
+
+#[test]
+fn an_existing_file_is_replaced_only_when_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = projects(folder.path()).remove(0);
+    let sheets = folder.path().join("house sheets");
+    fs::write(&file, "other").unwrap();
+    let (code, _, err) = run(&[&"import", &sheets, &"--out", &file]);
+    assert_eq!(code, 2);
+    assert!(err.contains("--force"), "{err}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), "other");
+    assert_eq!(run(&[&"import", &sheets, &"--out", &file, &"--force"]).0, 0);
+    assert_ne!(fs::read_to_string(&file).unwrap(), "other");
+}
+
+#[test]
+fn bad_use_leaves_with_two_and_says_why() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = projects(folder.path()).remove(0);
+    let out = folder.path().join("nothing");
+    let cases: [(&[&dyn AsRef<std::ffi::OsStr>], &str); 13] = [
+        (&[&"import", &"x"], "import needs --out FILE"),
+        (&[&"export", &file], "export needs --out FOLDER"),
+        (&[&"check"], "check takes one FILE"),
+        (&[&"check", &file, &file], "check takes one FILE"),
+        (&[&"check", &file, &"--out", &out], "check has no option --out"),
+        (&[&"check", &file, &"--as-of", &"July 1"], "`July 1` is no date"),
+        (&[&"check", &file, &"--as-of"], "--as-of"),
+        (&[&"buy", &file, &"--out", &out, &"--format", &"xlsx"], "not yet available"),
+        (&[&"buy", &file, &"--out", &out, &"--format", &"csv,pdf"], "not yet available"),
+        (&[&"buy", &file, &"--out", &out, &"--format", &"doc"], "`doc` is no format"),
+        (&[&"buy", &file, &"--out", &out, &"--out", &out], "--out is given twice"),
+        (&[&"figs", &file], "`figs` is no command"),
+        (&[&"--frce"], "--frce"),
+    ];
+    for (args, expected) in cases {
+        let (code, printed, err) = run(args);
+        assert_eq!((code, printed.as_str()), (2, ""), "{err}");
+        assert!(err.contains(expected), "{expected}: {err}");
+    }
+    assert!(!out.exists());
+}
+
+#[test]
+fn help_version_and_the_window() {
+    for args in ["help", "--help", "-h"] {
+        let (code, out, _) = run(&[&args]);
+        assert_eq!((code, out.as_str()), (0, commands::USAGE));
+    }
+    let (_, out, _) = run(&[&"--version"]);
+    assert_eq!(out, format!("needline {}\n", env!("CARGO_PKG_VERSION")));
+    let window = |args: &[&str]| commands::run(args.iter().map(Into::into).collect());
+    assert_eq!(window(&[]), Outcome::Window(None));
+    assert_eq!(window(&["house.ron"]), Outcome::Window(Some("house.ron".into())));
+}
+
+fn program() -> Command {
+    Command::new(env!("CARGO_BIN_EXE_needline"))
+}
+
+#[test]
+fn the_program_hands_its_codes_to_the_shell() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = projects(folder.path()).remove(0);
+    let code = |args: &[&str]| program().args(args).arg(&file).output().unwrap().status.code();
+    assert_eq!(code(&["figures"]), Some(0));
+    assert_eq!(code(&["check", "--as-of", "2026-06-22"]), Some(1));
+    assert_eq!(code(&["check", "--as-of", "soon"]), Some(2));
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = projects(folder.path()).remove(0);
+    let mut command = program();
+    command.args(["check", "--as-of", "2026-06-22"]).arg(&file).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = command.spawn().unwrap();
+    drop(child.stdout.take());
+    let done = child.wait_with_output().unwrap();
+    assert_eq!(String::from_utf8_lossy(&done.stderr), "");
+    assert_eq!(done.status.code(), Some(1));
+}

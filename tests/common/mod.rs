@@ -1,0 +1,180 @@
+//! Shared by the tests of sheets and commands: a small project that uses every column, and helpers.
+
+#![allow(dead_code, reason = "each test program uses its own part of this")]
+
+use needline::commands::{self, Outcome};
+use needline::engine;
+use needline::exchange::figures_json;
+use needline::model::*;
+use std::ffi::OsString;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// A project that has every sheet and every column in use.
+pub const HOUSE: &[(&str, &str)] = &[
+    (
+        "settings",
+        "key,value\nname,\"Two baths, one kitchen\"\nstart,2026-06-01\ntarget_finish,2026-09-30\nas_of,2026-06-08\n\
+         currency,USD\nholidays,us-federal 2026-07-02\nweekdays,Mon-Fri\nhold,2\nreinspect_wait,3\n\
+         contingency_pct,12.5\ntax_by,order\nunits,us\nyear_built,1962\n",
+    ),
+    ("closed", "from,to,why\n2026-08-10,2026-08-14,family week\n"),
+    (
+        "rooms",
+        "key,name,level,length,width,height,polygon\nbath,Hall bath,Upper,8,5.5,8,\n\
+         kitchen,Kitchen,Main,,,9,0 0; 12 0; 12 10; 6 10; 6 14; 0 14\n",
+    ),
+    (
+        "openings",
+        "room,kind,width,height,count\nbath,door,2.5,6.67,1\nbath,window,2,3,1\nkitchen,cased,5,7,2\n",
+    ),
+    (
+        "phases",
+        "key,name,trade,kind,days,days_min,days_max,not_before,actual_start,actual_finish,days_left\n\
+         permit,Permit,Owner,milestone,0,,,,2026-06-01,2026-06-01,\n\
+         demo,Demolition,Demo crew,work,4,3,6,,2026-06-02,,2\n\
+         rough,Rough plumbing,Plumber,work,4,,,2026-06-15,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,1,,,,,,\n\
+         tile,Tile setting,Tile setter,work,5,4,8,,,,\n\
+         finish,Finish plumbing,Plumber,work,2,,,,,,\n",
+    ),
+    (
+        "links",
+        "before,after,type,lag,lag_unit\npermit,demo,FS,0,working\ndemo,rough,ss,2,working\nrough,rough_ok,FS,,\n\
+         rough_ok,tile,FS,3,elapsed\ntile,finish,FF,1,working\n",
+    ),
+    (
+        "attempts",
+        "phase,date,result,note,correct_by\nrough_ok,2026-06-05,failed,\"vent, too low\",2026-06-09\n",
+    ),
+    (
+        "suppliers",
+        "key,name,weekdays,delivery_weekdays,ship_days,tax_pct,freight_flat,freight_per_item,freight_pct,\
+         freight_free_over,freight_taxed,deposit_pct,net_days,restock_pct,return_days\n\
+         stone,Stone & Tile yard,Mon-Sat,Tue Thu,3,8.875,89.00,0.25,1.5,2500,yes,50,0,15,30\n\
+         pipes,Pipe house,Mon-Fri,,1,7,0,0,0,,no,0,30,0,\n",
+    ),
+    ("supplier_closed", "supplier,from,to,why\nstone,2026-07-20,2026-07-31,summer\n"),
+    (
+        "selections",
+        "key,room,category,name,allowance,decide_on,notes\n\
+         shower,bath,Plumbing,Shower set,900,,\"keeps the old drain\nask about the arm\"\n\
+         wall_tile,bath,Tile,Wall tile,1500,2026-06-12,\n\
+         sink,kitchen,Plumbing,Kitchen sink,600,,\n\
+         floor,kitchen,Flooring,Kitchen floor,3000,,\n",
+    ),
+    (
+        "options",
+        "selection,key,name,finish,state\nshower,shower_a,Set A,brass,chosen\nshower,shower_b,Set B,steel,candidate\n\
+         wall_tile,tile_a,Field tile,sage gloss,leaning\nsink,sink_a,Single bowl,white,candidate\n\
+         floor,floor_a,Oak boards,natural oil,Chosen\n",
+    ),
+    (
+        "parts",
+        "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,,,,,\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,\n\
+         floor_a,floor_oak,Oak boards,,,start,floor,sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,\n",
+    ),
+    (
+        "quotes",
+        "key,phase,trade,scope,amount,allowance,state,paid\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000\n\
+         q2,rough,Other plumber,Rough and finish,5100,,candidate,\n",
+    ),
+    (
+        "extras",
+        "key,name,kind,phase,amount,paid\npermit_fee,Building permit,permit,permit,385.50,385.50\nrot,Rotten joist,extra,demo,640,\n",
+    ),
+];
+
+/// Writes sheets as CSV files.
+pub fn write_sheets(folder: &Path, sheets: &[(&str, &str)]) {
+    fs::create_dir_all(folder).unwrap();
+    for (name, text) in sheets {
+        fs::write(folder.join(format!("{name}.csv")), text).unwrap();
+    }
+}
+
+/// The sheets of [`HOUSE`] with one of them replaced or added.
+pub fn house_with<'a>(name: &'a str, text: &'a str) -> Vec<(&'a str, &'a str)> {
+    let mut sheets: Vec<(&str, &str)> = HOUSE.iter().copied().filter(|(n, _)| *n != name).collect();
+    sheets.push((name, text));
+    sheets
+}
+
+/// The folders of sheets that come with the program; none before they are written.
+pub fn sample_folders() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_projects");
+    let Ok(entries) = fs::read_dir(root) else { return Vec::new() };
+    let mut folders: Vec<PathBuf> =
+        entries.map(|e| e.unwrap().path()).filter(|p| p.join("settings.csv").is_file()).collect();
+    folders.sort();
+    folders
+}
+
+/// Runs a command; its exit code, output and errors.
+pub fn run(args: &[&dyn AsRef<std::ffi::OsStr>]) -> (u8, String, String) {
+    let args: Vec<OsString> = args.iter().map(|a| a.as_ref().to_owned()).collect();
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let Outcome::Exit(code) = commands::run_with(args, &mut out, &mut err) else {
+        panic!("a command opened the window")
+    };
+    (code, String::from_utf8(out).unwrap(), String::from_utf8(err).unwrap())
+}
+
+/// All figures of a project on its own day as JSON text.
+pub fn figures_text(project: &Project) -> String {
+    let as_of = project.settings.as_of.unwrap_or(project.settings.start);
+    let figures = engine::compute(project, as_of);
+    figures_json::to_text(project, &figures, &engine::problems(project, &figures)).unwrap()
+}
+
+/// The project with its numbers given anew, sheet by sheet and row by row.
+pub fn renumbered(project: &Project) -> Project {
+    let mut new = Project { next_id: 1, ..project.clone() };
+    let mut next = 0;
+    let mut id = || {
+        next += 1;
+        next
+    };
+    let rooms: Vec<Room> = project.rooms.iter().map(|r| Room { id: RoomId(id()), ..r.clone() }).collect();
+    let phases: Vec<Phase> =
+        project.phases.iter().map(|p| Phase { id: PhaseId(id()), ..p.clone() }).collect();
+    let phase = |old: PhaseId| phases[project.phases.iter().position(|p| p.id == old).unwrap()].id;
+    let links: Vec<Link> = project
+        .links
+        .iter()
+        .map(|l| Link { id: LinkId(id()), before: phase(l.before), after: phase(l.after), ..l.clone() })
+        .collect();
+    let suppliers: Vec<Supplier> =
+        project.suppliers.iter().map(|s| Supplier { id: SupplierId(id()), ..s.clone() }).collect();
+    let supplier =
+        |old: SupplierId| suppliers[project.suppliers.iter().position(|s| s.id == old).unwrap()].id;
+    let room = |old: RoomId| rooms[project.rooms.iter().position(|r| r.id == old).unwrap()].id;
+    let mut selections: Vec<Selection> = project.selections.iter().map(|s| s.as_ref().clone()).collect();
+    for s in &mut selections {
+        (s.id, s.room) = (SelectionId(id()), room(s.room));
+    }
+    selections.iter_mut().flat_map(|s| &mut s.options).for_each(|o| o.id = OptionId(id()));
+    for p in selections.iter_mut().flat_map(|s| &mut s.options).flat_map(|o| &mut o.parts) {
+        p.id = PartId(id());
+        (p.phase, p.supplier) = (p.phase.map(phase), p.supplier.map(supplier));
+    }
+    let quotes =
+        project.quotes.iter().map(|q| Quote { id: QuoteId(id()), phase: q.phase.map(phase), ..q.clone() });
+    new.quotes = Arc::new(quotes.collect());
+    let extras =
+        project.extras.iter().map(|e| Extra { id: ExtraId(id()), phase: e.phase.map(phase), ..e.clone() });
+    new.extras = Arc::new(extras.collect());
+    new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
+    (new.rooms, new.phases, new.links, new.suppliers) =
+        (Arc::new(rooms), Arc::new(phases), Arc::new(links), Arc::new(suppliers));
+    new.next_id = id();
+    new
+}
