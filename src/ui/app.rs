@@ -1,0 +1,212 @@
+//! The application: the frame of zones, and what is done with the requests of panels.
+
+mod frame;
+mod requests;
+
+use super::command::Command;
+use super::derived::Preview;
+use super::dialogs::OpenForm;
+use super::document::Document;
+use super::jobs::Job;
+use super::session::Session;
+use super::theme;
+use super::view::Outbox;
+use crate::model::Project;
+use chrono::NaiveDate;
+use std::path::{Path, PathBuf};
+
+/// What is done after the user said what to do with unsaved changes.
+#[derive(Debug, Clone, PartialEq)]
+enum PutOff {
+    Quit,
+    CloseProject,
+    NewProject,
+    AskOpen,
+    Open(PathBuf),
+}
+
+/// The window.
+pub struct NeedlineApp {
+    document: Option<Document>,
+    session: Session,
+    outbox: Outbox,
+    form: Option<OpenForm>,
+    job: Option<Job>,
+    /// Waits for an answer about unsaved changes.
+    put_off: Option<PutOff>,
+    /// Waits for a save that was asked for by that answer.
+    after_save: Option<PutOff>,
+    /// The last thing that was done or refused, with whether it went well.
+    notice: Option<(String, bool)>,
+    candidate: Option<Preview>,
+    recent: Vec<PathBuf>,
+    samples: Vec<PathBuf>,
+    today: NaiveDate,
+    may_quit: bool,
+    theme: egui::ThemePreference,
+}
+
+/// Recent projects kept.
+const MOST_RECENT: usize = 8;
+
+impl NeedlineApp {
+    /// Makes the window, with a project when a file is given.
+    pub fn new(cc: &eframe::CreationContext<'_>, file: Option<PathBuf>) -> NeedlineApp {
+        theme::apply(&cc.egui_ctx);
+        let recent = cc.storage.and_then(|s| eframe::get_value(s, "recent")).unwrap_or_default();
+        if let Some(theme) = cc.storage.and_then(|s| eframe::get_value::<egui::ThemePreference>(s, "theme")) {
+            cc.egui_ctx.set_theme(theme);
+        }
+        let mut app = NeedlineApp::with_day(file, chrono::Local::now().date_naive());
+        app.recent = recent;
+        app.note_recent();
+        app
+    }
+
+    /// The same without a system around it, on a day given.
+    pub fn with_day(file: Option<PathBuf>, today: NaiveDate) -> NeedlineApp {
+        let mut app = NeedlineApp {
+            document: None,
+            session: Session::default(),
+            outbox: Outbox::default(),
+            form: None,
+            job: None,
+            put_off: None,
+            after_save: None,
+            notice: None,
+            candidate: None,
+            recent: Vec::new(),
+            samples: find_samples(),
+            today,
+            may_quit: false,
+            theme: egui::ThemePreference::System,
+        };
+        if let Some(file) = file {
+            app.open(&file);
+        }
+        app
+    }
+
+    /// The project on screen.
+    pub fn project(&self) -> Option<&Project> {
+        self.document.as_ref().map(Document::project)
+    }
+
+    /// The window's own state.
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// Changes the window's own state, for tests and for the command line.
+    pub fn session_mut(&mut self) -> &mut Session {
+        &mut self.session
+    }
+
+    /// The figures on screen.
+    pub fn figures(&self) -> Option<&crate::engine::Figures> {
+        self.document.as_ref().and_then(Document::derived).map(|d| d.figures.as_ref())
+    }
+
+    /// The day figures are for: the one the user looks at, else that of the project, else today.
+    fn as_of(&self) -> NaiveDate {
+        let pinned = self.document.as_ref().and_then(|d| d.project().settings.as_of);
+        self.session.pinned_day.or(pinned).unwrap_or(self.today)
+    }
+
+    /// Opens a file, or says why not.
+    pub fn open(&mut self, path: &Path) {
+        match Document::open(path) {
+            Ok(document) => {
+                self.show_document(document);
+                self.note_recent();
+            }
+            Err(error) => self.notice = Some((error.to_string(), false)),
+        }
+    }
+
+    fn show_document(&mut self, document: Document) {
+        self.document = Some(document);
+        self.session = Session::default();
+        self.form = None;
+        self.notice = None;
+        self.candidate = None;
+        let as_of = self.as_of();
+        if let Some(document) = &mut self.document {
+            document.derive(as_of);
+            self.session.selection = first_picked(document);
+        }
+    }
+
+    fn note_recent(&mut self) {
+        let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
+        let path = std::path::absolute(&path).unwrap_or(path);
+        self.recent.retain(|known| *known != path);
+        self.recent.insert(0, path);
+        self.recent.truncate(MOST_RECENT);
+    }
+
+    fn is_unsaved(&self) -> bool {
+        self.document.as_ref().is_some_and(|d| d.history.is_unsaved())
+    }
+}
+
+/// The selection whose next order is the most pressing: what the user most likely came for.
+fn first_picked(document: &Document) -> Option<crate::model::SelectionId> {
+    let figures = &document.derived()?.figures;
+    let pressing = figures
+        .selections
+        .iter()
+        .filter(|s| s.live.is_some())
+        .min_by_key(|s| s.days_in_hand.map_or((1, 0), |d| (0, d)));
+    pressing.or(figures.selections.first()).map(|s| s.id)
+}
+
+/// Samples beside the program or in the folder it was started from.
+fn find_samples() -> Vec<PathBuf> {
+    let beside = std::env::current_exe().ok().and_then(|p| p.parent().map(Path::to_owned));
+    let folders = [Some(PathBuf::from("sample_projects")), beside.map(|p| p.join("sample_projects"))];
+    let mut samples: Vec<PathBuf> = folders
+        .into_iter()
+        .flatten()
+        .filter_map(|folder| std::fs::read_dir(folder).ok())
+        .flat_map(|entries| entries.filter_map(|e| e.ok().map(|e| e.path())))
+        .filter(|path| path.extension().is_some_and(|e| e == "ron"))
+        .collect();
+    samples.sort();
+    samples.reverse();
+    samples
+}
+
+impl eframe::App for NeedlineApp {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.poll_job(ctx);
+        self.theme = ctx.options(|o| o.theme_preference);
+        if let Some(command) = Command::pressed(ctx).filter(|_| self.form.is_none()) {
+            self.outbox.command(command);
+        }
+        if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.put_off = Some(PutOff::Quit);
+        }
+        for request in self.outbox.drain() {
+            self.handle(ctx, request);
+        }
+        let as_of = self.as_of();
+        if let Some(document) = &mut self.document {
+            document.derive(as_of);
+        }
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.draw(ui);
+        if !self.outbox.is_empty() {
+            // Requests are handled before the next frame is drawn; it must come at once.
+            ui.ctx().request_repaint();
+        }
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        eframe::set_value(storage, "recent", &self.recent);
+        eframe::set_value(storage, "theme", &self.theme);
+    }
+}

@@ -1,0 +1,195 @@
+//! Drawing the zones of the window.
+
+use super::NeedlineApp;
+use crate::ui::command::Command;
+use crate::ui::document::Document;
+use crate::ui::panels;
+use crate::ui::session::WorkArea;
+use crate::ui::theme::{self, Tokens, tokens::space};
+use crate::ui::view::View;
+use crate::ui::widgets::pieces;
+use egui::{CentralPanel, Frame, Layout, Margin, Panel, RichText, Ui};
+use lucide_icons::Icon;
+
+impl NeedlineApp {
+    /// Draws the whole window.
+    pub(super) fn draw(&mut self, ui: &mut Ui) {
+        let tokens = theme::tokens(ui.ctx());
+        let ctx = ui.ctx().clone();
+        match self.document.take() {
+            Some(document) => {
+                if document.derived().is_some() {
+                    self.draw_project(ui, tokens, &document);
+                }
+                self.document = Some(document);
+            }
+            None => {
+                CentralPanel::no_frame().frame(Frame::NONE.fill(tokens.work)).show(ui, |ui| {
+                    self.notice_ui(ui, tokens);
+                    panels::start::ui(ui, tokens, &self.recent, &self.samples, &mut self.outbox);
+                });
+            }
+        }
+        self.dialogs(&ctx, tokens);
+    }
+
+    fn draw_project(&mut self, ui: &mut Ui, tokens: &Tokens, document: &Document) {
+        let Some(derived) = document.derived() else { return };
+        let view = View {
+            project: document.project(),
+            figures: &derived.figures,
+            problems: &derived.problems,
+            derived,
+            tokens,
+        };
+        let unsaved = document.history.is_unsaved();
+        let out = &mut self.outbox;
+        Panel::top("head")
+            .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(14, 7)))
+            .exact_size(66.0)
+            .show(ui, |ui| panels::head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out));
+        Panel::left("rooms")
+            .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(8, 10)))
+            .default_size(216.0)
+            .size_range(160.0..=340.0)
+            .show(ui, |ui| panels::rooms::ui(ui, &view, &mut self.session, out));
+        let width = ui.available_width();
+        let mut candidate = None;
+        Panel::right("card")
+            .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12)))
+            .default_size((width * 0.40).clamp(360.0, 560.0))
+            .size_range(330.0..=760.0)
+            .show(ui, |ui| candidate = panels::card::ui(ui, &view, &mut self.session, out));
+        if candidate != self.candidate {
+            // The head strip above was drawn with the old figures.
+            ui.ctx().request_repaint();
+        }
+        self.candidate = candidate;
+        CentralPanel::no_frame()
+            .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin {
+                left: 14,
+                right: 10,
+                top: 8,
+                bottom: 8,
+            }))
+            .show(ui, |ui| {
+                self.notice_ui(ui, tokens);
+                self.bar(ui, tokens, document);
+                ui.add_space(space::S);
+                let (session, out) = (&mut self.session, &mut self.outbox);
+                match session.area {
+                    WorkArea::House => panels::house::ui(ui, &view, session, out),
+                    WorkArea::Dates => panels::dates::ui(ui, &view, session, out),
+                    WorkArea::Money => panels::money::ui(ui, &view, session, out),
+                    WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
+                }
+            });
+        if self.session.problems_open {
+            panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        }
+    }
+
+    /// Work areas on the left; file, undo and search on the right.
+    fn bar(&mut self, ui: &mut Ui, tokens: &Tokens, document: &Document) {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            for area in WorkArea::ALL {
+                let picked = self.session.area == area;
+                let text = if picked {
+                    pieces::strong(area.title(), 15.0)
+                } else {
+                    RichText::new(area.title()).size(15.0).color(tokens.muted)
+                };
+                let tab = ui.add(egui::Button::new(text).frame(false).min_size(egui::vec2(58.0, 30.0)));
+                if picked {
+                    let line = egui::Rangef::new(tab.rect.left() + 8.0, tab.rect.right() - 8.0);
+                    ui.painter().hline(line, tab.rect.bottom(), egui::Stroke::new(3.0, tokens.accent));
+                }
+                if tab.clicked() {
+                    self.session.area = area;
+                }
+            }
+            ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+                self.menu(ui);
+                if pieces::icon_button(ui, Icon::Save, "Save").clicked() {
+                    self.outbox.command(Command::Save);
+                }
+                let named = |what: &str, label: Option<&str>| match label {
+                    Some(label) => format!("{what}: {label}"),
+                    None => format!("Nothing to {}", what.to_lowercase()),
+                };
+                let redo = document.history.redo_label();
+                let undo = document.history.undo_label();
+                ui.add_enabled_ui(redo.is_some(), |ui| {
+                    if pieces::icon_button(ui, Icon::Redo2, &named("Redo", redo)).clicked() {
+                        self.outbox.command(Command::Redo);
+                    }
+                });
+                ui.add_enabled_ui(undo.is_some(), |ui| {
+                    if pieces::icon_button(ui, Icon::Undo2, &named("Undo", undo)).clicked() {
+                        self.outbox.command(Command::Undo);
+                    }
+                });
+                if self.session.area == WorkArea::House {
+                    self.search(ui);
+                }
+            });
+        });
+    }
+
+    fn search(&mut self, ui: &mut Ui) {
+        let width = (ui.available_width() - 8.0).clamp(60.0, 220.0);
+        let field = ui.add(
+            egui::TextEdit::singleline(&mut self.session.search)
+                .desired_width(width)
+                .hint_text("Search rooms, parts, suppliers"),
+        );
+        field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
+        if std::mem::take(&mut self.session.focus_search) {
+            field.request_focus();
+        }
+    }
+
+    fn menu(&mut self, ui: &mut Ui) {
+        let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
+        let menu = ui.menu_button(icon, |ui| {
+            for (i, command) in Command::ALL.into_iter().enumerate() {
+                if [5, 7, 12, 14, 16].contains(&i) {
+                    ui.separator();
+                }
+                let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
+                if ui.add(egui::Button::new(command.title()).shortcut_text(keys)).clicked() {
+                    self.outbox.command(command);
+                    ui.close();
+                }
+            }
+        });
+        menu.response.on_hover_text("Menu");
+    }
+
+    /// What was done or refused last, until it is closed.
+    fn notice_ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+        let Some((text, good)) = &self.notice else { return };
+        let tone = if *good { tokens.good } else { tokens.late };
+        let mut close = false;
+        Frame::new()
+            .fill(tokens.card)
+            .stroke(egui::Stroke::new(1.0, tone))
+            .corner_radius(6)
+            .inner_margin(Margin::symmetric(10, 6))
+            .show(ui, |ui| {
+                ui.horizontal_top(|ui| {
+                    let width = ui.available_width() - 34.0;
+                    ui.allocate_ui(egui::vec2(width, 20.0), |ui| {
+                        ui.set_width(width);
+                        ui.add(egui::Label::new(RichText::new(text).color(tone)).wrap());
+                    });
+                    close = pieces::icon_button(ui, Icon::X, "Close message").clicked();
+                });
+            });
+        ui.add_space(space::S);
+        if close {
+            self.notice = None;
+        }
+    }
+}

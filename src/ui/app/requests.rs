@@ -1,0 +1,330 @@
+//! Doing what panels ask for: changes, commands, files, forms and questions.
+
+use super::{NeedlineApp, PutOff};
+use crate::exchange::buy;
+use crate::model::{Project, Subject};
+use crate::ui::command::Command;
+use crate::ui::dialogs::{OpenForm, Outcome};
+use crate::ui::document::Document;
+use crate::ui::jobs::{Answer, Job, Question};
+use crate::ui::session::{RowFilter, WorkArea};
+use crate::ui::theme::Tokens;
+use crate::ui::view::{ListScope, Request};
+use crate::ui::widgets::pieces;
+use egui::{Context, Modal};
+use std::path::Path;
+
+impl NeedlineApp {
+    /// Does one request.
+    pub(super) fn handle(&mut self, ctx: &Context, request: Request) {
+        match request {
+            Request::Act(action) => {
+                if let Some(document) = &mut self.document {
+                    match document.act(&action) {
+                        Ok(()) => self.notice = None,
+                        Err(why) => self.notice = Some((why.to_string(), false)),
+                    }
+                }
+            }
+            Request::Do(command) => self.command(ctx, command),
+            Request::Show(subject) => self.show(subject),
+            Request::Edit(form) => {
+                self.form = self.document.as_ref().and_then(|d| OpenForm::new(form, d.project()));
+            }
+            Request::ExportLists(scope) => self.ask_for_lists(ctx, scope),
+            Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
+        }
+    }
+
+    fn command(&mut self, ctx: &Context, command: Command) {
+        let area = |session: &mut crate::ui::session::Session, area| session.area = area;
+        match command {
+            Command::New => self.guarded(ctx, PutOff::NewProject),
+            Command::Open => self.guarded(ctx, PutOff::AskOpen),
+            Command::Close => self.guarded(ctx, PutOff::CloseProject),
+            Command::Save => self.save_or_ask(ctx),
+            Command::SaveAs => self.ask_where_to_save(ctx),
+            Command::Undo => {
+                if let Some(document) = &mut self.document {
+                    document.history.undo();
+                }
+            }
+            Command::Redo => {
+                if let Some(document) = &mut self.document {
+                    document.history.redo();
+                }
+            }
+            Command::ShowHouse => area(&mut self.session, WorkArea::House),
+            Command::ShowDates => area(&mut self.session, WorkArea::Dates),
+            Command::ShowMoney => area(&mut self.session, WorkArea::Money),
+            Command::ShowBuying => area(&mut self.session, WorkArea::Buying),
+            Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
+            Command::Find => {
+                self.session.area = WorkArea::House;
+                self.session.focus_search = true;
+            }
+            Command::ExportLists => self.ask_for_lists(ctx, ListScope::All),
+            Command::EditSettings => {
+                self.handle(ctx, Request::Edit(crate::ui::view::Form::Settings));
+            }
+            Command::SwitchTheme => ctx.set_theme(match ctx.theme() {
+                egui::Theme::Dark => egui::ThemePreference::Light,
+                egui::Theme::Light => egui::ThemePreference::Dark,
+            }),
+            Command::ShowShortcuts => self.session.shortcuts_open = !self.session.shortcuts_open,
+        }
+    }
+
+    /// Brings a thing to view.
+    fn show(&mut self, subject: Subject) {
+        let Some(project) = self.document.as_ref().map(|d| d.project()) else { return };
+        let selection = match subject {
+            Subject::Part(id) => project.part(id).map(|(s, _, _)| s.id),
+            Subject::Selection(id) => Some(id),
+            _ => None,
+        };
+        if let Some(id) = selection {
+            let room = project.selection(id).map(|s| s.room);
+            let session = &mut self.session;
+            session.selection = Some(id);
+            if session.area != WorkArea::Buying {
+                session.area = WorkArea::House;
+            }
+            if session.room.is_some() && session.room != room {
+                session.room = None;
+            }
+            session.search.clear();
+            session.filter = RowFilter::All;
+            session.scroll_to_picked = true;
+            return;
+        }
+        match subject {
+            Subject::Room(id) => {
+                self.session.room = Some(id);
+                self.session.area = WorkArea::House;
+            }
+            Subject::Phase(id) => {
+                self.session.area = WorkArea::Dates;
+                self.session.scroll_to_phase = Some(id);
+            }
+            Subject::Link(_) => self.session.area = WorkArea::Dates,
+            Subject::Supplier(_) => self.session.area = WorkArea::Buying,
+            Subject::Quote(_) => self.session.area = WorkArea::Money,
+            Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
+        }
+    }
+
+    /// Does something that would lose unsaved changes, after asking about them.
+    fn guarded(&mut self, ctx: &Context, next: PutOff) {
+        if self.is_unsaved() {
+            self.put_off = Some(next);
+        } else {
+            self.go_on(ctx, next);
+        }
+    }
+
+    fn go_on(&mut self, ctx: &Context, next: PutOff) {
+        match next {
+            PutOff::Quit => {
+                self.may_quit = true;
+                ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+            }
+            PutOff::CloseProject => self.document = None,
+            PutOff::NewProject => self.form = Some(OpenForm::new_project(self.today)),
+            PutOff::AskOpen => {
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::Open, "", folder.as_deref(), ctx));
+            }
+            PutOff::Open(path) => self.open(&path),
+        }
+    }
+
+    fn folder(&self) -> Option<std::path::PathBuf> {
+        let path = self.document.as_ref().and_then(|d| d.path.as_ref())?;
+        std::path::absolute(path).ok()?.parent().map(Path::to_owned)
+    }
+
+    fn save_or_ask(&mut self, ctx: &Context) {
+        match self.document.as_ref().and_then(|d| d.path.clone()) {
+            Some(path) => self.save_to(ctx, &path),
+            None => self.ask_where_to_save(ctx),
+        }
+    }
+
+    fn ask_where_to_save(&mut self, ctx: &Context) {
+        let Some(document) = &self.document else { return };
+        let key = crate::model::ids::key_from_name(&document.project().settings.name, std::iter::empty());
+        let folder = self.folder();
+        self.job = Some(Job::ask(Question::SaveAs, &format!("{key}.ron"), folder.as_deref(), ctx));
+    }
+
+    fn save_to(&mut self, ctx: &Context, path: &Path) {
+        let Some(document) = &mut self.document else { return };
+        match document.save(path) {
+            Ok(()) => {
+                self.notice = None;
+                self.note_recent();
+                if let Some(next) = self.after_save.take() {
+                    self.go_on(ctx, next);
+                }
+            }
+            Err(error) => {
+                self.after_save = None;
+                self.notice = Some((error.to_string(), false));
+            }
+        }
+    }
+
+    fn ask_for_lists(&mut self, ctx: &Context, scope: ListScope) {
+        let Some(document) = &self.document else { return };
+        let folder = self.folder();
+        let (question, name) = match scope {
+            ListScope::All => (Question::ListFolder, String::new()),
+            ListScope::One(position) => {
+                (Question::ListFile(position), buy::file_name(document.project(), position))
+            }
+        };
+        self.job = Some(Job::ask(question, &name, folder.as_deref(), ctx));
+    }
+
+    /// Looks whether a file dialog was answered.
+    pub(super) fn poll_job(&mut self, ctx: &Context) {
+        let Some(job) = &self.job else { return };
+        let path = match job.poll() {
+            Answer::Waiting => return,
+            Answer::Nothing => {
+                self.job = None;
+                self.after_save = None;
+                return;
+            }
+            Answer::Picked(path) => path,
+        };
+        let Some(job) = self.job.take() else { return };
+        match job.question {
+            Question::Open => self.open(&path),
+            Question::SaveAs => {
+                let path = if path.extension().is_none() { path.with_extension("ron") } else { path };
+                self.save_to(ctx, &path);
+            }
+            Question::ListFolder => self.write_lists(&path),
+            Question::ListFile(position) => self.write_list(position, &path),
+        }
+    }
+
+    /// Writes the purchase lists of all suppliers into a folder.
+    pub fn write_lists(&mut self, folder: &Path) {
+        let Some(document) = &self.document else { return };
+        let Some(derived) = document.derived() else { return };
+        self.notice = Some(match buy::write_lists(document.project(), &derived.figures, folder) {
+            Ok(written) => (
+                format!(
+                    "{} written to {}",
+                    crate::ui::format::count(written.len() as i32, "purchase list"),
+                    folder.display()
+                ),
+                true,
+            ),
+            Err(error) => (error.to_string(), false),
+        });
+    }
+
+    fn write_list(&mut self, position: Option<usize>, path: &Path) {
+        let Some(document) = &self.document else { return };
+        let Some(derived) = document.derived() else { return };
+        let text = buy::list_csv(document.project(), &derived.figures, position);
+        self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
+            Ok(()) => (format!("Purchase list written to {}", path.display()), true),
+            Err(error) => (format!("{}: {error}", path.display()), false),
+        });
+    }
+
+    /// Forms, the question about unsaved changes, and the shortcut sheet.
+    pub(super) fn dialogs(&mut self, ctx: &Context, tokens: &Tokens) {
+        if let Some(form) = &mut self.form {
+            let empty;
+            let project = match &self.document {
+                Some(document) => document.project(),
+                None => {
+                    empty = Project::new("", self.today);
+                    &empty
+                }
+            };
+            match form.show(ctx, project, tokens) {
+                Outcome::Open => {}
+                Outcome::Closed => self.form = None,
+                Outcome::Act(action) => {
+                    self.form = None;
+                    self.outbox.act(action);
+                }
+                Outcome::Begin(project) => {
+                    self.show_document(Document::unsaved(*project));
+                    ctx.request_repaint();
+                }
+            }
+        }
+        if self.put_off.is_some() {
+            self.unsaved_question(ctx, tokens);
+        }
+        if self.session.shortcuts_open {
+            shortcut_sheet(ctx, &mut self.session.shortcuts_open);
+        }
+    }
+
+    fn unsaved_question(&mut self, ctx: &Context, tokens: &Tokens) {
+        let name = self.project().map_or(String::new(), |p| p.settings.name.clone());
+        let mut answer = None;
+        let modal = Modal::new(egui::Id::unique("unsaved")).show(ctx, |ui| {
+            ui.set_width(400.0);
+            ui.label(pieces::strong("Save the changes first?", 18.0));
+            ui.label(format!("{name} has changes that are not saved."));
+            ui.add_space(8.0);
+            ui.horizontal(|ui| {
+                if pieces::primary_button(ui, tokens, "Save").clicked() {
+                    answer = Some(true);
+                }
+                if ui.button("Throw the changes away").clicked() {
+                    answer = Some(false);
+                }
+                if ui.button("Cancel").clicked() {
+                    ui.close();
+                }
+            });
+        });
+        match answer {
+            Some(true) => {
+                self.after_save = self.put_off.take();
+                self.save_or_ask(ctx);
+            }
+            Some(false) => {
+                if let Some(next) = self.put_off.take() {
+                    if let Some(document) = &mut self.document {
+                        document.history.mark_saved();
+                    }
+                    // A new project or another file replaces the document; what was thrown away stays so.
+                    self.go_on(ctx, next);
+                }
+            }
+            None if modal.should_close() => self.put_off = None,
+            None => {}
+        }
+    }
+}
+
+fn shortcut_sheet(ctx: &Context, open: &mut bool) {
+    egui::Window::new("Keyboard shortcuts").open(open).collapsible(false).resizable(false).show(ctx, |ui| {
+        egui::Grid::new("shortcuts").num_columns(2).spacing([40.0, 6.0]).show(ui, |ui| {
+            for command in Command::ALL {
+                if let Some(shortcut) = command.shortcut() {
+                    ui.label(command.title());
+                    ui.label(ctx.format_shortcut(&shortcut));
+                    ui.end_row();
+                }
+            }
+            ui.label("Done in a form");
+            ui.label(
+                ctx.format_shortcut(&egui::KeyboardShortcut::new(egui::Modifiers::COMMAND, egui::Key::Enter)),
+            );
+            ui.end_row();
+        });
+    });
+}

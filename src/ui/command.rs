@@ -1,0 +1,126 @@
+//! Commands: what menus, shortcuts and the head of the window offer, from one table.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+/// A command without data.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Command {
+    /// A new project.
+    New,
+    /// Open a project file.
+    Open,
+    /// Save the project.
+    Save,
+    /// Save under another name.
+    SaveAs,
+    /// Close the project and show the start page.
+    Close,
+    /// Take back the last step.
+    Undo,
+    /// Do the step again.
+    Redo,
+    /// Go to the ledger of the house.
+    ShowHouse,
+    /// Go to the dates.
+    ShowDates,
+    /// Go to the money.
+    ShowMoney,
+    /// Go to buying.
+    ShowBuying,
+    /// Open the list of problems.
+    ShowProblems,
+    /// Put the cursor into the search field.
+    Find,
+    /// Write all purchase lists.
+    ExportLists,
+    /// Edit the settings of the project.
+    EditSettings,
+    /// Light or dark.
+    SwitchTheme,
+    /// Show the shortcuts.
+    ShowShortcuts,
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+
+impl Command {
+    /// All of them, in the order of menus and the shortcut sheet.
+    pub const ALL: [Command; 17] = [
+        Command::New,
+        Command::Open,
+        Command::Save,
+        Command::SaveAs,
+        Command::Close,
+        Command::Undo,
+        Command::Redo,
+        Command::ShowHouse,
+        Command::ShowDates,
+        Command::ShowMoney,
+        Command::ShowBuying,
+        Command::ShowProblems,
+        Command::Find,
+        Command::ExportLists,
+        Command::EditSettings,
+        Command::SwitchTheme,
+        Command::ShowShortcuts,
+    ];
+
+    /// Its name on menus.
+    pub fn title(self) -> &'static str {
+        match self {
+            Command::New => "New project…",
+            Command::Open => "Open…",
+            Command::Save => "Save",
+            Command::SaveAs => "Save as…",
+            Command::Close => "Close project",
+            Command::Undo => "Undo",
+            Command::Redo => "Redo",
+            Command::ShowHouse => "House",
+            Command::ShowDates => "Dates",
+            Command::ShowMoney => "Money",
+            Command::ShowBuying => "Buying",
+            Command::ShowProblems => "Problems",
+            Command::Find => "Find",
+            Command::ExportLists => "Export purchase lists…",
+            Command::EditSettings => "Project settings…",
+            Command::SwitchTheme => "Light or dark",
+            Command::ShowShortcuts => "Keyboard shortcuts",
+        }
+    }
+
+    /// Its keys.
+    pub fn shortcut(self) -> Option<KeyboardShortcut> {
+        let keys = |modifiers, key| Some(KeyboardShortcut::new(modifiers, key));
+        match self {
+            Command::New => keys(CTRL, Key::N),
+            Command::Open => keys(CTRL, Key::O),
+            Command::Save => keys(CTRL, Key::S),
+            Command::SaveAs => keys(CTRL_SHIFT, Key::S),
+            Command::Close => keys(CTRL, Key::W),
+            Command::Undo => keys(CTRL, Key::Z),
+            Command::Redo => keys(CTRL_SHIFT, Key::Z),
+            Command::ShowHouse => keys(CTRL, Key::Num1),
+            Command::ShowDates => keys(CTRL, Key::Num2),
+            Command::ShowMoney => keys(CTRL, Key::Num3),
+            Command::ShowBuying => keys(CTRL, Key::Num4),
+            Command::ShowProblems => keys(CTRL, Key::Num9),
+            Command::Find => keys(CTRL, Key::F),
+            Command::ExportLists => keys(CTRL, Key::E),
+            Command::EditSettings => keys(CTRL, Key::Comma),
+            Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
+            Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),
+        }
+    }
+
+    /// The command whose keys were pressed in this frame. Keys with more modifiers are looked for first, so that
+    /// redo is not taken for undo. While a text field has the keyboard, undo and redo belong to it.
+    pub fn pressed(ctx: &egui::Context) -> Option<Command> {
+        let typing = ctx.egui_wants_keyboard_input();
+        let mut all = Command::ALL;
+        all.sort_by_key(|c| c.shortcut().is_none_or(|s| !s.modifiers.shift));
+        all.into_iter()
+            .filter(|c| !(typing && matches!(c, Command::Undo | Command::Redo)))
+            .find(|command| command.shortcut().is_some_and(|s| ctx.input_mut(|i| i.consume_shortcut(&s))))
+    }
+}

@@ -1,0 +1,70 @@
+//! Computed figures of the document on screen, kept until the document or the as-of day changes.
+
+use crate::engine::{self, Day, Figures};
+use crate::model::history::Revision;
+use crate::model::{Action, Money, OptionId, Problem, Project};
+use chrono::NaiveDate;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+/// What the finish and the total would become.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Preview {
+    /// Forecast finish.
+    pub finish: Option<Day>,
+    /// Working days lost to deliveries.
+    pub days_lost: Option<i32>,
+    /// Forecast total.
+    pub forecast: Money,
+    /// Forecast of the selection itself.
+    pub selection: Money,
+}
+
+/// Figures and problems of one document and one as-of day, and previews asked for so far.
+pub struct Derived {
+    key: (Revision, NaiveDate),
+    /// All figures.
+    pub figures: Arc<Figures>,
+    /// All problems, errors first.
+    pub problems: Arc<Vec<Problem>>,
+    previews: RefCell<HashMap<OptionId, Option<Preview>>>,
+}
+
+impl Derived {
+    /// Computes everything for a document.
+    pub fn new(project: &Project, revision: Revision, as_of: NaiveDate) -> Derived {
+        let figures = engine::compute(project, as_of);
+        let problems = engine::problems(project, &figures);
+        Derived {
+            key: (revision, as_of),
+            figures: Arc::new(figures),
+            problems: Arc::new(problems),
+            previews: RefCell::default(),
+        }
+    }
+
+    /// Whether this was computed for that document and day.
+    pub fn is_for(&self, revision: Revision, as_of: NaiveDate) -> bool {
+        self.key == (revision, as_of)
+    }
+
+    /// The document and day it was computed for.
+    pub fn key(&self) -> (Revision, NaiveDate) {
+        self.key
+    }
+
+    /// The figures as they would be with an option as the choice.
+    pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
+        *self.previews.borrow_mut().entry(option).or_insert_with(|| {
+            let selection = project.option(option)?.0.id;
+            let figures = engine::preview(project, &Action::Choose(option), self.key.1).ok()?;
+            Some(Preview {
+                finish: figures.forecast_finish,
+                days_lost: figures.days_lost,
+                forecast: figures.money.total.forecast,
+                selection: figures.selection(selection)?.money.forecast,
+            })
+        })
+    }
+}

@@ -1,0 +1,148 @@
+//! Fields of forms: text with a name before it, choices, and reading numbers and dates with a message that says what to do.
+
+use crate::model::Money;
+use crate::model::dates::parse_date;
+use crate::ui::theme::Tokens;
+use crate::ui::widgets::pieces;
+use chrono::NaiveDate;
+use egui::{ComboBox, TextEdit, Ui};
+use rust_decimal::Decimal;
+
+const NAME_WIDTH: f32 = 150.0;
+
+fn name(ui: &mut Ui, name: &str) -> egui::Response {
+    let (rect, response) = ui.allocate_exact_size(egui::vec2(NAME_WIDTH, 24.0), egui::Sense::hover());
+    let label = egui::Label::new(name).truncate();
+    let placed = ui.put(rect, |ui: &mut Ui| {
+        ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| ui.add(label)).inner
+    });
+    let _ = response;
+    placed
+}
+
+/// One line of text.
+pub fn text(ui: &mut Ui, label: &str, value: &mut String) {
+    ui.horizontal(|ui| {
+        let label = name(ui, label);
+        ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY)).labelled_by(label.id);
+    });
+}
+
+/// One line of text with what to write shown while it is empty.
+pub fn text_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
+    ui.horizontal(|ui| {
+        let label = name(ui, label);
+        ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY).hint_text(hint))
+            .labelled_by(label.id);
+    });
+}
+
+/// Several lines of text.
+pub fn lines(ui: &mut Ui, label: &str, value: &mut String) {
+    ui.horizontal_top(|ui| {
+        let label = name(ui, label);
+        ui.add(TextEdit::multiline(value).desired_rows(2).desired_width(f32::INFINITY)).labelled_by(label.id);
+    });
+}
+
+/// A date as year-month-day, or nothing.
+pub fn date(ui: &mut Ui, label: &str, value: &mut String) {
+    text_hint(ui, label, value, "year-month-day");
+}
+
+/// One of several named values.
+pub fn choice<T: PartialEq + Clone>(ui: &mut Ui, label: &str, value: &mut T, options: &[(String, T)]) {
+    ui.horizontal(|ui| {
+        let title = name(ui, label);
+        let shown = options.iter().find(|(_, v)| v == value).map_or("", |(n, _)| n.as_str());
+        let combo = ComboBox::from_id_salt(label)
+            .selected_text(shown)
+            .width(ui.available_width() - 4.0)
+            .show_ui(ui, |ui| {
+                for (name, option) in options {
+                    ui.selectable_value(value, option.clone(), name);
+                }
+            });
+        combo.response.labelled_by(title.id);
+    });
+}
+
+/// The words of an enum as choices.
+pub fn words<T: Copy>(all: &[(&'static str, T)]) -> Vec<(String, T)> {
+    all.iter().map(|(word, value)| ((*word).to_owned(), *value)).collect()
+}
+
+/// Yes or no.
+pub fn flag(ui: &mut Ui, label: &str, value: &mut bool) {
+    ui.horizontal(|ui| {
+        name(ui, "");
+        ui.checkbox(value, label);
+    });
+}
+
+/// A heading between fields.
+pub fn section(ui: &mut Ui, tokens: &Tokens, title: &str) {
+    ui.add_space(8.0);
+    pieces::group_title(ui, tokens, title);
+}
+
+/// A decimal; empty is zero.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn decimal(label: &str, text: &str) -> Result<Decimal, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(Decimal::ZERO);
+    }
+    text.replace(',', "")
+        .parse()
+        .map_err(|_| format!("{label}: `{text}` is no number; write for example 12.50"))
+}
+
+/// An amount; empty is zero.
+///
+/// # Errors
+/// As [`decimal`].
+pub fn amount(label: &str, text: &str) -> Result<Money, String> {
+    decimal(label, text).map(Money::new)
+}
+
+/// A whole number; `None` when empty.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn whole<T: std::str::FromStr>(label: &str, text: &str) -> Result<Option<T>, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    text.parse()
+        .map(Some)
+        .map_err(|_| format!("{label}: `{text}` is no whole number of the kind needed here"))
+}
+
+/// A date; `None` when empty.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn day(label: &str, text: &str) -> Result<Option<NaiveDate>, String> {
+    if text.trim().is_empty() {
+        return Ok(None);
+    }
+    parse_date(text).map(Some).map_err(|why| format!("{label}: {why}"))
+}
+
+/// A name that must not be empty.
+///
+/// # Errors
+/// When it is.
+pub fn required(label: &str, text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() { Err(format!("{label}: write a name")) } else { Ok(text.to_owned()) }
+}
+
+/// Text of an optional value.
+pub fn shown<T: ToString>(value: Option<T>) -> String {
+    value.map_or(String::new(), |v| v.to_string())
+}

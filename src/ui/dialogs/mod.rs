@@ -1,0 +1,174 @@
+//! Forms over the window: adding and editing what the document is made of.
+//!
+//! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
+
+pub mod fields;
+pub mod house_forms;
+pub mod part_form;
+pub mod phase_form;
+pub mod settings_form;
+pub mod supplier_form;
+
+use super::theme::Tokens;
+use super::view::Form;
+use super::widgets::pieces;
+use crate::model::{Action, Project};
+use egui::{Modal, Ui};
+
+/// An open form.
+pub struct OpenForm {
+    title: String,
+    kind: Kind,
+    error: Option<String>,
+}
+
+enum Kind {
+    Settings(settings_form::SettingsForm),
+    NewProject(settings_form::NewProjectForm),
+    Room(house_forms::RoomForm),
+    Selection(house_forms::SelectionForm),
+    Option(house_forms::OptionForm),
+    Part(Box<part_form::PartForm>),
+    Phase(Box<phase_form::PhaseForm>),
+    Supplier(Box<supplier_form::SupplierForm>),
+}
+
+/// What came of a form in a frame.
+pub enum Outcome {
+    /// Still open.
+    Open,
+    /// Closed without a change.
+    Closed,
+    /// Done, with the change.
+    Act(Action),
+    /// Done, with a new project.
+    Begin(Box<Project>),
+}
+
+impl OpenForm {
+    /// Opens a form on what is in the document now. `None` when the thing is gone.
+    pub fn new(form: Form, project: &Project) -> Option<OpenForm> {
+        let titled = |new: bool, thing: &str| format!("{} {thing}", if new { "Add" } else { "Edit" });
+        let (title, kind) = match form {
+            Form::Settings => {
+                ("Project settings".to_owned(), Kind::Settings(settings_form::SettingsForm::new(project)))
+            }
+            Form::Room(id) => {
+                (titled(id.is_none(), "room"), Kind::Room(house_forms::RoomForm::new(project, id)?))
+            }
+            Form::Selection(id, room) => (
+                titled(id.is_none(), "selection"),
+                Kind::Selection(house_forms::SelectionForm::new(project, id, room)?),
+            ),
+            Form::Option(selection, id) => (
+                titled(id.is_none(), "option"),
+                Kind::Option(house_forms::OptionForm::new(project, selection, id)?),
+            ),
+            Form::Part(option, id) => (
+                titled(id.is_none(), "part"),
+                Kind::Part(Box::new(part_form::PartForm::new(project, option, id)?)),
+            ),
+            Form::Phase(id) => (
+                titled(id.is_none(), "phase"),
+                Kind::Phase(Box::new(phase_form::PhaseForm::new(project, id)?)),
+            ),
+            Form::Supplier(id) => (
+                titled(id.is_none(), "supplier"),
+                Kind::Supplier(Box::new(supplier_form::SupplierForm::new(project, id)?)),
+            ),
+        };
+        Some(OpenForm { title, kind, error: None })
+    }
+
+    /// The form of a new project that starts on a day.
+    pub fn new_project(start: chrono::NaiveDate) -> OpenForm {
+        OpenForm {
+            title: "New project".to_owned(),
+            kind: Kind::NewProject(settings_form::NewProjectForm::new(start)),
+            error: None,
+        }
+    }
+
+    /// Draws the form.
+    pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
+        let mut outcome = Outcome::Open;
+        let response = Modal::new(egui::Id::unique("form")).show(ctx, |ui| {
+            ui.set_width(460.0);
+            ui.label(pieces::strong(&self.title, 18.0));
+            ui.add_space(6.0);
+            let height = (ctx.content_rect().height() - 200.0).max(240.0);
+            egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
+                ui.set_width(ui.available_width() - 8.0);
+                self.fields(ui, project, tokens);
+            });
+            if let Some(error) = &self.error {
+                ui.add_space(4.0);
+                ui.add(egui::Label::new(egui::RichText::new(error).color(tokens.late)).wrap());
+            }
+            ui.add_space(8.0);
+            ui.horizontal(|ui| {
+                let done = if matches!(self.kind, Kind::NewProject(_)) { "Begin" } else { "Done" };
+                if pieces::primary_button(ui, tokens, done).clicked() {
+                    outcome = self.finish(project);
+                }
+                if ui.button("Cancel").clicked() {
+                    outcome = Outcome::Closed;
+                }
+            });
+        });
+        let enter = ctx.input(|i| i.key_pressed(egui::Key::Enter) && i.modifiers.command);
+        if enter && matches!(outcome, Outcome::Open) {
+            outcome = self.finish(project);
+        }
+        // A click beside a form must not lose what was typed; Escape closes it.
+        if ctx.input(|i| i.key_pressed(egui::Key::Escape)) && !response.is_top_modal {
+            return outcome;
+        }
+        if ctx.input(|i| i.key_pressed(egui::Key::Escape)) && matches!(outcome, Outcome::Open) {
+            outcome = Outcome::Closed;
+        }
+        outcome
+    }
+
+    fn fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        match &mut self.kind {
+            Kind::Settings(form) => form.ui(ui, tokens),
+            Kind::NewProject(form) => form.ui(ui, tokens),
+            Kind::Room(form) => form.ui(ui, tokens),
+            Kind::Selection(form) => form.ui(ui, project, tokens),
+            Kind::Option(form) => form.ui(ui, tokens),
+            Kind::Part(form) => form.ui(ui, project, tokens),
+            Kind::Phase(form) => form.ui(ui, project, tokens),
+            Kind::Supplier(form) => form.ui(ui, tokens),
+        }
+    }
+
+    fn finish(&mut self, project: &Project) -> Outcome {
+        let action = match &self.kind {
+            Kind::NewProject(form) => {
+                return match form.project() {
+                    Ok(project) => Outcome::Begin(Box::new(project)),
+                    Err(why) => {
+                        self.error = Some(why);
+                        Outcome::Open
+                    }
+                };
+            }
+            Kind::Settings(form) => form.action(project),
+            Kind::Room(form) => form.action(project),
+            Kind::Selection(form) => form.action(project),
+            Kind::Option(form) => form.action(project),
+            Kind::Part(form) => form.action(project),
+            Kind::Phase(form) => form.action(project),
+            Kind::Supplier(form) => form.action(project),
+        };
+        // The action is tried on the document first, so that what is refused is said here, with the form still open.
+        match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {
+            Ok(action) => Outcome::Act(action),
+            Err(why) => {
+                self.error = Some(why);
+                Outcome::Open
+            }
+        }
+    }
+}

@@ -1,0 +1,281 @@
+//! The form of a phase: durations, actual dates, what it follows, and the visits of the inspector.
+
+use super::fields;
+use crate::model::ids::key_from_name;
+use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, Project};
+use crate::ui::theme::Tokens;
+use crate::ui::widgets::pieces;
+use egui::Ui;
+
+/// A phase with the links that lead to it.
+pub struct PhaseForm {
+    old: Option<Phase>,
+    name: String,
+    trade: String,
+    kind: PhaseKind,
+    days: String,
+    days_min: String,
+    days_max: String,
+    not_before: String,
+    actual_start: String,
+    actual_finish: String,
+    days_left: String,
+    links: Vec<LinkRow>,
+    attempts: Vec<AttemptRow>,
+}
+
+struct LinkRow {
+    id: Option<LinkId>,
+    before: Option<PhaseId>,
+    kind: LinkKind,
+    lag: String,
+    unit: LagUnit,
+}
+
+struct AttemptRow {
+    date: String,
+    passed: bool,
+    note: String,
+    correct_by: String,
+}
+
+impl PhaseForm {
+    /// Opens the form; `None` when the phase is gone.
+    pub fn new(project: &Project, id: Option<PhaseId>) -> Option<PhaseForm> {
+        let old = match id {
+            Some(id) => Some(project.phase(id)?.clone()),
+            None => None,
+        };
+        let p = old.clone().unwrap_or_else(|| Phase::new(PhaseId(0), "", "", 1));
+        let links = project
+            .links
+            .iter()
+            .filter(|l| Some(l.after) == id)
+            .map(|l| LinkRow {
+                id: Some(l.id),
+                before: Some(l.before),
+                kind: l.kind,
+                lag: l.lag.to_string(),
+                unit: l.unit,
+            })
+            .collect();
+        Some(PhaseForm {
+            name: p.name,
+            trade: p.trade,
+            kind: p.kind,
+            days: p.days.to_string(),
+            days_min: fields::shown(p.days_min),
+            days_max: fields::shown(p.days_max),
+            not_before: fields::shown(p.not_before),
+            actual_start: fields::shown(p.actual_start),
+            actual_finish: fields::shown(p.actual_finish),
+            days_left: fields::shown(p.days_left),
+            links,
+            attempts: p
+                .attempts
+                .iter()
+                .map(|a| AttemptRow {
+                    date: a.date.to_string(),
+                    passed: a.passed,
+                    note: a.note.clone(),
+                    correct_by: fields::shown(a.correct_by),
+                })
+                .collect(),
+            old,
+        })
+    }
+
+    /// Draws the fields.
+    pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        fields::text(ui, "Name", &mut self.name);
+        fields::text(ui, "Trade", &mut self.trade);
+        fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PhaseKind::ALL));
+        fields::text(ui, "Working days", &mut self.days);
+        fields::text(ui, "Shortest", &mut self.days_min);
+        fields::text(ui, "Longest", &mut self.days_max);
+        fields::date(ui, "Not before", &mut self.not_before);
+        fields::section(ui, tokens, "How it went");
+        fields::date(ui, "Begun on", &mut self.actual_start);
+        fields::text_hint(ui, "Days left", &mut self.days_left, "from the as-of day on, once begun");
+        fields::date(ui, "Last day worked", &mut self.actual_finish);
+        if self.kind == PhaseKind::Inspection {
+            self.attempts_ui(ui, tokens);
+        }
+        self.links_ui(ui, project, tokens);
+    }
+
+    fn attempts_ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+        fields::section(ui, tokens, "Visits of the inspector: day, what to correct, by when");
+        let mut gone = None;
+        for (i, row) in self.attempts.iter_mut().enumerate() {
+            ui.push_id(("attempt", i), |ui| {
+                ui.horizontal(|ui| {
+                    ui.add(egui::TextEdit::singleline(&mut row.date).desired_width(80.0))
+                        .on_hover_text("Day of the visit");
+                    ui.checkbox(&mut row.passed, "passed");
+                    ui.add(egui::TextEdit::singleline(&mut row.note).desired_width(120.0))
+                        .on_hover_text("What to correct");
+                    ui.add(egui::TextEdit::singleline(&mut row.correct_by).desired_width(80.0))
+                        .on_hover_text("Corrected by");
+                    if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove visit").clicked() {
+                        gone = Some(i);
+                    }
+                });
+            });
+        }
+        if let Some(i) = gone {
+            self.attempts.remove(i);
+        }
+        if pieces::link(ui, tokens, "+ add a visit").clicked() {
+            self.attempts.push(AttemptRow {
+                date: String::new(),
+                passed: true,
+                note: String::new(),
+                correct_by: String::new(),
+            });
+        }
+    }
+
+    fn links_ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        fields::section(ui, tokens, "Waits for: phase, which ends, lag, counted in");
+        let mut gone = None;
+        for (i, row) in self.links.iter_mut().enumerate() {
+            ui.push_id(("link", i), |ui| {
+                ui.horizontal(|ui| {
+                    let name =
+                        row.before.and_then(|id| project.phase(id)).map_or("pick a phase", |p| &p.name);
+                    let phase = egui::ComboBox::from_id_salt("before")
+                        .selected_text(name)
+                        .width(170.0)
+                        .show_ui(ui, |ui| {
+                            for p in project
+                                .phases
+                                .iter()
+                                .filter(|p| Some(p.id) != self.old.as_ref().map(|o| o.id))
+                            {
+                                ui.selectable_value(&mut row.before, Some(p.id), &p.name);
+                            }
+                        });
+                    phase.response.on_hover_text("The phase that comes first");
+                    let word = LinkKind::ALL.iter().find(|(_, k)| *k == row.kind).map_or("", |(w, _)| w);
+                    let kind = egui::ComboBox::from_id_salt("kind").selected_text(word).width(50.0).show_ui(
+                        ui,
+                        |ui| {
+                            for ((word, kind), help) in LinkKind::ALL.into_iter().zip([
+                                "finish to start",
+                                "start to start",
+                                "finish to finish",
+                                "start to finish",
+                            ]) {
+                                ui.selectable_value(&mut row.kind, kind, format!("{word}, {help}"));
+                            }
+                        },
+                    );
+                    kind.response.on_hover_text("Which ends are tied");
+                    ui.add(egui::TextEdit::singleline(&mut row.lag).desired_width(36.0))
+                        .on_hover_text("Lag in days");
+                    let word = LagUnit::ALL.iter().find(|(_, u)| *u == row.unit).map_or("", |(w, _)| w);
+                    let unit = egui::ComboBox::from_id_salt("unit").selected_text(word).width(72.0).show_ui(
+                        ui,
+                        |ui| {
+                            ui.selectable_value(&mut row.unit, LagUnit::Working, "working");
+                            ui.selectable_value(&mut row.unit, LagUnit::Elapsed, "elapsed");
+                        },
+                    );
+                    unit.response.on_hover_text("Working days, or calendar days for what cures or dries");
+                    if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove link").clicked() {
+                        gone = Some(i);
+                    }
+                });
+            });
+        }
+        if let Some(i) = gone {
+            self.links.remove(i);
+        }
+        if pieces::link(ui, tokens, "+ add a link").clicked() {
+            self.links.push(LinkRow {
+                id: None,
+                before: None,
+                kind: LinkKind::FS,
+                lag: "0".to_owned(),
+                unit: LagUnit::Working,
+            });
+        }
+    }
+
+    /// The change the form asks for: the phase and its links as one step.
+    ///
+    /// # Errors
+    /// What is wrong with which field.
+    pub fn action(&self, project: &Project) -> Result<Action, String> {
+        let name = fields::required("Name", &self.name)?;
+        let mut next_id = project.next_id;
+        let (id, key) = match &self.old {
+            Some(old) => (old.id, old.key.clone()),
+            None => {
+                next_id += 1;
+                (
+                    PhaseId(project.next_id),
+                    key_from_name(&name, project.phases.iter().map(|p| p.key.as_str())),
+                )
+            }
+        };
+        let attempts = if self.kind == PhaseKind::Inspection {
+            self.attempts
+                .iter()
+                .map(|row| {
+                    Ok(Attempt {
+                        date: fields::day("Day of the visit", &row.date)?
+                            .ok_or("Day of the visit: write a date")?,
+                        passed: row.passed,
+                        note: row.note.trim().to_owned(),
+                        correct_by: fields::day("Corrected by", &row.correct_by)?,
+                    })
+                })
+                .collect::<Result<_, String>>()?
+        } else {
+            Vec::new()
+        };
+        let phase = Phase {
+            id,
+            key,
+            name: name.clone(),
+            trade: self.trade.trim().to_owned(),
+            kind: self.kind,
+            days: fields::whole("Working days", &self.days)?.unwrap_or(0),
+            days_min: fields::whole("Shortest", &self.days_min)?,
+            days_max: fields::whole("Longest", &self.days_max)?,
+            not_before: fields::day("Not before", &self.not_before)?,
+            actual_start: fields::day("Begun on", &self.actual_start)?,
+            actual_finish: fields::day("Last day worked", &self.actual_finish)?,
+            days_left: fields::whole("Days left", &self.days_left)?,
+            attempts,
+        };
+        let kept: Vec<LinkId> = self.links.iter().filter_map(|row| row.id).collect();
+        let mut actions = vec![Action::PutPhase(phase)];
+        actions.extend(
+            project
+                .links
+                .iter()
+                .filter(|l| l.after == id && !kept.contains(&l.id))
+                .map(|l| Action::RemoveLink(l.id)),
+        );
+        for row in &self.links {
+            let before = row.before.ok_or("Waits for: pick a phase, or remove the link")?;
+            let link_id = row.id.unwrap_or_else(|| {
+                next_id += 1;
+                LinkId(next_id - 1)
+            });
+            actions.push(Action::PutLink(Link {
+                id: link_id,
+                before,
+                after: id,
+                kind: row.kind,
+                lag: fields::whole("Lag", &row.lag)?.unwrap_or(0),
+                unit: row.unit,
+            }));
+        }
+        let verb = if self.old.is_some() { "edit" } else { "add" };
+        Ok(Action::Batch { label: format!("{verb} {name}"), actions })
+    }
+}

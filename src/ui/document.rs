@@ -1,0 +1,78 @@
+//! The open project: its history, its file, and its figures.
+
+use super::derived::Derived;
+use crate::model::file::{self, FileError, Stamp};
+use crate::model::{Action, ActionError, History, Project};
+use chrono::NaiveDate;
+use std::path::{Path, PathBuf};
+
+/// A project in the window.
+pub struct Document {
+    /// Undo and redo.
+    pub history: History,
+    /// Where it is stored; nowhere yet for a new one.
+    pub path: Option<PathBuf>,
+    stamp: Option<Stamp>,
+    derived: Option<Derived>,
+}
+
+impl Document {
+    /// A project that was never saved.
+    pub fn unsaved(project: Project) -> Document {
+        let mut history = History::new(project);
+        history.mark_unsaved();
+        Document { history, path: None, stamp: None, derived: None }
+    }
+
+    /// Opens a file.
+    ///
+    /// # Errors
+    /// As [`file::load`].
+    pub fn open(path: &Path) -> Result<Document, FileError> {
+        let (project, stamp) = file::load(path)?;
+        Ok(Document {
+            history: History::new(project),
+            path: Some(path.to_owned()),
+            stamp: Some(stamp),
+            derived: None,
+        })
+    }
+
+    /// Writes it to its file, or to another one.
+    ///
+    /// # Errors
+    /// As [`file::save`]; saving to another file overwrites what the user agreed to overwrite.
+    pub fn save(&mut self, path: &Path) -> Result<(), FileError> {
+        let known = if self.path.as_deref() == Some(path) { self.stamp.as_ref() } else { None };
+        self.stamp = Some(file::save(self.history.project(), path, known)?);
+        self.path = Some(path.to_owned());
+        self.history.mark_saved();
+        Ok(())
+    }
+
+    /// The document now.
+    pub fn project(&self) -> &Project {
+        self.history.project()
+    }
+
+    /// Makes a change.
+    ///
+    /// # Errors
+    /// As [`Project::apply`].
+    pub fn act(&mut self, action: &Action) -> Result<(), ActionError> {
+        self.history.apply(action)
+    }
+
+    /// Brings the figures up to date.
+    pub fn derive(&mut self, as_of: NaiveDate) {
+        let revision = self.history.revision();
+        if !self.derived.as_ref().is_some_and(|d| d.is_for(revision, as_of)) {
+            self.derived = Some(Derived::new(self.history.project(), revision, as_of));
+        }
+    }
+
+    /// The figures last derived.
+    pub fn derived(&self) -> Option<&Derived> {
+        self.derived.as_ref()
+    }
+}

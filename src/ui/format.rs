@@ -1,0 +1,123 @@
+//! Numbers, money and dates as text: the only place where figures become words on screen.
+
+use crate::engine::Day;
+use crate::model::{Currency, LeadUnit, Money};
+use chrono::Datelike;
+use rust_decimal::Decimal;
+
+/// An amount with grouped thousands and the currency's minor digits: `1,234.50`.
+pub fn money(amount: Money, currency: Currency) -> String {
+    let plain = amount.to_plain(currency);
+    let (sign, digits) = match plain.strip_prefix('-') {
+        Some(rest) => ("\u{2212}", rest),
+        None => ("", plain.as_str()),
+    };
+    let (whole, fraction) = match digits.split_once('.') {
+        Some((whole, fraction)) => (whole, Some(fraction)),
+        None => (digits, None),
+    };
+    let mut text = String::from(sign);
+    for (i, c) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(c);
+    }
+    if let Some(fraction) = fraction {
+        text.push('.');
+        text.push_str(fraction);
+    }
+    text
+}
+
+/// An amount without its minor units, for narrow places: `1,234`.
+pub fn money_short(amount: Money) -> String {
+    let whole =
+        amount.amount().round_dp_with_strategy(0, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
+    // A currency without minor digits prints none.
+    money(Money::new(whole), Currency::from_code("JPY").unwrap_or(Currency::USD))
+}
+
+/// Over or under an allowance, in words with its sign.
+pub fn over_under(amount: Money, currency: Currency) -> String {
+    if amount.is_zero() {
+        "on the allowance".to_owned()
+    } else if amount.is_negative() {
+        format!("{} under allowance", money(Money::ZERO.less(amount), currency))
+    } else {
+        format!("{} over allowance", money(amount, currency))
+    }
+}
+
+/// `Mon Jul 13`, with the year when it is not that of `near`.
+pub fn day(day: Day, near: Day) -> String {
+    let date = day.date();
+    if date.year() == near.date().year() {
+        date.format("%a %b %-d").to_string()
+    } else {
+        date.format("%a %b %-d, %Y").to_string()
+    }
+}
+
+/// `Jul 13`, with the year when it is not that of `near`.
+pub fn day_short(day: Day, near: Day) -> String {
+    let date = day.date();
+    if date.year() == near.date().year() {
+        date.format("%b %-d").to_string()
+    } else {
+        date.format("%b %-d, %Y").to_string()
+    }
+}
+
+/// `9 days in hand`, `due today`, `4 days late`.
+pub fn days_in_hand(days: i32) -> String {
+    match days {
+        0 => "order today".to_owned(),
+        n if n < 0 => format!("{} late", count(-n, "day")),
+        n => format!("{} in hand", count(n, "day")),
+    }
+}
+
+/// `1 day`, `2 days`.
+pub fn count(n: i32, word: &str) -> String {
+    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+}
+
+/// A lead time in words.
+pub fn lead(count_of: u32, unit: LeadUnit) -> String {
+    let n = i32::try_from(count_of).unwrap_or(i32::MAX);
+    match unit {
+        _ if n == 0 => "in stock".to_owned(),
+        LeadUnit::Days => count(n, "day"),
+        LeadUnit::Weeks => count(n, "week"),
+        LeadUnit::Working => count(n, "working day"),
+    }
+}
+
+/// A quantity with its unit: `11 box`, `48 lf`.
+pub fn quantity(number: Decimal, unit: &str) -> String {
+    let number = number.normalize();
+    if unit.is_empty() { number.to_string() } else { format!("{number} {unit}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_are_grouped() {
+        let usd = Currency::USD;
+        let amount = |text: &str| Money::new(text.parse().unwrap());
+        assert_eq!(money(amount("1234567.5"), usd), "1,234,567.50");
+        assert_eq!(money(amount("-999.999"), usd), "\u{2212}1,000.00");
+        assert_eq!(money(amount("0"), usd), "0.00");
+        assert_eq!(money_short(amount("1234.5")), "1,235");
+    }
+
+    #[test]
+    fn days_in_hand_are_words() {
+        assert_eq!(days_in_hand(0), "order today");
+        assert_eq!(days_in_hand(-1), "1 day late");
+        assert_eq!(days_in_hand(9), "9 days in hand");
+    }
+}

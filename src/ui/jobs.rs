@@ -1,0 +1,87 @@
+//! Questions to the system that take as long as the user does: file dialogs, each asked on a thread of its own so that
+//! the window goes on drawing.
+
+use rfd::AsyncFileDialog;
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+
+/// What a dialog was opened for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Question {
+    /// Which project to open.
+    Open,
+    /// Where to save the project; then do what was put off, if anything was.
+    SaveAs,
+    /// Into which folder to write all purchase lists.
+    ListFolder,
+    /// Into which file to write the list of a supplier by position.
+    ListFile(Option<usize>),
+}
+
+/// A dialog that is open.
+pub struct Job {
+    /// What for.
+    pub question: Question,
+    answer: Receiver<Option<PathBuf>>,
+}
+
+/// What came of looking at a job.
+pub enum Answer {
+    /// The user has not answered.
+    Waiting,
+    /// The user picked a path.
+    Picked(PathBuf),
+    /// The user closed the dialog.
+    Nothing,
+}
+
+impl Job {
+    /// Asks a question. `suggestion` is a file name for questions that write one, `folder` where to begin.
+    pub fn ask(
+        question: Question,
+        suggestion: &str,
+        folder: Option<&std::path::Path>,
+        ctx: &egui::Context,
+    ) -> Job {
+        let mut dialog = AsyncFileDialog::new();
+        if let Some(folder) = folder {
+            dialog = dialog.set_directory(folder);
+        }
+        dialog = match &question {
+            Question::Open => dialog.add_filter("Needline project", &["ron"]),
+            Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
+            Question::ListFile(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
+            Question::ListFolder => dialog,
+        };
+        let (send, answer) = channel();
+        let ctx = ctx.clone();
+        let wait = move |picked: Option<rfd::FileHandle>| {
+            // The window may be gone by the time the user answers; then nobody listens.
+            let _ = send.send(picked.map(|file| file.path().to_owned()));
+            ctx.request_repaint();
+        };
+        // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
+        match &question {
+            Question::Open => spawn(dialog.pick_file(), wait),
+            Question::SaveAs | Question::ListFile(_) => spawn(dialog.save_file(), wait),
+            Question::ListFolder => spawn(dialog.pick_folder(), wait),
+        }
+        Job { question, answer }
+    }
+
+    /// Looks whether the user has answered.
+    pub fn poll(&self) -> Answer {
+        match self.answer.try_recv() {
+            Ok(Some(path)) => Answer::Picked(path),
+            Ok(None) | Err(TryRecvError::Disconnected) => Answer::Nothing,
+            Err(TryRecvError::Empty) => Answer::Waiting,
+        }
+    }
+}
+
+fn spawn<F>(dialog: F, then: impl FnOnce(Option<rfd::FileHandle>) + Send + 'static)
+where
+    F: Future<Output = Option<rfd::FileHandle>> + Send + 'static,
+{
+    std::thread::spawn(move || then(pollster::block_on(dialog)));
+}

@@ -1,0 +1,37 @@
+//! The window: panels over the document and its figures.
+//!
+//! Panels emit actions and never change the document themselves; figures on screen come from `derived`; what is
+//! shown and picked lives in `session`.
+
+pub mod app;
+pub mod command;
+pub mod derived;
+pub mod dialogs;
+pub mod document;
+pub mod format;
+pub mod jobs;
+pub mod panels;
+pub mod session;
+pub mod standing;
+pub mod theme;
+pub mod view;
+pub mod widgets;
+
+use std::path::PathBuf;
+
+/// Opens the window, with a project when a file is given.
+///
+/// # Errors
+/// When the system gives no window to draw in.
+pub fn open_window(file: Option<PathBuf>) -> anyhow::Result<()> {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Needline")
+            .with_app_id("needline")
+            .with_inner_size([1440.0, 900.0])
+            .with_min_inner_size([1024.0, 700.0]),
+        ..Default::default()
+    };
+    eframe::run_native("needline", options, Box::new(move |cc| Ok(Box::new(app::NeedlineApp::new(cc, file)))))
+        .map_err(|e| anyhow::anyhow!("no window could be opened: {e}"))
+}

@@ -1,0 +1,154 @@
+//! The card of the picked selection: its options side by side on one time axis, each with its need lines.
+
+use super::card_option;
+use crate::engine::Day;
+use crate::model::{Action, Selection};
+use crate::ui::derived::Preview;
+use crate::ui::format;
+use crate::ui::session::Session;
+use crate::ui::theme::tokens::{space, type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::need_line::Way;
+use crate::ui::widgets::pieces;
+use egui::Ui;
+
+/// Draws the card. Gives back the figures as they would be with the candidate under the pointer.
+pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
+    let Some(selection) = session.selection.and_then(|id| view.project.selection(id)) else {
+        nothing_picked(ui, view);
+        return None;
+    };
+    let mut candidate = None;
+    egui::ScrollArea::vertical().auto_shrink(false).id_salt(("card", selection.id)).show(ui, |ui| {
+        title(ui, view, selection, out);
+        ui.add_space(space::M);
+        let span = span(view, selection);
+        for option in &selection.options {
+            let hovered = card_option::ui(ui, view, selection, option, span, out);
+            candidate = candidate.or(hovered);
+            ui.add_space(space::M);
+        }
+        if selection.options.is_empty() {
+            ui.label("No options yet. Add the candidates you are looking at; each shows its price and whether it can be here in time.");
+        }
+        ui.horizontal(|ui| {
+            if pieces::link(ui, view.tokens, "+ add an option").clicked() {
+                out.edit(Form::Option(selection.id, None));
+            }
+            if selection.live_option().is_some() && pieces::link(ui, view.tokens, "reopen the decision").clicked() {
+                out.act(Action::Reopen(selection.id));
+            }
+        });
+        why(ui, view, selection);
+    });
+    candidate
+}
+
+fn nothing_picked(ui: &mut Ui, view: &View<'_>) {
+    ui.add_space(60.0);
+    ui.vertical_centered(|ui| {
+        ui.label(pieces::strong("Pick a selection", type_size::BODY));
+        pieces::muted(ui, view.tokens, "Its options stand here side by side, each with its price");
+        pieces::muted(ui, view.tokens, "and the day it arrives against the day it is needed.");
+    });
+}
+
+fn title(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbox) {
+    ui.horizontal(|ui| {
+        ui.add(egui::Label::new(pieces::strong(&selection.name, type_size::HEADING)).wrap());
+        if pieces::icon_button(ui, lucide_icons::Icon::Pencil, "Edit selection").clicked() {
+            out.edit(Form::Selection(Some(selection.id), None));
+        }
+    });
+    let room = view.project.room(selection.room).map_or("", |r| &r.name);
+    let mut phases: Vec<&str> = Vec::new();
+    for part in selection.options.iter().flat_map(|o| &o.parts) {
+        if let Some(phase) = part.phase.and_then(|id| view.project.phase(id))
+            && !phases.contains(&phase.name.as_str())
+        {
+            phases.push(&phase.name);
+        }
+    }
+    let allowance = format::money(selection.allowance, view.currency());
+    let mut line = format!("{room}, {}, allowance {allowance}", selection.category.to_lowercase());
+    if !phases.is_empty() {
+        line.push_str(&format!(", for {}", phases.join(" and ")));
+    }
+    if let Some(day) = selection.decide_on {
+        line.push_str(&format!(", to be decided by {}", format::day_short(Day::from(day), view.as_of())));
+    }
+    pieces::muted(ui, view.tokens, line);
+    if !selection.notes.is_empty() {
+        ui.label(&selection.notes);
+    }
+}
+
+/// The days all options share.
+fn span(view: &View<'_>, selection: &Selection) -> (Day, Day) {
+    let own = view.figures.selection(selection.id);
+    let mut from = view.as_of();
+    let mut to = view.as_of().plus(28);
+    let Some(own) = own else { return (from, to) };
+    let parts = selection.options.iter().flat_map(|o| &o.parts);
+    for (i, (part, f)) in parts.zip(view.figures.parts_of(own)).enumerate() {
+        let (first, last) = Way::of(view, selection, part, own.first_part + i, f).span();
+        // What was ordered long ago starts at the left edge.
+        from = from.min(first.max(view.as_of().plus(-45)));
+        to = to.max(last);
+        if let Some(order_by) = f.order_by {
+            from = from.min(order_by.max(view.as_of().plus(-14)));
+        }
+    }
+    let room = to.since(from) / 16 + 2;
+    (from.plus(-room), to.plus(room))
+}
+
+/// Why the need dates are what they are, for each phase the parts are for.
+fn why(ui: &mut Ui, view: &View<'_>, selection: &Selection) {
+    let Some(own) = view.figures.selection(selection.id) else { return };
+    let mut told = Vec::new();
+    let parts = selection.options.iter().flat_map(|o| &o.parts).zip(view.figures.parts_of(own));
+    for (part, f) in parts {
+        let (Some(need), Some(phase)) = (f.need_date, f.phase) else { continue };
+        if told.contains(&(phase, need)) {
+            continue;
+        }
+        told.push((phase, need));
+        if told.len() == 1 {
+            ui.add_space(space::L);
+            ui.separator();
+        }
+        let document = &view.project.phases[phase as usize];
+        let Some(start) = view.figures.phases[phase as usize].early_start else { continue };
+        ui.add_space(space::S);
+        pieces::group_title(ui, view.tokens, &format!("Why {}?", format::day_short(need, view.as_of())));
+        let hold = crate::engine::compute::hold_of(view.project, part);
+        let after: Vec<&str> = view
+            .project
+            .links
+            .iter()
+            .filter(|l| l.after == document.id)
+            .filter_map(|l| view.project.phase(l.before).map(|p| p.name.as_str()))
+            .collect();
+        let follows = if after.is_empty() { String::new() } else { format!(" after {}", after.join(", ")) };
+        let start = format::day(start, view.as_of());
+        let text = match part.at {
+            crate::model::NeededAt::Start => {
+                format!(
+                    "{} starts {start} in the plan{follows}; hold {}",
+                    document.name,
+                    format::count(hold, "working day")
+                )
+            }
+            crate::model::NeededAt::Finish => format!(
+                "{} starts {start} in the plan{follows} and needs it for its last day; hold {}",
+                document.name,
+                format::count(hold, "working day")
+            ),
+        };
+        ui.add(
+            egui::Label::new(egui::RichText::new(text).size(type_size::SMALL).color(view.tokens.muted))
+                .wrap(),
+        );
+    }
+}

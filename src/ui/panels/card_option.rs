@@ -1,0 +1,359 @@
+//! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
+
+use crate::engine::{Day, Figures, PartFigures};
+use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
+use crate::ui::derived::Preview;
+use crate::ui::format;
+use crate::ui::theme::{self, tokens::type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::axis::TimeAxis;
+use crate::ui::widgets::need_line::{self, Way};
+use crate::ui::widgets::{marks, pieces};
+use egui::{
+    Align2, Color32, Frame, Layout, Margin, Rangef, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2,
+};
+
+const LABEL_WIDTH: f32 = 118.0;
+const PART_ROW: f32 = 26.0;
+
+/// Draws the option. Gives back the figures as they would be with it when it is a candidate under the pointer.
+pub fn ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    selection: &Selection,
+    option: &SelectionOption,
+    span: (Day, Day),
+    out: &mut Outbox,
+) -> Option<Preview> {
+    let tokens = view.tokens;
+    let chosen = option.state == OptionState::Chosen;
+    let stroke = if chosen { Stroke::new(2.0, tokens.accent) } else { Stroke::new(1.0, tokens.line) };
+    let scope =
+        ui.scope_builder(UiBuilder::new().id_salt(("option", option.id)).sense(Sense::hover()), |ui| {
+            Frame::new()
+                .fill(tokens.card)
+                .stroke(stroke)
+                .corner_radius(8)
+                .inner_margin(Margin::symmetric(12, 10))
+                .show(ui, |ui| {
+                    ui.set_width(ui.available_width());
+                    ui.spacing_mut().item_spacing.y = 3.0;
+                    head(ui, view, selection, option, out);
+                    ways(ui, view, selection, option, span, out);
+                    let (tone, text) = sentence(view, selection, option);
+                    ui.add(egui::Label::new(pieces::strong(text, type_size::BODY).color(tone)).wrap());
+                });
+        });
+    let under_pointer = ui.rect_contains_pointer(scope.response.rect);
+    (under_pointer && !chosen).then(|| view.derived.preview(view.project, option.id)).flatten()
+}
+
+fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionOption, out: &mut Outbox) {
+    let tokens = view.tokens;
+    ui.horizontal(|ui| {
+        let (dot, _) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::hover());
+        let color = marks::swatch(&option.finish).or_else(|| marks::swatch(&option.name));
+        ui.painter().circle(
+            dot.center(),
+            11.0,
+            color.unwrap_or(Color32::TRANSPARENT),
+            Stroke::new(1.0, tokens.muted),
+        );
+        let total = option_total(view, option);
+        let price = format::money(total, view.currency());
+        let width = (ui.available_width() - 110.0).max(80.0);
+        ui.allocate_ui_with_layout(vec2(width, 24.0), Layout::top_down(egui::Align::Min), |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            ui.add(egui::Label::new(pieces::strong(&option.name, 15.0)).truncate());
+            if !option.finish.is_empty() {
+                pieces::muted(ui, tokens, &option.finish);
+            }
+        });
+        ui.with_layout(Layout::top_down(egui::Align::Max), |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            ui.label(pieces::strong(price, 15.0));
+            let over = total.less(selection.allowance);
+            let (text, tone) = if over.is_zero() {
+                ("on the allowance".to_owned(), tokens.muted)
+            } else if over.is_negative() {
+                (format!("{} under", format::money(Money::ZERO.less(over), view.currency())), tokens.good)
+            } else {
+                (format!("{} over", format::money(over, view.currency())), tokens.late)
+            };
+            ui.label(RichText::new(text).size(type_size::SMALL).color(tone));
+        });
+    });
+    ui.horizontal(|ui| {
+        match option.state {
+            OptionState::Chosen => {
+                ui.label(RichText::new("\u{2713} the choice").color(tokens.accent));
+            }
+            state => {
+                let choose = ui.button(RichText::new("Make it the choice").color(tokens.accent));
+                choose.widget_info(|| {
+                    egui::WidgetInfo::labeled(
+                        egui::Role::Button,
+                        true,
+                        format!("Make {} the choice", option.name),
+                    )
+                });
+                if choose.clicked() {
+                    out.act(Action::Choose(option.id));
+                }
+                if state == OptionState::Leaning {
+                    pieces::muted(ui, tokens, "leaning to this");
+                } else if pieces::link(ui, tokens, "lean to it").clicked() {
+                    out.act(Action::Lean(option.id));
+                }
+            }
+        }
+        ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.menu_button(
+                RichText::new(char::from(lucide_icons::Icon::Ellipsis).to_string())
+                    .font(theme::icon_font(15.0)),
+                |ui| {
+                    if ui.button("Edit option…").clicked() {
+                        out.edit(Form::Option(selection.id, Some(option.id)));
+                    }
+                    if ui.button("Add a part…").clicked() {
+                        out.edit(Form::Part(option.id, None));
+                    }
+                    let open: Vec<_> =
+                        option.parts.iter().filter(|p| !p.is_ordered()).map(|p| p.id).collect();
+                    if !open.is_empty()
+                        && option.state == OptionState::Chosen
+                        && ui.button("Mark all parts ordered").clicked()
+                    {
+                        out.act(Action::MarkOrdered(open, Some(view.as_of().date())));
+                    }
+                    if ui.button("Remove option").clicked() {
+                        out.act(Action::RemoveOption(option.id));
+                    }
+                },
+            )
+            .response
+            .on_hover_text("More for this option");
+        });
+    });
+}
+
+/// Goods, freight and tax of an option's parts. A candidate's freight is taken from the figures as they would be.
+fn option_total(view: &View<'_>, option: &SelectionOption) -> Money {
+    let own = |figures: &Figures| -> Money {
+        option.parts.iter().filter_map(|p| figures.part(p.id)).map(PartFigures::total).sum()
+    };
+    match option.state {
+        OptionState::Chosen => own(view.figures),
+        _ => view.derived.preview(view.project, option.id).map_or_else(|| own(view.figures), |p| p.selection),
+    }
+}
+
+fn ways(
+    ui: &mut Ui,
+    view: &View<'_>,
+    selection: &Selection,
+    option: &SelectionOption,
+    span: (Day, Day),
+    out: &mut Outbox,
+) {
+    let tokens = view.tokens;
+    if option.parts.is_empty() {
+        if pieces::link(ui, tokens, "+ add what is bought for it").clicked() {
+            out.edit(Form::Part(option.id, None));
+        }
+        return;
+    }
+    let width = ui.available_width();
+    let (months, _) = ui.allocate_exact_size(vec2(width, 14.0), Sense::hover());
+    let x = Rangef::new(months.left() + LABEL_WIDTH, months.right() - 6.0);
+    let axis = TimeAxis::new(span.0, span.1, x);
+    axis.paint_months(ui.painter(), egui::Rect::from_x_y_ranges(x, months.y_range()), tokens);
+    for part in &option.parts {
+        let Some(at) = view.figures.index.of(part.id.0) else { continue };
+        let Some(f) = view.figures.parts.get(at) else { continue };
+        let (row, response) = ui.allocate_exact_size(vec2(width, PART_ROW), Sense::click());
+        let way = Way::of(view, selection, part, at, f);
+        let painter = ui.painter_at(row.expand(1.0));
+        if response.hovered() {
+            painter.rect_filled(row, 4.0, tokens.hovered);
+        }
+        let name = painter.with_clip_rect(egui::Rect::from_min_max(row.min, pos2(x.min - 6.0, row.max.y)));
+        name.text(
+            pos2(row.left(), row.center().y - 6.0),
+            Align2::LEFT_CENTER,
+            &part.name,
+            theme::regular(12.5),
+            tokens.text,
+        );
+        name.text(
+            pos2(row.left(), row.center().y + 7.0),
+            Align2::LEFT_CENTER,
+            format!("{}, {}", format::lead(part.lead, part.lead_unit), part_price(view, part, f)),
+            theme::regular(10.5),
+            tokens.muted,
+        );
+        need_line::paint_as_of(&painter, &axis, view.as_of(), row.y_range(), tokens.muted);
+        way.paint(&painter, &axis, row.shrink2(vec2(0.0, 2.0)), 9.0, tokens);
+        way.paint_flag(&painter, &axis, row, tokens);
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(
+                egui::Role::Button,
+                true,
+                format!("{}: {}", part.name, part_sentence(view, part, f)),
+            )
+        });
+        let response = response.on_hover_ui(|ui| tooltip(ui, view, part, f));
+        if response.clicked() {
+            out.edit(Form::Part(option.id, Some(part.id)));
+        }
+        response.context_menu(|ui| part_menu(ui, view, part, f.live, out));
+    }
+}
+
+fn part_price(view: &View<'_>, part: &Part, f: &PartFigures) -> String {
+    let one = f.quantity_to_buy == rust_decimal::Decimal::ONE;
+    let amount = format::money(f.amount, view.currency());
+    if one { amount } else { format!("{}, {amount}", format::quantity(f.quantity_to_buy, &part.unit)) }
+}
+
+/// What can be done with a part: what happened to it, editing, removing.
+pub fn part_menu(ui: &mut Ui, view: &View<'_>, part: &Part, live: bool, out: &mut Outbox) {
+    let today = view.as_of().date();
+    let ids = || vec![part.id];
+    if part.ordered_on.is_none() {
+        if live && ui.button("Mark ordered").clicked() {
+            out.act(Action::MarkOrdered(ids(), Some(today)));
+        }
+    } else if ui.button("Mark not ordered").clicked() {
+        out.act(Action::MarkOrdered(ids(), None));
+    }
+    if part.received_on.is_none() {
+        if part.is_ordered() && ui.button("Mark received").clicked() {
+            out.act(Action::MarkReceived(ids(), Some(today)));
+        }
+    } else if ui.button("Mark not received").clicked() {
+        out.act(Action::MarkReceived(ids(), None));
+    }
+    if part.received_on.is_some() && part.installed_on.is_none() && ui.button("Mark built in").clicked() {
+        out.act(Action::MarkInstalled(ids(), Some(today)));
+    }
+    if ui.button("Remove part").clicked() {
+        out.act(Action::RemovePart(part.id));
+    }
+}
+
+fn tooltip(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures) {
+    let near = view.as_of();
+    ui.label(pieces::strong(&part.name, type_size::BODY));
+    ui.label(part_sentence(view, part, f));
+    if let Some(supplier) = part.supplier.and_then(|id| view.project.supplier(id)) {
+        ui.label(format!("from {}", supplier.name));
+    }
+    if let Some(day) = f.last_safe_order.filter(|_| !part.is_ordered()) {
+        ui.label(format!("last day that keeps the finish: {}", format::day(day, near)));
+    }
+    let currency = view.currency();
+    ui.label(format!(
+        "{} at {}, goods {}, freight {}, tax {}",
+        format::quantity(f.quantity_to_buy, &part.unit),
+        format::money(part.unit_price, currency),
+        format::money(f.amount, currency),
+        format::money(f.freight, currency),
+        format::money(f.tax, currency)
+    ));
+    pieces::muted(ui, view.tokens, "click to edit, right click for more");
+}
+
+fn part_sentence(view: &View<'_>, part: &Part, f: &PartFigures) -> String {
+    let near = view.as_of();
+    let needed = match (f.need_date, f.phase.map(|p| &view.project.phases[p as usize].name)) {
+        (Some(need), Some(phase)) => format!(", needed {} for {phase}", format::day_short(need, near)),
+        _ => ", for no phase yet".to_owned(),
+    };
+    match (part.arrived_on(), part.is_ordered()) {
+        (Some(came), _) => format!("came {}{needed}", format::day_short(Day::from(came), near)),
+        (None, true) if f.overdue => {
+            format!("overdue; counted on for {}{needed}", format::day_short(f.arrival, near))
+        }
+        (None, true) => format!("ordered; arrives {}{needed}", format::day_short(f.arrival, near)),
+        (None, false) => {
+            let order =
+                f.order_by.map_or(String::new(), |day| format!("order by {}; ", format::day(day, near)));
+            format!("{order}arrives {}{needed}", format::day_short(f.arrival, near))
+        }
+    }
+}
+
+/// What the option means for the work, in words, with its tone.
+pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption) -> (Color32, String) {
+    let (tokens, near) = (view.tokens, view.as_of());
+    let parts: Vec<(&Part, &PartFigures)> =
+        option.parts.iter().filter_map(|p| view.figures.part(p.id).map(|f| (p, f))).collect();
+    if parts.is_empty() {
+        return (tokens.muted, "nothing to buy yet".to_owned());
+    }
+    let open = || parts.iter().filter(|(p, _)| !p.is_on_site());
+    let late_by = |f: &PartFigures| f.need_date.map_or(0, |need| f.arrival.since(need));
+    if let Some((_, f)) = open().filter(|(_, f)| f.late).max_by_key(|(_, f)| late_by(f)) {
+        let phase = f.phase.map_or("its phase", |p| view.project.phases[p as usize].name.as_str());
+        let days = format::count(late_by(f), "day");
+        let live = selection.live_option().is_some_and(|o| o.id == option.id);
+        let finish = if live {
+            view.figures.forecast_finish
+        } else {
+            view.derived.preview(view.project, option.id).and_then(|p| p.finish)
+        };
+        let safe = f.last_safe_order.zip(f.order_by).is_some_and(|(safe, by)| safe > by);
+        let plan = view.figures.plan_finish;
+        return match finish {
+            Some(finish) if plan.is_some_and(|plan| finish > plan) && !finish_holds(view, f) => (
+                tokens.late,
+                format!("{days} late: holds {phase}, finish moves to {}", format::day_short(finish, near)),
+            ),
+            _ if safe || finish.is_some() => {
+                (tokens.late, format!("{days} late: holds {phase}, the finish stays"))
+            }
+            _ => (tokens.late, format!("{days} late for {phase}")),
+        };
+    }
+    let next = open()
+        .filter(|(p, _)| !p.is_ordered())
+        .filter_map(|(p, f)| Some((f.order_by?, *p, *f)))
+        .min_by_key(|n| n.0);
+    if let Some((order_by, part, f)) = next {
+        let days = order_by.since(near);
+        let tone = if days <= crate::ui::standing::SOON { tokens.soon } else { tokens.good };
+        let what = if parts.len() > 1 {
+            format!("order {} by", part.name.to_lowercase())
+        } else {
+            "order by".to_owned()
+        };
+        let need = f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
+        let text = format!(
+            "{what} {}, {} in hand; arrives {}{need}",
+            format::day(order_by, near),
+            format::count(days, "day"),
+            format::day_short(f.arrival, near)
+        );
+        return (tone, text);
+    }
+    if open().next().is_none() {
+        return (tokens.good, "everything is on site".to_owned());
+    }
+    match open().max_by_key(|(_, f)| f.arrival) {
+        Some((_, f)) if parts.iter().all(|(p, _)| p.is_ordered()) => {
+            let need =
+                f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
+            (tokens.good, format!("ordered; arrives {}{need}", format::day_short(f.arrival, near)))
+        }
+        _ => (tokens.muted, "no phase needs it yet, so it has no last day to order".to_owned()),
+    }
+}
+
+/// Whether the phase a late part is for still keeps the end, by its late dates.
+fn finish_holds(view: &View<'_>, f: &PartFigures) -> bool {
+    let Some(phase) = f.phase.and_then(|p| view.figures.phases.get(p as usize)) else { return true };
+    let Some(need) = f.need_date else { return true };
+    let lost = view.figures.days.work().count(need, f.arrival);
+    phase.total_float.is_some_and(|float| lost <= float)
+}

@@ -1,0 +1,267 @@
+//! The head strip: finish, total, the next orders and what is to be settled, each a way to where it comes from.
+
+use crate::engine::Day;
+use crate::model::{Severity, Subject};
+use crate::ui::command::Command;
+use crate::ui::derived::Preview;
+use crate::ui::format;
+use crate::ui::session::Session;
+use crate::ui::theme::{self, tokens::type_size};
+use crate::ui::view::{Outbox, View};
+use crate::ui::widgets::pieces;
+use egui::{Color32, Layout, RichText, Ui};
+
+/// One fact of the strip: a small label, the figure, and a note in a colour.
+struct Fact {
+    label: String,
+    value: String,
+    note: String,
+    tone: Color32,
+}
+
+/// Draws the strip. `candidate` holds the figures as they would be with the option under the pointer.
+pub fn ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    candidate: Option<Preview>,
+    unsaved: bool,
+    out: &mut Outbox,
+) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        let width = ui.available_width();
+        let name_width = (width * 0.16).clamp(150.0, 240.0);
+        let rest = (width - name_width) / 6.0;
+        ui.allocate_ui_with_layout(egui::vec2(name_width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
+            project_name(ui, view, session, unsaved);
+        });
+        let finish = fact(ui, view, rest, "finish", &finish_fact(view, candidate));
+        if finish.clicked() {
+            out.command(Command::ShowDates);
+        }
+        let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate));
+        if total.clicked() {
+            out.command(Command::ShowMoney);
+        }
+        let orders = next_orders(view);
+        for slot in 0..3 {
+            let shown = match orders.get(slot) {
+                Some((name, order_by, _)) => Fact {
+                    label: if slot == 0 { "Order next".to_owned() } else { String::new() },
+                    value: name.clone(),
+                    note: order_note(*order_by, view.as_of()),
+                    tone: order_tone(order_by.since(view.as_of()), view),
+                },
+                None => Fact {
+                    label: if slot == 0 { "Order next".to_owned() } else { String::new() },
+                    value: if slot == 0 { "Nothing to order".to_owned() } else { String::new() },
+                    note: String::new(),
+                    tone: view.tokens.muted,
+                },
+            };
+            if fact(ui, view, rest, ("order", slot), &shown).clicked()
+                && let Some((_, _, subject)) = orders.get(slot)
+            {
+                out.show(*subject);
+            }
+        }
+        if fact(ui, view, rest, "settle", &settle_fact(view)).clicked() {
+            out.command(Command::ShowProblems);
+        }
+    });
+}
+
+fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bool) {
+    ui.spacing_mut().item_spacing.y = 1.0;
+    let name = &view.project.settings.name;
+    let shown = if unsaved { format!("{name} \u{2022}") } else { name.clone() };
+    let label = ui.add(egui::Label::new(pieces::strong(shown, 17.0)).truncate());
+    label.on_hover_text(if unsaved { "Not saved yet" } else { "Saved" });
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        let caption = pieces::muted(ui, view.tokens, "as of");
+        let text = session.as_of_text.get_or_insert_with(|| view.as_of().to_string());
+        let field = ui
+            .add(
+                egui::TextEdit::singleline(text)
+                    .desired_width(78.0)
+                    .font(theme::regular(type_size::SMALL))
+                    .margin(egui::vec2(4.0, 1.0)),
+            )
+            .labelled_by(caption.id)
+            .on_hover_text("The day all figures are for: year-month-day. Leave it empty for today.");
+        if field.lost_focus() {
+            if text.trim().is_empty() {
+                session.pinned_day = None;
+                session.as_of_text = None;
+            } else {
+                session.pinned_day = crate::model::dates::parse_date(text).ok().or(session.pinned_day);
+                session.as_of_text = None;
+            }
+        } else if !field.has_focus() {
+            session.as_of_text = None;
+        }
+    });
+}
+
+fn fact(
+    ui: &mut Ui,
+    view: &View<'_>,
+    width: f32,
+    id: impl std::hash::Hash + std::fmt::Debug,
+    fact: &Fact,
+) -> egui::Response {
+    let tokens = view.tokens;
+    let name = [fact.label.as_str(), fact.value.as_str(), fact.note.as_str()]
+        .into_iter()
+        .filter(|t| !t.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ");
+    let rect = ui.cursor();
+    ui.painter().vline(
+        rect.left() + 1.0,
+        egui::Rangef::new(rect.top() + 6.0, rect.top() + 44.0),
+        egui::Stroke::new(1.0, tokens.line),
+    );
+    pieces::clickable(ui, id, &name, |ui| {
+        ui.allocate_ui_with_layout(egui::vec2(width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
+            egui::Frame::NONE.inner_margin(egui::Margin { left: 14, right: 6, top: 0, bottom: 0 }).show(
+                ui,
+                |ui| {
+                    ui.set_width(ui.available_width());
+                    ui.spacing_mut().item_spacing.y = 0.0;
+                    let small = |text: &str, color| {
+                        egui::Label::new(RichText::new(text).size(type_size::SMALL).color(color)).truncate()
+                    };
+                    ui.add(small(if fact.label.is_empty() { " " } else { &fact.label }, tokens.muted));
+                    ui.add(egui::Label::new(pieces::strong(&fact.value, 15.0)).truncate());
+                    ui.add(small(&fact.note, fact.tone));
+                },
+            );
+        });
+    })
+}
+
+fn finish_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
+    let figures = view.figures;
+    let Some(now) = figures.forecast_finish else {
+        return Fact {
+            label: "Finish".to_owned(),
+            value: "no phases yet".to_owned(),
+            note: "add phases in Dates".to_owned(),
+            tone: view.tokens.muted,
+        };
+    };
+    if let Some((preview, finish)) = candidate.and_then(|c| Some((c, c.finish?))) {
+        let moved = figures.days.work().count(now, finish);
+        let (note, tone) = match moved {
+            0 => ("no change".to_owned(), view.tokens.muted),
+            n if n > 0 => (format!("{} later", format::count(n, "day")), view.tokens.late),
+            n => (format!("{} sooner", format::count(-n, "day")), view.tokens.good),
+        };
+        let _ = preview;
+        return Fact {
+            label: "Finish would be".to_owned(),
+            value: format::day(finish, view.as_of()),
+            note,
+            tone,
+        };
+    }
+    let (note, tone) = match figures.days_lost {
+        Some(n) if n > 0 => (format!("{} lost to deliveries", format::count(n, "day")), view.tokens.late),
+        _ => ("no day lost to deliveries".to_owned(), view.tokens.good),
+    };
+    Fact { label: "Finish".to_owned(), value: format::day(now, view.as_of()), note, tone }
+}
+
+fn forecast_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
+    let currency = view.currency();
+    let total = &view.figures.money.total;
+    if let Some(preview) = candidate {
+        let change = preview.forecast.less(total.forecast);
+        let (note, tone) = if change.is_zero() {
+            ("no change".to_owned(), view.tokens.muted)
+        } else if change.is_negative() {
+            (
+                format!("{} less", format::money(crate::model::Money::ZERO.less(change), currency)),
+                view.tokens.good,
+            )
+        } else {
+            (format!("{} more", format::money(change, currency)), view.tokens.late)
+        };
+        let value = format::money(preview.forecast, currency);
+        return Fact { label: "Forecast would be".to_owned(), value, note, tone };
+    }
+    let over = total.over_under();
+    let tone = if over.is_negative() || over.is_zero() { view.tokens.good } else { view.tokens.late };
+    Fact {
+        label: format!("Forecast, {currency}"),
+        value: format::money(total.forecast, currency),
+        note: format::over_under(over, currency),
+        tone,
+    }
+}
+
+/// Parts that count and are not ordered, by order-by day: name with room, day, and where to go.
+pub fn next_orders(view: &View<'_>) -> Vec<(String, Day, Subject)> {
+    let mut orders: Vec<(Day, usize)> = view
+        .figures
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| f.live)
+        .filter_map(|(i, f)| Some((f.order_by?, i)))
+        .collect();
+    orders.sort_unstable();
+    let mut next = Vec::new();
+    for (order_by, at) in orders {
+        let f = &view.figures.parts[at];
+        let selection = &view.project.selections[f.selection as usize];
+        let Some(part) = selection.options.iter().flat_map(|o| &o.parts).find(|p| p.id == f.id) else {
+            continue;
+        };
+        if part.is_ordered() {
+            continue;
+        }
+        let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
+        next.push((format!("{}, {}", selection.name, room.to_lowercase()), order_by, Subject::Part(part.id)));
+        if next.len() == 3 {
+            break;
+        }
+    }
+    next
+}
+
+fn order_note(order_by: Day, as_of: Day) -> String {
+    match order_by.since(as_of) {
+        0 => "today is the last day".to_owned(),
+        n if n < 0 => format!("{}, {} late", format::day_short(order_by, as_of), format::count(-n, "day")),
+        n => format!("{}, {} in hand", format::day_short(order_by, as_of), format::count(n, "day")),
+    }
+}
+
+fn order_tone(days: i32, view: &View<'_>) -> Color32 {
+    match days {
+        n if n <= 0 => view.tokens.late,
+        n if n <= crate::ui::standing::SOON => view.tokens.soon,
+        _ => view.tokens.muted,
+    }
+}
+
+fn settle_fact(view: &View<'_>) -> Fact {
+    let undecided = view.figures.selections.iter().filter(|s| s.live.is_none()).count() as i32;
+    let count = |severity| view.problems.iter().filter(|p| p.severity == severity).count() as i32;
+    let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
+    let (note, tone) = if errors > 0 {
+        (
+            format!("{}, {}", format::count(errors, "error"), format::count(warnings, "warning")),
+            view.tokens.late,
+        )
+    } else if warnings > 0 {
+        (format::count(warnings, "warning"), view.tokens.soon)
+    } else {
+        ("no problems".to_owned(), view.tokens.good)
+    };
+    Fact { label: "To settle".to_owned(), value: format!("{undecided} undecided"), note, tone }
+}

@@ -1,0 +1,14 @@
+//! The panels of the window, one file each. A panel reads a [`View`](super::view::View), draws itself, and puts what
+//! the user asks for into an [`Outbox`](super::view::Outbox).
+
+pub mod buying;
+pub mod card;
+pub mod card_option;
+pub mod dates;
+pub mod head;
+pub mod house;
+pub mod ledger_rows;
+pub mod money;
+pub mod problems;
+pub mod rooms;
+pub mod start;

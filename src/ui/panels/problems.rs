@@ -1,0 +1,68 @@
+//! The list of problems, each a way to what it is about.
+
+use crate::model::{Problem, Severity};
+use crate::ui::session::Session;
+use crate::ui::theme::tokens::space;
+use crate::ui::view::{Outbox, View};
+use crate::ui::widgets::{marks, pieces};
+use egui::{Sense, Ui, vec2};
+
+/// Draws the list in a window while it is open.
+pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let mut open = session.problems_open;
+    egui::Window::new("Problems")
+        .open(&mut open)
+        .default_size(vec2(560.0, 420.0))
+        .default_pos(egui::pos2(ctx.content_rect().right() - 600.0, 80.0))
+        .collapsible(false)
+        .show(ctx, |ui| {
+            if view.problems.is_empty() {
+                ui.label("Nothing is wrong that the figures can tell.");
+            }
+            egui::ScrollArea::vertical().auto_shrink([false, true]).show_rows(
+                ui,
+                46.0,
+                view.problems.len(),
+                |ui, rows| {
+                    for problem in &view.problems[rows] {
+                        row(ui, view, problem, out);
+                    }
+                },
+            );
+        });
+    session.problems_open = open;
+}
+
+fn row(ui: &mut Ui, view: &View<'_>, problem: &Problem, out: &mut Outbox) {
+    let color = match problem.severity {
+        Severity::Error => view.tokens.late,
+        Severity::Warning => view.tokens.soon,
+        Severity::Note => view.tokens.muted,
+    };
+    let name = format!("{}: {}", problem.severity.word(), problem.message);
+    let response = pieces::clickable(ui, ("problem", problem.subject, problem.code), &name, |ui| {
+        ui.set_min_height(40.0);
+        ui.horizontal_top(|ui| {
+            ui.set_width(ui.available_width());
+            let (mark, _) = ui.allocate_exact_size(vec2(14.0, 16.0), Sense::hover());
+            match problem.severity {
+                Severity::Error => marks::triangle(ui.painter(), mark.center(), color),
+                Severity::Warning => {
+                    ui.painter().circle_stroke(mark.center(), 4.5, egui::Stroke::new(1.8, color));
+                }
+                Severity::Note => {
+                    ui.painter().circle_filled(mark.center(), 3.0, color);
+                }
+            }
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                ui.label(egui::RichText::new(problem.severity.word()).color(color).small());
+                ui.add(egui::Label::new(&problem.message).wrap());
+            });
+        });
+    });
+    if response.clicked() {
+        out.show(problem.subject);
+    }
+    ui.add_space(space::S);
+}

@@ -1,0 +1,157 @@
+//! The rooms on the left, by level, each with what is open or late and its money.
+
+use crate::model::{Action, RoomId};
+use crate::ui::format;
+use crate::ui::session::{Session, WorkArea};
+use crate::ui::theme::{self, tokens::space, tokens::type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::{marks, pieces};
+use egui::{Align2, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+
+struct Counts {
+    open: i32,
+    late: i32,
+}
+
+/// Draws the list.
+pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let counts = count(view);
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let all =
+            Counts { open: counts.iter().map(|c| c.open).sum(), late: counts.iter().map(|c| c.late).sum() };
+        let total = view.figures.money.by_room.iter().map(|c| c.forecast).sum();
+        if row(ui, view, session.room.is_none(), "Whole project", &all, format::money_short(total)).clicked()
+        {
+            pick(session, None);
+        }
+        let mut levels: Vec<&str> = Vec::new();
+        for room in view.project.rooms.iter() {
+            if !levels.contains(&room.level.as_str()) {
+                levels.push(&room.level);
+            }
+        }
+        for level in levels {
+            ui.add_space(10.0);
+            if !level.is_empty() {
+                pieces::group_title(ui, view.tokens, level);
+                ui.add_space(2.0);
+            }
+            for (i, room) in view.project.rooms.iter().enumerate().filter(|(_, r)| r.level == level) {
+                let money = format::money_short(view.figures.money.by_room[i].forecast);
+                let response = row(ui, view, session.room == Some(room.id), &room.name, &counts[i], money);
+                if response.clicked() {
+                    pick(session, Some(room.id));
+                }
+                response.context_menu(|ui| {
+                    if ui.button("Edit room…").clicked() {
+                        out.edit(Form::Room(Some(room.id)));
+                    }
+                    if ui.button("Add a selection…").clicked() {
+                        out.edit(Form::Selection(None, Some(room.id)));
+                    }
+                    if ui.button("Remove room").clicked() {
+                        out.act(Action::RemoveRoom(room.id));
+                    }
+                });
+                response.on_hover_ui(|ui| tooltip(ui, view, i));
+            }
+        }
+        ui.add_space(12.0);
+        if pieces::link(ui, view.tokens, "+ add a room").clicked() {
+            out.edit(Form::Room(None));
+        }
+    });
+}
+
+fn pick(session: &mut Session, room: Option<RoomId>) {
+    session.room = room;
+    if session.area != WorkArea::Buying {
+        session.area = WorkArea::House;
+    }
+}
+
+fn count(view: &View<'_>) -> Vec<Counts> {
+    let mut counts: Vec<Counts> = view.project.rooms.iter().map(|_| Counts { open: 0, late: 0 }).collect();
+    for (selection, f) in view.project.selections.iter().zip(&view.figures.selections) {
+        if let Some(own) = view.figures.index.of(selection.room.0).and_then(|i| counts.get_mut(i)) {
+            own.open += i32::from(f.live.is_none());
+            own.late += i32::from(f.late);
+        }
+    }
+    counts
+}
+
+fn row(
+    ui: &mut Ui,
+    view: &View<'_>,
+    picked: bool,
+    name: &str,
+    counts: &Counts,
+    money: String,
+) -> egui::Response {
+    let tokens = view.tokens;
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), space::ROW), Sense::click());
+    let spoken = format!("{name}, {} late, {} to decide, {money}", counts.late, counts.open);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, &spoken));
+    if !ui.is_rect_visible(rect) {
+        return response;
+    }
+    let fill = if picked {
+        tokens.picked
+    } else if response.hovered() || response.has_focus() {
+        tokens.hovered
+    } else {
+        egui::Color32::TRANSPARENT
+    };
+    let painter = ui.painter();
+    painter.rect_filled(rect, 5.0, fill);
+    if response.has_focus() {
+        painter.rect_stroke(rect, 5.0, egui::Stroke::new(1.0, tokens.accent), egui::StrokeKind::Inside);
+    }
+    let y = rect.center().y;
+    let small = theme::regular(type_size::SMALL);
+    let right =
+        painter.text(pos2(rect.right() - 8.0, y), Align2::RIGHT_CENTER, money, small.clone(), tokens.muted);
+    let mut x = right.left() - 8.0;
+    if counts.open > 0 {
+        let text = painter.text(
+            pos2(x, y),
+            Align2::RIGHT_CENTER,
+            counts.open.to_string(),
+            small.clone(),
+            tokens.soon,
+        );
+        painter.circle_stroke(pos2(text.left() - 8.0, y), 4.0, egui::Stroke::new(1.5, tokens.soon));
+        x = text.left() - 18.0;
+    }
+    if counts.late > 0 {
+        let text =
+            painter.text(pos2(x, y), Align2::RIGHT_CENTER, counts.late.to_string(), small, tokens.late);
+        marks::triangle(painter, pos2(text.left() - 9.0, y), tokens.late);
+        x = text.left() - 18.0;
+    }
+    let font = if picked { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
+    let clip = painter.with_clip_rect(egui::Rect::from_min_max(rect.min, pos2(x, rect.max.y)));
+    clip.text(pos2(rect.left() + 8.0, y), Align2::LEFT_CENTER, name, font, tokens.text);
+    response
+}
+
+fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
+    let room = &view.project.rooms[at];
+    let size = &view.figures.rooms[at];
+    let unit = match view.project.settings.units {
+        crate::model::Units::Us => "ft",
+        crate::model::Units::Metric => "m",
+    };
+    let money = &view.figures.money.by_room[at];
+    ui.label(pieces::strong(&room.name, type_size::BODY));
+    let line = |ui: &mut Ui, what: &str, value: String| {
+        ui.label(format!("{what} {value}"));
+    };
+    line(ui, "Floor", format!("{} {unit}²", size.floor.normalize()));
+    line(ui, "Walls less openings", format!("{} {unit}²", size.walls.normalize()));
+    line(ui, "Baseboard", format!("{} {unit}", size.baseboard.normalize()));
+    line(ui, "Allowance", format::money(money.allowance, view.currency()));
+    line(ui, "Forecast", format::money(money.forecast, view.currency()));
+}

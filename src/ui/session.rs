@@ -1,0 +1,178 @@
+//! What the window remembers that is not part of the document: what is shown, picked, typed and filtered.
+
+use crate::model::history::Revision;
+use crate::model::{RoomId, SelectionId};
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+/// The work areas.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum WorkArea {
+    /// The ledger.
+    #[default]
+    House,
+    /// Phases on the calendar.
+    Dates,
+    /// The columns of money.
+    Money,
+    /// What to buy from whom.
+    Buying,
+}
+
+impl WorkArea {
+    /// All, in the order of the window.
+    pub const ALL: [WorkArea; 4] = [WorkArea::House, WorkArea::Dates, WorkArea::Money, WorkArea::Buying];
+
+    /// Its name.
+    pub fn title(self) -> &'static str {
+        match self {
+            WorkArea::House => "House",
+            WorkArea::Dates => "Dates",
+            WorkArea::Money => "Money",
+            WorkArea::Buying => "Buying",
+        }
+    }
+}
+
+/// What the ledger is sorted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum SortBy {
+    /// As in the document: room by room.
+    #[default]
+    Document,
+    /// Name of the selection.
+    Name,
+    /// Room.
+    Room,
+    /// State of the decision and the purchase.
+    State,
+    /// Allowance.
+    Allowance,
+    /// Forecast.
+    Forecast,
+    /// Order-by day; this week's to-do list.
+    DaysInHand,
+}
+
+/// Which rows of the ledger are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum RowFilter {
+    /// All.
+    #[default]
+    All,
+    /// Without a choice.
+    ToDecide,
+    /// To be ordered within two weeks.
+    OrderSoon,
+    /// With a part that arrives after it is needed.
+    Late,
+}
+
+impl RowFilter {
+    /// All, in the order of the window, with their names.
+    pub const ALL: [(RowFilter, &'static str); 4] = [
+        (RowFilter::All, "All"),
+        (RowFilter::ToDecide, "To decide"),
+        (RowFilter::OrderSoon, "Order in two weeks"),
+        (RowFilter::Late, "Late"),
+    ];
+}
+
+/// Which rows of Dates or Money are grouped how.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum MoneyBy {
+    /// By room.
+    #[default]
+    Room,
+    /// By supplier.
+    Supplier,
+    /// By category.
+    Category,
+    /// By phase.
+    Phase,
+}
+
+impl MoneyBy {
+    /// All, with their names.
+    pub const ALL: [(MoneyBy, &'static str); 4] = [
+        (MoneyBy::Room, "By room"),
+        (MoneyBy::Supplier, "By supplier"),
+        (MoneyBy::Category, "By category"),
+        (MoneyBy::Phase, "By phase"),
+    ];
+}
+
+/// Rows of the ledger in the order shown, and what they were made for.
+#[derive(Debug, Clone, Default)]
+pub struct LedgerRows {
+    /// Document, day, room, search, filter, sort, and its direction.
+    pub key: Option<(Revision, NaiveDate, Option<RoomId>, String, RowFilter, SortBy, bool)>,
+    /// Positions of selections in the document.
+    pub rows: Vec<usize>,
+}
+
+/// State of the window.
+#[derive(Debug, Clone)]
+pub struct Session {
+    /// The work area shown.
+    pub area: WorkArea,
+    /// The room whose rows are shown; all of them when none.
+    pub room: Option<RoomId>,
+    /// The selection on the card.
+    pub selection: Option<SelectionId>,
+    /// What is searched for.
+    pub search: String,
+    /// Put the cursor into the search field at the next frame.
+    pub focus_search: bool,
+    /// Rows shown.
+    pub filter: RowFilter,
+    /// Order of rows.
+    pub sort: SortBy,
+    /// Largest first.
+    pub descending: bool,
+    /// Rows, kept between frames.
+    pub rows: LedgerRows,
+    /// Bring the picked row to view at the next frame.
+    pub scroll_to_picked: bool,
+    /// Grouping of the money table.
+    pub money_by: MoneyBy,
+    /// Points a day takes on the calendar of Dates.
+    pub day_width: f32,
+    /// Bring this phase to view at the next frame.
+    pub scroll_to_phase: Option<crate::model::PhaseId>,
+    /// Parts ticked in Buying.
+    pub ticked: std::collections::BTreeSet<crate::model::PartId>,
+    /// The list of problems is open.
+    pub problems_open: bool,
+    /// The shortcut sheet is open.
+    pub shortcuts_open: bool,
+    /// The day the user looks at, where it is not today.
+    pub pinned_day: Option<NaiveDate>,
+    /// Text in the as-of field while it is being edited.
+    pub as_of_text: Option<String>,
+}
+
+impl Default for Session {
+    fn default() -> Session {
+        Session {
+            area: WorkArea::House,
+            room: None,
+            selection: None,
+            search: String::new(),
+            focus_search: false,
+            filter: RowFilter::All,
+            sort: SortBy::Document,
+            descending: false,
+            rows: LedgerRows::default(),
+            scroll_to_picked: false,
+            money_by: MoneyBy::Room,
+            day_width: 5.0,
+            scroll_to_phase: None,
+            ticked: std::collections::BTreeSet::new(),
+            problems_open: false,
+            shortcuts_open: false,
+            pinned_day: None,
+            as_of_text: None,
+        }
+    }
+}

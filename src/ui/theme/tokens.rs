@@ -1,0 +1,232 @@
+//! Colours and sizes by meaning, in a light and a dark set.
+//!
+//! The hues that carry meaning are those of Okabe and Ito (2008), told apart with any kind of colour vision; for text
+//! they are darkened or lightened until the contrast meets WCAG 2.2 AA. Colour never stands alone: a shape or a word
+//! is always beside it. This is the only file with colour values.
+
+use egui::Color32;
+
+/// Colours by meaning.
+#[derive(Debug, Clone, Copy)]
+pub struct Tokens {
+    /// Behind the head strip and the rooms.
+    pub strip: Color32,
+    /// Behind the work area.
+    pub work: Color32,
+    /// Behind the card and the dialogs.
+    pub card: Color32,
+    /// A picked row.
+    pub picked: Color32,
+    /// A row or a thing under the pointer.
+    pub hovered: Color32,
+    /// Thin lines.
+    pub line: Color32,
+    /// Text.
+    pub text: Color32,
+    /// Text that steps back.
+    pub muted: Color32,
+    /// What can be clicked, and the choice.
+    pub accent: Color32,
+    /// In time, under the allowance.
+    pub good: Color32,
+    /// Soon, to be decided.
+    pub soon: Color32,
+    /// Late, over.
+    pub late: Color32,
+    /// The bar of a delivery to come.
+    pub bar: Color32,
+    /// The bar of a delivery that is ordered.
+    pub bar_ordered: Color32,
+    /// The bar of a phase.
+    pub phase: Color32,
+    /// The bar of a phase that is finished.
+    pub phase_done: Color32,
+    /// Days off behind a calendar.
+    pub day_off: Color32,
+    /// The stroke of need lines.
+    pub need: Color32,
+    /// Fill of an order-by flag.
+    pub flag: Color32,
+    /// Fill of late pieces.
+    pub late_fill: Color32,
+}
+
+const fn rgb(hex: u32) -> Color32 {
+    Color32::from_rgb((hex >> 16) as u8, (hex >> 8) as u8, hex as u8)
+}
+
+/// On paper.
+pub const LIGHT: Tokens = Tokens {
+    strip: rgb(0xf1f0eb),
+    work: rgb(0xfbfaf7),
+    card: rgb(0xffffff),
+    picked: rgb(0xe2eef7),
+    hovered: rgb(0xf0efe9),
+    line: rgb(0xdedcd4),
+    text: rgb(0x1d1e20),
+    muted: rgb(0x63645f),
+    accent: rgb(0x0067a3),
+    good: rgb(0x00704f),
+    soon: rgb(0x7a5200),
+    late: rgb(0xb04600),
+    bar: rgb(0x7fb4da),
+    bar_ordered: rgb(0x4f9d86),
+    phase: rgb(0x8b929d),
+    phase_done: rgb(0xc9cbd0),
+    day_off: rgb(0xf3f1eb),
+    need: rgb(0x1d1e20),
+    flag: rgb(0xe69f00),
+    late_fill: rgb(0xd55e00),
+};
+
+/// At night.
+pub const DARK: Tokens = Tokens {
+    strip: rgb(0x191b1e),
+    work: rgb(0x1f2225),
+    card: rgb(0x25282c),
+    picked: rgb(0x22394a),
+    hovered: rgb(0x2b2f33),
+    line: rgb(0x3a3e43),
+    text: rgb(0xebe9e4),
+    muted: rgb(0xa9a8a2),
+    accent: rgb(0x6bbdf0),
+    good: rgb(0x4fc7a0),
+    soon: rgb(0xf0b63c),
+    late: rgb(0xff9a5c),
+    bar: rgb(0x4686b0),
+    bar_ordered: rgb(0x3c8a74),
+    phase: rgb(0x7d858f),
+    phase_done: rgb(0x4a4f55),
+    day_off: rgb(0x25282b),
+    need: rgb(0xf5f3ee),
+    flag: rgb(0xe69f00),
+    late_fill: rgb(0xd55e00),
+};
+
+/// Words of finishes and the colour each brings to mind. The last word found in a description wins, so that
+/// "white oak" is oak and "matte black" black.
+const FINISHES: &[(&str, u32)] = &[
+    ("white", 0xf4f3ee),
+    ("cream", 0xf0e8d2),
+    ("ivory", 0xf2ecd9),
+    ("almond", 0xe9dcc3),
+    ("beige", 0xdccfb4),
+    ("sand", 0xd8c7a3),
+    ("clay", 0xb9805f),
+    ("terracotta", 0xb8653f),
+    ("gray", 0x9a9c9e),
+    ("grey", 0x9a9c9e),
+    ("charcoal", 0x45484b),
+    ("slate", 0x5c656e),
+    ("black", 0x232527),
+    ("navy", 0x27394f),
+    ("blue", 0x4d6f91),
+    ("sage", 0x9aa88d),
+    ("green", 0x5f7a62),
+    ("chrome", 0xd3d9dd),
+    ("steel", 0xb6babd),
+    ("stainless", 0xb6babd),
+    ("nickel", 0xb7b1a7),
+    ("brass", 0xc0a05a),
+    ("gold", 0xc9a646),
+    ("bronze", 0x5b4636),
+    ("copper", 0xb06a45),
+    ("walnut", 0x5f432f),
+    ("maple", 0xdcb98a),
+    ("cherry", 0x8e4a33),
+    ("birch", 0xe3c9a0),
+    ("pine", 0xdcbd84),
+    ("fir", 0xc99a66),
+    ("oak", 0xc4a06c),
+    ("cedar", 0xa9714b),
+    ("marble", 0xe8e7e4),
+    ("quartz", 0xe2dfd9),
+    ("granite", 0x77787a),
+    ("soapstone", 0x4d5352),
+    ("concrete", 0xa8a7a2),
+    ("galvanized", 0xb4b9bb),
+    ("galvanised", 0xb4b9bb),
+    ("clear", 0xdfeaee),
+    ("frosted", 0xe3ebee),
+    ("linen", 0xe5dccb),
+    ("pearl", 0xe9e6dd),
+];
+
+/// The colour of a finish described in words; `None` when no word is known.
+pub fn finish_color(finish: &str) -> Option<Color32> {
+    let lower = finish.to_lowercase();
+    lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter_map(|word| FINISHES.iter().find(|(known, _)| *known == word))
+        .last()
+        .map(|(_, hex)| rgb(*hex))
+}
+
+/// Sizes of type.
+pub mod type_size {
+    /// Small print.
+    pub const SMALL: f32 = 11.5;
+    /// Running text and table cells.
+    pub const BODY: f32 = 13.5;
+    /// Headings of zones.
+    pub const HEADING: f32 = 19.0;
+}
+
+/// Spacing steps, in points.
+pub mod space {
+    /// Between things that belong together.
+    pub const S: f32 = 4.0;
+    /// Between things.
+    pub const M: f32 = 8.0;
+    /// Around zones.
+    pub const L: f32 = 14.0;
+    /// Height of a table row.
+    pub const ROW: f32 = 28.0;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance as WCAG 2.2 defines it.
+    fn luminance(color: Color32) -> f64 {
+        let channel = |c: u8| {
+            let c = f64::from(c) / 255.0;
+            if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * channel(color.r()) + 0.7152 * channel(color.g()) + 0.0722 * channel(color.b())
+    }
+
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// WCAG 2.2, 1.4.3: text at least 4.5 to 1; 1.4.11: graphics that carry meaning at least 3 to 1.
+    #[test]
+    fn contrast_meets_wcag_aa() {
+        for (name, t) in [("light", LIGHT), ("dark", DARK)] {
+            for (ground_name, ground) in [
+                ("strip", t.strip),
+                ("work", t.work),
+                ("card", t.card),
+                ("picked", t.picked),
+                ("hovered", t.hovered),
+            ] {
+                for (text_name, text) in [
+                    ("text", t.text),
+                    ("muted", t.muted),
+                    ("accent", t.accent),
+                    ("good", t.good),
+                    ("soon", t.soon),
+                    ("late", t.late),
+                ] {
+                    let found = contrast(text, ground);
+                    assert!(found >= 4.5, "{name}: {text_name} on {ground_name} is {found:.2}");
+                }
+            }
+            assert!(contrast(t.late_fill, t.card) >= 3.0, "{name} late fill");
+            assert!(contrast(t.need, t.work) >= 3.0, "{name} need line");
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! What a panel may see, and how it asks for change.
+
+use super::command::Command;
+use super::derived::Derived;
+use super::theme::Tokens;
+use crate::engine::{Day, Figures};
+use crate::model::{
+    Action, Currency, PartId, PhaseId, Problem, Project, RoomId, SelectionId, Subject, SupplierId,
+};
+
+/// Everything a panel may read. Panels hold no document of their own.
+#[derive(Clone, Copy)]
+pub struct View<'a> {
+    /// The document.
+    pub project: &'a Project,
+    /// Its figures.
+    pub figures: &'a Figures,
+    /// Its problems.
+    pub problems: &'a [Problem],
+    /// For previews.
+    pub derived: &'a Derived,
+    /// Colours.
+    pub tokens: &'a Tokens,
+}
+
+impl View<'_> {
+    /// The currency of the project.
+    pub fn currency(&self) -> Currency {
+        self.project.settings.currency
+    }
+
+    /// The as-of day.
+    pub fn as_of(&self) -> Day {
+        self.figures.as_of
+    }
+}
+
+/// What a panel asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Request {
+    /// Change the document.
+    Act(Action),
+    /// Do what a menu entry does.
+    Do(Command),
+    /// Bring a thing to view.
+    Show(Subject),
+    /// Open a form.
+    Edit(Form),
+    /// Write the purchase list of a supplier, or of all of them, after asking where.
+    ExportLists(ListScope),
+    /// Open a project file.
+    OpenFile(std::path::PathBuf),
+}
+
+/// Which purchase lists to write.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ListScope {
+    /// All suppliers, one file each, into a folder.
+    All,
+    /// One supplier by position; `None` for parts without one.
+    One(Option<usize>),
+}
+
+/// A form to open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// The project's settings.
+    Settings,
+    /// A room, or a new one.
+    Room(Option<RoomId>),
+    /// A selection, or a new one in a room.
+    Selection(Option<SelectionId>, Option<RoomId>),
+    /// An option of a selection, or a new one.
+    Option(SelectionId, Option<crate::model::OptionId>),
+    /// A part of an option, or a new one.
+    Part(crate::model::OptionId, Option<PartId>),
+    /// A phase, or a new one.
+    Phase(Option<PhaseId>),
+    /// A supplier, or a new one.
+    Supplier(Option<SupplierId>),
+}
+
+/// Requests of one frame, in order.
+#[derive(Debug, Default)]
+pub struct Outbox {
+    requests: Vec<Request>,
+}
+
+impl Outbox {
+    /// Asks for a change of the document.
+    pub fn act(&mut self, action: Action) {
+        self.requests.push(Request::Act(action));
+    }
+
+    /// Asks for what a menu entry does.
+    pub fn command(&mut self, command: Command) {
+        self.requests.push(Request::Do(command));
+    }
+
+    /// Asks to bring a thing to view.
+    pub fn show(&mut self, subject: Subject) {
+        self.requests.push(Request::Show(subject));
+    }
+
+    /// Asks for a form.
+    pub fn edit(&mut self, form: Form) {
+        self.requests.push(Request::Edit(form));
+    }
+
+    /// Any other request.
+    pub fn push(&mut self, request: Request) {
+        self.requests.push(request);
+    }
+
+    /// How many requests there are.
+    pub fn len(&self) -> usize {
+        self.requests.len()
+    }
+
+    /// Whether nothing was asked for.
+    pub fn is_empty(&self) -> bool {
+        self.requests.is_empty()
+    }
+
+    /// Takes all requests out.
+    pub fn drain(&mut self) -> Vec<Request> {
+        std::mem::take(&mut self.requests)
+    }
+}

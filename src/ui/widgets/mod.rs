@@ -1,0 +1,6 @@
+//! Small pieces that panels share.
+
+pub mod axis;
+pub mod marks;
+pub mod need_line;
+pub mod pieces;

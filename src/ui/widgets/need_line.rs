@@ -1,0 +1,125 @@
+//! The need line: a part's way from order to use on a time axis.
+//!
+//! A bar runs from the order day to the arrival; a whisker spans the arrivals of the shortest and the longest lead; an
+//! upright line is the day the part is needed, with the hold hatched behind it; a flag marks the last day to order; a
+//! dashed line is the as-of day. What reaches over the need line is hatched as late.
+
+use super::axis::TimeAxis;
+use super::marks;
+use crate::engine::Day;
+use crate::engine::compute::{arrival_with_lead, hold_of};
+use crate::engine::figures::PartFigures;
+use crate::model::{Part, Selection};
+use crate::ui::theme::Tokens;
+use crate::ui::view::View;
+use egui::{Color32, Painter, Rangef, Rect, Shape, Stroke, pos2};
+
+/// What to draw for one part.
+#[derive(Debug, Clone, Copy)]
+pub struct Way {
+    /// Ordered, or the day it would be.
+    pub order: Day,
+    /// Came, or is expected.
+    pub arrival: Day,
+    /// Arrivals with the shortest and the longest lead.
+    pub range: Option<(Day, Day)>,
+    /// Needed.
+    pub need: Option<Day>,
+    /// Used, after the hold.
+    pub used: Option<Day>,
+    /// Last day to order, for what is not ordered.
+    pub order_by: Option<Day>,
+    /// Ordered already.
+    pub ordered: bool,
+    /// On site already.
+    pub on_site: bool,
+}
+
+impl Way {
+    /// The way of a part at a position.
+    pub fn of(view: &View<'_>, selection: &Selection, part: &Part, at: usize, f: &PartFigures) -> Way {
+        let earliest = selection.decide_on.map_or(view.as_of(), |d| view.as_of().max(Day::from(d)));
+        let order = part.ordered_on.map_or(earliest, Day::from);
+        let on_site = part.is_on_site();
+        let range = match (part.lead_min, part.lead_max) {
+            (None, None) => None,
+            (min, max) if !on_site && part.promised_on.is_none() => {
+                let with = |lead: Option<u32>| {
+                    arrival_with_lead(view.figures, at, part, lead.unwrap_or(part.lead), order)
+                };
+                with(min).zip(with(max))
+            }
+            _ => None,
+        };
+        let work = view.figures.days.work();
+        Way {
+            order,
+            arrival: f.arrival,
+            range,
+            need: f.need_date,
+            used: f.need_date.map(|need| work.offset(need, hold_of(view.project, part))),
+            order_by: f.order_by.filter(|_| !part.is_ordered()),
+            ordered: part.is_ordered(),
+            on_site,
+        }
+    }
+
+    /// The first and last day worth showing.
+    pub fn span(&self) -> (Day, Day) {
+        let last = [self.need, self.used, self.range.map(|r| r.1)].into_iter().flatten().max();
+        (self.order.min(self.arrival), self.arrival.max(last.unwrap_or(self.arrival)))
+    }
+
+    /// Draws the bar with its whisker, hold and need line. `thick` is the height of the bar.
+    pub fn paint(&self, painter: &Painter, axis: &TimeAxis, row: Rect, thick: f32, tokens: &Tokens) {
+        let y = row.center().y;
+        let band = |from: f32, to: f32| {
+            Rect::from_x_y_ranges(Rangef::new(from, to), Rangef::new(y - thick / 2.0, y + thick / 2.0))
+        };
+        let (from, to) = (axis.at(self.order), axis.at(self.arrival));
+        let color = if self.ordered { tokens.bar_ordered } else { tokens.bar };
+        let limit = self.need.map(|need| axis.at(need));
+        if self.on_site {
+            painter.circle_filled(pos2(to, y), thick / 2.0, color);
+        } else {
+            painter.rect_filled(band(from, to.max(from + 3.0)), 2.0, color);
+            if let Some(limit) = limit.filter(|_| self.need.is_some_and(|need| self.arrival > need)) {
+                let late = band(limit.max(from), to.max(limit + 3.0));
+                painter.rect_filled(late, 0.0, tokens.card);
+                marks::hatch(painter, late, tokens.late_fill);
+            }
+        }
+        if let Some((min, max)) = self.range {
+            let stroke = Stroke::new(1.4, tokens.muted);
+            painter.hline(Rangef::new(axis.at(min), axis.at(max)), y, stroke);
+            for end in [min, max] {
+                painter.vline(axis.at(end), Rangef::new(y - 4.0, y + 4.0), stroke);
+            }
+        }
+        if let (Some(limit), Some(used)) = (limit, self.used) {
+            let hold = band(limit, axis.at(used)).shrink2(egui::vec2(0.0, thick * 0.15));
+            if hold.width() > 1.5 {
+                marks::hatch(painter, hold, tokens.muted.gamma_multiply(0.45));
+            }
+            painter.vline(limit, row.y_range(), Stroke::new(2.2, tokens.need));
+        }
+    }
+
+    /// Draws the flag of the last day to order, standing on the bar.
+    pub fn paint_flag(&self, painter: &Painter, axis: &TimeAxis, row: Rect, tokens: &Tokens) {
+        if let Some(order_by) = self.order_by {
+            let color = if self.need.is_some_and(|need| self.arrival > need) {
+                tokens.late_fill
+            } else {
+                tokens.flag
+            };
+            marks::flag(painter, pos2(axis.at(order_by), row.center().y + 2.0), 13.0, color);
+        }
+    }
+}
+
+/// A dashed upright line at the as-of day.
+pub fn paint_as_of(painter: &Painter, axis: &TimeAxis, as_of: Day, y: Rangef, color: Color32) {
+    let x = axis.at(as_of);
+    painter.extend(Shape::dashed_line(&[pos2(x, y.min), pos2(x, y.max)], Stroke::new(1.0, color), 3.0, 3.0));
+}

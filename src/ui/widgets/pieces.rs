@@ -1,0 +1,63 @@
+//! Text and buttons in the few forms the window uses.
+
+use crate::ui::theme::{self, Tokens, tokens::type_size};
+use egui::{Color32, Response, RichText, Role, Sense, Ui, UiBuilder, WidgetInfo};
+use lucide_icons::Icon;
+
+/// Small text that steps back.
+pub fn muted(ui: &mut Ui, tokens: &Tokens, text: impl Into<String>) -> Response {
+    ui.label(RichText::new(text).size(type_size::SMALL).color(tokens.muted))
+}
+
+/// A small heading over a group.
+pub fn group_title(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
+    ui.label(RichText::new(text).font(theme::strong(type_size::SMALL)).color(tokens.muted))
+}
+
+/// Heavier text.
+pub fn strong(text: impl Into<String>, size: f32) -> RichText {
+    RichText::new(text).font(theme::strong(size))
+}
+
+/// A button that looks like a link.
+pub fn link(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
+    let text = RichText::new(text).color(tokens.accent);
+    ui.add(egui::Button::new(text).frame(false)).on_hover_cursor(egui::CursorIcon::PointingHand)
+}
+
+/// A button that is only an icon; `name` is what it does, shown on hover and read aloud.
+pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str) -> Response {
+    let text = RichText::new(char::from(icon).to_string()).font(theme::icon_font(16.0));
+    let response = ui.add(egui::Button::new(text).frame_when_inactive(false)).on_hover_text(name);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
+    response
+}
+
+/// The one button of a form or page that most people came for.
+pub fn primary_button(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
+    let text = RichText::new(text).font(theme::strong(type_size::BODY)).color(tokens.card);
+    ui.add(egui::Button::new(text).fill(tokens.accent))
+}
+
+/// A block of content that can be clicked as a whole and is read aloud under a name.
+pub fn clickable<R>(
+    ui: &mut Ui,
+    id: impl std::hash::Hash + std::fmt::Debug,
+    name: &str,
+    content: impl FnOnce(&mut Ui) -> R,
+) -> Response {
+    let inner = ui
+        .scope_builder(UiBuilder::new().id_salt(id).sense(Sense::click()), |ui| {
+            ui.style_mut().interaction.selectable_labels = false;
+            content(ui);
+        })
+        .response
+        .on_hover_cursor(egui::CursorIcon::PointingHand);
+    inner.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
+    inner
+}
+
+/// Text cut off at the width there is, whole on hover.
+pub fn cell(ui: &mut Ui, text: impl Into<String>, color: Color32) -> Response {
+    ui.add(egui::Label::new(RichText::new(text).color(color)).truncate().selectable(false))
+}
