@@ -13,7 +13,6 @@ use egui::{
     Align2, Color32, Frame, Layout, Margin, Rangef, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2,
 };
 
-const LABEL_WIDTH: f32 = 118.0;
 const PART_ROW: f32 = 26.0;
 
 /// Draws the option. Gives back the figures as they would be with it when it is a candidate under the pointer.
@@ -165,7 +164,8 @@ fn ways(
     }
     let width = ui.available_width();
     let (months, _) = ui.allocate_exact_size(vec2(width, 14.0), Sense::hover());
-    let x = Rangef::new(months.left() + LABEL_WIDTH, months.right() - 6.0);
+    let names = (width * 0.32).clamp(118.0, 200.0);
+    let x = Rangef::new(months.left() + names, months.right() - 6.0);
     let axis = TimeAxis::new(span.0, span.1, x);
     axis.paint_months(ui.painter(), egui::Rect::from_x_y_ranges(x, months.y_range()), tokens);
     for part in &option.parts {

@@ -47,8 +47,8 @@ pub fn ui(
         let orders = next_orders(view);
         for slot in 0..3 {
             let shown = match orders.get(slot) {
-                Some((name, order_by, _)) => Fact {
-                    label: if slot == 0 { "Order next".to_owned() } else { String::new() },
+                Some((name, room, order_by, _)) => Fact {
+                    label: if slot == 0 { format!("Order next, {room}") } else { room.clone() },
                     value: name.clone(),
                     note: order_note(*order_by, view.as_of()),
                     tone: order_tone(order_by.since(view.as_of()), view),
@@ -61,7 +61,7 @@ pub fn ui(
                 },
             };
             if fact(ui, view, rest, ("order", slot), &shown).clicked()
-                && let Some((_, _, subject)) = orders.get(slot)
+                && let Some((_, _, _, subject)) = orders.get(slot)
             {
                 out.show(*subject);
             }
@@ -203,8 +203,8 @@ fn forecast_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
     }
 }
 
-/// Parts that count and are not ordered, by order-by day: name with room, day, and where to go.
-pub fn next_orders(view: &View<'_>) -> Vec<(String, Day, Subject)> {
+/// Parts that count and are not ordered, by order-by day: selection, room, day, and where to go.
+pub fn next_orders(view: &View<'_>) -> Vec<(String, String, Day, Subject)> {
     let mut orders: Vec<(Day, usize)> = view
         .figures
         .parts
@@ -225,7 +225,7 @@ pub fn next_orders(view: &View<'_>) -> Vec<(String, Day, Subject)> {
             continue;
         }
         let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
-        next.push((format!("{}, {}", selection.name, room.to_lowercase()), order_by, Subject::Part(part.id)));
+        next.push((selection.name.clone(), room.to_owned(), order_by, Subject::Part(part.id)));
         if next.len() == 3 {
             break;
         }

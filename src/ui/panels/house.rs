@@ -142,7 +142,10 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         .num_rows(rows.len() as u64)
         .num_sticky_cols(1)
         .headers([HeaderRow::new(26.0)])
-        .columns(columns.iter().map(|(_, w)| Column::new(*w).range(40.0..=900.0)).collect::<Vec<_>>());
+        .columns(
+            // The first width is the least, so that sizing to contents cut short cannot shrink a column.
+            columns.iter().map(|(_, w)| Column::new(*w).range(*w..=900.0)).collect::<Vec<_>>(),
+        );
     if session.scroll_to_picked {
         session.scroll_to_picked = false;
         if let Some(row) = picked_row {

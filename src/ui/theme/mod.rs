@@ -38,6 +38,8 @@ pub fn icon_font(size: f32) -> FontId {
 /// Puts fonts and styles into a context.
 pub fn apply(ctx: &Context) {
     ctx.set_fonts(fonts());
+    // Where the system does not say which it wants.
+    ctx.options_mut(|o| o.fallback_theme = Theme::Light);
     for (theme, t) in [(Theme::Light, &tokens::LIGHT), (Theme::Dark, &tokens::DARK)] {
         ctx.style_mut_of(theme, |style| {
             style.text_styles = [
