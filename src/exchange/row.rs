@@ -231,13 +231,13 @@ pub fn build<T>(
     if !faults.is_empty() {
         return (thing, faults);
     }
+    let Err(why) = check(&thing) else { return (thing, faults) };
     // What every row needs is to blame only when nothing else is.
     let required = |at: usize| {
         Layout::of(&sheet.name).and_then(|l| l.column(&sheet.columns[at])).is_some_and(|c| c.required)
     };
     let mut columns: Vec<usize> = (0..sheet.columns.len()).collect();
     columns.sort_by_key(|at| required(*at));
-    let Err(why) = check(&thing) else { return (thing, faults) };
     let outcomes: Vec<(usize, Option<String>)> = columns
         .into_iter()
         .filter(|at| sheet.columns[*at] != "key")
