@@ -1,8 +1,10 @@
 //! The sheets `quotes` and `extras`.
 
 use super::import::Import;
+use super::notice::Notice;
 use super::row::{Cells, Keys, build};
 use crate::model::{Extra, ExtraId, ExtraKind, PhaseId, Project, Quote, QuoteId, validate};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// The states of a quote with their words.
@@ -14,6 +16,7 @@ impl Import {
         let phases = Project { phases: Arc::new(self.phases.clone()), ..self.project.clone() };
         if let Some(sheet) = self.take("quotes") {
             let mut keys = Keys::new("quote", "quotes.csv");
+            let mut accepted: HashMap<String, usize> = HashMap::new();
             let mut quotes = Vec::with_capacity(sheet.rows.len());
             for (at, row) in sheet.rows.iter().enumerate() {
                 let id = QuoteId(self.project.fresh_id());
@@ -22,6 +25,15 @@ impl Import {
                 let (quote, found) = build(&sheet, row, make, check);
                 self.faults.extend(found);
                 keys.note(&quote.key, at, &sheet, row.number, &mut self.faults);
+                if quote.accepted
+                    && !quote.scope.is_empty()
+                    && let Some(first) = accepted.insert(quote.scope.clone(), row.number)
+                {
+                    let message = format!(
+                        "the quote in row {first} is accepted for the same scope; both count, take one back if they compete"
+                    );
+                    self.notices.push(Notice::cell(&sheet.file, row.number, "state", message));
+                }
                 quotes.push(quote);
             }
             self.project.quotes = Arc::new(quotes);

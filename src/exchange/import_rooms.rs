@@ -34,7 +34,7 @@ impl Import {
     }
 }
 
-pub(super) fn bare_room() -> Room {
+fn bare_room() -> Room {
     Room {
         id: RoomId(0),
         key: "room".to_owned(),

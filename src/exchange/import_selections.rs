@@ -46,13 +46,7 @@ impl Import {
                 c.needed("selection", at, 0);
                 (at, option(c, id))
             };
-            let ((at, option), found) = build(sheet, row, make, |(_, option)| {
-                // The rule for keys is the same for everything.
-                validate::room(&crate::model::Room {
-                    key: option.key.clone(),
-                    ..super::import_rooms::bare_room()
-                })
-            });
+            let ((at, option), found) = build(sheet, row, make, |(_, option)| validate::key(&option.key));
             self.faults.extend(found);
             let place = at.map_or((usize::MAX, 0), |at| (at, self.selections[at].options.len()));
             let position = self.option_places.len();

@@ -5,9 +5,10 @@ use super::notice::Notice;
 use super::sheet::{Row, Sheet};
 use crate::model::Money;
 use crate::model::dates::parse_date;
+use crate::model::validate;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
 use std::fmt::Display;
 use std::str::FromStr;
@@ -19,6 +20,8 @@ pub struct Keys {
     /// The sheet it comes from.
     file: &'static str,
     map: HashMap<String, (usize, usize)>,
+    /// How many keys not found were compared with all others.
+    compared: Cell<u32>,
     /// False when rows of the sheet could not be read; a key not found is then no fault of its own.
     pub whole: bool,
 }
@@ -26,7 +29,7 @@ pub struct Keys {
 impl Keys {
     /// No keys yet.
     pub fn new(what: &'static str, file: &'static str) -> Keys {
-        Keys { what, file, map: HashMap::new(), whole: true }
+        Keys { what, file, map: HashMap::new(), compared: Cell::new(0), whole: true }
     }
 
     /// Notes a key. One that is known already is a fault.
@@ -42,7 +45,15 @@ impl Keys {
         }
         self.map.insert(key.to_owned(), (position, row));
     }
+
+    /// The key that may have been meant. Only the first few are looked for: they are the ones that get read.
+    fn nearest(&self, key: &str) -> Option<&str> {
+        self.compared.set(self.compared.get().saturating_add(1));
+        if self.compared.get() > MOST_COMPARED { None } else { nearest(key, self.map.keys()) }
+    }
 }
+
+const MOST_COMPARED: u32 = 50;
 
 /// The cells of a row by column. Values that cannot be read are noted and come out as missing.
 pub struct Cells<'a> {
@@ -160,7 +171,7 @@ impl Cells<'_> {
         let key = self.filled(column)?;
         let found = keys.map.get(key).map(|(position, _)| *position);
         if found.is_none() && keys.whole {
-            let near = nearest(key, keys.map.keys()).map_or(String::new(), |near| format!(" (`{near}`?)"));
+            let near = keys.nearest(key).map_or(String::new(), |near| format!(" (`{near}`?)"));
             let Keys { what, file, .. } = keys;
             self.fault(
                 column,
@@ -220,13 +231,13 @@ pub fn build<T>(
     if !faults.is_empty() {
         return (thing, faults);
     }
+    let Err(why) = check(&thing) else { return (thing, faults) };
     // What every row needs is to blame only when nothing else is.
     let required = |at: usize| {
         Layout::of(&sheet.name).and_then(|l| l.column(&sheet.columns[at])).is_some_and(|c| c.required)
     };
     let mut columns: Vec<usize> = (0..sheet.columns.len()).collect();
     columns.sort_by_key(|at| required(*at));
-    let Err(why) = check(&thing) else { return (thing, faults) };
     let outcomes: Vec<(usize, Option<String>)> = columns
         .into_iter()
         .filter(|at| sheet.columns[*at] != "key")
@@ -237,6 +248,11 @@ pub fn build<T>(
     let changed = || outcomes.iter().find(|(_, left)| left.as_ref() != Some(&why));
     faults.push(match cured.or_else(changed) {
         Some((at, _)) => Notice::cell(&sheet.file, row.number, &sheet.columns[*at], why),
+        None if sheet.column("key").and_then(|at| validate::key(row.cells[at].trim()).err())
+            == Some(why.clone()) =>
+        {
+            Notice::cell(&sheet.file, row.number, "key", why)
+        }
         None => Notice::row(&sheet.file, row.number, why),
     });
     (thing, faults)

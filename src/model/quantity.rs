@@ -155,7 +155,11 @@ impl FromStr for Quantity {
         if parser.at < trimmed.len() {
             return Err(parser.complain("this does not belong here"));
         }
-        Ok(Quantity::Rule(expr))
+        // A number in brackets is written without them, so it must be the same as one.
+        Ok(match expr {
+            Expr::Number(number) => Quantity::Fixed(number),
+            rule => Quantity::Rule(rule),
+        })
     }
 }
 
@@ -305,6 +309,11 @@ mod tests {
         {
             assert_eq!(text.parse::<Quantity>().map(|q| q.to_string()), Ok(text.to_owned()));
         }
+    }
+
+    #[test]
+    fn a_number_in_brackets_is_a_number() {
+        assert_eq!("((2.50))".parse::<Quantity>(), "2.5".parse::<Quantity>());
     }
 
     #[test]

@@ -20,9 +20,13 @@ pub const MAX_LEAD: u32 = 5_000;
 /// Amounts, prices and quantities stay below this, so that no product overflows.
 pub const MAX_AMOUNT: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
 
+/// Numbers of things stay below this. Lists are kept by number, so a damaged counter must not make them huge.
+pub const MAX_ID: u32 = 20_000_000;
+
 type Checked = Result<(), String>;
 
-fn key(key: &str) -> Checked {
+/// Checks a key by itself.
+pub fn key(key: &str) -> Checked {
     if key.is_empty() || key.trim() != key {
         return Err("the key is missing or has spaces around it; write a short word".to_owned());
     }
@@ -179,7 +183,7 @@ pub fn link_alone(l: &Link) -> Checked {
     if l.before == l.after {
         return Err("a phase cannot wait for itself".to_owned());
     }
-    if l.lag.abs() > MAX_DAYS {
+    if l.lag.unsigned_abs() > MAX_DAYS.unsigned_abs() {
         return Err(format!("a lag of {} is beyond {MAX_DAYS} days", l.lag));
     }
     if l.unit == super::LagUnit::Elapsed && !l.kind.bounds_start() {
@@ -399,6 +403,9 @@ pub fn document(project: &Project) -> Vec<String> {
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
     if ids.iter().any(|id| *id >= project.next_id) {
         faults.push(format!("next_id {} is not above every id in use", project.next_id));
+    }
+    if project.next_id > MAX_ID {
+        faults.push(format!("next_id {} is above {MAX_ID}; the file is damaged", project.next_id));
     }
     faults
 }
