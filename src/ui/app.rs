@@ -134,6 +134,7 @@ impl NeedlineApp {
         if let Some(document) = &mut self.document {
             document.derive(as_of);
             self.session.selection = first_picked(document);
+            self.session.scroll_to_picked = true;
         }
     }
 
@@ -150,15 +151,20 @@ impl NeedlineApp {
     }
 }
 
-/// The selection whose next order is the most pressing: what the user most likely came for.
+/// What the user most likely came for: the selection that costs the most days, else the one to order next.
 fn first_picked(document: &Document) -> Option<crate::model::SelectionId> {
     let figures = &document.derived()?.figures;
-    let pressing = figures
-        .selections
-        .iter()
-        .filter(|s| s.live.is_some())
-        .min_by_key(|s| s.days_in_hand.map_or((1, 0), |d| (0, d)));
-    pressing.or(figures.selections.first()).map(|s| s.id)
+    let held = figures.phases.iter().filter(|p| p.critical).flat_map(|p| &p.held_by).max_by_key(|h| h.days);
+    let of_part = held.and_then(|h| figures.parts.get(h.part)).map(|p| p.selection as usize);
+    let pressing = || {
+        let live = figures.selections.iter().filter(|s| s.live.is_some());
+        live.min_by_key(|s| s.days_in_hand.map_or((1, 0), |d| (0, d)))
+    };
+    of_part
+        .and_then(|s| figures.selections.get(s))
+        .or_else(pressing)
+        .or(figures.selections.first())
+        .map(|s| s.id)
 }
 
 /// Samples beside the program or in the folder it was started from.

@@ -166,7 +166,7 @@ impl Default for Session {
             rows: LedgerRows::default(),
             scroll_to_picked: false,
             money_by: MoneyBy::Room,
-            day_width: 5.0,
+            day_width: 2.0,
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
             problems_open: false,

@@ -57,7 +57,7 @@ impl NeedlineApp {
         let mut candidate = None;
         Panel::right("card")
             .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12)))
-            .default_size((width * 0.40).clamp(360.0, 560.0))
+            .default_size((width * 0.35).clamp(350.0, 540.0))
             .size_range(330.0..=760.0)
             .show(ui, |ui| candidate = panels::card::ui(ui, &view, &mut self.session, out));
         if candidate != self.candidate {

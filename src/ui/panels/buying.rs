@@ -35,6 +35,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     }
     let widths = Widths::new(ui.available_width());
     titles(ui, view, &widths);
+    ui.spacing_mut().item_spacing.y = 0.0;
     egui::ScrollArea::vertical().auto_shrink(false).id_salt("buying").show_rows(
         ui,
         ROW,
@@ -185,17 +186,14 @@ fn titles(ui: &mut Ui, view: &View<'_>, w: &Widths) {
 }
 
 fn in_column(ui: &mut Ui, width: f32, right: bool, content: impl FnOnce(&mut Ui)) {
-    let (rect, _) = ui.allocate_exact_size(vec2(width, ROW - 4.0), Sense::hover());
-    let layout = if right {
-        Layout::right_to_left(egui::Align::Center)
-    } else {
-        Layout::left_to_right(egui::Align::Center)
-    };
-    ui.scope_builder(UiBuilder::new().max_rect(rect.shrink2(vec2(5.0, 0.0))).layout(layout), |ui| {
-        ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
-        ui.spacing_mut().item_spacing.x = 6.0;
-        content(ui);
-    });
+    let (rect, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
+    let align = egui::Align::Center;
+    let layout = if right { Layout::right_to_left(align) } else { Layout::left_to_right(align) };
+    // A child of its own, so that wide contents cannot push the columns behind it.
+    let mut cell = ui.new_child(UiBuilder::new().max_rect(rect.shrink2(vec2(5.0, 0.0))).layout(layout));
+    cell.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
+    cell.spacing_mut().item_spacing.x = 6.0;
+    content(&mut cell);
 }
 
 fn draw(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row<'_>, w: &Widths, out: &mut Outbox) {
@@ -230,30 +228,29 @@ fn supplier_row(
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
     ui.painter().hline(rect.x_range(), rect.bottom() - 2.0, egui::Stroke::new(1.5, view.tokens.line));
     let layout = Layout::left_to_right(egui::Align::Center);
-    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| {
-        if supplier.is_some() {
-            let title = egui::Button::new(pieces::strong(name, 15.0)).frame(false);
-            if ui.add(title).on_hover_text("Edit supplier").clicked() {
-                out.edit(crate::ui::view::Form::Supplier(supplier.map(|s| s.id)));
-            }
-        } else {
-            ui.label(pieces::strong(name, 15.0));
+    let ui = &mut ui.new_child(UiBuilder::new().max_rect(rect).layout(layout));
+    if supplier.is_some() {
+        let title = egui::Button::new(pieces::strong(name, 15.0)).frame(false);
+        if ui.add(title).on_hover_text("Edit supplier").clicked() {
+            out.edit(crate::ui::view::Form::Supplier(supplier.map(|s| s.id)));
         }
-        let sum = format!("{}, {}", format::count(parts, "part"), format::money(total, view.currency()));
-        pieces::muted(ui, view.tokens, sum);
-        if let Some(more) = to_free {
-            let text = format!("{} more ships free", format::money(more, view.currency()));
-            ui.label(RichText::new(text).size(type_size::SMALL).color(view.tokens.good));
-        }
-        ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            let export = pieces::link(ui, view.tokens, "export list…");
-            export.widget_info(|| {
-                egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Export the list of {name}"))
-            });
-            if export.clicked() {
-                out.push(Request::ExportLists(ListScope::One(position)));
-            }
+    } else {
+        ui.label(pieces::strong(name, 15.0));
+    }
+    let sum = format!("{}, {}", format::count(parts, "part"), format::money(total, view.currency()));
+    pieces::muted(ui, view.tokens, sum);
+    if let Some(more) = to_free {
+        let text = format!("{} more ships free", format::money(more, view.currency()));
+        ui.label(RichText::new(text).size(type_size::SMALL).color(view.tokens.good));
+    }
+    ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+        let export = pieces::link(ui, view.tokens, "export list…");
+        export.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Export the list of {name}"))
         });
+        if export.clicked() {
+            out.push(Request::ExportLists(ListScope::One(position)));
+        }
     });
 }
 
@@ -352,10 +349,10 @@ fn actions(ui: &mut Ui, view: &View<'_>, part: &Part, overdue: bool, late: bool,
         return;
     }
     if part.is_ordered() {
-        if named(ui.button("Received"), "Mark received") {
+        if named(ui.button("Mark received"), "Mark received") {
             out.act(Action::MarkReceived(vec![part.id], today));
         }
-    } else if named(ui.button("Ordered"), "Mark ordered") {
+    } else if named(ui.button("Mark ordered"), "Mark ordered") {
         out.act(Action::MarkOrdered(vec![part.id], today));
     }
     if overdue {

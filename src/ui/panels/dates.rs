@@ -73,8 +73,12 @@ fn legend(ui: &mut Ui, view: &View<'_>) {
     entry(ui, "held by a delivery", &|p, r| {
         marks::hatch(p, Rect::from_center_size(r.center(), vec2(18.0, 8.0)), tokens.late_fill);
     });
+    entry(ui, "sign-off", &|p, r| {
+        p.circle(r.center(), 5.5, tokens.work, Stroke::new(2.0, tokens.phase));
+    });
     entry(ui, "arrives", &|p, r| {
-        p.circle_filled(r.center(), 3.5, tokens.bar_ordered);
+        p.circle_filled(r.center() - vec2(5.0, 0.0), 3.0, tokens.bar_ordered);
+        p.circle_stroke(r.center() + vec2(4.0, 0.0), 3.0, Stroke::new(1.4, tokens.accent));
     });
     entry(ui, "needed", &|p, r| {
         p.vline(r.center().x, r.y_range(), Stroke::new(2.2, tokens.need));
@@ -252,8 +256,7 @@ fn phase_row(
 
 fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, rect: Rect, axis: &TimeAxis) {
     let tokens = view.tokens;
-    let (Some(plan_start), Some(plan_finish), Some(start), Some(finish)) =
-        (f.early_start, f.early_finish, f.forecast_start, f.forecast_finish)
+    let (Some(plan_start), Some(start), Some(finish)) = (f.early_start, f.forecast_start, f.forecast_finish)
     else {
         painter.text(
             pos2(axis.at(view.as_of()) + 6.0, rect.center().y),
@@ -291,20 +294,38 @@ fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, rect
             painter.rect_stroke(held, 1.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
         }
     }
+    if phase.kind == PhaseKind::Inspection {
+        let failed = phase.attempts.iter().any(|a| !a.passed) && !done;
+        let color = match (failed, done) {
+            (true, _) => tokens.late_fill,
+            (_, true) => tokens.phase_done,
+            _ => tokens.phase,
+        };
+        let center = body.center();
+        let stroke = Stroke::new(2.0, color);
+        painter.circle(center, 6.0, tokens.work, stroke);
+        if done {
+            painter.line_segment([center + vec2(-3.0, 0.0), center + vec2(-0.5, 2.5)], stroke);
+            painter.line_segment([center + vec2(-0.5, 2.5), center + vec2(3.0, -2.5)], stroke);
+        } else if failed {
+            painter.line_segment([center + vec2(-2.5, -2.5), center + vec2(2.5, 2.5)], stroke);
+            painter.line_segment([center + vec2(-2.5, 2.5), center + vec2(2.5, -2.5)], stroke);
+        }
+        if f.critical {
+            let under = Rangef::new(center.x - 6.0, center.x + 6.0);
+            painter.hline(under, body.bottom() + 2.0, Stroke::new(2.0, tokens.need));
+        }
+        return;
+    }
     painter.rect_filled(body, 2.0, if done { tokens.phase_done } else { tokens.phase });
     if phase.actual_start.is_some() && !done {
         let worked = span(start, view.as_of().plus(-1).max(start), 6.0);
         painter.rect_filled(worked.intersect(body), 2.0, tokens.phase_done);
         painter.rect_stroke(body, 2.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
     }
-    if phase.kind == PhaseKind::Inspection {
-        let failed = phase.attempts.iter().any(|a| !a.passed) && !done;
-        diamond(painter, body.center(), 5.0, if failed { tokens.late_fill } else { tokens.card });
-    }
     if f.critical {
         painter.hline(body.x_range(), body.bottom() + 2.0, Stroke::new(2.0, tokens.need));
     }
-    let _ = plan_finish;
 }
 
 fn diamond(painter: &Painter, center: Pos2, r: f32, color: egui::Color32) {

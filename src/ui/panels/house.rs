@@ -115,18 +115,18 @@ fn empty(ui: &mut Ui, view: &View<'_>, session: &Session, out: &mut Outbox) {
 
 fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let all_rooms = session.room.is_none();
-    let wide = ui.available_width() > 800.0;
-    let mut columns = vec![(Show::Name, 168.0)];
+    let wide = ui.available_width() > 920.0;
+    let mut columns = vec![(Show::Name, if wide { 180.0 } else { 150.0 })];
     if all_rooms {
-        columns.push((Show::Room, 92.0));
+        columns.push((Show::Room, if wide { 96.0 } else { 82.0 }));
     }
-    columns.push((Show::Choice, if wide { 170.0 } else { 130.0 }));
+    columns.push((Show::Choice, if wide { 180.0 } else { 124.0 }));
     columns.push((Show::State, 104.0));
-    if wide || !all_rooms {
-        columns.push((Show::Allowance, 82.0));
+    if wide {
+        columns.push((Show::Allowance, 84.0));
     }
     columns.push((Show::Forecast, 84.0));
-    columns.push((Show::OrderBy, 104.0));
+    columns.push((Show::OrderBy, 96.0));
     let used: f32 = columns.iter().map(|c| c.1).sum();
     columns.push((Show::Way, (ui.available_width() - used - 10.0).max(200.0)));
 
@@ -352,10 +352,10 @@ impl Ledger<'_, '_> {
         };
         let text = match days {
             0 => "today".to_owned(),
-            d if d < 0 => format!("{day}, {} late", -d),
+            d if d < 0 => format!("{} d late", -d),
             d => format!("{day}, {d} d"),
         };
-        pieces::cell(ui, text, color).on_hover_text(format::days_in_hand(days));
+        pieces::cell(ui, text, color).on_hover_text(format!("{day}, {}", format::days_in_hand(days)));
     }
 
     /// All parts that count on one line: the one that is the tightest is drawn.

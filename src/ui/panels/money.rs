@@ -204,7 +204,7 @@ fn cash_flow(ui: &mut Ui, view: &View<'_>) {
     let bars: Vec<egui_plot::Bar> = cash
         .iter()
         .map(|w| {
-            egui_plot::Bar::new(week(w.monday), float(w.due)).width(0.8).name(format!(
+            egui_plot::Bar::new(week(w.monday), float(w.due)).width(0.8).fill(view.tokens.bar).name(format!(
                 "week of {}: {} {currency}, {} so far",
                 format::day_short(w.monday, near),
                 format::money(w.due, currency),
