@@ -299,7 +299,6 @@ fn part_row(
             if name.on_hover_text(more).clicked() {
                 session.selection = Some(selection.id);
             }
-            pieces::cell(ui, room, tokens.muted);
         });
         let column = |ui: &mut Ui, width: f32, text: String, color: Color32| {
             in_column(ui, width, true, |ui| {
@@ -318,7 +317,12 @@ fn part_row(
                     d if d <= crate::ui::standing::SOON => tokens.soon,
                     _ => tokens.text,
                 };
-                (format!("{}, {days} d", format::day_short(by, near)), tone)
+                let text = match days {
+                    0 => "today".to_owned(),
+                    d if d < 0 => format!("{} d late", -d),
+                    d => format!("{}, {d} d", format::day_short(by, near)),
+                };
+                (text, tone)
             }
             (None, None) => (String::new(), tokens.muted),
         };

@@ -13,7 +13,7 @@ use egui::{
     Align2, Color32, Frame, Layout, Margin, Rangef, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2,
 };
 
-const PART_ROW: f32 = 26.0;
+const PART_ROW: f32 = 34.0;
 
 /// Draws the option. Gives back the figures as they would be with it when it is a candidate under the pointer.
 pub fn ui(
@@ -63,7 +63,7 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
         let width = (ui.available_width() - 110.0).max(80.0);
         ui.allocate_ui_with_layout(vec2(width, 24.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            ui.add(egui::Label::new(pieces::strong(&option.name, 15.0)).truncate());
+            ui.add(egui::Label::new(pieces::strong(&option.name, 15.0)).wrap());
             if !option.finish.is_empty() {
                 pieces::muted(ui, tokens, &option.finish);
             }
@@ -164,7 +164,7 @@ fn ways(
     }
     let width = ui.available_width();
     let (months, _) = ui.allocate_exact_size(vec2(width, 14.0), Sense::hover());
-    let names = (width * 0.32).clamp(118.0, 200.0);
+    let names = (width * 0.34).clamp(118.0, 210.0);
     let x = Rangef::new(months.left() + names, months.right() - 6.0);
     let axis = TimeAxis::new(span.0, span.1, x);
     axis.paint_months(ui.painter(), egui::Rect::from_x_y_ranges(x, months.y_range()), tokens);
@@ -193,8 +193,11 @@ fn ways(
             tokens.muted,
         );
         need_line::paint_as_of(&painter, &axis, view.as_of(), row.y_range(), tokens.muted);
-        way.paint(&painter, &axis, row.shrink2(vec2(0.0, 2.0)), 9.0, tokens);
-        way.paint_flag(&painter, &axis, row, tokens);
+        let upper =
+            egui::Rect::from_min_max(pos2(row.left(), row.top() + 2.0), pos2(row.right(), row.top() + 22.0));
+        way.paint(&painter, &axis, upper, 9.0, tokens);
+        need_label(&painter, view, f, &axis, row);
+        way.paint_flag(&painter, &axis, upper, tokens);
         response.widget_info(|| {
             egui::WidgetInfo::labeled(
                 egui::Role::Button,
@@ -208,6 +211,20 @@ fn ways(
         }
         response.context_menu(|ui| part_menu(ui, view, part, f.live, out));
     }
+}
+
+/// The need day and its phase, under the need line, on the side with more room.
+fn need_label(painter: &egui::Painter, view: &View<'_>, f: &PartFigures, axis: &TimeAxis, row: egui::Rect) {
+    let (Some(need), Some(phase)) = (f.need_date, f.phase) else { return };
+    let name = &view.project.phases[phase as usize].name;
+    let day = format::day_short(need, view.as_of());
+    let x = axis.at(need);
+    let (align, at, text) = if x - axis.x.min > axis.x.max - x {
+        (Align2::RIGHT_CENTER, (x + 1.0).min(axis.x.max), format!("{name}, {day}"))
+    } else {
+        (Align2::LEFT_CENTER, x, format!("{day}, {name}"))
+    };
+    painter.text(pos2(at, row.bottom() - 6.0), align, text, theme::regular(10.5), view.tokens.muted);
 }
 
 fn part_price(view: &View<'_>, part: &Part, f: &PartFigures) -> String {

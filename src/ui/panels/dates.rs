@@ -10,7 +10,7 @@ use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::{marks, need_line, pieces};
 use egui::{Align2, Layout, Painter, Pos2, Rangef, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
 
-const NAME_WIDTH: f32 = 190.0;
+const NAME_WIDTH: f32 = 205.0;
 const ROW: f32 = 30.0;
 const HEADER: f32 = 26.0;
 

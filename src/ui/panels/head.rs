@@ -87,7 +87,7 @@ fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bo
                 egui::TextEdit::singleline(text)
                     .desired_width(78.0)
                     .font(theme::regular(type_size::SMALL))
-                    .margin(egui::vec2(4.0, 1.0)),
+                    .margin(egui::vec2(4.0, 3.0)),
             )
             .labelled_by(caption.id)
             .on_hover_text("The day all figures are for: year-month-day. Leave it empty for today.");
