@@ -8,7 +8,8 @@ mod support;
 use needline::engine::Day;
 use needline::engine::days::Days;
 use needline::engine::network::Network;
-use needline::model::Project;
+use needline::model::{LagUnit, LinkKind, Project};
+use proptest::prelude::*;
 use support::*;
 
 /// Key, days, predecessors, and ES, EF, LS, LF, TF, FF.
@@ -297,6 +298,88 @@ fn free_float_can_be_spent() {
             let expected: [Option<Day>; 2] =
                 [Some(day(START).plus(*es)), Some(day(START).plus(*ef - 1))];
             assert_eq!([shown.early_start, shown.early_finish], expected, "{key} +{ff} of {days} moved {other}");
+        }
+    }
+}
+
+/// Early starts by relaxing every rule until nothing moves: the least solution of the rules in the design's words.
+fn early_in_words(p: &Project, start: Day) -> Vec<i32> {
+    let days = Days::new(p, start);
+    let work = days.work();
+    let at = |id| p.phases.iter().position(|f| f.id == id).unwrap();
+    let mut es: Vec<i32> = vec![work.index(start); p.phases.len()];
+    loop {
+        let before = es.clone();
+        for link in p.links.iter() {
+            let (i, j) = (at(link.before), at(link.after));
+            let (d_i, d_j) = (p.phases[i].days, p.phases[j].days);
+            let ef_i = es[i] + d_i;
+            let low = match (link.kind, link.unit) {
+                (LinkKind::FS, LagUnit::Working) => ef_i + link.lag,
+                (LinkKind::SS, LagUnit::Working) => es[i] + link.lag,
+                (LinkKind::FF, _) => ef_i + link.lag - d_j,
+                (LinkKind::SF, _) => es[i] + link.lag - d_j,
+                (LinkKind::FS, LagUnit::Elapsed) if d_i == 0 => work.index(work.day(es[i]).plus(link.lag)),
+                (LinkKind::FS, LagUnit::Elapsed) => work.index(work.day(ef_i - 1).plus(1 + link.lag)),
+                (LinkKind::SS, LagUnit::Elapsed) => work.index(work.day(es[i]).plus(link.lag)),
+            };
+            es[j] = es[j].max(low);
+        }
+        if es == before {
+            return es;
+        }
+    }
+}
+
+proptest! {
+    /// The forward pass is the least solution of the rules.
+    #[test]
+    fn forward_pass_is_the_rules(table in any_network()) {
+        let mut p = project(START);
+        add_phases(&mut p, table.rows());
+        let f = figures(&p, START);
+        let work = f.days.work();
+        for (shown, es) in f.phases.iter().zip(early_in_words(&p, day(START))) {
+            prop_assert_eq!(shown.early_start, Some(work.day(es)));
+        }
+    }
+
+    /// Total float is what it says: started that much later the finish stays, one day more and it moves.
+    #[test]
+    fn total_float_is_what_the_finish_allows(table in any_network(), pick in 0_usize..8) {
+        let mut p = project(START);
+        add_phases(&mut p, table.rows());
+        let f = figures(&p, START);
+        let i = pick % p.phases.len();
+        let (key, shown) = (p.phases[i].key.clone(), f.phases[i].clone());
+        let float = shown.total_float.unwrap();
+        prop_assert!(float >= 0 && shown.free_float.unwrap() <= float && shown.free_float.unwrap() >= 0);
+        let ends = |by: i32| {
+            let mut p = p.clone();
+            let later = f.days.work().offset(shown.early_start.unwrap(), by);
+            edit_phase(&mut p, &key, |f| f.not_before = Some(later.date()));
+            // By index, for a milestone shows its first day and work its last.
+            let days = Days::new(&p, day(START));
+            let early = Network::new(&p, days.work(), day(START)).forward(None);
+            let others: Vec<_> = early.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, e)| e.map(|e| (e.start, e.finish))).collect();
+            (Network::end(&early), others)
+        };
+        prop_assert_eq!(ends(float).0, ends(0).0);
+        prop_assert!(ends(float + 1).0 > ends(0).0);
+        let free = shown.free_float.unwrap();
+        prop_assert_eq!(ends(free), ends(0));
+        prop_assert_ne!(ends(free + 1), ends(0));
+    }
+
+    /// Against a target, every float is the float against the finish plus the days between the two.
+    #[test]
+    fn a_target_shifts_the_floats(table in any_network(), shift in -20_i32..20) {
+        let mut p = plain(START);
+        add_phases(&mut p, table.rows().map(|(k, d, preds)| (k, d.max(1), preds)));
+        let finish = figures(&p, START).plan_finish.unwrap();
+        p.settings.target_finish = Some(finish.plus(shift).date());
+        for phase in &figures(&p, START).phases {
+            prop_assert_eq!(phase.target_float.unwrap(), phase.total_float.unwrap() + shift);
         }
     }
 }
