@@ -387,7 +387,7 @@ fn any_project() -> impl Strategy<Value = (Project, i32)> {
                     0 => edit_phase(&mut p, &key, |f| f.actual_finish = Some(today)),
                     1 => edit_phase(&mut p, &key, |f| f.actual_start = Some(date(MONDAY))),
                     2 => edit_phase(&mut p, &key, |f| {
-                        (f.actual_start, f.days_left) = (Some(date(MONDAY)), Some(i as i32));
+                        (f.actual_start, f.days_left) = (Some(date(MONDAY)), Some(1 + i as i32));
                     }),
                     _ => {}
                 }
