@@ -44,20 +44,21 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
         let deposit = supplier.map_or(Money::ZERO, |s| total.percent(s.deposit_pct, currency));
         let ordered = part.ordered_on.map(Day::from).or(f.order_by).unwrap_or(figures.as_of);
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        let deposit_left = deposit.less(part.paid).at_least(Money::ZERO);
-        let paid_on_balance = part.paid.less(deposit).at_least(Money::ZERO);
+        let paid = part.paid.round_half_up(currency);
+        let deposit_left = deposit.less(paid).at_least(Money::ZERO);
+        let paid_on_balance = paid.less(deposit).at_least(Money::ZERO);
         due(ordered, deposit_left);
         due(f.arrival.plus(net_days), total.less(deposit).less(paid_on_balance));
     }
     for quote in project.quotes.iter().filter(|q| q.accepted) {
         let phase = quote.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_finish).unwrap_or(figures.as_of);
-        due(day, quote.amount.round_half_up(currency).less(quote.paid));
+        due(day, quote.amount.round_half_up(currency).less(quote.paid.round_half_up(currency)));
     }
     for extra in project.extras.iter() {
         let phase = extra.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_start).unwrap_or(figures.as_of);
-        due(day, extra.amount.round_half_up(currency).less(extra.paid));
+        due(day, extra.amount.round_half_up(currency).less(extra.paid.round_half_up(currency)));
     }
     let mut cumulative = Money::ZERO;
     weeks

@@ -136,7 +136,7 @@ pub fn summarise(
                     allowance: Money::ZERO,
                     chosen: when(chosen && f.live),
                     ordered: when(part.is_ordered()),
-                    paid: part.paid,
+                    paid: part.paid.round_half_up(currency),
                     forecast: when(f.live || part.is_ordered()),
                 }
             })
@@ -189,7 +189,7 @@ fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
         allowance,
         chosen: amount,
         ordered: amount,
-        paid,
+        paid: paid.round_half_up(currency),
         forecast: amount,
     };
     for quote in project.quotes.iter().filter(|q| q.accepted) {
