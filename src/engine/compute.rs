@@ -55,6 +55,10 @@ pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<F
     Ok(compute(&project.apply(action)?, as_of))
 }
 
+/// Quantities and line amounts above this are reported as too large and count as none: beyond it, sums of freight and
+/// tax could leave the range in which a decimal is exact to the cent.
+const MOST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0);
+
 struct Context<'a> {
     project: &'a Project,
     days: &'a Days,
@@ -114,10 +118,14 @@ impl Context<'_> {
         let room = self.index.of(selection.room.0);
         let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
         let room = room.and_then(|r| self.project.rooms.get(r));
-        let bought = takeoff::quantity_to_buy(part, room, &size);
+        let bought = match takeoff::quantity_to_buy(part, room, &size) {
+            Ok(quantity) if quantity > MOST => Err(takeoff::TakeoffError::TooLarge),
+            bought => bought,
+        };
         let quantity = bought.unwrap_or(Decimal::ZERO);
         let currency = self.project.settings.currency;
-        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency);
+        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
+            .filter(|amount| amount.amount() <= MOST);
 
         let expected = match (part.arrived_on(), part.ordered_on) {
             (Some(came), _) => Day::from(came),
