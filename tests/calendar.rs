@@ -13,7 +13,13 @@ use support::*;
 struct Table(DayTable, HolidayTable);
 
 impl Table {
-    fn new(weekdays: Weekdays, rule: HolidayRule, own: &[&str], closed: &[(&str, &str)], span: [&str; 2]) -> Table {
+    fn new(
+        weekdays: Weekdays,
+        rule: HolidayRule,
+        own: &[&str],
+        closed: &[(&str, &str)],
+        span: [&str; 2],
+    ) -> Table {
         let holidays = Holidays { rule, own: own.iter().map(|d| date(d)).collect() };
         let holidays = HolidayTable::new(&holidays, day(span[0]), day(span[1]));
         let closed: Vec<ClosedRange> = closed
@@ -55,19 +61,31 @@ fn observed_federal_holidays() {
         (
             2026,
             [
-                "01-01", "01-19", "02-16", "05-25", "06-19", "07-03", "09-07", "10-12", "11-11", "11-26", "12-25",
+                "01-01", "01-19", "02-16", "05-25", "06-19", "07-03", "09-07", "10-12", "11-11", "11-26",
+                "12-25",
             ],
         ),
         (
             2027,
             [
-                "01-01", "01-18", "02-15", "05-31", "06-18", "07-05", "09-06", "10-11", "11-11", "11-25", "12-24",
+                "01-01", "01-18", "02-15", "05-31", "06-18", "07-05", "09-06", "10-11", "11-11", "11-25",
+                "12-24",
             ],
         ),
         (
             2028,
             [
-                "2027-12-31", "01-17", "02-21", "05-29", "06-19", "07-04", "09-04", "10-09", "11-10", "11-23", "12-25",
+                "2027-12-31",
+                "01-17",
+                "02-21",
+                "05-29",
+                "06-19",
+                "07-04",
+                "09-04",
+                "10-09",
+                "11-10",
+                "11-23",
+                "12-25",
             ],
         ),
     ];

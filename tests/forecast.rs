@@ -28,11 +28,19 @@ fn june(from: u32, to: u32) -> (Option<needline::engine::Day>, Option<needline::
     (Some(day(&format!("2026-06-{from:02}"))), Some(day(&format!("2026-06-{to:02}"))))
 }
 
-fn planned(f: &Figures, p: &Project, key: &str) -> (Option<needline::engine::Day>, Option<needline::engine::Day>) {
+fn planned(
+    f: &Figures,
+    p: &Project,
+    key: &str,
+) -> (Option<needline::engine::Day>, Option<needline::engine::Day>) {
     (phase(f, p, key).early_start, phase(f, p, key).early_finish)
 }
 
-fn forecast(f: &Figures, p: &Project, key: &str) -> (Option<needline::engine::Day>, Option<needline::engine::Day>) {
+fn forecast(
+    f: &Figures,
+    p: &Project,
+    key: &str,
+) -> (Option<needline::engine::Day>, Option<needline::engine::Day>) {
     (phase(f, p, key).forecast_start, phase(f, p, key).forecast_finish)
 }
 
@@ -156,7 +164,11 @@ fn a_part_built_in_needs_no_hold() {
     edit_part(&mut p, id, |part| (part.hold, part.received_on) = (Some(5), Some(date("2026-06-02"))));
     assert_eq!(forecast(&figures(&p, "2026-06-02"), &p, "tile"), june(9, 15), "five days from Tue 2");
     edit_part(&mut p, id, |part| part.installed_on = Some(date("2026-06-02")));
-    assert_eq!(forecast(&figures(&p, "2026-06-02"), &p, "tile"), june(5, 11), "set already; from as-of Tue 2");
+    assert_eq!(
+        forecast(&figures(&p, "2026-06-02"), &p, "tile"),
+        june(5, 11),
+        "set already; from as-of Tue 2"
+    );
 }
 
 fn failed(on: &str, correct_by: Option<&str>) -> Attempt {
@@ -230,7 +242,10 @@ fn a_started_phase_ends_by_what_is_left() {
         assert_eq!(tile.late_start, tile.early_start, "it keeps its start as late start");
         assert_eq!((tile.total_float, tile.critical), (Some(0), true));
         assert_eq!(planned(&f, &p, "demo"), june(1, 3));
-        assert_eq!((phase(&f, &p, "demo").total_float, phase(&f, &p, "demo").late_finish), (None, june(1, 3).1));
+        assert_eq!(
+            (phase(&f, &p, "demo").total_float, phase(&f, &p, "demo").late_finish),
+            (None, june(1, 3).1)
+        );
     }
 }
 
@@ -240,7 +255,11 @@ fn the_as_of_day_moves_what_has_not_begun() {
     let f = figures(&p, "2026-06-06");
     assert_eq!(planned(&f, &p, "demo"), june(8, 10), "from Saturday to Monday");
     assert_eq!(f.plan_finish, Some(day("2026-06-22")));
-    assert_eq!(figures(&p, "2026-05-11").plan_finish, Some(day("2026-06-12")), "an earlier as-of day does not");
+    assert_eq!(
+        figures(&p, "2026-05-11").plan_finish,
+        Some(day("2026-06-12")),
+        "an earlier as-of day does not"
+    );
 }
 
 #[test]
@@ -336,7 +355,11 @@ fn a_circle_takes_only_what_is_behind_it() {
     let problems = problems(&p, &f);
     let circle = problems.iter().find(|x| x.code == "cycle").unwrap();
     assert_eq!(circle.severity, Severity::Error);
-    assert!(circle.message.contains("b > c > b") || circle.message.contains("c > b > c"), "{}", circle.message);
+    assert!(
+        circle.message.contains("b > c > b") || circle.message.contains("c > b > c"),
+        "{}",
+        circle.message
+    );
     assert_eq!(problems.iter().filter(|x| x.code == "cycle").count(), 1);
 }
 

@@ -288,16 +288,20 @@ fn start_to_finish_and_the_project_start() {
 fn free_float_can_be_spent() {
     for (i, (key, days, _, [.., ff])) in HOUSE.iter().enumerate() {
         let mut p = plain(START);
-        let slipped = HOUSE.iter().enumerate().map(|(k, (key, days, preds, _))| {
-            (*key, if k == i { days + ff } else { *days }, *preds)
-        });
+        let slipped = HOUSE
+            .iter()
+            .enumerate()
+            .map(|(k, (key, days, preds, _))| (*key, if k == i { days + ff } else { *days }, *preds));
         add_phases(&mut p, slipped);
         let f = figures(&p, START);
         for (other, _, _, [es, ef, ..]) in HOUSE.iter().filter(|row| row.0 != *key) {
             let shown = phase(&f, &p, other);
-            let expected: [Option<Day>; 2] =
-                [Some(day(START).plus(*es)), Some(day(START).plus(*ef - 1))];
-            assert_eq!([shown.early_start, shown.early_finish], expected, "{key} +{ff} of {days} moved {other}");
+            let expected: [Option<Day>; 2] = [Some(day(START).plus(*es)), Some(day(START).plus(*ef - 1))];
+            assert_eq!(
+                [shown.early_start, shown.early_finish],
+                expected,
+                "{key} +{ff} of {days} moved {other}"
+            );
         }
     }
 }

@@ -98,7 +98,11 @@ fn the_house_closed_is_not_the_supplier_closed() {
     let days = Days::new(&p, day("2026-06-01"));
     let desk = days.supplier(Some(0));
     assert_eq!(desk.arrival(day("2026-07-29"), lead(7, LeadUnit::Days)), day("2026-08-17"));
-    assert_eq!(desk.arrival(day("2026-08-05"), lead(14, LeadUnit::Days)), day("2026-08-19"), "orders are taken");
+    assert_eq!(
+        desk.arrival(day("2026-08-05"), lead(14, LeadUnit::Days)),
+        day("2026-08-19"),
+        "orders are taken"
+    );
     assert_eq!(desk.arrival(day("2026-07-31"), lead(10, LeadUnit::Working)), day("2026-08-17"));
     assert_eq!(desk.order_by(day("2026-08-17"), lead(7, LeadUnit::Days)), day("2026-08-10"));
 }
@@ -229,19 +233,21 @@ fn last_safe_order_is_the_last_that_is_free() {
 fn any_terms() -> impl Strategy<Value = Supplier> {
     let week = || (1_u8..128).prop_map(week_of);
     let ranges = proptest::collection::vec((0_i64..160, 0_i64..20), 0..4);
-    (week(), proptest::option::of(week()), 0_u32..8, ranges).prop_map(|(open, delivery, ship_days, ranges)| {
-        let mut s = Supplier::new(needline::model::SupplierId(1), "s", "S");
-        (s.weekdays, s.delivery_weekdays, s.ship_days) = (open, delivery, ship_days);
-        let base = date("2026-05-01");
-        s.closed = ranges
-            .into_iter()
-            .map(|(from, length)| {
-                let from = base + chrono::Duration::days(from);
-                ClosedRange { from, to: from + chrono::Duration::days(length), why: String::new() }
-            })
-            .collect();
-        s
-    })
+    (week(), proptest::option::of(week()), 0_u32..8, ranges).prop_map(
+        |(open, delivery, ship_days, ranges)| {
+            let mut s = Supplier::new(needline::model::SupplierId(1), "s", "S");
+            (s.weekdays, s.delivery_weekdays, s.ship_days) = (open, delivery, ship_days);
+            let base = date("2026-05-01");
+            s.closed = ranges
+                .into_iter()
+                .map(|(from, length)| {
+                    let from = base + chrono::Duration::days(from);
+                    ClosedRange { from, to: from + chrono::Duration::days(length), why: String::new() }
+                })
+                .collect();
+            s
+        },
+    )
 }
 
 fn week_of(bits: u8) -> Weekdays {
@@ -284,9 +290,8 @@ fn arrival_in_words(p: &Project, desk: &SupplierDays<'_>, days: &Days, from: Day
         }
     }
     let mut here = ready.plus(s.ship_days as i32);
-    let received = |d: Day| {
-        days.work().is_open(d) && s.delivery_weekdays.is_none_or(|w| w.contains(weekday(d)))
-    };
+    let received =
+        |d: Day| days.work().is_open(d) && s.delivery_weekdays.is_none_or(|w| w.contains(weekday(d)));
     while !received(here) {
         here = here.plus(1);
     }

@@ -206,17 +206,19 @@ impl Table {
 pub fn any_network() -> impl proptest::strategy::Strategy<Value = Table> {
     use proptest::prelude::*;
     let link = (0_usize..64, 0_usize..64, 0_usize..6, -3_i32..6);
-    (proptest::collection::vec(0_i32..7, 1..9), proptest::collection::vec(link, 0..14)).prop_map(|(days, links)| {
-        let mut rows: Vec<(String, i32, String)> =
-            days.iter().enumerate().map(|(i, d)| (format!("n{i}"), *d, String::new())).collect();
-        for (from, to, kind, lag) in links {
-            let (from, to) = (from % days.len(), to % days.len());
-            if from < to {
-                let kind = ["FS", "SS", "FF", "SF", "FSe", "SSe"][kind];
-                let unit = if kind.ends_with('e') { "e" } else { "" };
-                rows[to].2 += &format!(",n{from} {}{lag:+}{unit}", &kind[..2]);
+    (proptest::collection::vec(0_i32..7, 1..9), proptest::collection::vec(link, 0..14)).prop_map(
+        |(days, links)| {
+            let mut rows: Vec<(String, i32, String)> =
+                days.iter().enumerate().map(|(i, d)| (format!("n{i}"), *d, String::new())).collect();
+            for (from, to, kind, lag) in links {
+                let (from, to) = (from % days.len(), to % days.len());
+                if from < to {
+                    let kind = ["FS", "SS", "FF", "SF", "FSe", "SSe"][kind];
+                    let unit = if kind.ends_with('e') { "e" } else { "" };
+                    rows[to].2 += &format!(",n{from} {}{lag:+}{unit}", &kind[..2]);
+                }
             }
-        }
-        Table(rows)
-    })
+            Table(rows)
+        },
+    )
 }
