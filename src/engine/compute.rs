@@ -13,6 +13,7 @@ use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
+use std::collections::HashMap;
 
 use super::delivery::Lead;
 
@@ -177,6 +178,7 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
     let mut groups: Vec<(Option<u32>, Option<Day>, Vec<Line>)> = Vec::new();
     // The latest group of each supplier for unordered lines is the common case: found without a search.
     let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
+    let mut placed_groups: HashMap<(usize, Day), usize> = HashMap::new();
     for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter_mut().enumerate()) {
         let placed =
             part.is_ordered().then(|| part.ordered_on.or(part.arrived_on())).flatten().map(Day::from);
@@ -202,15 +204,10 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
                 groups.push((figures.supplier, None, Vec::new()));
                 groups.len() - 1
             }
-            (Some(_), _) => {
-                match groups.iter().rposition(|(s, day, _)| *s == figures.supplier && *day == placed) {
-                    Some(group) => group,
-                    None => {
-                        groups.push((figures.supplier, placed, Vec::new()));
-                        groups.len() - 1
-                    }
-                }
-            }
+            (Some(day), _) => *placed_groups.entry((slot, day)).or_insert_with(|| {
+                groups.push((figures.supplier, placed, Vec::new()));
+                groups.len() - 1
+            }),
         };
         groups[group].2.push(line);
     }
