@@ -7,8 +7,8 @@
 
 use super::calendar::Day;
 use super::figures::Figures;
+use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Money, Project};
-use std::collections::BTreeMap;
 
 /// Money due in one week.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,11 +28,18 @@ fn monday(day: Day) -> Day {
 /// Everything still to be paid, by week.
 pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
     let currency = project.settings.currency;
-    let mut weeks: BTreeMap<Day, Money> = BTreeMap::new();
+    let digits = currency.minor_digits();
+    let first = monday(figures.as_of);
+    // Minor units by week from the one of the as-of day.
+    let mut weeks: Vec<i128> = Vec::new();
     let mut due = |day: Day, amount: Money| {
-        if amount.amount() > rust_decimal::Decimal::ZERO {
-            let sum = weeks.entry(monday(day.max(figures.as_of))).or_default();
-            *sum = sum.plus(amount);
+        let units = minor_units(amount, digits);
+        if units > 0 {
+            let week = usize::try_from(day.since(first) / 7).unwrap_or(0);
+            if week >= weeks.len() {
+                weeks.resize(week + 1, 0);
+            }
+            weeks[week] += units;
         }
     };
     for ((_, _, part), f) in project.all_parts().zip(&figures.parts) {
@@ -41,30 +48,36 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
         }
         let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
         let total = f.total();
-        let deposit = supplier.map_or(Money::ZERO, |s| total.percent(s.deposit_pct, currency));
+        let deposit = supplier
+            .filter(|s| !s.deposit_pct.is_zero())
+            .map_or(Money::ZERO, |s| total.percent(s.deposit_pct, currency));
         let ordered = part.ordered_on.map(Day::from).or(f.order_by).unwrap_or(figures.as_of);
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        let deposit_left = deposit.less(part.paid).at_least(Money::ZERO);
-        let paid_on_balance = part.paid.less(deposit).at_least(Money::ZERO);
+        let paid = part.paid.round_half_up(currency);
+        let deposit_left = deposit.less(paid).at_least(Money::ZERO);
+        let paid_on_balance = paid.less(deposit).at_least(Money::ZERO);
         due(ordered, deposit_left);
         due(f.arrival.plus(net_days), total.less(deposit).less(paid_on_balance));
     }
     for quote in project.quotes.iter().filter(|q| q.accepted) {
         let phase = quote.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_finish).unwrap_or(figures.as_of);
-        due(day, quote.amount.round_half_up(currency).less(quote.paid));
+        due(day, quote.amount.round_half_up(currency).less(quote.paid.round_half_up(currency)));
     }
     for extra in project.extras.iter() {
         let phase = extra.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_start).unwrap_or(figures.as_of);
-        due(day, extra.amount.round_half_up(currency).less(extra.paid));
+        due(day, extra.amount.round_half_up(currency).less(extra.paid.round_half_up(currency)));
     }
     let mut cumulative = Money::ZERO;
     weeks
         .into_iter()
-        .map(|(monday, due)| {
+        .enumerate()
+        .filter(|(_, units)| *units > 0)
+        .map(|(week, units)| {
+            let due = from_minor_units(units, digits);
             cumulative = cumulative.plus(due);
-            CashWeek { monday, due, cumulative }
+            CashWeek { monday: first.plus(week as i32 * 7), due, cumulative }
         })
         .collect()
 }

@@ -13,6 +13,7 @@ use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
+use std::collections::HashMap;
 
 use super::delivery::Lead;
 
@@ -54,6 +55,10 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
 pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<Figures, ActionError> {
     Ok(compute(&project.apply(action)?, as_of))
 }
+
+/// Quantities and line amounts above this are reported as too large and count as none: beyond it, sums of freight and
+/// tax could leave the range in which a decimal is exact to the cent.
+const MOST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0);
 
 struct Context<'a> {
     project: &'a Project,
@@ -114,10 +119,14 @@ impl Context<'_> {
         let room = self.index.of(selection.room.0);
         let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
         let room = room.and_then(|r| self.project.rooms.get(r));
-        let bought = takeoff::quantity_to_buy(part, room, &size);
+        let bought = match takeoff::quantity_to_buy(part, room, &size) {
+            Ok(quantity) if quantity > MOST => Err(takeoff::TakeoffError::TooLarge),
+            bought => bought,
+        };
         let quantity = bought.unwrap_or(Decimal::ZERO);
         let currency = self.project.settings.currency;
-        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency);
+        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
+            .filter(|amount| amount.amount() <= MOST);
 
         let expected = match (part.arrived_on(), part.ordered_on) {
             (Some(came), _) => Day::from(came),
@@ -169,6 +178,7 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
     let mut groups: Vec<(Option<u32>, Option<Day>, Vec<Line>)> = Vec::new();
     // The latest group of each supplier for unordered lines is the common case: found without a search.
     let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
+    let mut placed_groups: HashMap<(usize, Day), usize> = HashMap::new();
     for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter_mut().enumerate()) {
         let placed =
             part.is_ordered().then(|| part.ordered_on.or(part.arrived_on())).flatten().map(Day::from);
@@ -194,15 +204,10 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
                 groups.push((figures.supplier, None, Vec::new()));
                 groups.len() - 1
             }
-            (Some(_), _) => {
-                match groups.iter().rposition(|(s, day, _)| *s == figures.supplier && *day == placed) {
-                    Some(group) => group,
-                    None => {
-                        groups.push((figures.supplier, placed, Vec::new()));
-                        groups.len() - 1
-                    }
-                }
-            }
+            (Some(day), _) => *placed_groups.entry((slot, day)).or_insert_with(|| {
+                groups.push((figures.supplier, placed, Vec::new()));
+                groups.len() - 1
+            }),
         };
         groups[group].2.push(line);
     }

@@ -112,44 +112,59 @@ pub fn line_amount(
 /// The shares always add up to `total` rounded to the minor unit. When no weight is positive the first takes all.
 pub fn share_largest_remainder(total: Money, weights: &[Money], currency: Currency) -> Vec<Money> {
     let digits = currency.minor_digits();
-    let mut shares = vec![Money::ZERO; weights.len()];
-    let units = minor_units(total.0, digits);
-    if weights.is_empty() || units == 0 {
-        return shares;
+    let mut units: Vec<i128> = weights.iter().map(|w| minor_units(*w, digits)).collect();
+    share_units(minor_units(total, digits), &mut units);
+    units.into_iter().map(|u| from_minor_units(u, digits)).collect()
+}
+
+/// The same in whole minor units: takes the weights and leaves the shares in their place.
+pub(crate) fn share_units(total: i128, weights: &mut [i128]) {
+    if let [one] = weights {
+        *one = total;
+        return;
     }
-    let weights: Vec<i128> = weights.iter().map(|w| minor_units(w.0, digits).max(0)).collect();
+    let (sign, total) = (total.signum(), total.abs());
+    weights.iter_mut().for_each(|w| *w = (*w).max(0));
     let sum: i128 = weights.iter().sum();
-    let Some(scale) = Some(sum).filter(|s| *s > 0 && *s < i128::MAX / units.abs().max(1)) else {
-        shares[0] = from_minor_units(units, digits);
-        return shares;
-    };
-    let (sign, units) = (units.signum(), units.abs());
-    let mut left = units;
+    if sum == 0 || sum > i128::MAX / total.max(1) || total == 0 {
+        weights.fill(0);
+        if let Some(first) = weights.first_mut() {
+            *first = sign * total;
+        }
+        return;
+    }
+    let mut left = total;
     let mut remainders = Vec::with_capacity(weights.len());
-    for (i, weight) in weights.iter().enumerate() {
-        let quota = units * weight;
-        left -= quota / scale;
-        shares[i] = from_minor_units(sign * (quota / scale), digits);
-        remainders.push((quota % scale, i));
+    for (i, weight) in weights.iter_mut().enumerate() {
+        let quota = total * *weight;
+        // The usual amounts fit the division of the machine, which is many times faster.
+        let (share, remainder) = match (u64::try_from(quota), u64::try_from(sum)) {
+            (Ok(quota), Ok(sum)) => (i128::from(quota / sum), i128::from(quota % sum)),
+            _ => (quota / sum, quota % sum),
+        };
+        left -= share;
+        *weight = sign * share;
+        remainders.push((remainder, i));
     }
     if left > 0 {
         remainders.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-        let unit = from_minor_units(sign, digits);
         for (_, i) in remainders.iter().take(usize::try_from(left).unwrap_or(0)) {
-            shares[*i] = shares[*i].plus(unit);
+            weights[*i] += sign;
         }
     }
-    shares
 }
 
-/// A rounded amount as a whole number of minor units.
-fn minor_units(amount: Decimal, digits: u32) -> i128 {
-    let mut rounded = half_up(amount, digits);
-    rounded.rescale(digits);
+/// An amount, rounded half up, as a whole number of minor units.
+pub(crate) fn minor_units(amount: Money, digits: u32) -> i128 {
+    let mut rounded = half_up(amount.0, digits);
+    if rounded.scale() != digits {
+        rounded.rescale(digits);
+    }
     rounded.mantissa()
 }
 
-fn from_minor_units(units: i128, digits: u32) -> Money {
+/// The amount of so many minor units.
+pub(crate) fn from_minor_units(units: i128, digits: u32) -> Money {
     Money(Decimal::try_from_i128_with_scale(units, digits).unwrap_or_default())
 }
 

@@ -50,7 +50,7 @@ impl NeedlineApp {
             .show(ui, |ui| panels::head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out));
         Panel::left("rooms")
             .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(8, 10)))
-            .default_size(236.0)
+            .default_size((ui.available_width() * 0.15).clamp(196.0, 236.0))
             .size_range(160.0..=340.0)
             .show(ui, |ui| panels::rooms::ui(ui, &view, &mut self.session, out));
         let width = ui.available_width();

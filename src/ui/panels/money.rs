@@ -37,16 +37,23 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
     let money = &view.figures.money;
     let currency = view.currency();
     let total = &money.total;
-    ui.horizontal_wrapped(|ui| {
+    let narrow = is_narrow(ui);
+    ui.columns(6, |columns| {
+        let mut columns = columns.iter_mut();
         let mut fact = |label: &str, amount: Money, rule: &str| {
+            let Some(ui) = columns.next() else { return };
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 pieces::muted(ui, view.tokens, label);
-                ui.label(pieces::strong(format::money(amount, currency), 16.0));
+                let (text, size) = if narrow {
+                    (format::money_short(amount), 15.0)
+                } else {
+                    (format::money(amount, currency), 16.0)
+                };
+                ui.add(egui::Label::new(pieces::strong(text, size)).truncate());
             })
             .response
-            .on_hover_text(rule);
-            ui.add_space(18.0);
+            .on_hover_text(format!("{rule}: {}", format::money(amount, currency)));
         };
         fact(
             "Allowance",
@@ -65,6 +72,11 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
     });
     ui.add_space(space::M);
     contingency(ui, view);
+}
+
+/// Whether there is no room for cents in every column; they are then shown on hover.
+fn is_narrow(ui: &Ui) -> bool {
+    ui.available_width() < 800.0
 }
 
 fn contingency(ui: &mut Ui, view: &View<'_>) {
@@ -126,12 +138,19 @@ fn rows(view: &View<'_>, by: MoneyBy) -> Vec<(String, Columns)> {
 fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
     let rows = rows(view, session.money_by);
     let (tokens, currency) = (view.tokens, view.currency());
+    let narrow = is_narrow(ui);
+    let shown = |amount: Money| {
+        if narrow { format::money_short(amount) } else { format::money(amount, currency) }
+    };
     let number = |ui: &mut Ui, amount: Money, strong: bool| {
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            let text = format::money(amount, currency);
+            let text = shown(amount);
             let color = if amount.is_zero() { tokens.muted } else { tokens.text };
             let text = if strong { pieces::strong(text, type_size::BODY) } else { RichText::new(text) };
-            ui.add(egui::Label::new(text.color(color)).selectable(true));
+            let label = ui.add(egui::Label::new(text.color(color)).selectable(true));
+            if narrow {
+                label.on_hover_text(format::money(amount, currency));
+            }
         });
     };
     let line = |row: &mut egui_extras::TableRow<'_, '_>, name: &str, c: &Columns, strong: bool| {
@@ -147,9 +166,9 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
             let (word, tone) = if over.is_zero() {
                 (String::new(), tokens.muted)
             } else if over.is_negative() {
-                (format!("{} under", format::money(Money::ZERO.less(over), currency)), tokens.good)
+                (format!("{} under", shown(Money::ZERO.less(over))), tokens.good)
             } else {
-                (format!("{} over", format::money(over, currency)), tokens.late)
+                (format!("{} over", shown(over)), tokens.late)
             };
             ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.label(RichText::new(word).color(tone));
@@ -162,8 +181,8 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
             .striped(true)
             .cell_layout(Layout::left_to_right(egui::Align::Center))
             .column(Column::remainder().at_least(110.0).clip(true))
-            .columns(Column::exact(88.0), 6)
-            .column(Column::exact(122.0))
+            .columns(Column::exact(if narrow { 62.0 } else { 88.0 }), 6)
+            .column(Column::exact(if narrow { 90.0 } else { 122.0 }))
             .header(24.0, |mut header| {
                 header.col(|_| {});
                 for title in ["Allowance", "Chosen", "Ordered", "Paid", "To pay", "Forecast", "Over or under"]
