@@ -63,20 +63,20 @@ struct Widths {
 impl Widths {
     /// Shares the width there is; a column of no width is left out.
     fn new(all: f32) -> Widths {
-        let narrow = all < 760.0;
+        let (narrow, tight) = (all < 760.0, all < 540.0);
         let mut widths = Widths {
             tick: 28.0,
             item: 0.0,
             quantity: if narrow { 0.0 } else { 84.0 },
-            total: 84.0,
-            order_by: 96.0,
-            needed: if all < 560.0 { 0.0 } else { 66.0 },
+            total: if tight { 76.0 } else { 84.0 },
+            order_by: if tight { 88.0 } else { 96.0 },
+            needed: if tight { 0.0 } else { 66.0 },
             expected: if narrow { 0.0 } else { 80.0 },
-            state: if all < 560.0 { 124.0 } else { 176.0 },
+            state: if tight { 116.0 } else { 176.0 },
         };
         let w = &widths;
         let used = w.tick + w.quantity + w.total + w.order_by + w.needed + w.expected + w.state + 14.0;
-        widths.item = (all - used).max(130.0);
+        widths.item = (all - used).max(110.0);
         widths
     }
 }

@@ -90,8 +90,10 @@ fn filters(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox
             if ui.button("Add a selection…").clicked() {
                 out.edit(Form::Selection(None, session.room));
             }
-            let n = session.rows.rows.len() as i32;
-            pieces::muted(ui, view.tokens, format::count(n, "row"));
+            if ui.available_width() > 60.0 {
+                let n = session.rows.rows.len() as i32;
+                pieces::muted(ui, view.tokens, format::count(n, "row"));
+            }
         });
     });
 }
@@ -118,7 +120,13 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let available = ui.available_width();
     // Narrow windows leave out what the card or the rooms show as well, never the way on the time axis.
     let (wide, narrow) = (available > 920.0, available < 700.0);
-    let mut columns = vec![(Show::Name, if wide { 180.0 } else { 146.0 })];
+    let tight = available < 540.0;
+    let name = match (wide, tight) {
+        (true, _) => 180.0,
+        (_, true) => 130.0,
+        _ => 146.0,
+    };
+    let mut columns = vec![(Show::Name, name)];
     if all_rooms && !narrow {
         columns.push((Show::Room, if wide { 96.0 } else { 82.0 }));
     }
@@ -130,7 +138,9 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         columns.push((Show::Allowance, 84.0));
     }
     columns.push((Show::Forecast, 84.0));
-    columns.push((Show::OrderBy, 96.0));
+    if !tight {
+        columns.push((Show::OrderBy, 96.0));
+    }
     let used: f32 = columns.iter().map(|c| c.1).sum();
     columns.push((Show::Way, (available - used - 10.0).max(120.0)));
 

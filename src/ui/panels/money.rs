@@ -38,10 +38,12 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
     let currency = view.currency();
     let total = &money.total;
     let narrow = is_narrow(ui);
-    ui.columns(6, |columns| {
-        let mut columns = columns.iter_mut();
+    let per_row: usize = if ui.available_width() < 540.0 { 3 } else { 6 };
+    ui.columns(per_row, |columns| {
+        let mut next = 0;
         let mut fact = |label: &str, amount: Money, rule: &str| {
-            let Some(ui) = columns.next() else { return };
+            let Some(ui) = columns.get_mut(next % per_row) else { return };
+            next += 1;
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 pieces::muted(ui, view.tokens, label);
@@ -89,7 +91,10 @@ fn contingency(ui: &mut Ui, view: &View<'_>) {
     let tone = if left.is_negative() { tokens.late } else { tokens.good };
     ui.horizontal(|ui| {
         ui.label(format!("Contingency {} of {}", format::money(left, currency), format::money(reserve, currency)));
-        let (rect, response) = ui.allocate_exact_size(egui::vec2(220.0, 10.0), egui::Sense::hover());
+        let (rect, response) = ui.allocate_exact_size(
+            egui::vec2((ui.available_width() - 130.0).clamp(40.0, 220.0), 10.0),
+            egui::Sense::hover(),
+        );
         let painter = ui.painter();
         painter.rect(rect, 3.0, tokens.hovered, egui::Stroke::new(1.0, tokens.line), egui::StrokeKind::Inside);
         let mut bar = rect;
@@ -139,6 +144,18 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
     let rows = rows(view, session.money_by);
     let (tokens, currency) = (view.tokens, view.currency());
     let narrow = is_narrow(ui);
+    let mut shown_columns: Vec<(&str, fn(&Columns) -> Money)> = vec![
+        ("Allowance", |c| c.allowance),
+        ("Chosen", |c| c.chosen),
+        ("Ordered", |c| c.ordered),
+        ("Paid", |c| c.paid),
+        ("To pay", Columns::to_pay),
+        ("Forecast", |c| c.forecast),
+    ];
+    if ui.available_width() < 540.0 {
+        // The sums of those left out stand above the table.
+        shown_columns.retain(|(title, _)| !matches!(*title, "Chosen" | "To pay"));
+    }
     let shown = |amount: Money| {
         if narrow { format::money_short(amount) } else { format::money(amount, currency) }
     };
@@ -158,8 +175,8 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
             let text = if strong { pieces::strong(name, type_size::BODY) } else { RichText::new(name) };
             ui.add(egui::Label::new(text).truncate());
         });
-        for amount in [c.allowance, c.chosen, c.ordered, c.paid, c.to_pay(), c.forecast] {
-            row.col(|ui| number(ui, amount, strong));
+        for (_, amount) in &shown_columns {
+            row.col(|ui| number(ui, amount(c), strong));
         }
         row.col(|ui| {
             let over = c.over_under();
@@ -175,18 +192,19 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
             });
         });
     };
-    ui.push_id(("money", session.money_by), |ui| {
+    ui.push_id(("money", session.money_by, shown_columns.len()), |ui| {
+        ui.spacing_mut().item_spacing.x = if narrow { 4.0 } else { 8.0 };
         TableBuilder::new(ui)
             .vscroll(false)
             .striped(true)
             .cell_layout(Layout::left_to_right(egui::Align::Center))
-            .column(Column::remainder().at_least(110.0).clip(true))
-            .columns(Column::exact(if narrow { 62.0 } else { 88.0 }), 6)
+            .column(Column::remainder().at_least(if narrow { 84.0 } else { 110.0 }).clip(true))
+            .columns(Column::exact(if narrow { 60.0 } else { 88.0 }), shown_columns.len())
             .column(Column::exact(if narrow { 90.0 } else { 122.0 }))
             .header(24.0, |mut header| {
                 header.col(|_| {});
-                for title in ["Allowance", "Chosen", "Ordered", "Paid", "To pay", "Forecast", "Over or under"]
-                {
+                let titles = shown_columns.iter().map(|(title, _)| *title);
+                for title in titles.chain(std::iter::once("Over or under")) {
                     header.col(|ui| {
                         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
                             pieces::group_title(ui, tokens, title);
