@@ -273,7 +273,8 @@ impl NeedlineApp {
     fn unsaved_question(&mut self, ctx: &Context, tokens: &Tokens) {
         let name = self.project().map_or(String::new(), |p| p.settings.name.clone());
         let mut answer = None;
-        let modal = Modal::new(egui::Id::unique("unsaved")).show(ctx, |ui| {
+        let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(18);
+        let modal = Modal::new(egui::Id::unique("unsaved")).frame(frame).show(ctx, |ui| {
             ui.set_width(400.0);
             ui.label(pieces::strong("Save the changes first?", 18.0));
             ui.label(format!("{name} has changes that are not saved."));

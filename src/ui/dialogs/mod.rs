@@ -92,7 +92,8 @@ impl OpenForm {
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
         let mut outcome = Outcome::Open;
-        let response = Modal::new(egui::Id::unique("form")).show(ctx, |ui| {
+        let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(18);
+        let response = Modal::new(egui::Id::unique("form")).frame(frame).show(ctx, |ui| {
             ui.set_width(460.0);
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);

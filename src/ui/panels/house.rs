@@ -119,7 +119,7 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let all_rooms = session.room.is_none();
     let available = ui.available_width();
     // Narrow windows leave out what the card or the rooms show as well, never the way on the time axis.
-    let (wide, narrow) = (available > 920.0, available < 700.0);
+    let (wide, narrow) = (available > 1080.0, available < 700.0);
     let tight = available < 540.0;
     let name = match (wide, tight) {
         (true, _) => 180.0,
