@@ -60,6 +60,11 @@ pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<F
 /// tax could leave the range in which a decimal is exact to the cent.
 const MOST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0);
 
+fn is_too_large(value: Decimal) -> bool {
+    // A mantissa that is small enough settles it without a comparison of scales.
+    value.mantissa() > MOST.mantissa() && value > MOST
+}
+
 struct Context<'a> {
     project: &'a Project,
     days: &'a Days,
@@ -71,7 +76,8 @@ struct Context<'a> {
 
 impl Context<'_> {
     fn parts(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
-        let mut parts = Vec::new();
+        let count = |s: &Selection| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
+        let mut parts = Vec::with_capacity(self.project.selections.iter().map(|s| count(s)).sum());
         let mut selections = Vec::with_capacity(self.project.selections.len());
         for (position, selection) in self.project.selections.iter().enumerate() {
             let first_part = parts.len();
@@ -120,13 +126,13 @@ impl Context<'_> {
         let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
         let room = room.and_then(|r| self.project.rooms.get(r));
         let bought = match takeoff::quantity_to_buy(part, room, &size) {
-            Ok(quantity) if quantity > MOST => Err(takeoff::TakeoffError::TooLarge),
+            Ok(quantity) if is_too_large(quantity) => Err(takeoff::TakeoffError::TooLarge),
             bought => bought,
         };
         let quantity = bought.unwrap_or(Decimal::ZERO);
         let currency = self.project.settings.currency;
         let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
-            .filter(|amount| amount.amount() <= MOST);
+            .filter(|amount| !is_too_large(amount.amount()));
 
         let expected = match (part.arrived_on(), part.ordered_on) {
             (Some(came), _) => Day::from(came),

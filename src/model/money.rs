@@ -85,6 +85,9 @@ impl Money {
 const HUNDREDTH: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
 fn half_up(value: Decimal, digits: u32) -> Decimal {
+    if value.scale() <= digits {
+        return value;
+    }
     value.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)
 }
 
