@@ -42,8 +42,8 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
         }
     };
     let units = |amount: Money| minor_units(amount, digits);
-    for ((_, _, part), f) in project.all_parts().zip(&figures.parts) {
-        if !f.live && !part.is_ordered() {
+    for f in &figures.parts {
+        if !f.live && f.placed.is_none() {
             continue;
         }
         let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
@@ -51,8 +51,8 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
         let deposit = supplier
             .filter(|s| !s.deposit_pct.is_zero())
             .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
-        let paid = units(part.paid);
-        let ordered = part.ordered_on.map(Day::from).or(f.order_by).unwrap_or(figures.as_of);
+        let paid = units(f.paid);
+        let ordered = f.placed.or(f.order_by).unwrap_or(figures.as_of);
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
         due(ordered, deposit - paid);
         due(f.arrival.plus(net_days), total - deposit - (paid - deposit).max(0));

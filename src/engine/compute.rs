@@ -107,6 +107,7 @@ impl Context<'_> {
                 first_part,
                 end_part: parts.len(),
                 live,
+                chosen: selection.choice().is_some(),
                 money: Columns::default(),
                 days_in_hand: if live.is_some() { in_hand } else { best_option },
                 late,
@@ -156,6 +157,12 @@ impl Context<'_> {
             phase: phase.map(|p| p as u32),
             supplier: supplier.map(|p| p as u32),
             live,
+            placed: part.ordered_on.or(part.arrived_on()).map(Day::from),
+            at: part.at,
+            hold,
+            built_in: part.installed_on.is_some(),
+            taxable: part.taxable,
+            paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
             takeoff_error: bought.err().or(amount.is_none().then_some(takeoff::TakeoffError::TooLarge)),
             amount: amount.unwrap_or_default(),
@@ -185,12 +192,11 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
     // The latest group of each supplier for unordered lines is the common case: found without a search.
     let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
     let mut placed_groups: HashMap<(usize, Day), usize> = HashMap::new();
-    for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter_mut().enumerate()) {
-        let placed =
-            part.is_ordered().then(|| part.ordered_on.or(part.arrived_on())).flatten().map(Day::from);
+    for (at, figures) in parts.iter_mut().enumerate() {
+        let placed = figures.placed;
         if !figures.live && placed.is_none() {
             if let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
-                && part.taxable
+                && figures.taxable
             {
                 figures.tax = figures.amount.tax(supplier.tax_pct, currency);
             }
@@ -200,7 +206,7 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
             part: at,
             quantity: figures.quantity_to_buy,
             amount: figures.amount,
-            taxable: part.taxable,
+            taxable: figures.taxable,
         };
         let slot = figures.supplier.map_or(project.suppliers.len(), |s| s as usize);
         let group = match (placed, open[slot]) {
