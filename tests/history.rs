@@ -395,6 +395,32 @@ fn numbers_belong_to_one_thing() {
     assert!(refused(Action::PutOption(p.selections[1].id, option)).contains("taken"));
 }
 
+/// One quote a scope is accepted, however it comes to be; quotes without a scope do not compete.
+#[test]
+fn one_quote_a_scope_is_accepted() {
+    let p = house();
+    let first = p.quotes[0].clone();
+    let other = |n: u32, scope: &str, accepted| Quote {
+        id: QuoteId(p.next_id + n),
+        key: format!("q{n}"),
+        scope: scope.to_owned(),
+        accepted,
+        ..first.clone()
+    };
+    let accepted =
+        |p: &Project| p.quotes.iter().filter(|q| q.accepted).map(|q| q.key.clone()).collect::<Vec<_>>();
+    let mut p = p.apply(&Action::AcceptQuote(first.id)).unwrap();
+    for quote in [other(0, "", true), other(1, "", false), other(2, "rough", false), other(3, "rough", true)]
+    {
+        p = p.apply(&Action::PutQuote(quote)).unwrap();
+    }
+    assert_eq!(accepted(&p), ["q0", "q3"], "the new one takes the place of the first");
+    p = p.apply(&Action::AcceptQuote(p.quotes[2].id)).unwrap();
+    assert_eq!(accepted(&p), ["q0", "q1", "q3"]);
+    p = p.apply(&Action::AcceptQuote(first.id)).unwrap();
+    assert_eq!(accepted(&p), ["q", "q0", "q1"]);
+}
+
 /// A file that claims four thousand million numbers would take all memory.
 #[test]
 fn a_file_with_absurd_numbers_is_refused() {

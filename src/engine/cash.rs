@@ -32,8 +32,7 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
     let first = monday(figures.as_of);
     // Minor units by week from the one of the as-of day.
     let mut weeks: Vec<i128> = Vec::new();
-    let mut due = |day: Day, amount: Money| {
-        let units = minor_units(amount, digits);
+    let mut due = |day: Day, units: i128| {
         if units > 0 {
             let week = usize::try_from(day.since(first) / 7).unwrap_or(0);
             if week >= weeks.len() {
@@ -42,32 +41,31 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
             weeks[week] += units;
         }
     };
-    for ((_, _, part), f) in project.all_parts().zip(&figures.parts) {
-        if !f.live && !part.is_ordered() {
+    let units = |amount: Money| minor_units(amount, digits);
+    for f in &figures.parts {
+        if !f.live && f.placed.is_none() {
             continue;
         }
         let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
-        let total = f.total();
+        let total = units(f.amount) + units(f.freight) + units(f.tax);
         let deposit = supplier
             .filter(|s| !s.deposit_pct.is_zero())
-            .map_or(Money::ZERO, |s| total.percent(s.deposit_pct, currency));
-        let ordered = part.ordered_on.map(Day::from).or(f.order_by).unwrap_or(figures.as_of);
+            .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
+        let paid = units(f.paid);
+        let ordered = f.placed.or(f.order_by).unwrap_or(figures.as_of);
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        let paid = part.paid.round_half_up(currency);
-        let deposit_left = deposit.less(paid).at_least(Money::ZERO);
-        let paid_on_balance = paid.less(deposit).at_least(Money::ZERO);
-        due(ordered, deposit_left);
-        due(f.arrival.plus(net_days), total.less(deposit).less(paid_on_balance));
+        due(ordered, deposit - paid);
+        due(f.arrival.plus(net_days), total - deposit - (paid - deposit).max(0));
     }
     for quote in project.quotes.iter().filter(|q| q.accepted) {
         let phase = quote.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_finish).unwrap_or(figures.as_of);
-        due(day, quote.amount.round_half_up(currency).less(quote.paid.round_half_up(currency)));
+        due(day, units(quote.amount) - units(quote.paid));
     }
     for extra in project.extras.iter() {
         let phase = extra.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_start).unwrap_or(figures.as_of);
-        due(day, extra.amount.round_half_up(currency).less(extra.paid.round_half_up(currency)));
+        due(day, units(extra.amount) - units(extra.paid));
     }
     let mut cumulative = Money::ZERO;
     weeks

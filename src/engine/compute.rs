@@ -60,6 +60,11 @@ pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<F
 /// tax could leave the range in which a decimal is exact to the cent.
 const MOST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0);
 
+fn is_too_large(value: Decimal) -> bool {
+    // A mantissa that is small enough settles it without a comparison of scales.
+    value.mantissa() > MOST.mantissa() && value > MOST
+}
+
 struct Context<'a> {
     project: &'a Project,
     days: &'a Days,
@@ -71,7 +76,8 @@ struct Context<'a> {
 
 impl Context<'_> {
     fn parts(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
-        let mut parts = Vec::new();
+        let count = |s: &Selection| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
+        let mut parts = Vec::with_capacity(self.project.selections.iter().map(|s| count(s)).sum());
         let mut selections = Vec::with_capacity(self.project.selections.len());
         for (position, selection) in self.project.selections.iter().enumerate() {
             let first_part = parts.len();
@@ -101,6 +107,7 @@ impl Context<'_> {
                 first_part,
                 end_part: parts.len(),
                 live,
+                chosen: selection.choice().is_some(),
                 money: Columns::default(),
                 days_in_hand: if live.is_some() { in_hand } else { best_option },
                 late,
@@ -120,13 +127,13 @@ impl Context<'_> {
         let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
         let room = room.and_then(|r| self.project.rooms.get(r));
         let bought = match takeoff::quantity_to_buy(part, room, &size) {
-            Ok(quantity) if quantity > MOST => Err(takeoff::TakeoffError::TooLarge),
+            Ok(quantity) if is_too_large(quantity) => Err(takeoff::TakeoffError::TooLarge),
             bought => bought,
         };
         let quantity = bought.unwrap_or(Decimal::ZERO);
         let currency = self.project.settings.currency;
         let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
-            .filter(|amount| amount.amount() <= MOST);
+            .filter(|amount| !is_too_large(amount.amount()));
 
         let expected = match (part.arrived_on(), part.ordered_on) {
             (Some(came), _) => Day::from(came),
@@ -150,6 +157,12 @@ impl Context<'_> {
             phase: phase.map(|p| p as u32),
             supplier: supplier.map(|p| p as u32),
             live,
+            placed: part.ordered_on.or(part.arrived_on()).map(Day::from),
+            at: part.at,
+            hold,
+            built_in: part.installed_on.is_some(),
+            taxable: part.taxable,
+            paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
             takeoff_error: bought.err().or(amount.is_none().then_some(takeoff::TakeoffError::TooLarge)),
             amount: amount.unwrap_or_default(),
@@ -179,12 +192,11 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
     // The latest group of each supplier for unordered lines is the common case: found without a search.
     let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
     let mut placed_groups: HashMap<(usize, Day), usize> = HashMap::new();
-    for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter_mut().enumerate()) {
-        let placed =
-            part.is_ordered().then(|| part.ordered_on.or(part.arrived_on())).flatten().map(Day::from);
+    for (at, figures) in parts.iter_mut().enumerate() {
+        let placed = figures.placed;
         if !figures.live && placed.is_none() {
             if let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
-                && part.taxable
+                && figures.taxable
             {
                 figures.tax = figures.amount.tax(supplier.tax_pct, currency);
             }
@@ -194,7 +206,7 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
             part: at,
             quantity: figures.quantity_to_buy,
             amount: figures.amount,
-            taxable: part.taxable,
+            taxable: figures.taxable,
         };
         let slot = figures.supplier.map_or(project.suppliers.len(), |s| s as usize);
         let group = match (placed, open[slot]) {

@@ -169,11 +169,9 @@ pub fn summarise(
     let mut weights: Vec<i128> = Vec::new();
     for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
         let own = &parts[figures.first_part..figures.end_part];
-        let chosen = selection.choice().is_some();
-        let document = selection.options.iter().flat_map(|o| &o.parts);
         entries.clear();
-        entries.extend(document.zip(own).map(|(part, f)| {
-            let is_ordered = part.is_ordered();
+        entries.extend(own.iter().map(|f| {
+            let is_ordered = f.placed.is_some();
             let total = if f.live || is_ordered {
                 minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
             } else {
@@ -181,9 +179,9 @@ pub fn summarise(
             };
             Units {
                 allowance: 0,
-                chosen: if chosen && f.live { total } else { 0 },
+                chosen: if figures.chosen && f.live { total } else { 0 },
                 ordered: if is_ordered { total } else { 0 },
-                paid: minor_units(part.paid, digits),
+                paid: minor_units(f.paid, digits),
                 forecast: total,
             }
         }));

@@ -139,15 +139,17 @@ impl Project {
                 validate::quote(self, quote).map_err(ActionError)?;
                 self.claim(quote.id.0, self.quotes.iter().any(|known| known.id == quote.id))?;
                 put(&mut self.quotes, quote.clone())?;
+                if quote.accepted {
+                    self.accept_only(quote);
+                }
             }
             Action::RemoveQuote(id) => remove(&mut self.quotes, *id)?,
             Action::AcceptQuote(id) => {
-                let Some(scope) = self.quotes.iter().find(|q| q.id == *id).map(|q| q.scope.clone()) else {
+                let Some(quote) = self.quotes.iter().find(|q| q.id == *id).cloned() else {
                     return refuse("this quote is gone");
                 };
-                for quote in Arc::make_mut(&mut self.quotes).iter_mut().filter(|q| q.scope == scope) {
-                    quote.accepted = quote.id == *id;
-                }
+                put(&mut self.quotes, Quote { accepted: true, ..quote.clone() })?;
+                self.accept_only(&quote);
             }
             Action::PutExtra(extra) => {
                 validate::extra(self, extra).map_err(ActionError)?;
@@ -176,6 +178,16 @@ impl Project {
         }
         self.next_id = self.next_id.max(id + 1);
         Ok(())
+    }
+
+    /// Takes back the acceptance of every other quote for the same scope. Quotes without a scope do not compete.
+    fn accept_only(&mut self, accepted: &Quote) {
+        if accepted.scope.is_empty() {
+            return;
+        }
+        for quote in Arc::make_mut(&mut self.quotes).iter_mut() {
+            quote.accepted &= quote.id == accepted.id || quote.scope != accepted.scope;
+        }
     }
 
     fn is_taken(&self, id: u32) -> bool {
