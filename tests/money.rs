@@ -260,6 +260,17 @@ fn forecast_rule() {
     }
 }
 
+/// Something ordered that costs nothing is still what the forecast counts, not the allowance.
+#[test]
+fn a_free_part_that_was_ordered_costs_nothing() {
+    let mut p = project(AS_OF);
+    let s = add_selection(&mut p, "250", &[(OptionState::Candidate, 1)]);
+    edit_selection(&mut p, s, |s| s.options[0].parts[0].ordered_on = Some(date("2026-05-20")));
+    let f = figures(&p, AS_OF);
+    assert_eq!((f.money.total.forecast, f.money.total.allowance), (money("0"), money("250")));
+    adds_up(&p, &f);
+}
+
 fn quote(id: u32, scope: &str, amount: &str, allowance: Option<&str>, accepted: bool) -> Quote {
     Quote {
         id: QuoteId(id),

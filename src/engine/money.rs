@@ -186,7 +186,7 @@ pub fn summarise(
             }
         }));
         let allowance = minor_units(selection.allowance, digits);
-        let decided = entries.iter().zip(own).any(|(e, f)| f.live || e.ordered != 0);
+        let decided = own.iter().any(|f| f.live || f.placed.is_some());
         if decided {
             share_allowance(allowance, &mut entries, own, &mut weights);
         }
@@ -215,7 +215,7 @@ pub fn summarise(
 
 /// Splits the allowance over the parts in the forecast, so that it too adds up by supplier and phase.
 fn share_allowance(allowance: i128, entries: &mut [Units], parts: &[PartFigures], weights: &mut Vec<i128>) {
-    let counts = |(entry, f): &(&mut Units, &PartFigures)| f.live || entry.ordered != 0;
+    let counts = |(_, f): &(&mut Units, &PartFigures)| f.live || f.placed.is_some();
     weights.clear();
     weights.extend(entries.iter_mut().zip(parts).filter(counts).map(|(entry, _)| entry.forecast));
     share_units(allowance, weights);
