@@ -2,6 +2,7 @@
 //!
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
+pub mod budget_forms;
 pub mod fields;
 pub mod house_forms;
 pub mod part_form;
@@ -31,6 +32,8 @@ enum Kind {
     Part(Box<part_form::PartForm>),
     Phase(Box<phase_form::PhaseForm>),
     Supplier(Box<supplier_form::SupplierForm>),
+    Quote(budget_forms::QuoteForm),
+    Extra(budget_forms::ExtraForm),
 }
 
 /// What came of a form in a frame.
@@ -75,6 +78,13 @@ impl OpenForm {
             Form::Supplier(id) => (
                 titled(id.is_none(), "supplier"),
                 Kind::Supplier(Box::new(supplier_form::SupplierForm::new(project, id)?)),
+            ),
+            Form::Quote(id) => {
+                (titled(id.is_none(), "quote"), Kind::Quote(budget_forms::QuoteForm::new(project, id)?))
+            }
+            Form::Extra(id) => (
+                titled(id.is_none(), "fee or extra"),
+                Kind::Extra(budget_forms::ExtraForm::new(project, id)?),
             ),
         };
         Some(OpenForm { title, kind, error: None })
@@ -141,6 +151,8 @@ impl OpenForm {
             Kind::Part(form) => form.ui(ui, project, tokens),
             Kind::Phase(form) => form.ui(ui, project, tokens),
             Kind::Supplier(form) => form.ui(ui, tokens),
+            Kind::Quote(form) => form.ui(ui, project, tokens),
+            Kind::Extra(form) => form.ui(ui, project, tokens),
         }
     }
 
@@ -162,6 +174,8 @@ impl OpenForm {
             Kind::Part(form) => form.action(project),
             Kind::Phase(form) => form.action(project),
             Kind::Supplier(form) => form.action(project),
+            Kind::Quote(form) => form.action(project),
+            Kind::Extra(form) => form.action(project),
         };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {

@@ -1,7 +1,7 @@
 //! Money: the columns by room, supplier, category or phase, the contingency, and what falls due when.
 
 use crate::engine::money::Columns;
-use crate::model::{Money, Quote};
+use crate::model::Money;
 use crate::ui::format;
 use crate::ui::session::{MoneyBy, Session};
 use crate::ui::theme::tokens::{space, type_size};
@@ -28,7 +28,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         ui.add_space(space::L);
         cash_flow(ui, view);
         ui.add_space(space::L);
-        quotes(ui, view, out);
+        super::quotes::ui(ui, view, out);
         ui.add_space(space::L);
     });
 }
@@ -274,59 +274,4 @@ fn cash_flow(ui: &mut Ui, view: &View<'_>) {
                 .map_or(String::new(), |d| format::money_short(Money::new(d)))
         })
         .show(ui, |plot| plot.bar_chart(chart));
-}
-
-fn quotes(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
-    ui.label(pieces::strong("Quotes", 15.0));
-    if view.project.quotes.is_empty() {
-        pieces::muted(ui, view.tokens, "No quotes yet. They come in with the sheets of a project.");
-        return;
-    }
-    let mut scopes: Vec<(&str, Vec<&Quote>)> = Vec::new();
-    for quote in view.project.quotes.iter() {
-        match scopes.iter_mut().find(|(scope, _)| *scope == quote.scope) {
-            Some((_, list)) => list.push(quote),
-            None => scopes.push((&quote.scope, vec![quote])),
-        }
-    }
-    for (scope, mut list) in scopes {
-        list.sort_by_key(|q| q.amount);
-        ui.add_space(space::S);
-        ui.label(pieces::strong(scope, type_size::BODY));
-        let least = list.first().map_or(Money::ZERO, |q| q.amount);
-        ui.horizontal_wrapped(|ui| {
-            for quote in list {
-                quote_card(ui, view, quote, least, out);
-            }
-        });
-    }
-}
-
-fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &mut Outbox) {
-    let (tokens, currency) = (view.tokens, view.currency());
-    let stroke = if quote.accepted {
-        egui::Stroke::new(2.0, tokens.accent)
-    } else {
-        egui::Stroke::new(1.0, tokens.line)
-    };
-    egui::Frame::new().fill(tokens.card).stroke(stroke).corner_radius(6).inner_margin(8).show(ui, |ui| {
-        ui.vertical(|ui| {
-            ui.set_width(180.0);
-            ui.spacing_mut().item_spacing.y = 1.0;
-            ui.add(egui::Label::new(&quote.trade).truncate());
-            ui.label(pieces::strong(format::money(quote.amount, currency), 15.0));
-            let above = quote.amount.less(least);
-            let note = if above.is_zero() {
-                "the lowest".to_owned()
-            } else {
-                format!("{} above the lowest", format::money(above, currency))
-            };
-            pieces::muted(ui, tokens, note);
-            if quote.accepted {
-                ui.label(RichText::new("\u{2713} accepted").color(tokens.accent));
-            } else if pieces::link(ui, tokens, "accept").clicked() {
-                out.act(crate::model::Action::AcceptQuote(quote.id));
-            }
-        });
-    });
 }
