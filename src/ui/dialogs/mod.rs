@@ -16,6 +16,11 @@ use super::widgets::pieces;
 use crate::model::{Action, Project};
 use egui::{Modal, Ui};
 
+/// The frame of everything that is asked over the window.
+pub fn dialog_frame(ctx: &egui::Context) -> egui::Frame {
+    egui::Frame::popup(&ctx.global_style()).inner_margin(18)
+}
+
 /// An open form.
 pub struct OpenForm {
     title: String,
@@ -102,8 +107,7 @@ impl OpenForm {
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
         let mut outcome = Outcome::Open;
-        let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(18);
-        let response = Modal::new(egui::Id::unique("form")).frame(frame).show(ctx, |ui| {
+        let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
             ui.set_width(460.0);
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
