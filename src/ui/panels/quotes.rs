@@ -72,7 +72,11 @@ fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &m
             } else {
                 let accept = pieces::link(ui, tokens, "accept");
                 accept.widget_info(|| {
-                    egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Accept {}", quote.trade))
+                    egui::WidgetInfo::labeled(
+                        egui::Role::Button,
+                        true,
+                        format!("Accept {} for {}", quote.trade, quote.scope),
+                    )
                 });
                 if accept.clicked() {
                     out.act(Action::AcceptQuote(quote.id));
