@@ -18,20 +18,25 @@ fn name(ui: &mut Ui, name: &str) -> egui::Response {
     cell.add(egui::Label::new(name).truncate())
 }
 
+/// Lets the next line of text that is drawn have the cursor.
+pub fn focus_first(ctx: &egui::Context) {
+    ctx.data_mut(|d| d.insert_temp(egui::Id::unique("focus_first"), true));
+}
+
 /// One line of text.
 pub fn text(ui: &mut Ui, label: &str, value: &mut String) {
-    ui.horizontal(|ui| {
-        let label = name(ui, label);
-        ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY)).labelled_by(label.id);
-    });
+    text_hint(ui, label, value, "");
 }
 
 /// One line of text with what to write shown while it is empty.
 pub fn text_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
     ui.horizontal(|ui| {
         let label = name(ui, label);
-        ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY).hint_text(hint))
-            .labelled_by(label.id);
+        let field = ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY).hint_text(hint));
+        let field = field.labelled_by(label.id);
+        if ui.data_mut(|d| d.remove_temp::<bool>(egui::Id::unique("focus_first"))).is_some() {
+            field.request_focus();
+        }
     });
 }
 

@@ -26,6 +26,8 @@ pub struct OpenForm {
     title: String,
     kind: Kind,
     error: Option<String>,
+    /// Not drawn yet; the first field gets the cursor when it is.
+    fresh: bool,
 }
 
 enum Kind {
@@ -92,7 +94,7 @@ impl OpenForm {
                 Kind::Extra(budget_forms::ExtraForm::new(project, id)?),
             ),
         };
-        Some(OpenForm { title, kind, error: None })
+        Some(OpenForm { title, kind, error: None, fresh: true })
     }
 
     /// The form of a new project that starts on a day.
@@ -101,12 +103,16 @@ impl OpenForm {
             title: "New project".to_owned(),
             kind: Kind::NewProject(settings_form::NewProjectForm::new(start)),
             error: None,
+            fresh: true,
         }
     }
 
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
         let mut outcome = Outcome::Open;
+        if std::mem::take(&mut self.fresh) {
+            fields::focus_first(ctx);
+        }
         let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
             ui.set_width(460.0);
             ui.label(pieces::strong(&self.title, 18.0));
@@ -131,7 +137,7 @@ impl OpenForm {
                 }
             });
         });
-        let enter = ctx.input(|i| i.key_pressed(egui::Key::Enter) && i.modifiers.command);
+        let enter = ctx.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
         if enter && matches!(outcome, Outcome::Open) {
             outcome = self.finish(project);
         }
