@@ -101,8 +101,15 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
                 }
                 if state == OptionState::Leaning {
                     pieces::muted(ui, tokens, "leaning to this");
-                } else if pieces::link(ui, tokens, "lean to it").clicked() {
-                    out.act(Action::Lean(option.id));
+                } else {
+                    let lean = pieces::link(ui, tokens, "lean to it");
+                    lean.widget_info(|| {
+                        let name = format!("Lean to {}", option.name);
+                        egui::WidgetInfo::labeled(egui::Role::Button, true, name)
+                    });
+                    if lean.clicked() {
+                        out.act(Action::Lean(option.id));
+                    }
                 }
             }
         }

@@ -46,6 +46,11 @@ pub fn ui(
         }
         let orders = next_orders(view);
         for slot in 0..3 {
+            if slot > 0 && slot >= orders.len() {
+                // An empty place is no button.
+                ui.add_space(rest);
+                continue;
+            }
             let shown = match orders.get(slot) {
                 Some((name, room, order_by, _)) => Fact {
                     label: if slot == 0 { format!("Order next, {room}") } else { room.clone() },
@@ -54,8 +59,8 @@ pub fn ui(
                     tone: order_tone(order_by.since(view.as_of()), view),
                 },
                 None => Fact {
-                    label: if slot == 0 { "Order next".to_owned() } else { String::new() },
-                    value: if slot == 0 { "Nothing to order".to_owned() } else { String::new() },
+                    label: "Order next".to_owned(),
+                    value: "Nothing to order".to_owned(),
                     note: String::new(),
                     tone: view.tokens.muted,
                 },
