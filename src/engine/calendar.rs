@@ -218,6 +218,9 @@ impl DayTable {
 
     #[cold]
     fn index_beyond(&self, day: Day, holidays: &HolidayTable) -> i32 {
+        if self.rule.weekdays.is_empty() {
+            return 0;
+        }
         let counted = |from: Day, to: Day| {
             let span = to.since(from).max(0);
             (0..span).filter(|k| self.rule.allows(from.plus(*k), holidays)).count() as i32
@@ -231,6 +234,9 @@ impl DayTable {
 
     #[cold]
     fn day_beyond(&self, index: i32, holidays: &HolidayTable) -> Day {
+        if self.rule.weekdays.is_empty() {
+            return if index < 0 { Day::first() } else { Day::last() };
+        }
         let total = self.open.len() as i32;
         let (mut day, mut left, step) =
             if index < 0 { (self.first.plus(-1), -index, -1) } else { (self.end(), index - total + 1, 1) };

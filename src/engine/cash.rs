@@ -7,8 +7,8 @@
 
 use super::calendar::Day;
 use super::figures::Figures;
+use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Money, Project};
-use std::collections::BTreeMap;
 
 /// Money due in one week.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,43 +28,54 @@ fn monday(day: Day) -> Day {
 /// Everything still to be paid, by week.
 pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
     let currency = project.settings.currency;
-    let mut weeks: BTreeMap<Day, Money> = BTreeMap::new();
-    let mut due = |day: Day, amount: Money| {
-        if amount.amount() > rust_decimal::Decimal::ZERO {
-            let sum = weeks.entry(monday(day.max(figures.as_of))).or_default();
-            *sum = sum.plus(amount);
+    let digits = currency.minor_digits();
+    let first = monday(figures.as_of);
+    // Minor units by week from the one of the as-of day.
+    let mut weeks: Vec<i128> = Vec::new();
+    let mut due = |day: Day, units: i128| {
+        if units > 0 {
+            let week = usize::try_from(day.since(first) / 7).unwrap_or(0);
+            if week >= weeks.len() {
+                weeks.resize(week + 1, 0);
+            }
+            weeks[week] += units;
         }
     };
-    for ((_, _, part), f) in project.all_parts().zip(&figures.parts) {
-        if !f.live && !part.is_ordered() {
+    let units = |amount: Money| minor_units(amount, digits);
+    for f in &figures.parts {
+        if !f.live && f.placed.is_none() {
             continue;
         }
         let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
-        let total = f.total();
-        let deposit = supplier.map_or(Money::ZERO, |s| total.percent(s.deposit_pct, currency));
-        let ordered = part.ordered_on.map(Day::from).or(f.order_by).unwrap_or(figures.as_of);
+        let total = units(f.amount) + units(f.freight) + units(f.tax);
+        let deposit = supplier
+            .filter(|s| !s.deposit_pct.is_zero())
+            .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
+        let paid = units(f.paid);
+        let ordered = f.placed.or(f.order_by).unwrap_or(figures.as_of);
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        let deposit_left = deposit.less(part.paid).at_least(Money::ZERO);
-        let paid_on_balance = part.paid.less(deposit).at_least(Money::ZERO);
-        due(ordered, deposit_left);
-        due(f.arrival.plus(net_days), total.less(deposit).less(paid_on_balance));
+        due(ordered, deposit - paid);
+        due(f.arrival.plus(net_days), total - deposit - (paid - deposit).max(0));
     }
     for quote in project.quotes.iter().filter(|q| q.accepted) {
         let phase = quote.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_finish).unwrap_or(figures.as_of);
-        due(day, quote.amount.round_half_up(currency).less(quote.paid));
+        due(day, units(quote.amount) - units(quote.paid));
     }
     for extra in project.extras.iter() {
         let phase = extra.phase.and_then(|id| figures.phase(id));
         let day = phase.and_then(|p| p.forecast_start).unwrap_or(figures.as_of);
-        due(day, extra.amount.round_half_up(currency).less(extra.paid));
+        due(day, units(extra.amount) - units(extra.paid));
     }
     let mut cumulative = Money::ZERO;
     weeks
         .into_iter()
-        .map(|(monday, due)| {
+        .enumerate()
+        .filter(|(_, units)| *units > 0)
+        .map(|(week, units)| {
+            let due = from_minor_units(units, digits);
             cumulative = cumulative.plus(due);
-            CashWeek { monday, due, cumulative }
+            CashWeek { monday: first.plus(week as i32 * 7), due, cumulative }
         })
         .collect()
 }

@@ -24,6 +24,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
             }
         }
     }
+    found.quotes();
     found.money();
     found.problems.sort_by_key(|p| std::cmp::Reverse(p.severity));
     found.problems
@@ -312,6 +313,36 @@ impl Found<'_> {
             crate::model::NeededAt::Finish => p.late_finish,
         };
         limit.is_some_and(|day| usable > work.index(day))
+    }
+
+    /// Scopes with quotes of which none is accepted: their cost is in no figure.
+    fn quotes(&mut self) {
+        let mut scopes: Vec<&str> = Vec::new();
+        for quote in self.project.quotes.iter() {
+            // Quotes without a scope do not compete with each other.
+            if quote.scope.is_empty() || scopes.contains(&quote.scope.as_str()) {
+                continue;
+            }
+            scopes.push(&quote.scope);
+            let of_scope = || self.project.quotes.iter().filter(|q| q.scope == quote.scope);
+            let accepted = of_scope().filter(|q| q.accepted).count();
+            let (code, message) = match accepted {
+                0 => (
+                    "no_quote",
+                    format!(
+                        "{}: {} and none accepted, so it is not in the forecast; accept one",
+                        quote.scope,
+                        plural(of_scope().count() as i32, "quote")
+                    ),
+                ),
+                1 => continue,
+                n => (
+                    "two_quotes",
+                    format!("{}: {n} quotes are accepted and all of them count; accept one", quote.scope),
+                ),
+            };
+            self.add(Severity::Warning, code, Subject::Quote(quote.id), &quote.key, message);
+        }
     }
 
     fn money(&mut self) {

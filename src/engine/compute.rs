@@ -13,6 +13,7 @@ use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
+use std::collections::HashMap;
 
 use super::delivery::Lead;
 
@@ -55,6 +56,15 @@ pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<F
     Ok(compute(&project.apply(action)?, as_of))
 }
 
+/// Quantities and line amounts above this are reported as too large and count as none: beyond it, sums of freight and
+/// tax could leave the range in which a decimal is exact to the cent.
+const MOST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0);
+
+fn is_too_large(value: Decimal) -> bool {
+    // A mantissa that is small enough settles it without a comparison of scales.
+    value.mantissa() > MOST.mantissa() && value > MOST
+}
+
 struct Context<'a> {
     project: &'a Project,
     days: &'a Days,
@@ -66,7 +76,8 @@ struct Context<'a> {
 
 impl Context<'_> {
     fn parts(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
-        let mut parts = Vec::new();
+        let count = |s: &Selection| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
+        let mut parts = Vec::with_capacity(self.project.selections.iter().map(|s| count(s)).sum());
         let mut selections = Vec::with_capacity(self.project.selections.len());
         for (position, selection) in self.project.selections.iter().enumerate() {
             let first_part = parts.len();
@@ -96,6 +107,7 @@ impl Context<'_> {
                 first_part,
                 end_part: parts.len(),
                 live,
+                chosen: selection.choice().is_some(),
                 money: Columns::default(),
                 days_in_hand: if live.is_some() { in_hand } else { best_option },
                 late,
@@ -114,10 +126,14 @@ impl Context<'_> {
         let room = self.index.of(selection.room.0);
         let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
         let room = room.and_then(|r| self.project.rooms.get(r));
-        let bought = takeoff::quantity_to_buy(part, room, &size);
+        let bought = match takeoff::quantity_to_buy(part, room, &size) {
+            Ok(quantity) if is_too_large(quantity) => Err(takeoff::TakeoffError::TooLarge),
+            bought => bought,
+        };
         let quantity = bought.unwrap_or(Decimal::ZERO);
         let currency = self.project.settings.currency;
-        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency);
+        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
+            .filter(|amount| !is_too_large(amount.amount()));
 
         let expected = match (part.arrived_on(), part.ordered_on) {
             (Some(came), _) => Day::from(came),
@@ -141,6 +157,12 @@ impl Context<'_> {
             phase: phase.map(|p| p as u32),
             supplier: supplier.map(|p| p as u32),
             live,
+            placed: part.ordered_on.or(part.arrived_on()).map(Day::from),
+            at: part.at,
+            hold,
+            built_in: part.installed_on.is_some(),
+            taxable: part.taxable,
+            paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
             takeoff_error: bought.err().or(amount.is_none().then_some(takeoff::TakeoffError::TooLarge)),
             amount: amount.unwrap_or_default(),
@@ -169,12 +191,12 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
     let mut groups: Vec<(Option<u32>, Option<Day>, Vec<Line>)> = Vec::new();
     // The latest group of each supplier for unordered lines is the common case: found without a search.
     let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
-    for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter_mut().enumerate()) {
-        let placed =
-            part.is_ordered().then(|| part.ordered_on.or(part.arrived_on())).flatten().map(Day::from);
+    let mut placed_groups: HashMap<(usize, Day), usize> = HashMap::new();
+    for (at, figures) in parts.iter_mut().enumerate() {
+        let placed = figures.placed;
         if !figures.live && placed.is_none() {
             if let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
-                && part.taxable
+                && figures.taxable
             {
                 figures.tax = figures.amount.tax(supplier.tax_pct, currency);
             }
@@ -184,7 +206,7 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
             part: at,
             quantity: figures.quantity_to_buy,
             amount: figures.amount,
-            taxable: part.taxable,
+            taxable: figures.taxable,
         };
         let slot = figures.supplier.map_or(project.suppliers.len(), |s| s as usize);
         let group = match (placed, open[slot]) {
@@ -194,15 +216,10 @@ fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Ord
                 groups.push((figures.supplier, None, Vec::new()));
                 groups.len() - 1
             }
-            (Some(_), _) => {
-                match groups.iter().rposition(|(s, day, _)| *s == figures.supplier && *day == placed) {
-                    Some(group) => group,
-                    None => {
-                        groups.push((figures.supplier, placed, Vec::new()));
-                        groups.len() - 1
-                    }
-                }
-            }
+            (Some(day), _) => *placed_groups.entry((slot, day)).or_insert_with(|| {
+                groups.push((figures.supplier, placed, Vec::new()));
+                groups.len() - 1
+            }),
         };
         groups[group].2.push(line);
     }

@@ -3,7 +3,7 @@
 
 use super::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
 use crate::model::dates::Weekdays;
-use crate::model::{Project, Supplier};
+use crate::model::{PhaseId, Project, Supplier};
 
 /// The calendars of a project.
 #[derive(Debug, Clone)]
@@ -116,15 +116,48 @@ fn span(project: &Project, as_of: Day) -> (Day, Day) {
         }
     };
     note(project.settings.target_finish);
-    let mut work_days: i64 = 0;
     for phase in project.phases.iter() {
-        work_days += i64::from(phase.days.max(0)) + i64::from(phase.days_left.unwrap_or(0));
         [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
         phase.attempts.iter().for_each(|a| note(Some(a.date)));
     }
-    work_days += project.links.iter().map(|l| i64::from(l.lag.max(0))).sum::<i64>();
-    // Twice the working days covers weekends and holidays of a five-day week. A longer chain of waits, or a
+    // Twice the working days covers weekends and holidays of a five-day week. A longer wait for a delivery, or a
     // shorter week, is answered beyond the table.
-    let behind = (work_days * 2).min(20_000) as i32 + MARGIN;
+    let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;
     (first.plus(-MARGIN), last.plus(behind))
+}
+
+/// Working days of the longest chain of phases, with every link taken as if it led from finish to start; at least
+/// what the work takes. Phases on or behind a circle are left out.
+fn longest_chain(project: &Project) -> i64 {
+    let mut at = vec![usize::MAX; project.next_id as usize + 1];
+    for (i, phase) in project.phases.iter().enumerate() {
+        if let Some(slot) = at.get_mut(phase.id.0 as usize) {
+            *slot = i;
+        }
+    }
+    let find = |id: PhaseId| at.get(id.0 as usize).copied().filter(|i| *i != usize::MAX);
+    let mut next: Vec<Vec<(usize, i64)>> = vec![Vec::new(); project.phases.len()];
+    let mut waits = vec![0_u32; project.phases.len()];
+    for link in project.links.iter() {
+        if let (Some(before), Some(after)) = (find(link.before), find(link.after)) {
+            next[before].push((after, i64::from(link.lag.max(0))));
+            waits[after] += 1;
+        }
+    }
+    let mut reached = vec![0_i64; project.phases.len()];
+    let mut ready: Vec<usize> = (0..waits.len()).filter(|i| waits[*i] == 0).collect();
+    let mut longest = 0;
+    while let Some(i) = ready.pop() {
+        let phase = &project.phases[i];
+        let done = reached[i] + i64::from(phase.days.max(phase.days_left.unwrap_or(0)).max(0));
+        longest = longest.max(done);
+        for (j, lag) in std::mem::take(&mut next[i]) {
+            reached[j] = reached[j].max(done + lag);
+            waits[j] -= 1;
+            if waits[j] == 0 {
+                ready.push(j);
+            }
+        }
+    }
+    longest
 }

@@ -9,7 +9,7 @@ use super::days::Days;
 use super::money::MoneyFigures;
 use super::orders::Order;
 use super::takeoff::{RoomSize, TakeoffError};
-use crate::model::{Money, OptionId, PartId, PhaseId, Project, SelectionId};
+use crate::model::{Money, NeededAt, OptionId, PartId, PhaseId, Project, SelectionId};
 use rust_decimal::Decimal;
 
 /// Everything computed for one document and one as-of day.
@@ -97,6 +97,19 @@ pub struct PartFigures {
     pub supplier: Option<u32>,
     /// Whether it counts: of the choice, or of the option leaned to when there is no choice.
     pub live: bool,
+    /// The day it was ordered; when no order was noted, the day it came. The next five are facts of the document, kept
+    /// here so that what follows need not go back to it.
+    pub placed: Option<Day>,
+    /// Which end of its phase needs it.
+    pub at: NeededAt,
+    /// Working days between arrival and use.
+    pub hold: i32,
+    /// Whether it is built in, so that it waits for no hold.
+    pub built_in: bool,
+    /// Whether sales tax applies.
+    pub taxable: bool,
+    /// What has been paid for it, to the cent.
+    pub paid: Money,
     /// Units to buy.
     pub quantity_to_buy: Decimal,
     /// Why there is no quantity, where its rule fails.
@@ -141,6 +154,8 @@ pub struct SelectionFigures {
     pub end_part: usize,
     /// The option that counts.
     pub live: Option<OptionId>,
+    /// Whether it is the choice, not only leaned to.
+    pub chosen: bool,
     /// The four stages of its money, and the forecast.
     pub money: super::money::Columns,
     /// Fewest days in hand among its parts that count and are not ordered; while undecided, the most that a candidate

@@ -4,6 +4,8 @@
 //! Sunday the Monday after. The rule is applied to every year alike, also to years before a day was introduced.
 
 use super::calendar::Day;
+use crate::model::dates::{FIRST_DAY, LAST_DAY};
+use chrono::Datelike;
 
 /// Which day of a month a holiday is.
 enum Rule {
@@ -30,9 +32,10 @@ const RULES: [Rule; 11] = [
 ];
 
 /// The observed holidays that belong to a year, in no particular order. New Year may fall on the last day of the
-/// year before.
+/// year before. Years outside those computed with have none.
 pub fn us_federal(year: i32) -> impl Iterator<Item = Day> {
-    RULES.iter().filter_map(move |rule| {
+    let known = (FIRST_DAY.year()..=LAST_DAY.year()).contains(&year);
+    RULES.iter().filter(move |_| known).filter_map(move |rule| {
         let day = match rule {
             Rule::Fixed(month, day) => {
                 let exact = Day::from_ymd(year, *month, *day)?;
@@ -54,4 +57,16 @@ pub fn us_federal(year: i32) -> impl Iterator<Item = Day> {
         };
         Some(day)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_year_beyond_the_last_closes_nothing() {
+        assert_eq!(us_federal(LAST_DAY.year()).count(), RULES.len());
+        assert_eq!(us_federal(LAST_DAY.year() + 1).count(), 0);
+        assert_eq!(us_federal(FIRST_DAY.year() - 1).count(), 0);
+    }
 }

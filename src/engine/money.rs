@@ -4,8 +4,8 @@
 //! cent; each grouping sums the same entries, so all of them add up to the same totals.
 
 use super::figures::{Index, PartFigures, SelectionFigures};
-use crate::model::money::share_largest_remainder;
-use crate::model::{Currency, ExtraKind, Money, Project};
+use crate::model::money::{from_minor_units, minor_units, share_units};
+use crate::model::{ExtraKind, Money, Project};
 use std::collections::HashMap;
 
 /// The columns of the ledger.
@@ -34,14 +34,35 @@ impl Columns {
     pub fn over_under(&self) -> Money {
         self.forecast.less(self.allowance)
     }
+}
 
-    /// Adds another's columns to these.
-    pub fn add(&mut self, other: &Columns) {
-        self.allowance = self.allowance.plus(other.allowance);
-        self.chosen = self.chosen.plus(other.chosen);
-        self.ordered = self.ordered.plus(other.ordered);
-        self.paid = self.paid.plus(other.paid);
-        self.forecast = self.forecast.plus(other.forecast);
+/// The columns in whole minor units, for fast and exact sums.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+struct Units {
+    allowance: i128,
+    chosen: i128,
+    ordered: i128,
+    paid: i128,
+    forecast: i128,
+}
+
+impl Units {
+    fn add(&mut self, other: &Units) {
+        self.allowance += other.allowance;
+        self.chosen += other.chosen;
+        self.ordered += other.ordered;
+        self.paid += other.paid;
+        self.forecast += other.forecast;
+    }
+
+    fn columns(&self, digits: u32) -> Columns {
+        Columns {
+            allowance: from_minor_units(self.allowance, digits),
+            chosen: from_minor_units(self.chosen, digits),
+            ordered: from_minor_units(self.ordered, digits),
+            paid: from_minor_units(self.paid, digits),
+            forecast: from_minor_units(self.forecast, digits),
+        }
     }
 }
 
@@ -72,18 +93,34 @@ pub const PERMITS: &str = "Permits";
 pub const EXTRAS: &str = "Extras";
 
 struct Sums {
-    money: MoneyFigures,
+    total: Units,
+    by_room: Vec<Units>,
+    by_supplier: Vec<Units>,
+    by_phase: Vec<Units>,
+    by_category: Vec<(String, Units)>,
     categories: HashMap<String, usize>,
 }
 
 impl Sums {
+    fn new(project: &Project) -> Sums {
+        let rows = |things: usize| vec![Units::default(); things + 1];
+        Sums {
+            total: Units::default(),
+            by_room: rows(project.rooms.len()),
+            by_supplier: rows(project.suppliers.len()),
+            by_phase: rows(project.phases.len()),
+            by_category: Vec::new(),
+            categories: HashMap::new(),
+        }
+    }
+
     fn category(&mut self, name: &str) -> usize {
         if let Some(position) = self.categories.get(name) {
             return *position;
         }
-        self.money.by_category.push((name.to_owned(), Columns::default()));
-        self.categories.insert(name.to_owned(), self.money.by_category.len() - 1);
-        self.money.by_category.len() - 1
+        self.by_category.push((name.to_owned(), Units::default()));
+        self.categories.insert(name.to_owned(), self.by_category.len() - 1);
+        self.by_category.len() - 1
     }
 
     fn add(
@@ -92,17 +129,29 @@ impl Sums {
         category: usize,
         supplier: Option<usize>,
         phase: Option<usize>,
-        entry: &Columns,
+        entry: &Units,
     ) {
-        let put = |rows: &mut Vec<Columns>, at: Option<usize>| {
+        let put = |rows: &mut Vec<Units>, at: Option<usize>| {
             let last = rows.len() - 1;
             rows[at.map_or(last, |i| i.min(last))].add(entry);
         };
-        put(&mut self.money.by_room, room);
-        put(&mut self.money.by_supplier, supplier);
-        put(&mut self.money.by_phase, phase);
-        self.money.by_category[category].1.add(entry);
-        self.money.total.add(entry);
+        put(&mut self.by_room, room);
+        put(&mut self.by_supplier, supplier);
+        put(&mut self.by_phase, phase);
+        self.by_category[category].1.add(entry);
+        self.total.add(entry);
+    }
+
+    fn figures(self, digits: u32) -> MoneyFigures {
+        let rows = |rows: &[Units]| rows.iter().map(|r| r.columns(digits)).collect();
+        MoneyFigures {
+            total: self.total.columns(digits),
+            by_room: rows(&self.by_room),
+            by_supplier: rows(&self.by_supplier),
+            by_phase: rows(&self.by_phase),
+            by_category: self.by_category.into_iter().map(|(name, r)| (name, r.columns(digits))).collect(),
+            ..MoneyFigures::default()
+        }
     }
 }
 
@@ -114,96 +163,90 @@ pub fn summarise(
     parts: &[PartFigures],
 ) -> MoneyFigures {
     let currency = project.settings.currency;
-    let mut sums = Sums {
-        money: MoneyFigures {
-            by_room: vec![Columns::default(); project.rooms.len() + 1],
-            by_supplier: vec![Columns::default(); project.suppliers.len() + 1],
-            by_phase: vec![Columns::default(); project.phases.len() + 1],
-            ..MoneyFigures::default()
-        },
-        categories: HashMap::new(),
-    };
+    let digits = currency.minor_digits();
+    let mut sums = Sums::new(project);
+    let mut entries: Vec<Units> = Vec::new();
+    let mut weights: Vec<i128> = Vec::new();
     for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
         let own = &parts[figures.first_part..figures.end_part];
-        let chosen = selection.choice().is_some();
-        let document = selection.options.iter().flat_map(|o| &o.parts);
-        let mut entries: Vec<Columns> = document
-            .zip(own)
-            .map(|(part, f)| {
-                let total = f.total();
-                let when = |yes: bool| if yes { total } else { Money::ZERO };
-                Columns {
-                    allowance: Money::ZERO,
-                    chosen: when(chosen && f.live),
-                    ordered: when(part.is_ordered()),
-                    paid: part.paid,
-                    forecast: when(f.live || part.is_ordered()),
-                }
-            })
-            .collect();
-        let allowance = selection.allowance.round_half_up(currency);
-        let decided = entries.iter().zip(own).any(|(e, f)| f.live || !e.ordered.is_zero());
+        entries.clear();
+        entries.extend(own.iter().map(|f| {
+            let is_ordered = f.placed.is_some();
+            let total = if f.live || is_ordered {
+                minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
+            } else {
+                0
+            };
+            Units {
+                allowance: 0,
+                chosen: if figures.chosen && f.live { total } else { 0 },
+                ordered: if is_ordered { total } else { 0 },
+                paid: minor_units(f.paid, digits),
+                forecast: total,
+            }
+        }));
+        let allowance = minor_units(selection.allowance, digits);
+        let decided = own.iter().any(|f| f.live || f.placed.is_some());
         if decided {
-            share_allowance(allowance, &mut entries, own, currency);
+            share_allowance(allowance, &mut entries, own, &mut weights);
         }
         let room = index.of(selection.room.0);
         let category = sums.category(&selection.category);
+        let mut sum = Units::default();
         for (entry, f) in entries.iter().zip(own) {
-            if *entry != Columns::default() {
+            if *entry != Units::default() {
                 sums.add(room, category, f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), entry);
-                figures.money.add(entry);
+                sum.add(entry);
             }
         }
         if !decided {
-            let entry = Columns { allowance, forecast: allowance, ..Columns::default() };
+            let entry = Units { allowance, forecast: allowance, ..Units::default() };
             sums.add(room, category, None, None, &entry);
-            figures.money.add(&entry);
+            sum.add(&entry);
         }
+        figures.money = sum.columns(digits);
     }
     add_trades(project, index, &mut sums);
-    let mut money = sums.money;
+    let mut money = sums.figures(digits);
     money.contingency = money.total.allowance.percent(project.settings.contingency_pct, currency);
     money.contingency_left = money.contingency.less(money.total.over_under());
     money
 }
 
 /// Splits the allowance over the parts in the forecast, so that it too adds up by supplier and phase.
-fn share_allowance(allowance: Money, entries: &mut [Columns], parts: &[PartFigures], currency: Currency) {
-    let counted: Vec<usize> =
-        (0..entries.len()).filter(|i| parts[*i].live || !entries[*i].ordered.is_zero()).collect();
-    if let [one] = counted.as_slice() {
-        entries[*one].allowance = allowance;
-        return;
-    }
-    let weights: Vec<Money> = counted.iter().map(|i| entries[*i].forecast).collect();
-    for (i, share) in counted.into_iter().zip(share_largest_remainder(allowance, &weights, currency)) {
-        entries[i].allowance = share;
+fn share_allowance(allowance: i128, entries: &mut [Units], parts: &[PartFigures], weights: &mut Vec<i128>) {
+    let counts = |(_, f): &(&mut Units, &PartFigures)| f.live || f.placed.is_some();
+    weights.clear();
+    weights.extend(entries.iter_mut().zip(parts).filter(counts).map(|(entry, _)| entry.forecast));
+    share_units(allowance, weights);
+    for ((entry, _), share) in entries.iter_mut().zip(parts).filter(counts).zip(weights) {
+        entry.allowance = *share;
     }
 }
 
 /// Accepted quotes, fees and extras. A quote's allowance is what was set aside for its scope, else its amount; a fee
 /// is its own allowance; an extra has none.
 fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
-    let currency = project.settings.currency;
-    let spent = |amount: Money, paid: Money, allowance: Money| Columns {
+    let digits = project.settings.currency.minor_digits();
+    let spent = |amount: i128, paid: Money, allowance: i128| Units {
         allowance,
         chosen: amount,
         ordered: amount,
-        paid,
+        paid: minor_units(paid, digits),
         forecast: amount,
     };
     for quote in project.quotes.iter().filter(|q| q.accepted) {
-        let amount = quote.amount.round_half_up(currency);
-        let allowance = quote.allowance.map_or(amount, |a| a.round_half_up(currency));
+        let amount = minor_units(quote.amount, digits);
+        let allowance = quote.allowance.map_or(amount, |a| minor_units(a, digits));
         let category = sums.category(TRADES);
         let phase = quote.phase.and_then(|id| index.of(id.0));
         sums.add(None, category, None, phase, &spent(amount, quote.paid, allowance));
     }
     for extra in project.extras.iter() {
-        let amount = extra.amount.round_half_up(currency);
+        let amount = minor_units(extra.amount, digits);
         let (name, allowance) = match extra.kind {
             ExtraKind::Permit => (PERMITS, amount),
-            ExtraKind::Extra => (EXTRAS, Money::ZERO),
+            ExtraKind::Extra => (EXTRAS, 0),
         };
         let category = sums.category(name);
         let phase = extra.phase.and_then(|id| index.of(id.0));

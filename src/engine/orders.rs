@@ -1,7 +1,7 @@
 //! Orders: a supplier's lines placed together, with freight and tax shared so that lines add up to the cent.
 
 use super::calendar::Day;
-use crate::model::money::share_largest_remainder;
+use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, Supplier, TaxBy};
 use rust_decimal::Decimal;
 
@@ -60,8 +60,12 @@ pub fn freight(supplier: &Supplier, goods: Money, units: Decimal, currency: Curr
     if terms.free_over.is_some_and(|threshold| goods >= threshold) {
         return Money::ZERO;
     }
-    let per_item = Money::new(units.saturating_mul(terms.per_item.amount()));
-    terms.flat.plus(per_item).round_half_up(currency).plus(goods.percent(terms.pct, currency))
+    let mut freight = terms.flat;
+    if !terms.per_item.is_zero() {
+        freight = freight.plus(Money::new(units.saturating_mul(terms.per_item.amount())));
+    }
+    freight = freight.round_half_up(currency);
+    if terms.pct.is_zero() { freight } else { freight.plus(goods.percent(terms.pct, currency)) }
 }
 
 /// Prices an order: its sums, and the freight and tax of each line in the order of `lines`.
@@ -76,8 +80,9 @@ pub fn price(
     tax_by: TaxBy,
     currency: Currency,
 ) -> (Order, Vec<Shares>) {
-    let amounts: Vec<Money> = lines.iter().map(|l| l.amount).collect();
-    let goods: Money = amounts.iter().copied().sum();
+    let digits = currency.minor_digits();
+    let amount = |line: &Line| minor_units(line.amount, digits);
+    let goods = from_minor_units(lines.iter().map(amount).sum(), digits);
     let mut order = Order {
         supplier: position,
         placed,
@@ -99,25 +104,28 @@ pub fn price(
     order.freight = freight(supplier, goods, units, currency);
     order.to_free_freight =
         supplier.freight.free_over.map(|threshold| threshold.less(goods).at_least(Money::ZERO));
-    let freight_shares = share_largest_remainder(order.freight, &amounts, currency);
-    let taxed: Vec<Money> = lines
-        .iter()
-        .zip(&freight_shares)
-        .map(|(line, freight)| {
-            let goods = if line.taxable { line.amount } else { Money::ZERO };
-            if supplier.freight.taxed { goods.plus(*freight) } else { goods }
-        })
-        .collect();
-    let taxes = match tax_by {
-        TaxBy::Line => taxed.iter().map(|t| t.tax(supplier.tax_pct, currency)).collect(),
-        TaxBy::Order => {
-            let base: Money = taxed.iter().copied().sum();
-            share_largest_remainder(base.tax(supplier.tax_pct, currency), &taxed, currency)
-        }
-    };
-    order.tax = taxes.iter().copied().sum();
-    for ((share, freight), tax) in shares.iter_mut().zip(freight_shares).zip(taxes) {
-        *share = Shares { freight, tax };
+    // First the freight of each line, then what is taxed of it, then its tax.
+    let mut work: Vec<i128> = lines.iter().map(amount).collect();
+    if order.freight.is_zero() {
+        work.fill(0);
+    } else {
+        share_units(minor_units(order.freight, digits), &mut work);
+    }
+    for ((line, share), units) in lines.iter().zip(&mut shares).zip(&mut work) {
+        share.freight = from_minor_units(*units, digits);
+        let freight = if supplier.freight.taxed { *units } else { 0 };
+        *units = freight + if line.taxable { amount(line) } else { 0 };
+    }
+    let tax =
+        |units: i128| minor_units(from_minor_units(units, digits).tax(supplier.tax_pct, currency), digits);
+    match tax_by {
+        _ if supplier.tax_pct.is_zero() => work.fill(0),
+        TaxBy::Line => work.iter_mut().for_each(|units| *units = tax(*units)),
+        TaxBy::Order => share_units(tax(work.iter().sum()), &mut work),
+    }
+    order.tax = from_minor_units(work.iter().sum(), digits);
+    for (share, units) in shares.iter_mut().zip(work) {
+        share.tax = from_minor_units(units, digits);
     }
     (order, shares)
 }

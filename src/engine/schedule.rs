@@ -100,15 +100,14 @@ impl PhaseBounds {
 pub fn forecast(project: &Project, days: &Days, plan: &Plan<'_>, parts: &[PartFigures]) -> Forecast {
     let work = days.work();
     let mut bounds: Vec<PhaseBounds> = vec![PhaseBounds::default(); project.phases.len()];
-    for ((_, _, part), (at, figures)) in project.all_parts().zip(parts.iter().enumerate()) {
+    for (at, figures) in parts.iter().enumerate() {
         let Some(phase) = figures.phase.map(|p| p as usize).filter(|_| figures.live) else { continue };
-        if part.installed_on.is_some() {
+        if figures.built_in {
             continue;
         }
-        let hold = super::compute::hold_of(project, part);
-        let usable = work.index(figures.arrival).saturating_add(hold);
+        let usable = work.index(figures.arrival).saturating_add(figures.hold);
         let length = plan.network.duration(phase);
-        let bound = match (plan.network.progress(phase), part.at) {
+        let bound = match (plan.network.progress(phase), figures.at) {
             (Progress::Ahead { .. }, NeededAt::Start) => usable,
             (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => usable,
             (Progress::Ahead { .. }, NeededAt::Finish) => usable + 1 - length,

@@ -9,6 +9,7 @@ use rust_decimal::{Decimal, MathematicalOps, RoundingStrategy};
 /// Divisions are cut off after this many places before packs are counted, so that a third of three is one pack and
 /// not two. Lengths and areas entered by hand have far fewer places.
 const PLACES: u32 = 12;
+const HUNDREDTH: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
 /// What a room measures, in the project's unit and its square and cube.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -177,11 +178,14 @@ pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Res
     let with_waste = if part.waste_pct.is_zero() {
         net
     } else {
-        let factor = Decimal::ONE + part.waste_pct / Decimal::ONE_HUNDRED;
+        let factor = Decimal::ONE + part.waste_pct * HUNDREDTH;
         net.checked_mul(factor).ok_or(TakeoffError::TooLarge)?
     };
     match part.pack {
         Some(pack) if !pack.is_zero() => {
+            if let Some(quantity) = whole_packs(with_waste, pack) {
+                return Ok(quantity);
+            }
             let packs = with_waste.checked_div(pack).ok_or(TakeoffError::TooLarge)?;
             let whole = packs.round_dp_with_strategy(PLACES, RoundingStrategy::MidpointAwayFromZero).ceil();
             whole.checked_mul(pack).map(|q| q.normalize()).ok_or(TakeoffError::TooLarge)
@@ -191,6 +195,23 @@ pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Res
         }
         _ => Ok(with_waste),
     }
+}
+
+/// Whole packs of a quantity of few places, in machine integers: exact, and many times faster than a division of
+/// decimals. `None` for what does not fit.
+fn whole_packs(quantity: Decimal, pack: Decimal) -> Option<Decimal> {
+    if quantity.scale() > 6 || pack.scale() > 6 || quantity.is_sign_negative() {
+        return None;
+    }
+    let scale = quantity.scale().max(pack.scale());
+    let at_scale = |d: Decimal| u64::try_from(d.mantissa()).ok()?.checked_mul(10_u64.pow(scale - d.scale()));
+    let (quantity, pack) = (at_scale(quantity)?, at_scale(pack)?);
+    let mut units = quantity.div_ceil(pack).checked_mul(pack)?;
+    let mut scale = scale;
+    while scale > 0 && units.is_multiple_of(10) {
+        (units, scale) = (units / 10, scale - 1);
+    }
+    Decimal::try_from_i128_with_scale(units.into(), scale).ok()
 }
 
 /// Discounted price of one unit, unrounded, for showing.

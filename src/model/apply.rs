@@ -9,6 +9,7 @@ use super::room::Room;
 use super::selection::{OptionState, Part, Selection};
 use super::supplier::Supplier;
 use super::validate;
+use std::collections::HashSet;
 use std::sync::Arc;
 
 /// Why an action was refused. The document is unchanged.
@@ -40,7 +41,7 @@ impl Project {
             }
             Action::PutRoom(room) => {
                 validate::room(room).map_err(ActionError)?;
-                self.claim(room.id.0);
+                self.claim(room.id.0, self.room(room.id).is_some())?;
                 put(&mut self.rooms, room.clone())?;
             }
             Action::RemoveRoom(id) => {
@@ -54,7 +55,7 @@ impl Project {
             }
             Action::PutPhase(phase) => {
                 validate::phase(phase).map_err(ActionError)?;
-                self.claim(phase.id.0);
+                self.claim(phase.id.0, self.phase(phase.id).is_some())?;
                 put(&mut self.phases, phase.clone())?;
             }
             Action::RemovePhase(id) => {
@@ -74,7 +75,7 @@ impl Project {
             }
             Action::PutLink(link) => {
                 validate::link(self, link).map_err(ActionError)?;
-                self.claim(link.id.0);
+                self.claim(link.id.0, self.links.iter().any(|known| known.id == link.id))?;
                 put(&mut self.links, link.clone())?;
                 if let Some(names) = validate::cycle_names(self) {
                     return refuse(format!("this link would close a circle: {names}"));
@@ -83,7 +84,7 @@ impl Project {
             Action::RemoveLink(id) => remove(&mut self.links, *id)?,
             Action::PutSupplier(supplier) => {
                 validate::supplier(supplier).map_err(ActionError)?;
-                self.claim(supplier.id.0);
+                self.claim(supplier.id.0, self.supplier(supplier.id).is_some())?;
                 put(&mut self.suppliers, supplier.clone())?;
             }
             Action::RemoveSupplier(id) => {
@@ -136,21 +137,23 @@ impl Project {
             }
             Action::PutQuote(quote) => {
                 validate::quote(self, quote).map_err(ActionError)?;
-                self.claim(quote.id.0);
+                self.claim(quote.id.0, self.quotes.iter().any(|known| known.id == quote.id))?;
                 put(&mut self.quotes, quote.clone())?;
+                if quote.accepted {
+                    self.accept_only(quote);
+                }
             }
             Action::RemoveQuote(id) => remove(&mut self.quotes, *id)?,
             Action::AcceptQuote(id) => {
-                let Some(scope) = self.quotes.iter().find(|q| q.id == *id).map(|q| q.scope.clone()) else {
+                let Some(quote) = self.quotes.iter().find(|q| q.id == *id).cloned() else {
                     return refuse("this quote is gone");
                 };
-                for quote in Arc::make_mut(&mut self.quotes).iter_mut().filter(|q| q.scope == scope) {
-                    quote.accepted = quote.id == *id;
-                }
+                put(&mut self.quotes, Quote { accepted: true, ..quote.clone() })?;
+                self.accept_only(&quote);
             }
             Action::PutExtra(extra) => {
                 validate::extra(self, extra).map_err(ActionError)?;
-                self.claim(extra.id.0);
+                self.claim(extra.id.0, self.extras.iter().any(|known| known.id == extra.id))?;
                 put(&mut self.extras, extra.clone())?;
             }
             Action::RemoveExtra(id) => remove(&mut self.extras, *id)?,
@@ -163,9 +166,39 @@ impl Project {
         Ok(())
     }
 
-    /// Keeps the counter above every number in use.
-    fn claim(&mut self, id: u32) {
-        self.next_id = self.next_id.max(id.saturating_add(1));
+    /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small
+    /// enough for tables by number. The counter stays above every number in use.
+    fn claim(&mut self, id: u32, known: bool) -> Result<(), ActionError> {
+        if known {
+            return Ok(());
+        }
+        if id == 0 || id > validate::MAX_ID || (id < self.next_id && self.is_taken(id)) {
+            let next = self.next_id;
+            return refuse(format!("the number {id} cannot be given; the next free one is {next}"));
+        }
+        self.next_id = self.next_id.max(id + 1);
+        Ok(())
+    }
+
+    /// Takes back the acceptance of every other quote for the same scope. Quotes without a scope do not compete.
+    fn accept_only(&mut self, accepted: &Quote) {
+        if accepted.scope.is_empty() {
+            return;
+        }
+        for quote in Arc::make_mut(&mut self.quotes).iter_mut() {
+            quote.accepted &= quote.id == accepted.id || quote.scope != accepted.scope;
+        }
+    }
+
+    fn is_taken(&self, id: u32) -> bool {
+        self.rooms.iter().any(|r| r.id.0 == id)
+            || self.phases.iter().any(|p| p.id.0 == id)
+            || self.links.iter().any(|l| l.id.0 == id)
+            || self.suppliers.iter().any(|s| s.id.0 == id)
+            || self.quotes.iter().any(|q| q.id.0 == id)
+            || self.extras.iter().any(|e| e.id.0 == id)
+            || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
+            || self.all_parts().any(|(_, _, p)| p.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -189,7 +222,6 @@ impl Project {
 
     fn put_selection(&mut self, selection: &Selection) -> Result<(), ActionError> {
         validate::selection(self, selection).map_err(ActionError)?;
-        self.claim(selection.id.0);
         if self.selections.iter().any(|s| s.key == selection.key && s.id != selection.id) {
             return refuse(format!("the key `{}` is taken", selection.key));
         }
@@ -198,14 +230,8 @@ impl Project {
             let options = std::mem::take(&mut known.options);
             *known = Selection { options, ..selection.clone() };
         } else {
-            for option in &selection.options {
-                self.check_option_key(option.id, &option.key)?;
-                self.claim(option.id.0);
-                for part in &option.parts {
-                    self.check_part(part)?;
-                    self.claim(part.id.0);
-                }
-            }
+            self.claim(selection.id.0, false)?;
+            self.claim_options(&selection.options, selection.id.0)?;
             Arc::make_mut(&mut self.selections).push(Arc::new(selection.clone()));
         }
         Ok(())
@@ -217,11 +243,10 @@ impl Project {
         option: &super::SelectionOption,
     ) -> Result<(), ActionError> {
         let position = self.selection_position(selection)?;
+        validate::option(option).map_err(ActionError)?;
         self.check_option_key(option.id, &option.key)?;
-        self.claim(option.id.0);
-        for part in &option.parts {
-            self.check_part(part)?;
-            self.claim(part.id.0);
+        if !self.selections[position].options.iter().any(|o| o.id == option.id) {
+            self.claim_options(std::slice::from_ref(option), 0)?;
         }
         let options = &mut self.selection_mut(position).options;
         match options.iter_mut().find(|o| o.id == option.id) {
@@ -237,9 +262,35 @@ impl Project {
         Ok(())
     }
 
+    /// Takes the numbers of new options and their parts, none of which may be in use, nor used twice among them or for
+    /// the selection `own` that they come with; the same for their keys.
+    fn claim_options(&mut self, options: &[super::SelectionOption], own: u32) -> Result<(), ActionError> {
+        let mut numbers = HashSet::from([own]);
+        let mut keys = HashSet::new();
+        for option in options {
+            validate::option(option).map_err(ActionError)?;
+            self.check_option_key(option.id, &option.key)?;
+            self.claim(option.id.0, false)?;
+            let mut doubled = !numbers.insert(option.id.0) || !keys.insert((0, &option.key));
+            for part in &option.parts {
+                self.check_part(part)?;
+                self.claim(part.id.0, false)?;
+                doubled |= !numbers.insert(part.id.0) || !keys.insert((1, &part.key));
+            }
+            if doubled {
+                return refuse(format!(
+                    "a key or number in option `{}` is taken by another of its parts",
+                    option.key
+                ));
+            }
+        }
+        Ok(())
+    }
+
     fn put_part(&mut self, option: OptionId, part: &Part) -> Result<(), ActionError> {
         self.check_part(part)?;
-        self.claim(part.id.0);
+        let known = self.option(option).is_some_and(|(_, o)| o.parts.iter().any(|p| p.id == part.id));
+        self.claim(part.id.0, known)?;
         self.edit_option_selection(option, |selection| {
             for o in selection.options.iter_mut().filter(|o| o.id == option) {
                 match o.parts.iter_mut().find(|p| p.id == part.id) {

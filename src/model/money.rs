@@ -60,15 +60,20 @@ impl Money {
 
     /// A percentage of the amount, rounded half up to the minor unit.
     pub fn percent(self, pct: Decimal, currency: Currency) -> Money {
-        Money(half_up(self.0.saturating_mul(pct).saturating_mul(HUNDREDTH), currency.minor_digits()))
+        let digits = currency.minor_digits();
+        let exact = Product::of(self.0).times(pct).and_then(|p| p.percent().rounded(digits, digits));
+        Money(exact.unwrap_or_else(|| half_up(self.0.saturating_mul(pct).saturating_mul(HUNDREDTH), digits)))
     }
 
     /// Sales tax at `pct` percent: carried to the third decimal place and rounded up to the next cent when
     /// that digit is above four. Source of the rule: Rhode Island 44-18.1-25 and Kansas 79-3676.
     pub fn tax(self, pct: Decimal, currency: Currency) -> Money {
         let digits = currency.minor_digits();
-        let exact = self.0.saturating_mul(pct).saturating_mul(HUNDREDTH);
-        Money(half_up(exact.trunc_with_scale(digits + 1), digits))
+        let exact = Product::of(self.0).times(pct).and_then(|p| p.percent().rounded(digits + 1, digits));
+        Money(exact.unwrap_or_else(|| {
+            let long = self.0.saturating_mul(pct).saturating_mul(HUNDREDTH);
+            half_up(long.trunc_with_scale(digits + 1), digits)
+        }))
     }
 
     /// The text with exactly the currency's minor digits and no grouping, as used in sheets and JSON.
@@ -85,7 +90,56 @@ impl Money {
 const HUNDREDTH: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
 fn half_up(value: Decimal, digits: u32) -> Decimal {
+    if value.scale() <= digits {
+        return value;
+    }
     value.round_dp_with_strategy(digits, RoundingStrategy::MidpointAwayFromZero)
+}
+
+/// A product of decimals in one machine integer, which holds the usual ones exactly and is many times faster than a
+/// chain of decimal steps. What does not fit is `None` and goes the long way.
+struct Product {
+    mantissa: i128,
+    scale: u32,
+}
+
+impl Product {
+    fn of(value: Decimal) -> Product {
+        Product { mantissa: value.mantissa(), scale: value.scale() }
+    }
+
+    fn times(self, factor: Decimal) -> Option<Product> {
+        let mantissa = self.mantissa.checked_mul(factor.mantissa())?;
+        Some(Product { mantissa, scale: self.scale + factor.scale() })
+    }
+
+    fn percent(self) -> Product {
+        Product { scale: self.scale + 2, ..self }
+    }
+
+    /// Cut off after `kept` places where it has more and `kept` is beyond `digits`, then rounded half away from zero
+    /// to `digits`.
+    fn rounded(self, kept: u32, digits: u32) -> Option<Decimal> {
+        let (mut mantissa, mut scale) = (self.mantissa, self.scale);
+        if kept > digits && scale > kept {
+            mantissa = divide(mantissa, 10_i128.checked_pow(scale - kept)?);
+            scale = kept;
+        }
+        if scale > digits {
+            let unit = 10_i128.checked_pow(scale - digits)?;
+            mantissa = divide(mantissa.checked_add(mantissa.signum() * (unit / 2))?, unit);
+            scale = digits;
+        }
+        Decimal::try_from_i128_with_scale(mantissa, scale).ok()
+    }
+}
+
+/// Division towards zero, by the machine's own division where both fit it.
+fn divide(a: i128, b: i128) -> i128 {
+    match (i64::try_from(a), i64::try_from(b)) {
+        (Ok(a), Ok(b)) => i128::from(a / b),
+        _ => a / b,
+    }
 }
 
 /// Quantity times unit price less the discount, rounded half up to the minor unit.
@@ -97,13 +151,25 @@ pub fn line_amount(
     discount_pct: Decimal,
     currency: Currency,
 ) -> Option<Money> {
+    let digits = currency.minor_digits();
+    let exact = Product::of(quantity).times(unit_price.0).and_then(|gross| {
+        let net = if discount_pct.is_zero() {
+            gross
+        } else {
+            gross.times(Decimal::ONE_HUNDRED - discount_pct)?.percent()
+        };
+        net.rounded(digits, digits)
+    });
+    if let Some(exact) = exact {
+        return Some(Money(exact));
+    }
     let gross = quantity.checked_mul(unit_price.0)?;
     let net = if discount_pct.is_zero() {
         gross
     } else {
         gross.checked_mul((Decimal::ONE_HUNDRED - discount_pct).checked_mul(HUNDREDTH)?)?
     };
-    Some(Money(half_up(net, currency.minor_digits())))
+    Some(Money(half_up(net, digits)))
 }
 
 /// Shares `total` in proportion to `weights`, to the minor unit, by largest remainder.
@@ -112,44 +178,59 @@ pub fn line_amount(
 /// The shares always add up to `total` rounded to the minor unit. When no weight is positive the first takes all.
 pub fn share_largest_remainder(total: Money, weights: &[Money], currency: Currency) -> Vec<Money> {
     let digits = currency.minor_digits();
-    let mut shares = vec![Money::ZERO; weights.len()];
-    let units = minor_units(total.0, digits);
-    if weights.is_empty() || units == 0 {
-        return shares;
+    let mut units: Vec<i128> = weights.iter().map(|w| minor_units(*w, digits)).collect();
+    share_units(minor_units(total, digits), &mut units);
+    units.into_iter().map(|u| from_minor_units(u, digits)).collect()
+}
+
+/// The same in whole minor units: takes the weights and leaves the shares in their place.
+pub(crate) fn share_units(total: i128, weights: &mut [i128]) {
+    if let [one] = weights {
+        *one = total;
+        return;
     }
-    let weights: Vec<i128> = weights.iter().map(|w| minor_units(w.0, digits).max(0)).collect();
+    let (sign, total) = (total.signum(), total.abs());
+    weights.iter_mut().for_each(|w| *w = (*w).max(0));
     let sum: i128 = weights.iter().sum();
-    let Some(scale) = Some(sum).filter(|s| *s > 0 && *s < i128::MAX / units.abs().max(1)) else {
-        shares[0] = from_minor_units(units, digits);
-        return shares;
-    };
-    let (sign, units) = (units.signum(), units.abs());
-    let mut left = units;
+    if sum == 0 || sum > i128::MAX / total.max(1) || total == 0 {
+        weights.fill(0);
+        if let Some(first) = weights.first_mut() {
+            *first = sign * total;
+        }
+        return;
+    }
+    let mut left = total;
     let mut remainders = Vec::with_capacity(weights.len());
-    for (i, weight) in weights.iter().enumerate() {
-        let quota = units * weight;
-        left -= quota / scale;
-        shares[i] = from_minor_units(sign * (quota / scale), digits);
-        remainders.push((quota % scale, i));
+    for (i, weight) in weights.iter_mut().enumerate() {
+        let quota = total * *weight;
+        // The usual amounts fit the division of the machine, which is many times faster.
+        let (share, remainder) = match (u64::try_from(quota), u64::try_from(sum)) {
+            (Ok(quota), Ok(sum)) => (i128::from(quota / sum), i128::from(quota % sum)),
+            _ => (quota / sum, quota % sum),
+        };
+        left -= share;
+        *weight = sign * share;
+        remainders.push((remainder, i));
     }
     if left > 0 {
         remainders.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-        let unit = from_minor_units(sign, digits);
         for (_, i) in remainders.iter().take(usize::try_from(left).unwrap_or(0)) {
-            shares[*i] = shares[*i].plus(unit);
+            weights[*i] += sign;
         }
     }
-    shares
 }
 
-/// A rounded amount as a whole number of minor units.
-fn minor_units(amount: Decimal, digits: u32) -> i128 {
-    let mut rounded = half_up(amount, digits);
-    rounded.rescale(digits);
+/// An amount, rounded half up, as a whole number of minor units.
+pub(crate) fn minor_units(amount: Money, digits: u32) -> i128 {
+    let mut rounded = half_up(amount.0, digits);
+    if rounded.scale() != digits {
+        rounded.rescale(digits);
+    }
     rounded.mantissa()
 }
 
-fn from_minor_units(units: i128, digits: u32) -> Money {
+/// The amount of so many minor units.
+pub(crate) fn from_minor_units(units: i128, digits: u32) -> Money {
     Money(Decimal::try_from_i128_with_scale(units, digits).unwrap_or_default())
 }
 
@@ -212,5 +293,31 @@ impl<'de> Deserialize<'de> for Currency {
         let text = String::deserialize(d)?;
         Currency::from_code(&text)
             .ok_or_else(|| serde::de::Error::custom(format!("`{text}` is no three-letter currency code")))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The short way gives what the long way gives, at every scale and sign.
+    #[test]
+    fn machine_integers_round_like_decimals() {
+        let usd = Currency::USD;
+        let values = [0, 1, 5, 49, 50, 64, 995, 1005, 4_171_961, 99_999_995, 123_456_789_012];
+        for (mantissa, scale) in values.iter().flat_map(|m| (0..7).map(move |s| (*m, s))) {
+            for (pct, sign) in [(7, 1), (825, 1), (9_821, -1), (100_000, 1)] {
+                let (value, pct) = (Decimal::new(sign * mantissa, scale), Decimal::new(pct, 3));
+                let long = value * pct * HUNDREDTH;
+                assert_eq!(Money(value).percent(pct, usd).0, half_up(long, 2), "{value} at {pct}");
+                assert_eq!(
+                    Money(value).tax(pct, usd).0,
+                    half_up(long.trunc_with_scale(3), 2),
+                    "{value} at {pct}"
+                );
+                let net = half_up(value * pct * (Decimal::ONE_HUNDRED - pct) * HUNDREDTH, 2);
+                assert_eq!(line_amount(value, Money(pct), pct, usd), Some(Money(net)), "{value} x {pct}");
+            }
+        }
     }
 }

@@ -7,7 +7,7 @@ use super::money::Money;
 use super::phase::{Link, Phase, PhaseKind};
 use super::project::{Project, Settings};
 use super::room::{Room, Shape};
-use super::selection::{OptionState, Part, Selection};
+use super::selection::{OptionState, Part, Selection, SelectionOption};
 use super::supplier::Supplier;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -87,6 +87,7 @@ pub fn settings(s: &Settings) -> Checked {
     day("the target finish", s.target_finish)?;
     day("the as-of day", s.as_of)?;
     closed(&s.closed)?;
+    s.holidays.own.iter().try_for_each(|own| day("the own holiday", Some(*own)))?;
     percent("the contingency", s.contingency_pct)?;
     if s.hold > 365 || s.reinspect_wait > 365 {
         return Err("hold and wait are at most 365 working days".to_owned());
@@ -276,6 +277,11 @@ fn states(s: &Selection) -> Checked {
     Ok(())
 }
 
+/// Checks an option's own fields.
+pub fn option(o: &SelectionOption) -> Checked {
+    key(&o.key)
+}
+
 /// Checks a part against the project.
 pub fn part(project: &Project, p: &Part) -> Checked {
     if p.supplier.is_some_and(|id| project.supplier(id).is_none()) {
@@ -386,7 +392,7 @@ pub fn document(project: &Project) -> Vec<String> {
         };
         check("selection", s.id.0, &s.key, own);
         for o in &s.options {
-            check("option", o.id.0, &o.key, key(&o.key));
+            check("option", o.id.0, &o.key, option(o));
             for p in &o.parts {
                 let lost = p.phase.is_some_and(|id| !phases.contains(&id))
                     || p.supplier.is_some_and(|id| !suppliers.contains(&id));
@@ -401,11 +407,11 @@ pub fn document(project: &Project) -> Vec<String> {
     }
     project.quotes.iter().for_each(|q| check("quote", q.id.0, &q.key, quote(project, q)));
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
+    if project.next_id > MAX_ID + 1 {
+        faults.push(format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1));
+    }
     if ids.iter().any(|id| *id >= project.next_id) {
         faults.push(format!("next_id {} is not above every id in use", project.next_id));
-    }
-    if project.next_id > MAX_ID {
-        faults.push(format!("next_id {} is above {MAX_ID}; the file is damaged", project.next_id));
     }
     faults
 }

@@ -7,7 +7,7 @@ use super::command::Command;
 use super::derived::Preview;
 use super::dialogs::OpenForm;
 use super::document::Document;
-use super::jobs::Job;
+use super::jobs::{Job, TypedPath};
 use super::session::Session;
 use super::theme;
 use super::view::Outbox;
@@ -32,6 +32,7 @@ pub struct NeedlineApp {
     outbox: Outbox,
     form: Option<OpenForm>,
     job: Option<Job>,
+    typed_path: Option<TypedPath>,
     /// Waits for an answer about unsaved changes.
     put_off: Option<PutOff>,
     /// Waits for a save that was asked for by that answer.
@@ -71,6 +72,7 @@ impl NeedlineApp {
             outbox: Outbox::default(),
             form: None,
             job: None,
+            typed_path: None,
             put_off: None,
             after_save: None,
             notice: None,

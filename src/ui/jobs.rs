@@ -4,6 +4,20 @@
 use rfd::AsyncFileDialog;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+/// Nobody closes a dialog faster than this: an answer of nothing before it means that none came up.
+const TOO_FAST: Duration = Duration::from_millis(400);
+
+/// A path typed by hand, where the system has no file dialog to show.
+pub struct TypedPath {
+    /// What for.
+    pub question: Question,
+    /// What was typed so far.
+    pub text: String,
+    /// Not drawn yet; the field gets the cursor when it is.
+    pub fresh: bool,
+}
 
 /// What a dialog was opened for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +36,9 @@ pub enum Question {
 pub struct Job {
     /// What for.
     pub question: Question,
+    /// The path that was suggested.
+    pub suggestion: PathBuf,
+    asked: Instant,
     answer: Receiver<Option<PathBuf>>,
 }
 
@@ -33,6 +50,8 @@ pub enum Answer {
     Picked(PathBuf),
     /// The user closed the dialog.
     Nothing,
+    /// The system has no dialog to show.
+    NoDialog,
 }
 
 impl Job {
@@ -66,13 +85,15 @@ impl Job {
             Question::SaveAs | Question::ListFile(_) => spawn(dialog.save_file(), wait),
             Question::ListFolder => spawn(dialog.pick_folder(), wait),
         }
-        Job { question, answer }
+        let suggestion = folder.unwrap_or(std::path::Path::new("")).join(suggestion);
+        Job { question, suggestion, asked: Instant::now(), answer }
     }
 
     /// Looks whether the user has answered.
     pub fn poll(&self) -> Answer {
         match self.answer.try_recv() {
             Ok(Some(path)) => Answer::Picked(path),
+            Ok(None) | Err(TryRecvError::Disconnected) if self.asked.elapsed() < TOO_FAST => Answer::NoDialog,
             Ok(None) | Err(TryRecvError::Disconnected) => Answer::Nothing,
             Err(TryRecvError::Empty) => Answer::Waiting,
         }

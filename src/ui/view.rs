@@ -78,6 +78,10 @@ pub enum Form {
     Phase(Option<PhaseId>),
     /// A supplier, or a new one.
     Supplier(Option<SupplierId>),
+    /// A quote, or a new one.
+    Quote(Option<crate::model::QuoteId>),
+    /// A fee or an extra, or a new one.
+    Extra(Option<crate::model::ExtraId>),
 }
 
 /// Requests of one frame, in order.

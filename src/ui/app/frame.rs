@@ -50,7 +50,7 @@ impl NeedlineApp {
             .show(ui, |ui| panels::head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out));
         Panel::left("rooms")
             .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(8, 10)))
-            .default_size(236.0)
+            .default_size((ui.available_width() * 0.15).clamp(196.0, 236.0))
             .size_range(160.0..=340.0)
             .show(ui, |ui| panels::rooms::ui(ui, &view, &mut self.session, out));
         let width = ui.available_width();
@@ -58,7 +58,7 @@ impl NeedlineApp {
         Panel::right("card")
             .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12)))
             .default_size((width * 0.35).clamp(350.0, 540.0))
-            .size_range(330.0..=760.0)
+            .size_range(330.0..=(width - 470.0).clamp(331.0, 760.0))
             .show(ui, |ui| candidate = panels::card::ui(ui, &view, &mut self.session, out));
         if candidate != self.candidate {
             // The head strip above was drawn with the old figures.
@@ -91,6 +91,7 @@ impl NeedlineApp {
 
     /// Work areas on the left; file, undo and search on the right.
     fn bar(&mut self, ui: &mut Ui, tokens: &Tokens, document: &Document) {
+        let mut searched = false;
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             for area in WorkArea::ALL {
@@ -130,11 +131,15 @@ impl NeedlineApp {
                         self.outbox.command(Command::Undo);
                     }
                 });
-                if self.session.area == WorkArea::House {
+                searched = self.session.area == WorkArea::House && ui.available_width() > 110.0;
+                if searched {
                     self.search(ui);
                 }
             });
         });
+        if self.session.area == WorkArea::House && !searched {
+            self.search(ui);
+        }
     }
 
     fn search(&mut self, ui: &mut Ui) {

@@ -4,9 +4,9 @@ use super::{NeedlineApp, PutOff};
 use crate::exchange::buy;
 use crate::model::{Project, Subject};
 use crate::ui::command::Command;
-use crate::ui::dialogs::{OpenForm, Outcome};
+use crate::ui::dialogs::{OpenForm, Outcome, dialog_frame};
 use crate::ui::document::Document;
-use crate::ui::jobs::{Answer, Job, Question};
+use crate::ui::jobs::{Answer, Job, Question, TypedPath};
 use crate::ui::session::{RowFilter, WorkArea};
 use crate::ui::theme::Tokens;
 use crate::ui::view::{ListScope, Request};
@@ -146,6 +146,8 @@ impl NeedlineApp {
 
     fn save_or_ask(&mut self, ctx: &Context) {
         match self.document.as_ref().and_then(|d| d.path.clone()) {
+            // Saving what is saved would only push out an older backup.
+            Some(_) if !self.is_unsaved() => {}
             Some(path) => self.save_to(ctx, &path),
             None => self.ask_where_to_save(ctx),
         }
@@ -190,24 +192,76 @@ impl NeedlineApp {
     /// Looks whether a file dialog was answered.
     pub(super) fn poll_job(&mut self, ctx: &Context) {
         let Some(job) = &self.job else { return };
-        let path = match job.poll() {
-            Answer::Waiting => return,
-            Answer::Nothing => {
-                self.job = None;
-                self.after_save = None;
-                return;
-            }
-            Answer::Picked(path) => path,
-        };
+        let answer = job.poll();
+        if matches!(answer, Answer::Waiting) {
+            return;
+        }
         let Some(job) = self.job.take() else { return };
-        match job.question {
-            Question::Open => self.open(&path),
-            Question::SaveAs => {
-                let path = if path.extension().is_none() { path.with_extension("ron") } else { path };
-                self.save_to(ctx, &path);
+        match answer {
+            Answer::Waiting => {}
+            Answer::Nothing => self.after_save = None,
+            Answer::NoDialog => {
+                let text = job.suggestion.display().to_string();
+                self.typed_path = Some(TypedPath { question: job.question, text, fresh: true });
             }
-            Question::ListFolder => self.write_lists(&path),
-            Question::ListFile(position) => self.write_list(position, &path),
+            Answer::Picked(path) => self.answered(ctx, &job.question, &path),
+        }
+    }
+
+    /// Does what a path was asked for.
+    fn answered(&mut self, ctx: &Context, question: &Question, path: &Path) {
+        match question {
+            Question::Open => self.open(path),
+            Question::SaveAs if path.extension().is_none() => self.save_to(ctx, &path.with_extension("ron")),
+            Question::SaveAs => self.save_to(ctx, path),
+            Question::ListFolder => self.write_lists(path),
+            Question::ListFile(position) => self.write_list(*position, path),
+        }
+    }
+
+    /// Asks for a path in the window itself.
+    fn path_question(&mut self, ctx: &Context, tokens: &Tokens) {
+        let Some(mut typed) = self.typed_path.take() else { return };
+        let (title, verb) = match typed.question {
+            Question::Open => ("Open which project file?", "Open"),
+            Question::SaveAs => ("Save the project as", "Save"),
+            Question::ListFolder => ("Write the purchase lists into which folder?", "Write"),
+            Question::ListFile(_) => ("Write the purchase list as", "Write"),
+        };
+        let mut done = false;
+        let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
+            ui.set_width(460.0);
+            let label = ui.label(pieces::strong(title, 18.0));
+            pieces::muted(ui, tokens, "The system has no file dialog to show, so type the path.");
+            let field = ui
+                .add(egui::TextEdit::singleline(&mut typed.text).desired_width(f32::INFINITY))
+                .labelled_by(label.id);
+            if std::mem::take(&mut typed.fresh) {
+                field.request_focus();
+            }
+            let exists = Path::new(&typed.text).is_file();
+            if exists && typed.question != Question::Open {
+                ui.label(
+                    egui::RichText::new("There is such a file already; it will be replaced.")
+                        .color(tokens.soon),
+                );
+            }
+            ui.add_space(8.0);
+            ui.horizontal(|ui| {
+                done = pieces::primary_button(ui, tokens, verb).clicked();
+                if ui.button("Cancel").clicked() {
+                    ui.close();
+                }
+            });
+            let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
+            done |= field.lost_focus() && enter;
+        });
+        if done && !typed.text.trim().is_empty() {
+            self.answered(ctx, &typed.question, Path::new(typed.text.trim()));
+        } else if modal.should_close() {
+            self.after_save = None;
+        } else {
+            self.typed_path = Some(typed);
         }
     }
 
@@ -265,6 +319,7 @@ impl NeedlineApp {
         if self.put_off.is_some() {
             self.unsaved_question(ctx, tokens);
         }
+        self.path_question(ctx, tokens);
         if self.session.shortcuts_open {
             shortcut_sheet(ctx, &mut self.session.shortcuts_open);
         }
@@ -273,7 +328,7 @@ impl NeedlineApp {
     fn unsaved_question(&mut self, ctx: &Context, tokens: &Tokens) {
         let name = self.project().map_or(String::new(), |p| p.settings.name.clone());
         let mut answer = None;
-        let modal = Modal::new(egui::Id::unique("unsaved")).show(ctx, |ui| {
+        let modal = Modal::new(egui::Id::unique("unsaved")).frame(dialog_frame(ctx)).show(ctx, |ui| {
             ui.set_width(400.0);
             ui.label(pieces::strong("Save the changes first?", 18.0));
             ui.label(format!("{name} has changes that are not saved."));

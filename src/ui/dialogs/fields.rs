@@ -10,14 +10,12 @@ use rust_decimal::Decimal;
 
 const NAME_WIDTH: f32 = 150.0;
 
+/// The name before a field, in a column of its own.
 fn name(ui: &mut Ui, name: &str) -> egui::Response {
-    let (rect, response) = ui.allocate_exact_size(egui::vec2(NAME_WIDTH, 24.0), egui::Sense::hover());
-    let label = egui::Label::new(name).truncate();
-    let placed = ui.put(rect, |ui: &mut Ui| {
-        ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| ui.add(label)).inner
-    });
-    let _ = response;
-    placed
+    let (rect, _) = ui.allocate_exact_size(egui::vec2(NAME_WIDTH, 26.0), egui::Sense::hover());
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    let mut cell = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
+    cell.add(egui::Label::new(name).truncate())
 }
 
 /// One line of text.

@@ -2,6 +2,7 @@
 //!
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
+pub mod budget_forms;
 pub mod fields;
 pub mod house_forms;
 pub mod part_form;
@@ -14,6 +15,11 @@ use super::view::Form;
 use super::widgets::pieces;
 use crate::model::{Action, Project};
 use egui::{Modal, Ui};
+
+/// The frame of everything that is asked over the window.
+pub fn dialog_frame(ctx: &egui::Context) -> egui::Frame {
+    egui::Frame::popup(&ctx.global_style()).inner_margin(18)
+}
 
 /// An open form.
 pub struct OpenForm {
@@ -31,6 +37,8 @@ enum Kind {
     Part(Box<part_form::PartForm>),
     Phase(Box<phase_form::PhaseForm>),
     Supplier(Box<supplier_form::SupplierForm>),
+    Quote(budget_forms::QuoteForm),
+    Extra(budget_forms::ExtraForm),
 }
 
 /// What came of a form in a frame.
@@ -76,6 +84,13 @@ impl OpenForm {
                 titled(id.is_none(), "supplier"),
                 Kind::Supplier(Box::new(supplier_form::SupplierForm::new(project, id)?)),
             ),
+            Form::Quote(id) => {
+                (titled(id.is_none(), "quote"), Kind::Quote(budget_forms::QuoteForm::new(project, id)?))
+            }
+            Form::Extra(id) => (
+                titled(id.is_none(), "fee or extra"),
+                Kind::Extra(budget_forms::ExtraForm::new(project, id)?),
+            ),
         };
         Some(OpenForm { title, kind, error: None })
     }
@@ -92,7 +107,7 @@ impl OpenForm {
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
         let mut outcome = Outcome::Open;
-        let response = Modal::new(egui::Id::unique("form")).show(ctx, |ui| {
+        let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
             ui.set_width(460.0);
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
@@ -140,6 +155,8 @@ impl OpenForm {
             Kind::Part(form) => form.ui(ui, project, tokens),
             Kind::Phase(form) => form.ui(ui, project, tokens),
             Kind::Supplier(form) => form.ui(ui, tokens),
+            Kind::Quote(form) => form.ui(ui, project, tokens),
+            Kind::Extra(form) => form.ui(ui, project, tokens),
         }
     }
 
@@ -161,6 +178,8 @@ impl OpenForm {
             Kind::Part(form) => form.action(project),
             Kind::Phase(form) => form.action(project),
             Kind::Supplier(form) => form.action(project),
+            Kind::Quote(form) => form.action(project),
+            Kind::Extra(form) => form.action(project),
         };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {

@@ -66,9 +66,11 @@ impl SettingsForm {
         fields::section(ui, tokens, "Money");
         fields::text(ui, "Currency", &mut self.currency);
         fields::text(ui, "Contingency, percent", &mut self.contingency);
-        fields::choice(ui, "Sales tax rounded by", &mut self.tax_by, &fields::words(&TaxBy::ALL));
+        let tax = [("once an order".to_owned(), TaxBy::Order), ("on each line".to_owned(), TaxBy::Line)];
+        fields::choice(ui, "Sales tax is rounded", &mut self.tax_by, &tax);
         fields::section(ui, tokens, "House");
-        fields::choice(ui, "Measures", &mut self.units, &fields::words(&Units::ALL));
+        let units = [("feet".to_owned(), Units::Us), ("metres".to_owned(), Units::Metric)];
+        fields::choice(ui, "Measures in", &mut self.units, &units);
         fields::text(ui, "Year built", &mut self.year_built);
     }
 

@@ -61,19 +61,23 @@ struct Widths {
 }
 
 impl Widths {
+    /// Shares the width there is; a column of no width is left out.
     fn new(all: f32) -> Widths {
-        let fixed = Widths {
+        let (narrow, tight) = (all < 760.0, all < 540.0);
+        let mut widths = Widths {
             tick: 28.0,
             item: 0.0,
-            quantity: 84.0,
-            total: 84.0,
-            order_by: 96.0,
-            needed: 70.0,
-            expected: 80.0,
-            state: 176.0,
+            quantity: if narrow { 0.0 } else { 84.0 },
+            total: if tight { 76.0 } else { 84.0 },
+            order_by: if tight { 88.0 } else { 96.0 },
+            needed: if tight { 0.0 } else { 66.0 },
+            expected: if narrow { 0.0 } else { 80.0 },
+            state: if tight { 116.0 } else { 176.0 },
         };
-        let used = 28.0 + 84.0 + 84.0 + 96.0 + 70.0 + 80.0 + 176.0 + 14.0;
-        Widths { item: (all - used).max(140.0), ..fixed }
+        let w = &widths;
+        let used = w.tick + w.quantity + w.total + w.order_by + w.needed + w.expected + w.state + 14.0;
+        widths.item = (all - used).max(110.0);
+        widths
     }
 }
 
@@ -186,6 +190,9 @@ fn titles(ui: &mut Ui, view: &View<'_>, w: &Widths) {
 }
 
 fn in_column(ui: &mut Ui, width: f32, right: bool, content: impl FnOnce(&mut Ui)) {
+    if width <= 0.0 {
+        return;
+    }
     let (rect, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
     let align = egui::Align::Center;
     let layout = if right { Layout::right_to_left(align) } else { Layout::left_to_right(align) };

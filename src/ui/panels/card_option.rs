@@ -226,12 +226,19 @@ fn need_label(painter: &egui::Painter, view: &View<'_>, f: &PartFigures, axis: &
     let name = &view.project.phases[phase as usize].name;
     let day = format::day_short(need, view.as_of());
     let x = axis.at(need);
-    let (align, at, text) = if x - axis.x.min > axis.x.max - x {
-        (Align2::RIGHT_CENTER, (x + 1.0).min(axis.x.max), format!("{name}, {day}"))
-    } else {
-        (Align2::LEFT_CENTER, x, format!("{day}, {name}"))
-    };
-    painter.text(pos2(at, row.bottom() - 6.0), align, text, theme::regular(10.5), view.tokens.muted);
+    let font = theme::regular(10.5);
+    let left = x - axis.x.min > axis.x.max - x;
+    let room = if left { x - axis.x.min } else { axis.x.max - x };
+    let lay = |text: String| painter.layout_no_wrap(text, font.clone(), view.tokens.muted);
+    let mut label = lay(if left { format!("{name}, {day}") } else { format!("{day}, {name}") });
+    if label.size().x > room {
+        // The phase is named on hover too; the day matters more.
+        label = lay(day);
+    }
+    let y = row.bottom() - 6.0;
+    let align = if left { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+    let at = align.anchor_size(pos2(x, y), label.size());
+    painter.galley(at.min, label, view.tokens.muted);
 }
 
 fn part_price(view: &View<'_>, part: &Part, f: &PartFigures) -> String {

@@ -158,14 +158,13 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
             tone: view.tokens.muted,
         };
     };
-    if let Some((preview, finish)) = candidate.and_then(|c| Some((c, c.finish?))) {
+    if let Some(finish) = candidate.and_then(|c| c.finish) {
         let moved = figures.days.work().count(now, finish);
         let (note, tone) = match moved {
             0 => ("no change".to_owned(), view.tokens.muted),
             n if n > 0 => (format!("{} later", format::count(n, "day")), view.tokens.late),
             n => (format!("{} sooner", format::count(-n, "day")), view.tokens.good),
         };
-        let _ = preview;
         return Fact {
             label: "Finish would be".to_owned(),
             value: format::day(finish, view.as_of()),

@@ -90,8 +90,10 @@ fn filters(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox
             if ui.button("Add a selection…").clicked() {
                 out.edit(Form::Selection(None, session.room));
             }
-            let n = session.rows.rows.len() as i32;
-            pieces::muted(ui, view.tokens, format::count(n, "row"));
+            if ui.available_width() > 60.0 {
+                let n = session.rows.rows.len() as i32;
+                pieces::muted(ui, view.tokens, format::count(n, "row"));
+            }
         });
     });
 }
@@ -115,20 +117,32 @@ fn empty(ui: &mut Ui, view: &View<'_>, session: &Session, out: &mut Outbox) {
 
 fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let all_rooms = session.room.is_none();
-    let wide = ui.available_width() > 920.0;
-    let mut columns = vec![(Show::Name, if wide { 180.0 } else { 150.0 })];
-    if all_rooms {
+    let available = ui.available_width();
+    // Narrow windows leave out what the card or the rooms show as well, never the way on the time axis.
+    let (wide, narrow) = (available > 1080.0, available < 700.0);
+    let tight = available < 540.0;
+    let name = match (wide, tight) {
+        (true, _) => 180.0,
+        (_, true) => 130.0,
+        _ => 146.0,
+    };
+    let mut columns = vec![(Show::Name, name)];
+    if all_rooms && !narrow {
         columns.push((Show::Room, if wide { 96.0 } else { 82.0 }));
     }
-    columns.push((Show::Choice, if wide { 180.0 } else { 124.0 }));
-    columns.push((Show::State, 104.0));
+    if !narrow {
+        columns.push((Show::Choice, if wide { 180.0 } else { 120.0 }));
+    }
+    columns.push((Show::State, 116.0));
     if wide {
         columns.push((Show::Allowance, 84.0));
     }
     columns.push((Show::Forecast, 84.0));
-    columns.push((Show::OrderBy, 96.0));
+    if !tight {
+        columns.push((Show::OrderBy, 96.0));
+    }
     let used: f32 = columns.iter().map(|c| c.1).sum();
-    columns.push((Show::Way, (ui.available_width() - used - 10.0).max(200.0)));
+    columns.push((Show::Way, (available - used - 10.0).max(120.0)));
 
     let picked = session.selection.and_then(|id| view.figures.index.of(id.0));
     let picked_row = picked.and_then(|at| session.rows.rows.iter().position(|r| *r == at));
@@ -136,7 +150,7 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let rows = std::mem::take(&mut session.rows.rows);
     let shown: Vec<Show> = columns.iter().map(|c| c.0).collect();
     // Widths belong to the set of columns they were made for; another set starts afresh.
-    let id_salt = ("ledger", all_rooms, wide, (ui.available_width() / 40.0) as i32);
+    let id_salt = ("ledger", all_rooms, wide, narrow, (available / 40.0) as i32);
     let mut table = Table::new()
         .id_salt(id_salt)
         .num_rows(rows.len() as u64)

@@ -10,5 +10,6 @@ pub mod house;
 pub mod ledger_rows;
 pub mod money;
 pub mod problems;
+pub mod quotes;
 pub mod rooms;
 pub mod start;

@@ -1,7 +1,7 @@
 //! Money: the columns by room, supplier, category or phase, the contingency, and what falls due when.
 
 use crate::engine::money::Columns;
-use crate::model::{Money, Quote};
+use crate::model::Money;
 use crate::ui::format;
 use crate::ui::session::{MoneyBy, Session};
 use crate::ui::theme::tokens::{space, type_size};
@@ -28,7 +28,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         ui.add_space(space::L);
         cash_flow(ui, view);
         ui.add_space(space::L);
-        quotes(ui, view, out);
+        super::quotes::ui(ui, view, out);
         ui.add_space(space::L);
     });
 }
@@ -37,16 +37,25 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
     let money = &view.figures.money;
     let currency = view.currency();
     let total = &money.total;
-    ui.horizontal_wrapped(|ui| {
+    let narrow = is_narrow(ui);
+    let per_row: usize = if ui.available_width() < 540.0 { 3 } else { 6 };
+    ui.columns(per_row, |columns| {
+        let mut next = 0;
         let mut fact = |label: &str, amount: Money, rule: &str| {
+            let Some(ui) = columns.get_mut(next % per_row) else { return };
+            next += 1;
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 pieces::muted(ui, view.tokens, label);
-                ui.label(pieces::strong(format::money(amount, currency), 16.0));
+                let (text, size) = if narrow {
+                    (format::money_short(amount), 15.0)
+                } else {
+                    (format::money(amount, currency), 16.0)
+                };
+                ui.add(egui::Label::new(pieces::strong(text, size)).truncate());
             })
             .response
-            .on_hover_text(rule);
-            ui.add_space(18.0);
+            .on_hover_text(format!("{rule}: {}", format::money(amount, currency)));
         };
         fact(
             "Allowance",
@@ -67,6 +76,11 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
     contingency(ui, view);
 }
 
+/// Whether there is no room for cents in every column; they are then shown on hover.
+fn is_narrow(ui: &Ui) -> bool {
+    ui.available_width() < 800.0
+}
+
 fn contingency(ui: &mut Ui, view: &View<'_>) {
     let (tokens, currency) = (view.tokens, view.currency());
     let money = &view.figures.money;
@@ -77,7 +91,10 @@ fn contingency(ui: &mut Ui, view: &View<'_>) {
     let tone = if left.is_negative() { tokens.late } else { tokens.good };
     ui.horizontal(|ui| {
         ui.label(format!("Contingency {} of {}", format::money(left, currency), format::money(reserve, currency)));
-        let (rect, response) = ui.allocate_exact_size(egui::vec2(220.0, 10.0), egui::Sense::hover());
+        let (rect, response) = ui.allocate_exact_size(
+            egui::vec2((ui.available_width() - 130.0).clamp(40.0, 220.0), 10.0),
+            egui::Sense::hover(),
+        );
         let painter = ui.painter();
         painter.rect(rect, 3.0, tokens.hovered, egui::Stroke::new(1.0, tokens.line), egui::StrokeKind::Inside);
         let mut bar = rect;
@@ -126,12 +143,31 @@ fn rows(view: &View<'_>, by: MoneyBy) -> Vec<(String, Columns)> {
 fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
     let rows = rows(view, session.money_by);
     let (tokens, currency) = (view.tokens, view.currency());
+    let narrow = is_narrow(ui);
+    let mut shown_columns: Vec<(&str, fn(&Columns) -> Money)> = vec![
+        ("Allowance", |c| c.allowance),
+        ("Chosen", |c| c.chosen),
+        ("Ordered", |c| c.ordered),
+        ("Paid", |c| c.paid),
+        ("To pay", Columns::to_pay),
+        ("Forecast", |c| c.forecast),
+    ];
+    if ui.available_width() < 540.0 {
+        // The sums of those left out stand above the table.
+        shown_columns.retain(|(title, _)| !matches!(*title, "Chosen" | "To pay"));
+    }
+    let shown = |amount: Money| {
+        if narrow { format::money_short(amount) } else { format::money(amount, currency) }
+    };
     let number = |ui: &mut Ui, amount: Money, strong: bool| {
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            let text = format::money(amount, currency);
+            let text = shown(amount);
             let color = if amount.is_zero() { tokens.muted } else { tokens.text };
             let text = if strong { pieces::strong(text, type_size::BODY) } else { RichText::new(text) };
-            ui.add(egui::Label::new(text.color(color)).selectable(true));
+            let label = ui.add(egui::Label::new(text.color(color)).selectable(true));
+            if narrow {
+                label.on_hover_text(format::money(amount, currency));
+            }
         });
     };
     let line = |row: &mut egui_extras::TableRow<'_, '_>, name: &str, c: &Columns, strong: bool| {
@@ -139,35 +175,36 @@ fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
             let text = if strong { pieces::strong(name, type_size::BODY) } else { RichText::new(name) };
             ui.add(egui::Label::new(text).truncate());
         });
-        for amount in [c.allowance, c.chosen, c.ordered, c.paid, c.to_pay(), c.forecast] {
-            row.col(|ui| number(ui, amount, strong));
+        for (_, amount) in &shown_columns {
+            row.col(|ui| number(ui, amount(c), strong));
         }
         row.col(|ui| {
             let over = c.over_under();
             let (word, tone) = if over.is_zero() {
                 (String::new(), tokens.muted)
             } else if over.is_negative() {
-                (format!("{} under", format::money(Money::ZERO.less(over), currency)), tokens.good)
+                (format!("{} under", shown(Money::ZERO.less(over))), tokens.good)
             } else {
-                (format!("{} over", format::money(over, currency)), tokens.late)
+                (format!("{} over", shown(over)), tokens.late)
             };
             ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.label(RichText::new(word).color(tone));
             });
         });
     };
-    ui.push_id(("money", session.money_by), |ui| {
+    ui.push_id(("money", session.money_by, shown_columns.len()), |ui| {
+        ui.spacing_mut().item_spacing.x = if narrow { 4.0 } else { 8.0 };
         TableBuilder::new(ui)
             .vscroll(false)
             .striped(true)
             .cell_layout(Layout::left_to_right(egui::Align::Center))
-            .column(Column::remainder().at_least(110.0).clip(true))
-            .columns(Column::exact(88.0), 6)
-            .column(Column::exact(122.0))
+            .column(Column::remainder().at_least(if narrow { 84.0 } else { 110.0 }).clip(true))
+            .columns(Column::exact(if narrow { 60.0 } else { 88.0 }), shown_columns.len())
+            .column(Column::exact(if narrow { 90.0 } else { 122.0 }))
             .header(24.0, |mut header| {
                 header.col(|_| {});
-                for title in ["Allowance", "Chosen", "Ordered", "Paid", "To pay", "Forecast", "Over or under"]
-                {
+                let titles = shown_columns.iter().map(|(title, _)| *title);
+                for title in titles.chain(std::iter::once("Over or under")) {
                     header.col(|ui| {
                         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
                             pieces::group_title(ui, tokens, title);
@@ -237,59 +274,4 @@ fn cash_flow(ui: &mut Ui, view: &View<'_>) {
                 .map_or(String::new(), |d| format::money_short(Money::new(d)))
         })
         .show(ui, |plot| plot.bar_chart(chart));
-}
-
-fn quotes(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
-    ui.label(pieces::strong("Quotes", 15.0));
-    if view.project.quotes.is_empty() {
-        pieces::muted(ui, view.tokens, "No quotes yet. They come in with the sheets of a project.");
-        return;
-    }
-    let mut scopes: Vec<(&str, Vec<&Quote>)> = Vec::new();
-    for quote in view.project.quotes.iter() {
-        match scopes.iter_mut().find(|(scope, _)| *scope == quote.scope) {
-            Some((_, list)) => list.push(quote),
-            None => scopes.push((&quote.scope, vec![quote])),
-        }
-    }
-    for (scope, mut list) in scopes {
-        list.sort_by_key(|q| q.amount);
-        ui.add_space(space::S);
-        ui.label(pieces::strong(scope, type_size::BODY));
-        let least = list.first().map_or(Money::ZERO, |q| q.amount);
-        ui.horizontal_wrapped(|ui| {
-            for quote in list {
-                quote_card(ui, view, quote, least, out);
-            }
-        });
-    }
-}
-
-fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &mut Outbox) {
-    let (tokens, currency) = (view.tokens, view.currency());
-    let stroke = if quote.accepted {
-        egui::Stroke::new(2.0, tokens.accent)
-    } else {
-        egui::Stroke::new(1.0, tokens.line)
-    };
-    egui::Frame::new().fill(tokens.card).stroke(stroke).corner_radius(6).inner_margin(8).show(ui, |ui| {
-        ui.vertical(|ui| {
-            ui.set_width(180.0);
-            ui.spacing_mut().item_spacing.y = 1.0;
-            ui.add(egui::Label::new(&quote.trade).truncate());
-            ui.label(pieces::strong(format::money(quote.amount, currency), 15.0));
-            let above = quote.amount.less(least);
-            let note = if above.is_zero() {
-                "the lowest".to_owned()
-            } else {
-                format!("{} above the lowest", format::money(above, currency))
-            };
-            pieces::muted(ui, tokens, note);
-            if quote.accepted {
-                ui.label(RichText::new("\u{2713} accepted").color(tokens.accent));
-            } else if pieces::link(ui, tokens, "accept").clicked() {
-                out.act(crate::model::Action::AcceptQuote(quote.id));
-            }
-        });
-    });
 }

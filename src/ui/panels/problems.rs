@@ -7,6 +7,9 @@ use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Sense, Ui, vec2};
 
+/// Rows have their own heights, so all of them are laid out; more than this would slow the window down.
+const MOST_SHOWN: usize = 250;
+
 /// Draws the list in a window while it is open.
 pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let mut open = session.problems_open;
@@ -19,16 +22,15 @@ pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: 
             if view.problems.is_empty() {
                 ui.label("Nothing is wrong that the figures can tell.");
             }
-            egui::ScrollArea::vertical().auto_shrink([false, true]).show_rows(
-                ui,
-                46.0,
-                view.problems.len(),
-                |ui, rows| {
-                    for problem in &view.problems[rows] {
-                        row(ui, view, problem, out);
-                    }
-                },
-            );
+            egui::ScrollArea::vertical().auto_shrink([false, true]).show(ui, |ui| {
+                for problem in view.problems.iter().take(MOST_SHOWN) {
+                    row(ui, view, problem, out);
+                }
+                let more = view.problems.len().saturating_sub(MOST_SHOWN);
+                if more > 0 {
+                    ui.label(format!("and {more} more; settle these first"));
+                }
+            });
         });
     session.problems_open = open;
 }

@@ -21,8 +21,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         let all =
             Counts { open: counts.iter().map(|c| c.open).sum(), late: counts.iter().map(|c| c.late).sum() };
         let total = view.figures.money.by_room.iter().map(|c| c.forecast).sum();
-        if row(ui, view, session.room.is_none(), "Whole project", &all, format::money_short(total)).clicked()
-        {
+        if row(ui, view, session.room.is_none(), "All rooms", &all, format::money_short(total)).clicked() {
             pick(session, None);
         }
         let mut levels: Vec<&str> = Vec::new();

@@ -1,0 +1,490 @@
+//! Edits, undo, redo and the project file: laws on random edits, and the disk.
+
+mod support;
+
+use needline::model::file::{FileError, KEPT_BACKUPS, from_text, load, save, to_text};
+use needline::model::history::Revision;
+use needline::model::validate;
+use needline::model::*;
+use proptest::prelude::*;
+use rust_decimal::Decimal;
+use std::fs;
+use std::path::Path;
+use support::*;
+
+/// Three phases, two suppliers, two selections with options and parts, a quote and a fee.
+fn house() -> Project {
+    let mut p = project("2026-06-01");
+    add_phases(&mut p, [("rough", 4, ""), ("check", 1, "rough"), ("tile", 5, "check FS+1e")]);
+    edit_phase(&mut p, "check", |f| f.kind = PhaseKind::Inspection);
+    add_room(&mut p, "10", "12", "8");
+    add_room(&mut p, "5", "8", "8");
+    for _ in 0..2 {
+        add_supplier(&mut p, |s| s.tax_pct = dec("7.25"));
+    }
+    for _ in 0..2 {
+        add_selection(
+            &mut p,
+            "450",
+            &[(OptionState::Chosen, 2), (OptionState::Leaning, 1), (OptionState::Candidate, 0)],
+        );
+    }
+    let id = p.fresh_id();
+    let quote = Quote {
+        id: QuoteId(id),
+        key: "q".to_owned(),
+        phase: p.phases.first().map(|f| f.id),
+        trade: "Plumber".to_owned(),
+        scope: "rough".to_owned(),
+        amount: money("2100"),
+        accepted: false,
+        paid: money("0"),
+        allowance: None,
+    };
+    p = p.apply(&Action::PutQuote(quote)).unwrap();
+    let id = p.fresh_id();
+    let (key, name, kind) = ("fee".to_owned(), "Permit".to_owned(), ExtraKind::Permit);
+    let fee = Extra { id: ExtraId(id), key, name, kind, phase: None, amount: money("300"), paid: money("0") };
+    p.apply(&Action::PutExtra(fee)).unwrap()
+}
+
+/// Numbers that choose an action and its details.
+type Dice = (u8, usize, usize, i32);
+
+fn pick<T: Clone>(list: &[T], n: usize) -> Option<T> {
+    if list.is_empty() { None } else { Some(list[n % list.len()].clone()) }
+}
+
+/// An id: mostly of a thing of the kind wanted, now and then new, of another kind, or absurd.
+fn any_id(p: &Project, known: &[u32], n: usize) -> u32 {
+    match n % 8 {
+        0 => p.next_id,
+        1 => (n / 8) as u32 % (p.next_id + 3),
+        2 if n % 16 == 2 => u32::MAX,
+        _ => pick(known, n / 8).unwrap_or(p.next_id),
+    }
+}
+
+fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
+    let phases: Vec<u32> = p.phases.iter().map(|x| x.id.0).collect();
+    let rooms: Vec<u32> = p.rooms.iter().map(|x| x.id.0).collect();
+    let suppliers: Vec<u32> = p.suppliers.iter().map(|x| x.id.0).collect();
+    let selections: Vec<u32> = p.selections.iter().map(|x| x.id.0).collect();
+    let options: Vec<u32> = p.selections.iter().flat_map(|s| &s.options).map(|o| o.id.0).collect();
+    let parts: Vec<u32> = p.all_parts().map(|(_, _, x)| x.id.0).collect();
+    let links: Vec<u32> = p.links.iter().map(|x| x.id.0).collect();
+    let quotes: Vec<u32> = p.quotes.iter().map(|x| x.id.0).collect();
+    let extras: Vec<u32> = p.extras.iter().map(|x| x.id.0).collect();
+    let phase = PhaseId(any_id(p, &phases, a));
+    let part = PartId(any_id(p, &parts, a));
+    let option = OptionId(any_id(p, &options, a));
+    let on = (n % 5 != 0).then(|| date("2026-06-01") + chrono::Duration::days(i64::from(n)));
+    let amount = Money::new(Decimal::new(i64::from(n), 2));
+    let key = if b % 5 == 0 { format!("key{}", b % 3) } else { format!("key{a}-{b}") };
+    let new_part = |id: u32| {
+        let mut part = Part::new(PartId(id), &key, "Body");
+        part.phase = pick(&phases, b).map(PhaseId);
+        part.supplier = pick(&suppliers, b).map(SupplierId);
+        part.unit_price = amount;
+        part
+    };
+    let new_option = |id: u32, parts: Vec<Part>| {
+        let state = OptionState::ALL[b % 3].1;
+        SelectionOption {
+            id: OptionId(id),
+            key: key.clone(),
+            name: "Faucet".to_owned(),
+            finish: String::new(),
+            state,
+            parts,
+        }
+    };
+    match kind % 33 {
+        0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
+        1 => {
+            let mut room = house().rooms[0].clone();
+            (room.id, room.key) = (RoomId(any_id(p, &rooms, a)), key);
+            Action::PutRoom(room)
+        }
+        2 => Action::RemoveRoom(RoomId(any_id(p, &rooms, a))),
+        3 | 4 => Action::PutPhase(Phase::new(phase, &key, "Work", n)),
+        5 => Action::RemovePhase(phase),
+        6 | 7 => Action::PutLink(Link {
+            id: LinkId(any_id(p, &links, a / 3)),
+            before: phase,
+            after: PhaseId(any_id(p, &phases, b)),
+            kind: LinkKind::ALL[a % 4].1,
+            lag: n,
+            unit: LagUnit::ALL[b % 2].1,
+        }),
+        8 => Action::RemoveLink(LinkId(any_id(p, &links, a))),
+        9 => Action::PutSupplier(Supplier::new(SupplierId(any_id(p, &suppliers, a)), &key, "Shop")),
+        10 => Action::RemoveSupplier(SupplierId(any_id(p, &suppliers, a))),
+        11 | 12 => {
+            let parts = vec![
+                new_part(any_id(p, &parts, b)),
+                Part { key: format!("{key}x"), ..new_part(p.next_id + 2) },
+            ];
+            Action::PutSelection(Selection {
+                id: SelectionId(any_id(p, &selections, a)),
+                key: key.clone(),
+                room: RoomId(any_id(p, &rooms, b)),
+                category: "Fixtures".to_owned(),
+                name: "Faucet".to_owned(),
+                allowance: amount,
+                decide_on: on,
+                notes: String::new(),
+                options: vec![new_option(any_id(p, &options, b / 3), parts)],
+            })
+        }
+        13 => Action::RemoveSelection(SelectionId(any_id(p, &selections, a))),
+        14 | 15 => {
+            let parts = vec![new_part(any_id(p, &parts, b / 3)), new_part(p.next_id + 1)];
+            let selection = SelectionId(any_id(p, &selections, b));
+            Action::PutOption(selection, new_option(option.0, parts))
+        }
+        16 => Action::RemoveOption(option),
+        17 | 18 => Action::PutPart(OptionId(any_id(p, &options, b)), new_part(part.0)),
+        19 => Action::RemovePart(part),
+        20 => Action::Choose(option),
+        21 => Action::Lean(option),
+        22 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
+        23 => Action::MarkOrdered(vec![part, PartId(any_id(p, &parts, b))], on),
+        24 => match b % 3 {
+            0 => Action::MarkPromised(vec![part], on),
+            1 => Action::MarkInstalled(vec![part], on),
+            _ => Action::MarkReceived(vec![part], on),
+        },
+        25 => Action::SetPaid(part, amount),
+        26 => match b % 2 {
+            0 => Action::StartPhase(phase, on),
+            _ => Action::FinishPhase(phase, on),
+        },
+        27 => match b % 2 {
+            0 => Action::SetDaysLeft(phase, Some(n)),
+            _ => Action::SetNotBefore(phase, on),
+        },
+        28 => {
+            let attempt = Attempt {
+                date: on.unwrap_or(date("2026-07-01")),
+                passed: b % 2 == 0,
+                note: String::new(),
+                correct_by: None,
+            };
+            Action::RecordAttempt(phase, attempt)
+        }
+        29 => {
+            let mut quote = p.quotes.first().cloned().unwrap_or_else(|| house().quotes[0].clone());
+            (quote.id, quote.key, quote.amount) = (QuoteId(any_id(p, &quotes, a)), key, amount);
+            quote.phase = pick(&phases, b).map(PhaseId);
+            Action::PutQuote(quote)
+        }
+        30 => match b % 3 {
+            0 => Action::RemoveQuote(QuoteId(any_id(p, &quotes, a))),
+            1 => Action::RemoveExtra(ExtraId(any_id(p, &extras, a))),
+            _ => Action::AcceptQuote(QuoteId(any_id(p, &quotes, a))),
+        },
+        31 => {
+            let kind = ExtraKind::Extra;
+            let id = ExtraId(any_id(p, &extras, a));
+            Action::PutExtra(Extra {
+                id,
+                key,
+                name: "Surprise".to_owned(),
+                kind,
+                phase: None,
+                amount,
+                paid: amount,
+            })
+        }
+        _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
+        _ => {
+            let dice = |k: usize| ((a + k * 7) as u8, a / 2 + k, b / 2 + k, n + k as i32);
+            let actions = (0..b % 4).map(|k| any_action(p, dice(k), depth - 1)).collect();
+            Action::Batch { label: format!("batch {a}"), actions }
+        }
+    }
+}
+
+fn any_dice() -> impl Strategy<Value = Vec<Dice>> {
+    proptest::collection::vec((any::<u8>(), 0_usize..4000, 0_usize..4000, -2_i32..60), 1..25)
+}
+
+fn reread(p: &Project) -> Project {
+    from_text(&to_text(p), Path::new("x.ron")).unwrap_or_else(|e| panic!("{e}"))
+}
+
+proptest! {
+    /// Whatever is done, the document keeps its own rules and comes back equal from its text; what is refused leaves
+    /// it as it was.
+    #[test]
+    fn every_document_is_sound(dice in any_dice()) {
+        let mut p = house();
+        for dice in dice {
+            let action = any_action(&p, dice, 1);
+            let before = p.clone();
+            match p.apply(&action) {
+                Ok(next) => {
+                    prop_assert_eq!(validate::document(&next), Vec::<String>::new(), "after {:?}", action);
+                    prop_assert_eq!(validate::cycle_names(&next), None);
+                    prop_assert!(next.next_id >= p.next_id, "numbers are never given again");
+                    p = next;
+                }
+                Err(refused) => prop_assert!(!refused.0.is_empty()),
+            }
+            prop_assert!(p == before || validate::document(&before).is_empty());
+        }
+        prop_assert_eq!(reread(&p), p);
+    }
+
+    /// Undo goes back through the very same documents, redo forward again, and a new step forgets what was undone.
+    #[test]
+    fn undo_and_redo_are_inverse(dice in any_dice(), back in 0_usize..25) {
+        let mut history = History::new(house());
+        let mut documents = vec![(history.project().as_ref().clone(), history.revision())];
+        let mut labels = Vec::new();
+        for dice in dice {
+            let action = any_action(history.project(), dice, 1);
+            let label = action.label(history.project());
+            let (before, revision) = (history.project().clone(), history.revision());
+            let accepted = history.apply(&action);
+            if accepted.is_err() || **history.project() == *before {
+                prop_assert_eq!(history.revision(), revision, "nothing changed, no step");
+                prop_assert_eq!(&**history.project(), &*before);
+            } else {
+                documents.push((history.project().as_ref().clone(), history.revision()));
+                labels.push(label);
+            }
+        }
+        let steps = labels.len();
+        prop_assert_eq!(history.is_unsaved(), steps > 0);
+        for at in (0..steps).rev() {
+            prop_assert_eq!(history.undo_label(), Some(labels[at].as_str()));
+            prop_assert!(history.undo());
+            prop_assert_eq!((history.project().as_ref(), history.revision()), (&documents[at].0, documents[at].1));
+            prop_assert_eq!(history.redo_label(), Some(labels[at].as_str()));
+        }
+        prop_assert!(!history.undo() && history.undo_label().is_none() && !history.is_unsaved());
+        for document in &documents[1..] {
+            prop_assert!(history.redo());
+            prop_assert_eq!((history.project().as_ref(), history.revision()), (&document.0, document.1));
+        }
+        prop_assert!(!history.redo() && history.redo_label().is_none());
+        let back = back.min(steps);
+        (0..back).for_each(|_| { history.undo(); });
+        let newest = documents.iter().map(|(_, r)| *r).max().unwrap_or(Revision(0));
+        let settings = Settings { name: "Renamed".to_owned(), ..history.project().settings.clone() };
+        history.apply(&Action::PutSettings(Box::new(settings))).unwrap();
+        prop_assert!(history.revision() > newest, "numbers of documents are never given again");
+        prop_assert_eq!(history.redo_label(), None);
+        prop_assert!(history.undo());
+        prop_assert_eq!(history.project().as_ref(), &documents[steps - back].0);
+    }
+
+    /// No text can bring the reader down: a document cut or changed anywhere is read or refused.
+    #[test]
+    fn a_damaged_text_is_refused_or_read(at in 0_usize..6000, byte in 0_u8..128, cut: bool) {
+        let text = to_text(&house());
+        let at = at % text.len();
+        let damaged = if cut {
+            text[..at].to_owned()
+        } else {
+            let mut bytes = text.into_bytes();
+            bytes[at] = byte;
+            String::from_utf8(bytes).unwrap()
+        };
+        if let Ok(p) = from_text(&damaged, Path::new("x.ron")) {
+            prop_assert!(validate::document(&p).is_empty());
+            needline::engine::compute(&p, date("2026-06-01"));
+        }
+    }
+}
+
+/// Adds and edits name the thing, removals name what goes.
+#[test]
+fn labels_name_the_thing() {
+    let p = house();
+    let (s, option, part) =
+        (&p.selections[0], &p.selections[0].options[0], &p.selections[0].options[0].parts[0]);
+    let room = Room { id: RoomId(900), key: "den".to_owned(), name: "Den".to_owned(), ..p.rooms[0].clone() };
+    for (action, label) in [
+        (Action::PutRoom(room), "add Den".to_owned()),
+        (Action::PutRoom(p.rooms[0].clone()), format!("edit {}", p.rooms[0].name)),
+        (Action::RemovePhase(p.phases[0].id), "remove rough".to_owned()),
+        (Action::PutLink(p.links[0].clone()), "edit link rough to check".to_owned()),
+        (Action::Choose(option.id), format!("choose {} for {}", option.name, s.name)),
+        (
+            Action::MarkOrdered(vec![part.id], Some(date("2026-06-01"))),
+            format!("mark {} of {} ordered", part.name, s.name),
+        ),
+        (Action::MarkReceived(vec![part.id, part.id], None), "mark 2 parts not received".to_owned()),
+        (Action::FinishPhase(p.phases[2].id, Some(date("2026-06-01"))), "mark tile finished".to_owned()),
+        (Action::AcceptQuote(p.quotes[0].id), "accept Plumber".to_owned()),
+        (Action::RemoveRoom(RoomId(901)), "remove room".to_owned()),
+    ] {
+        assert_eq!(action.label(&p), label);
+    }
+}
+
+#[test]
+fn a_batch_is_one_step_or_none() {
+    let mut history = History::new(house());
+    let p = history.project().clone();
+    let parts: Vec<PartId> = p.all_parts().map(|(_, _, part)| part.id).collect();
+    let order = Action::MarkOrdered(parts.clone(), Some(date("2026-06-02")));
+    let choose = Action::Choose(p.selections[0].options[1].id);
+    let batch = |actions: Vec<Action>| Action::Batch { label: "order everything".to_owned(), actions };
+    history.apply(&batch(vec![order.clone(), choose.clone()])).unwrap();
+    assert_eq!(history.undo_label(), Some("order everything"));
+    assert!(history.project().all_parts().all(|(_, _, part)| part.is_ordered()));
+    assert!(history.undo());
+    assert_eq!(*history.project(), p);
+    // One action in it is refused: none is done.
+    let refused = history.apply(&batch(vec![order, choose, Action::RemoveRoom(p.rooms[0].id)]));
+    assert!(refused.unwrap_err().0.contains("2 selections"));
+    assert_eq!(*history.project(), p);
+}
+
+#[test]
+fn refusals_say_why() {
+    let p = house();
+    let refused = |action: Action| p.apply(&action).unwrap_err().0;
+    let link = |before: usize, after: usize, kind, lag, unit| {
+        let (before, after) = (p.phases[before].id, p.phases[after].id);
+        Action::PutLink(Link { id: LinkId(p.next_id), before, after, kind, lag, unit })
+    };
+    assert!(refused(link(2, 0, LinkKind::SS, 0, LagUnit::Working)).contains("circle: "));
+    assert!(refused(link(0, 0, LinkKind::FS, 0, LagUnit::Working)).contains("itself"));
+    for kind in [LinkKind::FF, LinkKind::SF] {
+        assert!(refused(link(0, 2, kind, 1, LagUnit::Elapsed)).contains("elapsed"), "{kind:?}");
+    }
+    assert!(p.apply(&link(0, 2, LinkKind::SS, 1, LagUnit::Elapsed)).is_ok());
+    let mut twice = p.rooms[1].clone();
+    twice.key = p.rooms[0].key.clone();
+    assert!(refused(Action::PutRoom(twice)).contains("taken"));
+    let part = p.all_parts().next().unwrap().2.clone();
+    assert!(refused(Action::SetPaid(part.id, money("-1"))).contains("negative"));
+    assert!(refused(Action::PutPhase(Phase::new(PhaseId(p.next_id), "x", "X", -1))).contains("negative"));
+    let mut settings = p.settings.clone();
+    settings.holidays.own = vec![date("2300-01-01")];
+    assert!(refused(Action::PutSettings(Box::new(settings))).contains("1900 to 2200"));
+    let attempt = Attempt { date: date("2026-06-01"), passed: true, note: String::new(), correct_by: None };
+    assert!(refused(Action::RecordAttempt(p.phases[0].id, attempt)).contains("inspection"));
+}
+
+/// A number stays with its thing: another thing, a second option or a file cannot take it.
+#[test]
+fn numbers_belong_to_one_thing() {
+    let p = house();
+    let refused = |action: Action| p.apply(&action).unwrap_err().0;
+    let phase = p.phases[0].id.0;
+    let room = Room { id: RoomId(phase), key: "den".to_owned(), ..p.rooms[0].clone() };
+    assert!(refused(Action::PutRoom(room.clone())).contains("number"));
+    for absurd in [0, u32::MAX] {
+        assert!(
+            refused(Action::PutRoom(Room { id: RoomId(absurd), ..room.clone() })).contains("number"),
+            "{absurd}"
+        );
+    }
+    let (first, second) = (&p.selections[0].options[0], &p.selections[1].options[0]);
+    assert!(refused(Action::PutPart(second.id, first.parts[0].clone())).contains("number"));
+    assert!(refused(Action::PutOption(p.selections[1].id, first.clone())).contains("number"));
+    let part = Part::new(PartId(p.next_id + 1), "twice", "Twice");
+    let parts = vec![part.clone(), Part { id: PartId(p.next_id + 2), ..part }];
+    let option = SelectionOption { id: OptionId(p.next_id), key: "new".to_owned(), parts, ..first.clone() };
+    assert!(refused(Action::PutOption(p.selections[1].id, option)).contains("taken"));
+}
+
+/// One quote a scope is accepted, however it comes to be; quotes without a scope do not compete.
+#[test]
+fn one_quote_a_scope_is_accepted() {
+    let p = house();
+    let first = p.quotes[0].clone();
+    let other = |n: u32, scope: &str, accepted| Quote {
+        id: QuoteId(p.next_id + n),
+        key: format!("q{n}"),
+        scope: scope.to_owned(),
+        accepted,
+        ..first.clone()
+    };
+    let accepted =
+        |p: &Project| p.quotes.iter().filter(|q| q.accepted).map(|q| q.key.clone()).collect::<Vec<_>>();
+    let mut p = p.apply(&Action::AcceptQuote(first.id)).unwrap();
+    for quote in [other(0, "", true), other(1, "", false), other(2, "rough", false), other(3, "rough", true)]
+    {
+        p = p.apply(&Action::PutQuote(quote)).unwrap();
+    }
+    assert_eq!(accepted(&p), ["q0", "q3"], "the new one takes the place of the first");
+    p = p.apply(&Action::AcceptQuote(p.quotes[2].id)).unwrap();
+    assert_eq!(accepted(&p), ["q0", "q1", "q3"]);
+    p = p.apply(&Action::AcceptQuote(first.id)).unwrap();
+    assert_eq!(accepted(&p), ["q", "q0", "q1"]);
+}
+
+/// A file that claims four thousand million numbers would take all memory.
+#[test]
+fn a_file_with_absurd_numbers_is_refused() {
+    let mut p = house();
+    p.next_id = u32::MAX;
+    let error = from_text(&to_text(&p), Path::new("x.ron")).unwrap_err();
+    assert!(error.to_string().contains("next_id"), "{error}");
+}
+
+#[test]
+fn saving_keeps_the_last_five() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let mut stamp = None;
+    for n in 0..8 {
+        let mut p = house();
+        p.settings.name = format!("House {n}");
+        stamp = Some(save(&p, &path, stamp.as_ref()).unwrap());
+        assert_eq!(load(&path).unwrap().0, p);
+    }
+    let mut names: Vec<String> =
+        fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    let kept = (1..=KEPT_BACKUPS).map(|n| format!("house.ron.{n}.bak"));
+    assert_eq!(names, ["house.ron".to_owned()].into_iter().chain(kept).collect::<Vec<_>>());
+    assert_eq!(KEPT_BACKUPS, 5);
+    for n in 1..=5 {
+        let (p, _) = load(&folder.path().join(format!("house.ron.{n}.bak"))).unwrap();
+        assert_eq!(p.settings.name, format!("House {}", 7 - n));
+    }
+}
+
+#[test]
+fn a_file_changed_by_someone_else_is_not_overwritten() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let p = house();
+    let stamp = save(&p, &path, None).unwrap();
+    let theirs = to_text(&p).replace("Test house", "Their house");
+    fs::write(&path, &theirs).unwrap();
+    let error = save(&p, &path, Some(&stamp)).unwrap_err();
+    assert!(matches!(error, FileError::ChangedOnDisk { .. }), "{error}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), theirs);
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no backup, no rest");
+    let (_, stamp) = load(&path).unwrap();
+    save(&p, &path, Some(&stamp)).unwrap();
+    assert_eq!(load(&path).unwrap().0, p);
+}
+
+#[test]
+fn a_bad_file_says_where_and_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let good = to_text(&house());
+    for (bad, expected) in [
+        (good.replace("schema: 1", "schema: 2").into_bytes(), "later version"),
+        (good.replace("days: 4", "days: four").into_bytes(), "line "),
+        (good.replace("key: \"tile\"", "key: \"rough\"").into_bytes(), "used twice"),
+        (b"( schema: 1,\n  project: \xff".to_vec(), "line 2, column 12"),
+        (Vec::new(), "line 1"),
+    ] {
+        fs::write(&path, &bad).unwrap();
+        let error = load(&path).unwrap_err().to_string();
+        assert!(error.contains(expected) && error.contains("house.ron"), "{error}");
+        assert_eq!(fs::read(&path).unwrap(), bad);
+    }
+}

@@ -1,0 +1,129 @@
+//! Tidiness of the sources: what each layer may name, and how files begin.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Longest source file, in lines.
+const MOST_LINES: usize = 500;
+
+/// Every source file with its path under `src` and its text.
+fn sources() -> Vec<(String, String)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found = Vec::new();
+    let mut folders: Vec<PathBuf> = vec![root.clone()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                let name = path.strip_prefix(&root).unwrap().to_string_lossy().replace('\\', "/");
+                found.push((name, fs::read_to_string(&path).unwrap()));
+            }
+        }
+    }
+    assert!(found.len() > 20, "the sources were not found");
+    found
+}
+
+/// Code without comments, up to the tests at the end of the file.
+fn code(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.lines()
+        .enumerate()
+        .take_while(|(_, line)| !line.starts_with("#[cfg(test)]"))
+        .map(|(n, line)| (n + 1, line.split("//").next().unwrap_or(line)))
+}
+
+/// Whether `word` stands in the line by itself: `f64` in `as f64`, not in `half64`.
+fn names(line: &str, word: &str) -> bool {
+    let inside = |c: char| c.is_alphanumeric() || c == '_';
+    line.match_indices(word).any(|(at, _)| {
+        let before = line[..at].chars().next_back().is_none_or(|c| !inside(c));
+        let after = line[at + word.len()..].chars().next().is_none_or(|c| !inside(c));
+        before && after
+    })
+}
+
+/// Places in files under `within` that name one of the words.
+fn offences(within: &[&str], except: &str, words: &[&str], sources: &[(String, String)]) -> Vec<String> {
+    let mut found = Vec::new();
+    for (name, text) in sources {
+        if !within.iter().any(|w| name.starts_with(w)) || (!except.is_empty() && name.starts_with(except)) {
+            continue;
+        }
+        for (n, line) in code(text) {
+            for word in words.iter().filter(|word| names(line, word)) {
+                found.push(format!("src/{name}:{n}: {word}"));
+            }
+        }
+    }
+    found
+}
+
+const PURE: [&str; 2] = ["model/", "engine/"];
+const NOTHING: Vec<String> = Vec::new();
+
+#[test]
+fn model_and_engine_know_no_window_and_no_clock() {
+    let words = ["egui", "eframe", "SystemTime::now", "Local::now", "Utc::now", "Instant::now"];
+    assert_eq!(offences(&PURE, "", &words, &sources()), NOTHING);
+}
+
+#[test]
+fn only_the_project_file_touches_the_disk() {
+    assert_eq!(offences(&PURE, "model/file/", &["std::fs", "fs::"], &sources()), NOTHING);
+}
+
+#[test]
+fn layers_know_only_those_before_them() {
+    assert_eq!(offences(&["model/"], "", &["engine", "exchange", "ui"], &sources()), NOTHING);
+    assert_eq!(
+        offences(&["engine/"], "", &["crate::exchange", "crate::ui", "crate::commands"], &sources()),
+        NOTHING
+    );
+}
+
+#[test]
+fn no_binary_floats_in_figures() {
+    assert_eq!(offences(&PURE, "", &["f32", "f64"], &sources()), NOTHING);
+}
+
+#[test]
+fn nothing_gives_up_outside_tests() {
+    let mut found = Vec::new();
+    for (name, text) in sources() {
+        for (n, line) in code(&text) {
+            for word in [".unwrap()", ".expect(", "panic!", "todo!", "unimplemented!"] {
+                if line.contains(word) {
+                    found.push(format!("src/{name}:{n}: {word}"));
+                }
+            }
+        }
+    }
+    assert_eq!(found, NOTHING);
+}
+
+#[test]
+fn every_file_says_what_it_is_and_is_short() {
+    let mut found = Vec::new();
+    for (name, text) in sources() {
+        if !text.starts_with("//! ") {
+            found.push(format!("src/{name}: does not begin with a //! line"));
+        }
+        let lines = text.lines().count();
+        if lines > MOST_LINES {
+            found.push(format!("src/{name}: {lines} lines"));
+        }
+    }
+    assert_eq!(found, NOTHING);
+}
+
+/// The checks above find what they look for.
+#[test]
+fn the_checks_can_fail() {
+    let bad =
+        [("engine/x.rs".to_owned(), "//! X\nlet a = 1.0_f64 as f64; // f32\n#[cfg(test)]\nf32\n".to_owned())];
+    assert_eq!(offences(&PURE, "", &["f32", "f64"], &bad), ["src/engine/x.rs:2: f64"]);
+    assert_eq!(offences(&PURE, "engine/", &["f64"], &bad), NOTHING);
+    assert!(names("use egui::Ui;", "egui") && !names("my_egui", "egui"));
+}
