@@ -102,11 +102,14 @@ impl MoneyBy {
     ];
 }
 
+/// Document, day, room, search, filter, sort, and its direction.
+pub type LedgerKey = (Revision, NaiveDate, Option<RoomId>, String, RowFilter, SortBy, bool);
+
 /// Rows of the ledger in the order shown, and what they were made for.
 #[derive(Debug, Clone, Default)]
 pub struct LedgerRows {
-    /// Document, day, room, search, filter, sort, and its direction.
-    pub key: Option<(Revision, NaiveDate, Option<RoomId>, String, RowFilter, SortBy, bool)>,
+    /// What they were made for.
+    pub key: Option<LedgerKey>,
     /// Positions of selections in the document.
     pub rows: Vec<usize>,
 }

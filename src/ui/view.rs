@@ -39,7 +39,7 @@ impl View<'_> {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Request {
     /// Change the document.
-    Act(Action),
+    Act(Box<Action>),
     /// Do what a menu entry does.
     Do(Command),
     /// Bring a thing to view.
@@ -93,7 +93,7 @@ pub struct Outbox {
 impl Outbox {
     /// Asks for a change of the document.
     pub fn act(&mut self, action: Action) {
-        self.requests.push(Request::Act(action));
+        self.requests.push(Request::Act(Box::new(action)));
     }
 
     /// Asks for what a menu entry does.

@@ -308,7 +308,7 @@ impl NeedlineApp {
                 Outcome::Closed => self.form = None,
                 Outcome::Act(action) => {
                     self.form = None;
-                    self.outbox.act(action);
+                    self.outbox.act(*action);
                 }
                 Outcome::Begin(project) => {
                     self.show_document(Document::unsaved(*project));

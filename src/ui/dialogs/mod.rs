@@ -48,7 +48,7 @@ pub enum Outcome {
     /// Closed without a change.
     Closed,
     /// Done, with the change.
-    Act(Action),
+    Act(Box<Action>),
     /// Done, with a new project.
     Begin(Box<Project>),
 }
@@ -183,7 +183,7 @@ impl OpenForm {
         };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {
-            Ok(action) => Outcome::Act(action),
+            Ok(action) => Outcome::Act(Box::new(action)),
             Err(why) => {
                 self.error = Some(why);
                 Outcome::Open

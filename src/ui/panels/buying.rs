@@ -5,7 +5,7 @@ use crate::model::{Action, Money, Part, PartId, Selection};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
-use crate::ui::view::{ListScope, Outbox, Request, View};
+use crate::ui::view::{Form, ListScope, Outbox, Request, View};
 use crate::ui::widgets::pieces;
 use egui::{Color32, Layout, RichText, Sense, Ui, UiBuilder, vec2};
 
@@ -114,6 +114,9 @@ fn tools(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
             if ui.button("Export all purchase lists…").clicked() {
                 out.push(Request::ExportLists(ListScope::All));
             }
+            if ui.button("Add a supplier…").clicked() {
+                out.edit(Form::Supplier(None));
+            }
         });
     });
 }
@@ -139,11 +142,13 @@ fn rows<'a>(view: &View<'a>, session: &Session) -> Vec<Row<'a>> {
         }
         _ => (3, (1, None)),
     };
-    let mut order: Vec<usize> = (0..=suppliers).filter(|g| !groups[*g].is_empty()).collect();
+    // A supplier with nothing to buy stands at the end, so that it can be edited and removed.
+    let kept = |g: usize| !groups[g].is_empty() || (g < suppliers && session.room.is_none());
+    let mut order: Vec<usize> = (0..=suppliers).filter(|g| kept(*g)).collect();
     for group in &mut groups {
         group.sort_by_key(key);
     }
-    order.sort_by_key(|g| groups[*g].first().map(key));
+    order.sort_by_key(|g| groups[*g].first().map_or((4, (1, None)), key));
     let mut rows = Vec::new();
     for group in order {
         let position = (group < suppliers).then_some(group);
@@ -236,11 +241,17 @@ fn supplier_row(
     ui.painter().hline(rect.x_range(), rect.bottom() - 2.0, egui::Stroke::new(1.5, view.tokens.line));
     let layout = Layout::left_to_right(egui::Align::Center);
     let ui = &mut ui.new_child(UiBuilder::new().max_rect(rect).layout(layout));
-    if supplier.is_some() {
+    if let Some(supplier) = supplier {
         let title = egui::Button::new(pieces::strong(name, 15.0)).frame(false);
-        if ui.add(title).on_hover_text("Edit supplier").clicked() {
-            out.edit(crate::ui::view::Form::Supplier(supplier.map(|s| s.id)));
+        let title = ui.add(title).on_hover_text("Edit supplier; right click for more");
+        if title.clicked() {
+            out.edit(Form::Supplier(Some(supplier.id)));
         }
+        title.context_menu(|ui| {
+            if ui.button("Remove supplier").clicked() {
+                out.act(Action::RemoveSupplier(supplier.id));
+            }
+        });
     } else {
         ui.label(pieces::strong(name, 15.0));
     }

@@ -140,11 +140,14 @@ fn rows(view: &View<'_>, by: MoneyBy) -> Vec<(String, Columns)> {
     }
 }
 
+/// A column: its title and how it is read.
+type Titled = (&'static str, fn(&Columns) -> Money);
+
 fn table(ui: &mut Ui, view: &View<'_>, session: &Session) {
     let rows = rows(view, session.money_by);
     let (tokens, currency) = (view.tokens, view.currency());
     let narrow = is_narrow(ui);
-    let mut shown_columns: Vec<(&str, fn(&Columns) -> Money)> = vec![
+    let mut shown_columns: Vec<Titled> = vec![
         ("Allowance", |c| c.allowance),
         ("Chosen", |c| c.chosen),
         ("Ordered", |c| c.ordered),

@@ -56,9 +56,15 @@ fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &m
             ui.set_width(176.0);
             ui.spacing_mut().item_spacing.y = 1.0;
             let trade = ui.add(egui::Button::new(&quote.trade).frame(false).truncate());
-            if trade.on_hover_text("Edit quote").clicked() {
+            let trade = trade.on_hover_text("Edit quote; right click for more");
+            if trade.clicked() {
                 out.edit(Form::Quote(Some(quote.id)));
             }
+            trade.context_menu(|ui| {
+                if ui.button("Remove quote").clicked() {
+                    out.act(Action::RemoveQuote(quote.id));
+                }
+            });
             ui.label(pieces::strong(format::money(quote.amount, currency), 15.0));
             let above = quote.amount.less(least);
             let note = if above.is_zero() {
@@ -72,7 +78,11 @@ fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &m
             } else {
                 let accept = pieces::link(ui, tokens, "accept");
                 accept.widget_info(|| {
-                    egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Accept {}", quote.trade))
+                    egui::WidgetInfo::labeled(
+                        egui::Role::Button,
+                        true,
+                        format!("Accept {} for {}", quote.trade, quote.scope),
+                    )
                 });
                 if accept.clicked() {
                     out.act(Action::AcceptQuote(quote.id));
@@ -91,9 +101,15 @@ fn extras(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
     for extra in view.project.extras.iter() {
         ui.horizontal(|ui| {
             let name = ui.add(egui::Button::new(&extra.name).frame(false));
-            if name.on_hover_text("Edit").clicked() {
+            let name = name.on_hover_text("Edit; right click for more");
+            if name.clicked() {
                 out.edit(Form::Extra(Some(extra.id)));
             }
+            name.context_menu(|ui| {
+                if ui.button("Remove").clicked() {
+                    out.act(Action::RemoveExtra(extra.id));
+                }
+            });
             ui.label(pieces::strong(format::money(extra.amount, currency), type_size::BODY));
             let kind = match extra.kind {
                 ExtraKind::Permit => "planned",

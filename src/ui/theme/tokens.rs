@@ -157,8 +157,8 @@ pub fn finish_color(finish: &str) -> Option<Color32> {
     let lower = finish.to_lowercase();
     lower
         .split(|c: char| !c.is_alphanumeric())
-        .filter_map(|word| FINISHES.iter().find(|(known, _)| *known == word))
-        .last()
+        .rev()
+        .find_map(|word| FINISHES.iter().find(|(known, _)| *known == word))
         .map(|(_, hex)| rgb(*hex))
 }
 
