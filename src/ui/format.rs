@@ -38,6 +38,15 @@ pub fn money_short(amount: Money) -> String {
     money(Money::new(whole), Currency::from_code("JPY").unwrap_or(Currency::USD))
 }
 
+/// An amount in thousands, for the narrowest places: `221k`; whole below a thousand.
+pub fn money_thousands(amount: Money) -> String {
+    let thousand = Decimal::ONE_THOUSAND;
+    if amount.amount().abs() < thousand {
+        return money_short(amount);
+    }
+    format!("{}k", money_short(Money::new(amount.amount() / thousand)))
+}
+
 /// Over or under an allowance, in words with its sign.
 pub fn over_under(amount: Money, currency: Currency) -> String {
     if amount.is_zero() {
@@ -112,6 +121,8 @@ mod tests {
         assert_eq!(money(amount("-999.999"), usd), "\u{2212}1,000.00");
         assert_eq!(money(amount("0"), usd), "0.00");
         assert_eq!(money_short(amount("1234.5")), "1,235");
+        assert_eq!(money_thousands(amount("220977.38")), "221k");
+        assert_eq!(money_thousands(amount("999.4")), "999");
     }
 
     #[test]

@@ -169,7 +169,8 @@ impl NeedlineApp {
                 }
             }
         });
-        menu.response.on_hover_text("Menu");
+        let button = menu.response.on_hover_text("Menu");
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Menu"));
     }
 
     /// What was done or refused last, until it is closed.

@@ -58,14 +58,14 @@ pub fn choice<T: PartialEq + Clone>(ui: &mut Ui, label: &str, value: &mut T, opt
     ui.horizontal(|ui| {
         let title = name(ui, label);
         let shown = options.iter().find(|(_, v)| v == value).map_or("", |(n, _)| n.as_str());
-        let combo = ComboBox::from_id_salt(label)
-            .selected_text(shown)
-            .width(ui.available_width() - 4.0)
-            .show_ui(ui, |ui| {
+        let combo = ComboBox::from_id_salt(label).selected_text(shown).width(ui.available_width()).show_ui(
+            ui,
+            |ui| {
                 for (name, option) in options {
                     ui.selectable_value(value, option.clone(), name);
                 }
-            });
+            },
+        );
         combo.response.labelled_by(title.id);
     });
 }

@@ -118,7 +118,7 @@ impl OpenForm {
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
             let height = (ctx.content_rect().height() - 200.0).max(240.0);
-            egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
+            egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
                 ui.set_width(ui.available_width() - 8.0);
                 self.fields(ui, project, tokens);
             });

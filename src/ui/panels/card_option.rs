@@ -101,13 +101,20 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
                 }
                 if state == OptionState::Leaning {
                     pieces::muted(ui, tokens, "leaning to this");
-                } else if pieces::link(ui, tokens, "lean to it").clicked() {
-                    out.act(Action::Lean(option.id));
+                } else {
+                    let lean = pieces::link(ui, tokens, "lean to it");
+                    lean.widget_info(|| {
+                        let name = format!("Lean to {}", option.name);
+                        egui::WidgetInfo::labeled(egui::Role::Button, true, name)
+                    });
+                    if lean.clicked() {
+                        out.act(Action::Lean(option.id));
+                    }
                 }
             }
         }
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.menu_button(
+            let more = ui.menu_button(
                 RichText::new(char::from(lucide_icons::Icon::Ellipsis).to_string())
                     .font(theme::icon_font(15.0)),
                 |ui| {
@@ -129,9 +136,12 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
                         out.act(Action::RemoveOption(option.id));
                     }
                 },
-            )
-            .response
-            .on_hover_text("More for this option");
+            );
+            let more = more.response.on_hover_text("More for this option");
+            more.widget_info(|| {
+                let name = format!("More for {}", option.name);
+                egui::WidgetInfo::labeled(egui::Role::Button, true, name)
+            });
         });
     });
 }
@@ -177,21 +187,12 @@ fn ways(
         if response.hovered() {
             painter.rect_filled(row, 4.0, tokens.hovered);
         }
-        let name = painter.with_clip_rect(egui::Rect::from_min_max(row.min, pos2(x.min - 6.0, row.max.y)));
-        name.text(
-            pos2(row.left(), row.center().y - 6.0),
-            Align2::LEFT_CENTER,
-            &part.name,
-            theme::regular(12.5),
-            tokens.text,
-        );
-        name.text(
-            pos2(row.left(), row.center().y + 7.0),
-            Align2::LEFT_CENTER,
-            format!("{}, {}", format::lead(part.lead, part.lead_unit), part_price(view, part, f)),
-            theme::regular(10.5),
-            tokens.muted,
-        );
+        let (y, room) = (row.center().y, x.min - 6.0 - row.left());
+        let name = pos2(row.left(), y - 6.0);
+        pieces::paint_cut(&painter, name, &part.name, theme::regular(12.5), tokens.text, room);
+        let price = format!("{}, {}", format::lead(part.lead, part.lead_unit), part_price(view, part, f));
+        let under = pos2(row.left(), y + 7.0);
+        pieces::paint_cut(&painter, under, &price, theme::regular(10.5), tokens.muted, room);
         need_line::paint_as_of(&painter, &axis, view.as_of(), row.y_range(), tokens.muted);
         let upper =
             egui::Rect::from_min_max(pos2(row.left(), row.top() + 2.0), pos2(row.right(), row.top() + 22.0));

@@ -32,30 +32,40 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
 }
 
 fn tools(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let wide = ui.available_width() > 840.0;
     ui.horizontal(|ui| {
         let label = pieces::muted(ui, view.tokens, "Zoom");
         ui.spacing_mut().slider_width = 110.0;
         ui.add(egui::Slider::new(&mut session.day_width, 2.0..=26.0).show_value(false).logarithmic(true))
             .labelled_by(label.id);
-        legend(ui, view);
+        if wide {
+            legend(ui, view);
+        }
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.button("Add a phase…").clicked() {
                 out.edit(Form::Phase(None));
             }
         });
     });
+    if !wide {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            legend(ui, view);
+        });
+    }
 }
 
 fn legend(ui: &mut Ui, view: &View<'_>) {
-    if ui.available_width() < 640.0 {
-        return;
-    }
     let tokens = view.tokens;
     let entry = |ui: &mut Ui, text: &str, draw: &dyn Fn(&Painter, Rect)| {
-        ui.add_space(6.0);
-        let (rect, _) = ui.allocate_exact_size(vec2(20.0, 14.0), Sense::hover());
-        draw(ui.painter(), rect);
-        pieces::muted(ui, tokens, text);
+        let font = theme::regular(type_size::SMALL);
+        let text = ui.painter().layout_no_wrap(text.to_owned(), font, tokens.muted);
+        // Mark and word in one piece, so that a line never ends between them.
+        let size = vec2(26.0 + text.size().x, 18.0);
+        let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+        draw(ui.painter(), Rect::from_min_size(rect.min + vec2(0.0, 2.0), vec2(20.0, 14.0)));
+        let at = pos2(rect.left() + 26.0, rect.center().y - text.size().y / 2.0);
+        ui.painter().galley(at, text, tokens.muted);
     };
     entry(ui, "critical", &|p, r| {
         let bar = Rect::from_center_size(r.center(), vec2(18.0, 8.0));
@@ -240,13 +250,8 @@ fn phase_row(
     let done = phase.finished_on().is_some();
     let font = if f.critical { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
     let color = if done { tokens.muted } else { tokens.text };
-    name_painter.text(
-        pos2(name.left() + 4.0, name.center().y),
-        Align2::LEFT_CENTER,
-        &phase.name,
-        font,
-        color,
-    );
+    let left = pos2(name.left() + 4.0, name.center().y);
+    pieces::paint_cut(&name_painter, left, &phase.name, font, color, NAME_WIDTH - 10.0);
     if response.clicked() {
         out.edit(Form::Phase(Some(phase.id)));
     }

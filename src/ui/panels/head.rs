@@ -34,9 +34,10 @@ pub fn ui(
         let name_width = (width * 0.16).clamp(150.0, 240.0);
         let rest = (width - name_width) / 6.0;
         ui.allocate_ui_with_layout(egui::vec2(name_width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
+            ui.set_min_width(name_width);
             project_name(ui, view, session, unsaved);
         });
-        let finish = fact(ui, view, rest, "finish", &finish_fact(view, candidate));
+        let finish = fact(ui, view, rest, "finish", &finish_fact(view, candidate, rest < 160.0));
         if finish.clicked() {
             out.command(Command::ShowDates);
         }
@@ -46,6 +47,11 @@ pub fn ui(
         }
         let orders = next_orders(view);
         for slot in 0..3 {
+            if slot > 0 && slot >= orders.len() {
+                // An empty place is no button.
+                ui.add_space(rest);
+                continue;
+            }
             let shown = match orders.get(slot) {
                 Some((name, room, order_by, _)) => Fact {
                     label: if slot == 0 { format!("Order next, {room}") } else { room.clone() },
@@ -54,8 +60,8 @@ pub fn ui(
                     tone: order_tone(order_by.since(view.as_of()), view),
                 },
                 None => Fact {
-                    label: if slot == 0 { "Order next".to_owned() } else { String::new() },
-                    value: if slot == 0 { "Nothing to order".to_owned() } else { String::new() },
+                    label: "Order next".to_owned(),
+                    value: "Nothing to order".to_owned(),
                     note: String::new(),
                     tone: view.tokens.muted,
                 },
@@ -86,6 +92,7 @@ fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bo
             .add(
                 egui::TextEdit::singleline(text)
                     .desired_width(78.0)
+                    .align(egui::Align2::LEFT_CENTER)
                     .font(theme::regular(type_size::SMALL))
                     .margin(egui::vec2(4.0, 3.0)),
             )
@@ -143,7 +150,9 @@ fn fact(
     })
 }
 
-fn finish_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
+/// The finish, and what it would be; without the day of the week where there is little room.
+fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fact {
+    let day = if narrow { format::day_short } else { format::day };
     let figures = view.figures;
     let Some(now) = figures.forecast_finish else {
         return Fact {
@@ -160,18 +169,13 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
             n if n > 0 => (format!("{} later", format::count(n, "day")), view.tokens.late),
             n => (format!("{} sooner", format::count(-n, "day")), view.tokens.good),
         };
-        return Fact {
-            label: "Finish would be".to_owned(),
-            value: format::day(finish, view.as_of()),
-            note,
-            tone,
-        };
+        return Fact { label: "Finish would be".to_owned(), value: day(finish, view.as_of()), note, tone };
     }
     let (note, tone) = match figures.days_lost {
         Some(n) if n > 0 => (format!("{} lost to deliveries", format::count(n, "day")), view.tokens.late),
         _ => ("no day lost to deliveries".to_owned(), view.tokens.good),
     };
-    Fact { label: "Finish".to_owned(), value: format::day(now, view.as_of()), note, tone }
+    Fact { label: "Finish".to_owned(), value: day(now, view.as_of()), note, tone }
 }
 
 fn forecast_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {

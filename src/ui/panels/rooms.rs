@@ -1,6 +1,6 @@
 //! The rooms on the left, by level, each with what is open or late and its money.
 
-use crate::model::{Action, RoomId};
+use crate::model::{Action, Money, RoomId};
 use crate::ui::format;
 use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme::{self, tokens::space, tokens::type_size};
@@ -21,7 +21,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         let all =
             Counts { open: counts.iter().map(|c| c.open).sum(), late: counts.iter().map(|c| c.late).sum() };
         let total = view.figures.money.by_room.iter().map(|c| c.forecast).sum();
-        if row(ui, view, session.room.is_none(), "All rooms", &all, format::money_short(total)).clicked() {
+        if row(ui, view, session.room.is_none(), "All rooms", &all, total).clicked() {
             pick(session, None);
         }
         let mut levels: Vec<&str> = Vec::new();
@@ -37,7 +37,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                 ui.add_space(2.0);
             }
             for (i, room) in view.project.rooms.iter().enumerate().filter(|(_, r)| r.level == level) {
-                let money = format::money_short(view.figures.money.by_room[i].forecast);
+                let money = view.figures.money.by_room[i].forecast;
                 let response = row(ui, view, session.room == Some(room.id), &room.name, &counts[i], money);
                 if response.clicked() {
                     pick(session, Some(room.id));
@@ -87,11 +87,12 @@ fn row(
     picked: bool,
     name: &str,
     counts: &Counts,
-    money: String,
+    money: Money,
 ) -> egui::Response {
     let tokens = view.tokens;
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), space::ROW), Sense::click());
-    let spoken = format!("{name}, {} late, {} to decide, {money}", counts.late, counts.open);
+    let whole = format::money_short(money);
+    let spoken = format!("{name}, {} late, {} to decide, {whole}", counts.late, counts.open);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, &spoken));
     if !ui.is_rect_visible(rect) {
         return response;
@@ -110,6 +111,8 @@ fn row(
     }
     let y = rect.center().y;
     let small = theme::regular(type_size::SMALL);
+    // The name needs the room more than the last digits do.
+    let money = if rect.width() < 200.0 { format::money_thousands(money) } else { whole };
     let right =
         painter.text(pos2(rect.right() - 8.0, y), Align2::RIGHT_CENTER, money, small.clone(), tokens.muted);
     let mut x = right.left() - 8.0;
@@ -131,8 +134,8 @@ fn row(
         x = text.left() - 18.0;
     }
     let font = if picked { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
-    let clip = painter.with_clip_rect(egui::Rect::from_min_max(rect.min, pos2(x, rect.max.y)));
-    clip.text(pos2(rect.left() + 8.0, y), Align2::LEFT_CENTER, name, font, tokens.text);
+    let left = rect.left() + 8.0;
+    pieces::paint_cut(painter, pos2(left, y), name, font, tokens.text, x - left);
     response
 }
 

@@ -6,7 +6,7 @@ use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Outbox, Request};
 use crate::ui::widgets::pieces;
 use egui::Ui;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Draws the page.
 pub fn ui(ui: &mut Ui, tokens: &Tokens, recent: &[PathBuf], samples: &[PathBuf], out: &mut Outbox) {
@@ -20,16 +20,18 @@ pub fn ui(ui: &mut Ui, tokens: &Tokens, recent: &[PathBuf], samples: &[PathBuf],
         );
         ui.add_space(space::L * 2.0);
         ui.horizontal(|ui| {
-            let buttons: f32 = 3.0 * 150.0;
-            ui.add_space(((560.0 - buttons) / 2.0).max(0.0));
-            if pieces::primary_button(ui, tokens, "New project…").clicked() {
+            let size = egui::vec2(150.0, 32.0);
+            let count = if samples.is_empty() { 2.0 } else { 3.0 };
+            let all = count * size.x + (count - 1.0) * ui.spacing().item_spacing.x;
+            ui.add_space(((ui.available_width() - all) / 2.0).max(0.0));
+            if ui.add(pieces::primary(tokens, "New project…").min_size(size)).clicked() {
                 out.command(Command::New);
             }
-            if ui.button("Open a project…").clicked() {
+            if ui.add(egui::Button::new("Open a project…").min_size(size)).clicked() {
                 out.command(Command::Open);
             }
             if let Some(sample) = samples.first()
-                && ui.button("Look at a sample").clicked()
+                && ui.add(egui::Button::new("Look at a sample").min_size(size)).clicked()
             {
                 out.push(Request::OpenFile(sample.clone()));
             }
@@ -46,11 +48,18 @@ fn list(ui: &mut Ui, tokens: &Tokens, title: &str, paths: &[PathBuf], out: &mut 
     }
     ui.label(pieces::strong(title, type_size::BODY));
     for path in paths {
-        let name = path.file_stem().unwrap_or_default().to_string_lossy().replace('_', " ");
+        let name = title_of(path);
         let entry = pieces::link(ui, tokens, &name).on_hover_text(path.display().to_string());
         if entry.clicked() {
             out.push(Request::OpenFile(path.clone()));
         }
     }
     ui.add_space(space::L);
+}
+
+/// The name of a file as a title: `orchard_house.ron` is `Orchard house`.
+fn title_of(path: &Path) -> String {
+    let name = path.file_stem().unwrap_or_default().to_string_lossy().replace('_', " ");
+    let mut letters = name.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

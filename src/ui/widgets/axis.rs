@@ -49,12 +49,12 @@ impl TimeAxis {
         for month in std::iter::once(self.from).chain(self.months()) {
             let x = self.at(month);
             let date: NaiveDate = month.date();
-            let text = if date.month() == 1 && date.day() == 1 {
-                date.format("%b %Y").to_string()
+            let (text, width) = if date.month() == 1 && date.day() == 1 {
+                (date.format("%b %Y").to_string(), 52.0)
             } else {
-                date.format("%b").to_string()
+                (date.format("%b").to_string(), 24.0)
             };
-            if x < free_from || x + 24.0 > rect.right() {
+            if x < free_from || x + width > rect.right() {
                 continue;
             }
             // The name of the month at the left edge only where the next one leaves room for it.

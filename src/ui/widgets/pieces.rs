@@ -1,7 +1,8 @@
 //! Text and buttons in the few forms the window uses.
 
 use crate::ui::theme::{self, Tokens, tokens::type_size};
-use egui::{Color32, Response, RichText, Role, Sense, Ui, UiBuilder, WidgetInfo};
+use egui::text::{LayoutJob, TextWrapping};
+use egui::{Color32, FontId, Response, RichText, Role, Sense, Ui, UiBuilder, WidgetInfo};
 use lucide_icons::Icon;
 
 /// Small text that steps back.
@@ -35,8 +36,28 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str) -> Response {
 
 /// The one button of a form or page that most people came for.
 pub fn primary_button(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
+    ui.add(primary(tokens, text))
+}
+
+/// The same, to be given a size.
+pub fn primary<'a>(tokens: &Tokens, text: &str) -> egui::Button<'a> {
     let text = RichText::new(text).font(theme::strong(type_size::BODY)).color(tokens.card);
-    ui.add(egui::Button::new(text).fill(tokens.accent))
+    egui::Button::new(text).fill(tokens.accent)
+}
+
+/// Paints one line of text from its left middle, cut off with dots where it is too wide.
+pub fn paint_cut(
+    painter: &egui::Painter,
+    at: egui::Pos2,
+    text: &str,
+    font: FontId,
+    color: Color32,
+    width: f32,
+) {
+    let mut job = LayoutJob::simple_singleline(text.to_owned(), font, color);
+    job.wrap = TextWrapping::truncate_at_width(width.max(0.0));
+    let line = painter.layout_job(job);
+    painter.galley(at - egui::vec2(0.0, line.size().y / 2.0), line, color);
 }
 
 /// A block of content that can be clicked as a whole and is read aloud under a name.

@@ -1,0 +1,507 @@
+//! The whole program without a screen: opening, choosing, undoing, ordering, saving, exporting, beginning anew, and what
+//! happens with bad input. Everything is worked by name, as a screen reader would.
+
+#![cfg(feature = "gui")]
+
+mod support;
+
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use needline::engine;
+use needline::model::{Action, Money, Project};
+use needline::ui::app::NeedlineApp;
+use needline::ui::format;
+use needline::ui::session::WorkArea;
+use std::time::Duration;
+use support::{
+    Role, button_from, command, copy_of, fill, labels, named, option, part, press, press_from, press_room,
+    program, program_on, read, room, says, selection,
+};
+
+type Program = Harness<'static, NeedlineApp>;
+
+fn project(program: &Program) -> Project {
+    program.state().project().expect("a project is open").clone()
+}
+
+/// Opens a copy of the large sample.
+fn orchard_house() -> (tempfile::TempDir, std::path::PathBuf, Program) {
+    let (folder, path) = copy_of("orchard_house.ron");
+    let program = program(Some(path.clone()));
+    (folder, path, program)
+}
+
+/// Opens the card of the kitchen base cabinets by way of the room.
+fn pick_base_cabinets(program: &mut Program) {
+    press_room(program, "Kitchen");
+    press(program, "Kitchen base cabinets");
+}
+
+fn choose_semi_custom(program: &mut Program) {
+    press(program, "Make Semi-custom base cabinets, full overlay the choice");
+}
+
+fn form_is_open(program: &Program) -> bool {
+    labels(program, Role::Button).iter().any(|l| l == "Done" || l == "Begin")
+}
+
+#[test]
+fn the_sample_opens_with_its_figures() {
+    let (_folder, path, program) = orchard_house();
+    let on_disk = read(&path);
+    assert_eq!(project(&program), on_disk);
+    let figures = program.state().figures().unwrap();
+    assert_eq!(figures.as_of.to_string(), "2026-09-21", "the sample pins its day");
+    let money = format::money(figures.money.total.forecast, on_disk.settings.currency);
+    button_from(&program, &format!("Forecast, USD, {money}, "));
+    assert!(says(&program, "Orchard house"));
+    assert!(!says(&program, "Orchard house \u{2022}"), "nothing is unsaved yet");
+}
+
+#[test]
+fn choosing_moves_finish_and_total_as_the_preview_says_and_undo_takes_it_back() {
+    let (_folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    pick_base_cabinets(&mut program);
+    let session = program.state().session();
+    assert_eq!(session.room, Some(room(&before, "kitchen").id));
+    assert_eq!(session.selection, Some(selection(&before, "kitchen_base_cabinets").id));
+
+    let wanted = option(&before, "kitchen_base_cabinets_semi_custom").id;
+    let day = before.settings.as_of.unwrap();
+    let expected = engine::preview(&before, &Action::Choose(wanted), day).unwrap();
+    let was = program.state().figures().unwrap().clone();
+    assert_ne!(expected.forecast_finish, was.forecast_finish, "the sample was made so that this matters");
+    assert_ne!(expected.money.total.forecast, was.money.total.forecast);
+
+    let finish = |day: engine::Day| format::day(day, was.as_of);
+    let money = |amount: Money| format::money(amount, before.settings.currency);
+    let facts = |program: &Program, words: &str, figures: &engine::Figures| {
+        let finish = finish(figures.forecast_finish.unwrap());
+        button_from(program, &format!("Finish{words}, {finish}"));
+        let begin = if words.is_empty() { "Forecast, USD" } else { "Forecast would be" };
+        button_from(program, &format!("{begin}, {}, ", money(figures.money.total.forecast)));
+    };
+    facts(&program, "", &was);
+
+    // Under the pointer first: the head says what would be, and nothing has changed.
+    named(&program, Role::Button, "Make Semi-custom base cabinets, full overlay the choice").hover();
+    program.run();
+    facts(&program, " would be", &expected);
+    assert_eq!(project(&program), before);
+
+    choose_semi_custom(&mut program);
+    let now = program.state().figures().unwrap();
+    assert_eq!(now.forecast_finish, expected.forecast_finish);
+    assert_eq!(now.days_lost, expected.days_lost);
+    assert_eq!(now.money.total, expected.money.total);
+    facts(&program, "", &expected);
+    assert!(says(&program, "Orchard house \u{2022}"), "unsaved is shown");
+
+    command(&mut program, Key::Z);
+    assert_eq!(project(&program), before);
+    // Away from the options, whose candidates would be previewed.
+    program.hover_at(egui::pos2(700.0, 5.0));
+    program.run();
+    facts(&program, "", &was);
+    assert!(!says(&program, "Orchard house \u{2022}"), "back at what is on disk");
+
+    program.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    program.run();
+    let again = project(&program);
+    let choice = selection(&again, "kitchen_base_cabinets").choice().unwrap().id;
+    assert_eq!(choice, wanted, "redo does it again");
+}
+
+#[test]
+fn what_is_ordered_is_saved_and_opens_equal() {
+    let (_folder, path, mut program) = orchard_house();
+    let before = project(&program);
+    pick_base_cabinets(&mut program);
+    choose_semi_custom(&mut program);
+    press(&mut program, "Buying");
+    assert_eq!(program.state().session().area, WorkArea::Buying);
+    press(&mut program, "Mark ordered kitchen_base_cabinets_semi_custom");
+    let ordered = project(&program);
+    let marked = part(&ordered, "kitchen_base_cabinets_semi_custom");
+    assert_eq!(marked.ordered_on, before.settings.as_of, "on the day looked at, not today");
+    assert_eq!(read(&path), before, "nothing is written before it is asked for");
+
+    command(&mut program, Key::S);
+    assert!(!says(&program, "Orchard house \u{2022}"));
+    assert_eq!(read(&path), ordered);
+    drop(program);
+    let reopened = support::program(Some(path));
+    assert_eq!(project(&reopened), ordered);
+}
+
+#[test]
+fn a_file_changed_by_someone_else_is_not_overwritten() {
+    let (_folder, path, mut program) = orchard_house();
+    pick_base_cabinets(&mut program);
+    choose_semi_custom(&mut program);
+    let theirs = std::fs::read_to_string(&path).unwrap() + "// theirs\n";
+    std::fs::write(&path, &theirs).unwrap();
+    command(&mut program, Key::S);
+    assert!(says(&program, "changed on disk since it was opened"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), theirs);
+}
+
+#[test]
+fn purchase_lists_add_up_to_the_figures() {
+    let (folder, _, mut program) = orchard_house();
+    let lists = folder.path().join("lists");
+    program.state_mut().write_lists(&lists);
+    program.run();
+    assert!(says(&program, "purchase lists written to"));
+
+    let project = project(&program);
+    let figures = program.state().figures().unwrap();
+    let mut files = 0;
+    for (position, supplier) in project.suppliers.iter().enumerate() {
+        // What is ordered counts even when the choice moved on.
+        let mine: Vec<_> = project
+            .all_parts()
+            .zip(&figures.parts)
+            .filter(|((_, _, p), f)| (f.live || p.is_ordered()) && f.supplier == Some(position as u32))
+            .collect();
+        if mine.is_empty() {
+            continue;
+        }
+        files += 1;
+        let sum: Money = mine.iter().map(|(_, f)| f.total()).sum();
+        let name = needline::exchange::buy::file_name(&project, Some(position));
+        let text = std::fs::read_to_string(lists.join(&name)).unwrap();
+        let last = text.lines().last().unwrap();
+        let column = needline::exchange::buy::COLUMNS.iter().position(|c| *c == "total").unwrap();
+        let total = last.split(',').nth(column).unwrap();
+        assert!(last.starts_with("total,"), "{name}: {last}");
+        assert_eq!(total, sum.to_plain(project.settings.currency), "{}", supplier.name);
+        assert_eq!(text.lines().count(), mine.len() + 2, "{name}: titles, one line a part, and the sum");
+    }
+    assert!(files > 5);
+    assert_eq!(std::fs::read_dir(&lists).unwrap().count(), files);
+}
+
+#[test]
+fn unsaved_changes_are_asked_about_and_cancel_keeps_them() {
+    let (_folder, path, mut program) = orchard_house();
+    let before = project(&program);
+    pick_base_cabinets(&mut program);
+    choose_semi_custom(&mut program);
+    let changed = project(&program);
+
+    command(&mut program, Key::N);
+    assert!(says(&program, "Save the changes first?"));
+    press(&mut program, "Cancel");
+    assert!(!says(&program, "Save the changes first?"));
+    assert!(!form_is_open(&program));
+    assert_eq!(project(&program), changed);
+
+    // Escape is the same answer.
+    command(&mut program, Key::N);
+    assert!(says(&program, "Save the changes first?"));
+    program.key_press(Key::Escape);
+    program.run();
+    assert!(!says(&program, "Save the changes first?"));
+    assert_eq!(project(&program), changed);
+
+    // Saving first goes on to what was asked for.
+    command(&mut program, Key::W);
+    // The one on the bar is behind the question.
+    support::all(&program, Role::Button)
+        .into_iter()
+        .rfind(|n| support::label(n).as_deref() == Some("Save"))
+        .unwrap()
+        .click();
+    program.run();
+    assert!(program.state().project().is_none(), "closed after it was saved");
+    assert_eq!(read(&path), changed);
+    assert_ne!(changed, before);
+}
+
+#[test]
+fn changes_thrown_away_leave_the_file_as_it_was() {
+    let (_folder, path, mut program) = orchard_house();
+    let before = project(&program);
+    pick_base_cabinets(&mut program);
+    choose_semi_custom(&mut program);
+    command(&mut program, Key::W);
+    press(&mut program, "Throw the changes away");
+    assert!(program.state().project().is_none());
+    assert_eq!(read(&path), before);
+}
+
+#[test]
+fn without_changes_nothing_is_asked() {
+    let (_folder, _, mut program) = orchard_house();
+    command(&mut program, Key::N);
+    assert!(!says(&program, "Save the changes first?"));
+    assert!(form_is_open(&program));
+}
+
+/// A new project through the form, on a day.
+fn begin(day: &str) -> Program {
+    let mut program = program_on(day);
+    press(&mut program, "New project…");
+    fill(&mut program, "Name", "Corner flat");
+    fill(&mut program, "Year built", "1958");
+    named(&program, Role::MultilineTextInput, "Rooms, one a line")
+        .set_text_value_accesskit("Kitchen\nBath\n\n  Study ");
+    program.run();
+    press(&mut program, "Begin");
+    program
+}
+
+#[test]
+fn a_new_project_has_its_rooms_and_the_usual_phases() {
+    let program = begin("2026-03-02");
+    let project = project(&program);
+    assert_eq!(project.settings.name, "Corner flat");
+    assert_eq!(project.settings.start, support::date("2026-03-02"));
+    assert_eq!(project.settings.year_built, Some(1958));
+    let rooms: Vec<&str> = project.rooms.iter().map(|r| r.name.as_str()).collect();
+    assert_eq!(rooms, ["Kitchen", "Bath", "Study"]);
+    assert!(project.phases.len() > 15);
+    assert!(program.state().figures().unwrap().forecast_finish.is_some());
+    assert!(says(&program, "Corner flat \u{2022}"), "a new project is unsaved");
+}
+
+#[test]
+fn a_new_project_without_a_name_is_not_begun() {
+    let mut program = program_on("2026-03-02");
+    press(&mut program, "New project…");
+    press(&mut program, "Begin");
+    assert!(program.state().project().is_none());
+    assert!(says(&program, "Name: write a name"));
+    fill(&mut program, "Name", "Corner flat");
+    fill(&mut program, "Start of the work", "the second of March");
+    press(&mut program, "Begin");
+    assert!(program.state().project().is_none());
+    assert!(says(&program, "Start of the work: "));
+}
+
+/// Picks one of the entries of a list in a form.
+fn pick(program: &mut Program, list: &str, entry: &str) {
+    named(program, Role::ComboBox, list).click();
+    program.run();
+    press(program, entry);
+}
+
+#[test]
+fn selection_option_and_part_through_the_forms_come_to_a_need_date() {
+    let mut program = begin("2026-03-02");
+    press_room(&mut program, "Bath");
+    // One in the empty ledger, one above it.
+    support::all(&program, Role::Button)
+        .into_iter()
+        .find(|n| support::label(n).as_deref() == Some("Add a selection…"))
+        .unwrap()
+        .click();
+    program.run();
+    fill(&mut program, "Name", "Tub");
+    fill(&mut program, "Category", "Plumbing fixture");
+    fill(&mut program, "Allowance", "1,500");
+    press(&mut program, "Done");
+    assert!(!form_is_open(&program));
+    let made = selection(&project(&program), "tub").clone();
+    assert_eq!(made.room, room(&project(&program), "bath").id, "in the room that was picked");
+    assert_eq!(made.allowance, Money::new(1500.into()));
+
+    press(&mut program, "Tub");
+    assert!(says(&program, "No options yet"));
+    press(&mut program, "+ add an option");
+    fill(&mut program, "Name", "Alcove tub");
+    fill(&mut program, "Finish", "white");
+    press(&mut program, "Done");
+    press(&mut program, "+ add what is bought for it");
+    fill(&mut program, "Name", "Tub with apron");
+    pick(&mut program, "Needed by", "Rough plumbing");
+    fill(&mut program, "Price of one unit", "860");
+    fill(&mut program, "Likely", "10");
+    press(&mut program, "Done");
+    assert!(!form_is_open(&program));
+
+    let project = project(&program);
+    let figures = program.state().figures().unwrap();
+    let f = &figures.parts[0];
+    let need = f.need_date.expect("a part with a phase has a need date");
+    let row = support::label(&button_from(&program, "Tub with apron: ")).unwrap();
+    let words = format!("needed {} for Rough plumbing", format::day_short(need, figures.as_of));
+    assert!(row.contains(&words), "{row} says {words}");
+    assert!(says(&program, &format!("Why {}?", format::day_short(need, figures.as_of))));
+
+    // It counts once it is chosen.
+    assert_eq!(figures.selections[0].money.chosen, Money::ZERO);
+    press(&mut program, "Make Alcove tub the choice");
+    let figures = program.state().figures().unwrap();
+    assert_eq!(figures.selections[0].money.chosen, Money::new(860.into()));
+    assert_eq!(project.all_parts().count(), 1);
+}
+
+#[test]
+fn a_form_with_a_negative_price_says_so_and_stays_open() {
+    let (_folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    pick_base_cabinets(&mut program);
+    press_from(&mut program, "Semi-custom base cabinets, full overlay: ");
+    fill(&mut program, "Price of one unit", "-5");
+    press(&mut program, "Done");
+    assert!(form_is_open(&program));
+    assert!(says(&program, "negative"), "{:?}", labels(&program, Role::Label));
+    assert_eq!(project(&program), before);
+
+    fill(&mut program, "Price of one unit", "twelve");
+    press(&mut program, "Done");
+    assert!(says(&program, "Price of one unit: `twelve` is no number; write for example 12.50"));
+    fill(&mut program, "Price of one unit", "9700.50");
+    command(&mut program, Key::Enter);
+    assert!(!form_is_open(&program), "the keys of Done do the same");
+    let price = part(&project(&program), "kitchen_base_cabinets_semi_custom").unit_price;
+    assert_eq!(price.to_plain(before.settings.currency), "9700.50");
+}
+
+#[test]
+fn escape_closes_a_form_and_changes_nothing() {
+    let (_folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    pick_base_cabinets(&mut program);
+    press(&mut program, "Edit selection");
+    fill(&mut program, "Name", "Something else");
+    program.key_press(Key::Escape);
+    program.run();
+    assert!(!form_is_open(&program));
+    assert_eq!(project(&program), before);
+}
+
+#[test]
+fn every_form_can_be_opened_and_all_its_fields_have_names() {
+    // The harness refuses nameless fields whenever it has settled.
+    let (_folder, _, mut program) = orchard_house();
+    pick_base_cabinets(&mut program);
+    command(&mut program, Key::Comma);
+    assert!(says(&program, "Project settings"));
+    press(&mut program, "Cancel");
+    press(&mut program, "+ add a room");
+    press(&mut program, "+ add an opening");
+    press(&mut program, "Cancel");
+    command(&mut program, Key::Num2);
+    press(&mut program, "Add a phase…");
+    press(&mut program, "Cancel");
+    press_from(&mut program, "Rough plumbing inspection, ");
+    press(&mut program, "+ add a visit");
+    press(&mut program, "Cancel");
+    command(&mut program, Key::Num4);
+    press_room(&mut program, "All rooms");
+}
+
+#[test]
+fn a_broken_file_is_named_with_line_and_column_and_the_window_stays() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let broken = text.replacen("hold: 1,", "hold: one,", 1);
+    let line = broken.lines().position(|l| l.contains("hold: one")).unwrap() + 1;
+    std::fs::write(&path, &broken).unwrap();
+    let mut program = program(Some(path.clone()));
+    assert!(program.state().project().is_none());
+    assert!(says(&program, &format!("hall_bath.ron: line {line}, column ")));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), broken, "the file is left as it is");
+    // The window goes on working.
+    press(&mut program, "Close message");
+    assert!(!says(&program, "column"));
+    press(&mut program, "New project…");
+    assert!(form_is_open(&program));
+}
+
+#[test]
+fn a_broken_file_opened_later_leaves_the_project_on_screen() {
+    let (folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    let path = folder.path().join("broken.ron");
+    std::fs::write(&path, "(schema: 1, project: (").unwrap();
+    program.state_mut().open(&path);
+    program.run();
+    assert!(says(&program, "broken.ron: line 1, column "));
+    assert_eq!(project(&program), before);
+}
+
+#[test]
+fn search_is_typed_after_its_shortcut_and_narrows_the_ledger() {
+    let (_folder, _, mut program) = orchard_house();
+    command(&mut program, Key::Num3);
+    assert_eq!(program.state().session().area, WorkArea::Money);
+    command(&mut program, Key::F);
+    let field = named(&program, Role::TextInput, "Search");
+    assert!(field.is_focused());
+    field.type_text("water heater");
+    program.run();
+    assert_eq!(program.state().session().area, WorkArea::House);
+    assert!(says(&program, "1 row"));
+    named(&program, Role::Button, "Water heater");
+}
+
+#[test]
+fn another_day_moves_the_figures_and_an_unreadable_one_does_not() {
+    let (_folder, _, mut program) = orchard_house();
+    let write = |program: &mut Program, text: &str| {
+        named(program, Role::TextInput, "as of").focus();
+        program.run();
+        named(program, Role::TextInput, "as of").set_text_value_accesskit(text);
+        program.run();
+        program.key_press(Key::Enter);
+        program.run();
+    };
+    write(&mut program, "2026-10-05");
+    assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-10-05");
+    write(&mut program, "soon");
+    assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-10-05");
+    write(&mut program, "");
+    assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-09-21");
+}
+
+#[test]
+fn a_window_at_rest_asks_for_no_more_frames() {
+    let rests = |program: &mut Program, what: &str| {
+        program.run();
+        assert_eq!(program.run(), 1, "{what}: one frame, and no other asked for");
+        let delay = program.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
+        assert_eq!(delay, Duration::MAX, "{what}: none asked for later either");
+    };
+    let mut start = program_on("2026-03-02");
+    rests(&mut start, "start page");
+    let (_folder, _, mut program) = orchard_house();
+    for (key, area) in
+        [(Key::Num1, "House"), (Key::Num2, "Dates"), (Key::Num3, "Money"), (Key::Num4, "Buying")]
+    {
+        command(&mut program, key);
+        rests(&mut program, area);
+    }
+    command(&mut program, Key::Num9);
+    rests(&mut program, "problems");
+    command(&mut program, Key::Comma);
+    rests(&mut program, "a form");
+}
+
+#[test]
+fn problems_lead_to_their_place_in_the_window() {
+    let (_folder, _, mut program) = orchard_house();
+    press_from(&mut program, "To settle, ");
+    assert!(program.state().session().problems_open);
+    let figures = program.state().figures().unwrap();
+    let problems = engine::problems(&project(&program), figures);
+    let first = problems.first().expect("the sample has something to settle");
+    press(&mut program, &format!("{}: {}", first.severity.word(), first.message));
+    let session = program.state().session();
+    let project = project(&program);
+    match first.subject {
+        needline::model::Subject::Part(id) => {
+            assert_eq!(session.selection, project.part(id).map(|(s, _, _)| s.id));
+        }
+        needline::model::Subject::Selection(id) => assert_eq!(session.selection, Some(id)),
+        needline::model::Subject::Room(id) => assert_eq!(session.room, Some(id)),
+        needline::model::Subject::Phase(_) | needline::model::Subject::Link(_) => {
+            assert_eq!(session.area, WorkArea::Dates);
+        }
+        other => panic!("another kind of problem comes first now: {other:?}"),
+    }
+}

@@ -1,0 +1,363 @@
+//! Panels by what they ask for: each drawn alone over the small sample, worked by name as a screen reader would.
+
+#![cfg(feature = "gui")]
+
+mod support;
+
+use egui_kittest::Harness;
+use needline::engine;
+use needline::model::{Action, OptionState, Subject};
+use needline::ui::command::Command;
+use needline::ui::panels::{buying, card, head, house, money, problems, rooms};
+use needline::ui::session::{RowFilter, Session, SortBy, WorkArea};
+use needline::ui::view::{Form, ListScope, Request};
+use support::{
+    Role, Scene, act, button_from, hall_bath, labels, named, option, panel_harness, panel_harness_high, part,
+    press, press_from, press_room, room, says, selection, supplier,
+};
+
+fn card_of(key: &str) -> Harness<'static, Scene> {
+    let (project, day) = hall_bath();
+    let session = Session { selection: Some(selection(&project, key).id), ..Session::default() };
+    panel_harness(project, day, session, |ui, view, session, out| {
+        card::ui(ui, view, session, out);
+    })
+}
+
+fn buying_panel() -> Harness<'static, Scene> {
+    let (project, day) = hall_bath();
+    panel_harness_high(1500.0, project, day, Session::default(), buying::ui)
+}
+
+fn ledger(session: Session) -> Harness<'static, Scene> {
+    let (project, day) = hall_bath();
+    panel_harness(project, day, session, house::ui)
+}
+
+/// The selections that the ledger shows, by name and in order.
+fn ledger_names(harness: &Harness<'_, Scene>) -> Vec<String> {
+    let names: Vec<String> = harness.state().project.selections.iter().map(|s| s.name.clone()).collect();
+    labels(harness, Role::Button).into_iter().filter(|l| names.contains(l)).collect()
+}
+
+#[test]
+fn card_makes_an_option_the_choice() {
+    let mut harness = card_of("bath_tub");
+    let wanted = option(&harness.state().project, "bath_tub_acrylic").clone();
+    assert_eq!(wanted.state, OptionState::Candidate);
+    press(&mut harness, &format!("Make {} the choice", wanted.name));
+    assert_eq!(harness.state_mut().take(), [act(Action::Choose(wanted.id))]);
+}
+
+#[test]
+fn card_offers_no_choosing_of_what_is_the_choice() {
+    let harness = card_of("bath_tub");
+    let offered: Vec<String> =
+        labels(&harness, Role::Button).into_iter().filter(|l| l.ends_with("the choice")).collect();
+    assert_eq!(offered, ["Make Alcove tub, 60 in, acrylic the choice"]);
+    assert!(says(&harness, "the choice"));
+}
+
+#[test]
+fn card_leans_to_an_option() {
+    let mut harness = card_of("bath_wall_tile");
+    let wanted = option(&harness.state().project, "bath_wall_tile_square").clone();
+    press(&mut harness, &format!("Lean to {}", wanted.name));
+    assert_eq!(harness.state_mut().take(), [act(Action::Lean(wanted.id))]);
+}
+
+#[test]
+fn card_reopens_a_decision_and_only_one_that_was_made() {
+    let mut harness = card_of("bath_vanity");
+    let id = selection(&harness.state().project, "bath_vanity").id;
+    press(&mut harness, "reopen the decision");
+    assert_eq!(harness.state_mut().take(), [act(Action::Reopen(id))]);
+
+    let undecided = card_of("bath_wall_tile");
+    assert!(!labels(&undecided, Role::Button).contains(&"reopen the decision".to_owned()));
+}
+
+#[test]
+fn card_opens_forms_for_what_it_shows() {
+    let mut harness = card_of("bath_shower");
+    let project = harness.state().project.clone();
+    let id = selection(&project, "bath_shower").id;
+    press(&mut harness, "+ add an option");
+    press(&mut harness, "Edit selection");
+    press_from(&mut harness, "Thermostatic valve body: ");
+    let shown = option(&project, "bath_shower_thermostatic").id;
+    let valve = part(&project, "bath_shower_thermostatic_valve").id;
+    assert_eq!(
+        harness.state_mut().take(),
+        [
+            Request::Edit(Form::Option(id, None)),
+            Request::Edit(Form::Selection(Some(id), None)),
+            Request::Edit(Form::Part(shown, Some(valve))),
+        ]
+    );
+}
+
+#[test]
+fn rooms_pick_the_room_of_the_session() {
+    let (project, day) = hall_bath();
+    let hall = room(&project, "hall").id;
+    let session = Session { area: WorkArea::Money, ..Session::default() };
+    let mut harness = panel_harness(project, day, session, rooms::ui);
+    press_room(&mut harness, "Upper hall");
+    assert_eq!(harness.state().session.room, Some(hall));
+    assert_eq!(harness.state().session.area, WorkArea::House);
+    press_room(&mut harness, "All rooms");
+    assert_eq!(harness.state().session.room, None);
+    press(&mut harness, "+ add a room");
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Room(None))]);
+}
+
+#[test]
+fn buying_marks_one_part_on_the_day_looked_at() {
+    let mut harness = buying_panel();
+    let id = part(&harness.state().project, "bath_tub_steel").id;
+    let (_, day) = hall_bath();
+    press(&mut harness, "Mark ordered bath_tub_steel");
+    assert_eq!(harness.state_mut().take(), [act(Action::MarkOrdered(vec![id], Some(day)))]);
+}
+
+#[test]
+fn buying_offers_receiving_of_what_was_ordered() {
+    let mut harness = buying_panel();
+    let id = part(&harness.state().project, "bath_vanity_oak").id;
+    let (_, day) = hall_bath();
+    let offered = labels(&harness, Role::Button);
+    assert!(!offered.contains(&"Mark ordered bath_vanity_oak".to_owned()));
+    press(&mut harness, "Mark received bath_vanity_oak");
+    assert_eq!(harness.state_mut().take(), [act(Action::MarkReceived(vec![id], Some(day)))]);
+}
+
+#[test]
+fn buying_marks_all_that_is_ticked_at_once() {
+    let mut harness = buying_panel();
+    let (_, day) = hall_bath();
+    let project = &harness.state().project;
+    let mut ids = vec![part(project, "bath_tub_steel").id, part(project, "bath_paint_satin").id];
+    ids.sort();
+    for (name, selection) in [
+        ("Alcove tub, 60 in, enamelled steel", "Tub"),
+        ("Washable satin bath paint, two coats", "Wall and ceiling paint"),
+    ] {
+        named(&harness, Role::CheckBox, &format!("Tick {name} of {selection}")).click();
+        harness.run();
+    }
+    assert!(says(&harness, "2 parts ticked"));
+    press(&mut harness, "Mark 2 ordered");
+    assert_eq!(harness.state_mut().take(), [act(Action::MarkOrdered(ids, Some(day)))]);
+    assert!(harness.state().session.ticked.is_empty());
+}
+
+#[test]
+fn buying_exports_the_list_of_a_supplier_or_all() {
+    let mut harness = buying_panel();
+    let (position, tile) = supplier(&harness.state().project, "north_tile");
+    let name = format!("Export the list of {}", tile.name);
+    press(&mut harness, &name);
+    press(&mut harness, "Export all purchase lists…");
+    assert_eq!(
+        harness.state_mut().take(),
+        [Request::ExportLists(ListScope::One(Some(position))), Request::ExportLists(ListScope::All)]
+    );
+}
+
+#[test]
+fn buying_shows_only_the_parts_of_the_room_picked() {
+    let (project, day) = hall_bath();
+    let session = Session { room: Some(room(&project, "hall").id), ..Session::default() };
+    let harness = panel_harness(project, day, session, buying::ui);
+    let ticks = labels(&harness, Role::CheckBox);
+    assert_eq!(ticks, ["Tick Washable matte wall paint, two coats of Upper hall paint"]);
+}
+
+#[test]
+fn money_accepts_a_quote() {
+    let (project, day) = hall_bath();
+    let quote = project.quotes.iter().find(|q| q.key == "tile_b").unwrap().id;
+    let mut harness = panel_harness(project, day, Session::default(), money::ui);
+    press(&mut harness, "Accept Tile setter B for Set tile, labour");
+    assert_eq!(harness.state_mut().take(), [act(Action::AcceptQuote(quote))]);
+}
+
+#[test]
+fn money_offers_no_accepting_of_what_is_accepted() {
+    let (project, day) = hall_bath();
+    let harness = panel_harness(project, day, Session::default(), money::ui);
+    let offered = labels(&harness, Role::Button).into_iter().filter(|l| l.starts_with("Accept ")).count();
+    assert_eq!(offered, 3, "four quotes, one of them accepted");
+}
+
+#[test]
+fn problems_lead_to_what_they_are_about() {
+    let (project, day) = hall_bath();
+    let session = Session { problems_open: true, ..Session::default() };
+    let mut harness = panel_harness(project, day, session, |ui, view, session, out| {
+        problems::window(ui.ctx(), view, session, out);
+    });
+    let first = harness.state().derived.problems.first().expect("the sample has something to settle").clone();
+    press(&mut harness, &format!("{}: {}", first.severity.word(), first.message));
+    assert_eq!(harness.state_mut().take(), [Request::Show(first.subject)]);
+}
+
+#[test]
+fn house_click_on_a_name_picks_the_selection() {
+    let mut harness = ledger(Session::default());
+    let id = selection(&harness.state().project, "bath_fan").id;
+    press(&mut harness, "Exhaust fan, 80 cfm");
+    assert_eq!(harness.state().session.selection, Some(id));
+    assert!(harness.state_mut().take().is_empty(), "picking changes nothing in the document");
+}
+
+#[test]
+fn house_header_sorts_up_then_down_then_not() {
+    let mut harness = ledger(Session::default());
+    let unsorted = ledger_names(&harness);
+    assert_eq!(unsorted.len(), 20);
+    press(&mut harness, "Selection");
+    assert_eq!((harness.state().session.sort, harness.state().session.descending), (SortBy::Name, false));
+    let mut sorted = unsorted.clone();
+    sorted.sort_by_key(|n| n.to_lowercase());
+    assert_eq!(ledger_names(&harness), sorted);
+    press_from(&mut harness, "Selection ");
+    assert_eq!((harness.state().session.sort, harness.state().session.descending), (SortBy::Name, true));
+    sorted.reverse();
+    assert_eq!(ledger_names(&harness), sorted);
+    press_from(&mut harness, "Selection ");
+    assert_eq!(harness.state().session.sort, SortBy::Document);
+    assert_eq!(ledger_names(&harness), unsorted);
+}
+
+#[test]
+fn house_sorts_by_order_by_day() {
+    let mut harness = ledger(Session::default());
+    press(&mut harness, "Order by");
+    assert_eq!(harness.state().session.sort, SortBy::DaysInHand);
+    let scene = harness.state();
+    let days: Vec<Option<i32>> = ledger_names(&harness)
+        .iter()
+        .map(|name| {
+            let id = scene.project.selections.iter().find(|s| s.name == *name).unwrap().id;
+            scene.derived.figures.selection(id).unwrap().days_in_hand
+        })
+        .collect();
+    let some: Vec<i32> = days.iter().copied().flatten().collect();
+    assert!(some.len() > 5 && some.is_sorted(), "{days:?}");
+    assert!(days[..some.len()].iter().all(Option::is_some), "what needs no order comes last: {days:?}");
+}
+
+#[test]
+fn house_filters_change_the_rows() {
+    let mut harness = ledger(Session::default());
+    let scene = harness.state();
+    let names = |keep: &dyn Fn(usize) -> bool| -> Vec<String> {
+        let all = scene.project.selections.iter().enumerate();
+        all.filter(|(i, _)| keep(*i)).map(|(_, s)| s.name.clone()).collect()
+    };
+    let figures = &scene.derived.figures;
+    let undecided = names(&|i| scene.project.selections[i].choice().is_none());
+    let soon = names(&|i| figures.selections[i].days_in_hand.is_some_and(|d| d <= 14));
+    let late = names(&|i| figures.selections[i].late);
+    assert_eq!(undecided.len(), 5);
+    for (filter, name, expected) in [
+        (RowFilter::ToDecide, "To decide", undecided),
+        (RowFilter::OrderSoon, "Order in two weeks", soon),
+        (RowFilter::Late, "Late", late),
+    ] {
+        press(&mut harness, name);
+        assert_eq!(harness.state().session.filter, filter);
+        assert_eq!(ledger_names(&harness), expected, "{name}");
+    }
+    let all_or_link = if ledger_names(&harness).is_empty() { "show all rows" } else { "All" };
+    press(&mut harness, all_or_link);
+    assert_eq!(ledger_names(&harness).len(), 20);
+}
+
+#[test]
+fn house_search_narrows_to_rows_with_all_words() {
+    // A word of an option, one of a part, and one of a supplier.
+    for (search, expected) in [
+        ("thermostatic", vec!["Tub and shower set"]),
+        ("MIRROR glass", vec!["Mirror"]),
+        ("upper hall", vec!["Upper hall paint"]),
+        ("side street", vec!["Tub enclosure", "Mirror"]),
+    ] {
+        let harness = ledger(Session { search: search.to_owned(), ..Session::default() });
+        let found = ledger_names(&harness);
+        assert!(expected.iter().all(|e| found.contains(&(*e).to_owned())), "{search}: {found:?}");
+        assert_eq!(found.len(), expected.len(), "{search}: {found:?}");
+    }
+    let mut nothing = ledger(Session { search: "marquetry".to_owned(), ..Session::default() });
+    assert!(ledger_names(&nothing).is_empty());
+    press(&mut nothing, "show all rows");
+    assert_eq!(ledger_names(&nothing).len(), 20);
+}
+
+#[test]
+fn house_shows_the_room_picked() {
+    let (project, _) = hall_bath();
+    let session = Session { room: Some(room(&project, "hall").id), ..Session::default() };
+    let mut harness = ledger(session);
+    assert_eq!(ledger_names(&harness), ["Upper hall paint"]);
+    press(&mut harness, "Add a selection…");
+    let hall = room(&harness.state().project, "hall").id;
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Selection(None, Some(hall)))]);
+}
+
+#[test]
+fn head_facts_lead_to_where_they_come_from() {
+    let (project, day) = hall_bath();
+    let mut harness = panel_harness(project, day, Session::default(), |ui, view, session, out| {
+        head::ui(ui, view, session, None, false, out);
+    });
+    press_from(&mut harness, "Finish, ");
+    press_from(&mut harness, "Forecast, ");
+    press_from(&mut harness, "To settle, ");
+    assert_eq!(
+        harness.state_mut().take(),
+        [
+            Request::Do(Command::ShowDates),
+            Request::Do(Command::ShowMoney),
+            Request::Do(Command::ShowProblems),
+        ]
+    );
+}
+
+#[test]
+fn head_order_next_leads_to_the_part_with_the_nearest_last_day() {
+    let (project, day) = hall_bath();
+    let figures = engine::compute(&project, day);
+    let (_, id) = project
+        .all_parts()
+        .zip(&figures.parts)
+        .filter(|((_, _, p), f)| f.live && !p.is_ordered())
+        .filter_map(|(_, f)| Some((f.order_by?, f.id)))
+        .min_by_key(|(day, _)| *day)
+        .unwrap();
+    let mut harness = panel_harness(project, day, Session::default(), |ui, view, session, out| {
+        head::ui(ui, view, session, None, false, out);
+    });
+    let spoken = support::label(&button_from(&harness, "Order next, ")).unwrap();
+    let name = &harness.state().project.part(id).unwrap().0.name;
+    assert!(spoken.contains(name.as_str()), "{spoken} is about {name}");
+    press_from(&mut harness, "Order next, ");
+    assert_eq!(harness.state_mut().take(), [Request::Show(Subject::Part(id))]);
+}
+
+#[test]
+fn head_shows_what_the_candidate_would_bring() {
+    let (project, day) = hall_bath();
+    let candidate = option(&project, "bath_wall_tile_square").id;
+    let harness = panel_harness(project, day, Session::default(), move |ui, view, session, out| {
+        let preview = view.derived.preview(view.project, candidate);
+        head::ui(ui, view, session, preview, false, out);
+    });
+    let scene = harness.state();
+    let after = engine::preview(&scene.project, &Action::Choose(candidate), day).unwrap();
+    let money = needline::ui::format::money(after.money.total.forecast, scene.project.settings.currency);
+    button_from(&harness, &format!("Forecast would be, {money}, "));
+    button_from(&harness, "Finish would be, ");
+}

@@ -1,0 +1,111 @@
+//! The look, as pictures: the whole window over the sample in light and dark, drawn by a software renderer.
+//!
+//! `UPDATE_SNAPSHOTS=true` writes pictures that differ anew; look at them before they are kept.
+
+#![cfg(feature = "pictures")]
+
+mod support;
+
+use egui::{Key, Theme};
+use egui_kittest::{Harness, HarnessBuilder, SnapshotOptions, SnapshotResults};
+use needline::ui::app::NeedlineApp;
+use needline::ui::theme;
+use std::path::{Path, PathBuf};
+use support::{command, press, press_from, press_room, samples};
+
+/// The start page lists the samples of the folder the program was started in.
+fn from_the_root() {
+    let root = samples().join("..");
+    std::env::set_current_dir(root).expect("the folder of the program");
+}
+
+/// A window whose pictures are the same on every machine: fonts are the program's own, keys are those of Linux, and
+/// there is no pointer. A few pixels may differ, since renderers round differently; a word or a line may not.
+fn window(width: f32, height: f32, theme: Theme) -> HarnessBuilder<NeedlineApp> {
+    from_the_root();
+    let folder: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots");
+    let options = SnapshotOptions::new().threshold(0.6).max_failed_pixels(40).output_path(folder);
+    support::window(width, height)
+        .with_theme(theme)
+        .with_pixels_per_point(1.0)
+        .with_render_cursor(false)
+        .with_options(options)
+        .wgpu()
+}
+
+fn sample(width: f32, height: f32, theme: Theme) -> Harness<'static, NeedlineApp> {
+    let file = samples().join("orchard_house.ron");
+    let mut harness = window(width, height, theme).build_eframe(|cc| NeedlineApp::new(cc, Some(file)));
+    harness.run();
+    harness
+}
+
+/// One work area in light and in dark.
+fn area(key: Key, name: &str) {
+    let mut results = SnapshotResults::new();
+    for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
+        let mut harness = sample(1280.0, 800.0, theme);
+        command(&mut harness, key);
+        harness.snapshot(format!("{name}_{word}"));
+        results.extend_harness(&mut harness);
+    }
+}
+
+#[test]
+fn house() {
+    area(Key::Num1, "house");
+}
+
+#[test]
+fn dates() {
+    area(Key::Num2, "dates");
+}
+
+#[test]
+fn money() {
+    area(Key::Num3, "money");
+}
+
+#[test]
+fn buying() {
+    area(Key::Num4, "buying");
+}
+
+#[test]
+fn house_in_the_smallest_window() {
+    sample(1024.0, 700.0, Theme::Light).snapshot("house_small");
+}
+
+#[test]
+fn room_with_a_late_choice() {
+    let mut harness = sample(1280.0, 800.0, Theme::Light);
+    press_room(&mut harness, "Kitchen");
+    press(&mut harness, "Kitchen base cabinets");
+    harness.snapshot("kitchen");
+}
+
+#[test]
+fn part_form() {
+    let mut harness = sample(1280.0, 800.0, Theme::Light);
+    press_room(&mut harness, "Kitchen");
+    press(&mut harness, "Kitchen base cabinets");
+    press_from(&mut harness, "Semi-custom base cabinets, full overlay: ");
+    harness.snapshot("part_form");
+}
+
+#[test]
+fn problems() {
+    let mut harness = sample(1280.0, 800.0, Theme::Light);
+    press_from(&mut harness, "To settle, ");
+    harness.snapshot("problems");
+}
+
+#[test]
+fn start_page() {
+    let mut harness = window(1280.0, 800.0, Theme::Light).build_eframe(|cc| {
+        theme::apply(&cc.egui_ctx);
+        NeedlineApp::with_day(None, support::date("2026-09-21"))
+    });
+    harness.run();
+    harness.snapshot("start_light");
+}
