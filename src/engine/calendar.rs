@@ -305,6 +305,11 @@ impl<'a> Calendar<'a> {
         self.day(from.saturating_add(n))
     }
 
+    /// The open day a number of open days after the first one on or after `day`, or before it when negative.
+    pub fn offset_index(&self, day: Day, n: i32) -> Day {
+        self.day(self.index(day).saturating_add(n))
+    }
+
     /// Open days from `from` up to but not including `to`; negative when `to` is earlier.
     pub fn count(&self, from: Day, to: Day) -> i32 {
         self.index(to) - self.index(from)

@@ -1,8 +1,9 @@
 //! Cash flow: what falls due in which week.
 //!
-//! A part's deposit is due when it is ordered (or on the day it will be: its order-by day, or the as-of day when that
-//! has passed), the balance when it arrives plus the supplier's net days. What is already paid settles the earliest
-//! dues first. Quotes fall due when their phase finishes, fees and extras when it starts. Dues before the as-of day
+//! A part's deposit is due when it is ordered, the balance when it arrives plus the supplier's net days. What is not
+//! ordered is taken to be ordered on its order-by day and to come on its need date; when order-by has passed, to be
+//! ordered on the as-of day and to come as forecast. What is already paid settles the earliest dues first. The
+//! allowances of what is undecided have no dates and are in no week. Quotes fall due when their phase finishes, fees and extras when it starts. Dues before the as-of day
 //! count in its week.
 
 use super::calendar::Day;
@@ -52,10 +53,15 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
             .filter(|s| !s.deposit_pct.is_zero())
             .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
         let paid = units(f.paid);
-        let ordered = f.placed.or(f.order_by).unwrap_or(figures.as_of);
+        // What can still be ordered in time is taken to be ordered on its last day, and to come when it is needed.
+        let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= figures.as_of);
+        let (ordered, delivered) = match (f.placed, last_day) {
+            (None, Some((order_by, need_date))) => (order_by, need_date),
+            (placed, _) => (placed.unwrap_or(figures.as_of), f.arrival),
+        };
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
         due(ordered, deposit - paid);
-        due(f.arrival.plus(net_days), total - deposit - (paid - deposit).max(0));
+        due(delivered.plus(net_days), total - deposit - (paid - deposit).max(0));
     }
     for quote in project.quotes.iter().filter(|q| q.accepted) {
         let phase = quote.phase.and_then(|id| figures.phase(id));

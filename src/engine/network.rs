@@ -197,7 +197,8 @@ impl<'a> Network<'a> {
             (LinkKind::FS, LagUnit::Elapsed) => {
                 let free = match self.progress[edge.from] {
                     Progress::Finished { last_day, .. } if self.durations[edge.from] > 0 => last_day.plus(1),
-                    _ if self.durations[edge.from] == 0 => self.work.day(early.finish),
+                    Progress::Finished { last_day, .. } => last_day,
+                    Progress::Ahead { .. } if self.durations[edge.from] == 0 => self.work.day(early.finish),
                     _ => self.work.day(early.finish - 1).plus(1),
                 };
                 self.work.index(free.plus(edge.lag))
@@ -226,7 +227,7 @@ impl<'a> Network<'a> {
                         .out_of(i)
                         .iter()
                         .filter(|edge| edge.kind.from_finish())
-                        .filter_map(|edge| self.latest_finish(edge, late[edge.to]?, days))
+                        .filter_map(|edge| self.latest_finish(edge, late[edge.to]?, days.max(1)))
                         .fold(end(days), i32::min);
                     Late { start, finish, total_float: Some(finish - e.finish) }
                 }
@@ -282,7 +283,7 @@ impl<'a> Network<'a> {
                         let next = early[edge.to]?;
                         let fixed = Late { start: next.start, finish: next.finish, total_float: None };
                         Some(
-                            self.latest_finish(edge, fixed, days)?
+                            self.latest_finish(edge, fixed, if under_way { days.max(1) } else { days })?
                                 - if under_way { e.finish } else { e.start + days },
                         )
                     })

@@ -77,7 +77,7 @@ fn extra(c: &Cells<'_>, id: ExtraId, phase: Option<PhaseId>) -> Extra {
     let key = c.key("key");
     Extra {
         id,
-        name: c.verbatim("name").unwrap_or_else(|| key.clone()),
+        name: c.name_or(&key),
         key,
         kind: c.word("kind", &ExtraKind::ALL).unwrap_or(ExtraKind::Extra),
         phase,

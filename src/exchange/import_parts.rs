@@ -30,7 +30,7 @@ impl Import {
 
     fn part(&self, c: &Cells<'_>, id: PartId) -> Part {
         let key = c.key("key");
-        let name = c.verbatim("name").unwrap_or_else(|| key.clone());
+        let name = c.name_or(&key);
         let usual = Part::new(id, &key, &name);
         Part {
             supplier: c.refer("supplier", &self.supplier_keys).map(|at| self.suppliers[at].id),

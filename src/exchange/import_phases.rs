@@ -121,7 +121,7 @@ fn phase(c: &Cells<'_>, id: PhaseId) -> Phase {
     let key = c.key("key");
     Phase {
         id,
-        name: c.verbatim("name").unwrap_or_else(|| key.clone()),
+        name: c.name_or(&key),
         key,
         trade: c.text("trade"),
         kind: c.word("kind", &PhaseKind::ALL).unwrap_or_default(),

@@ -57,7 +57,7 @@ fn room(c: &Cells<'_>, id: RoomId) -> Room {
     };
     Room {
         id,
-        name: c.verbatim("name").unwrap_or_else(|| key.clone()),
+        name: c.name_or(&key),
         key,
         level: c.text("level"),
         shape,

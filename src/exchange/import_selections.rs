@@ -73,7 +73,7 @@ fn selection(c: &Cells<'_>, id: SelectionId, room: RoomId) -> Selection {
     Selection {
         id,
         room,
-        name: c.verbatim("name").unwrap_or_else(|| key.clone()),
+        name: c.name_or(&key),
         key,
         category: c.text("category"),
         allowance: c.money("allowance").unwrap_or_default(),
@@ -87,7 +87,7 @@ fn option(c: &Cells<'_>, id: OptionId) -> SelectionOption {
     let key = c.key("key");
     SelectionOption {
         id,
-        name: c.verbatim("name").unwrap_or_else(|| key.clone()),
+        name: c.name_or(&key),
         key,
         finish: c.text("finish"),
         state: c.word("state", &OptionState::ALL).unwrap_or_default(),

@@ -40,7 +40,7 @@ fn supplier(c: &Cells<'_>, id: SupplierId) -> Supplier {
     let key = c.key("key");
     Supplier {
         id,
-        name: c.verbatim("name").unwrap_or_else(|| key.clone()),
+        name: c.name_or(&key),
         key,
         weekdays: c.parsed("weekdays").unwrap_or(Weekdays::MON_TO_FRI),
         delivery_weekdays: c.parsed("delivery_weekdays"),

@@ -76,6 +76,11 @@ impl Cells<'_> {
         if self.hidden == Some(at) { Some(String::new()) } else { self.row.cells.get(at).cloned() }
     }
 
+    /// The name of a thing as it is; its key when there is none, so that messages can always name it.
+    pub fn name_or(&self, key: &str) -> String {
+        self.verbatim("name").filter(|name| !name.trim().is_empty()).unwrap_or_else(|| key.to_owned())
+    }
+
     /// The cell as it is, or empty.
     pub fn text(&self, column: &str) -> String {
         self.verbatim(column).unwrap_or_default()
@@ -184,7 +189,8 @@ impl Cells<'_> {
 
 /// Reads a plain decimal number.
 pub fn parse_number(text: &str) -> Result<Decimal, String> {
-    Decimal::from_str_exact(text).map_err(|_| {
+    // The decimal type would read 1_000 too.
+    Some(text).filter(|t| !t.contains('_')).and_then(|t| Decimal::from_str_exact(t).ok()).ok_or_else(|| {
         format!("`{text}` is no number; write digits with a point and no currency sign, for example 1250.50")
     })
 }

@@ -65,9 +65,11 @@ impl Phase {
         }
     }
 
-    /// The day it was finished: the actual finish, or the day an attempt at the inspection was passed.
+    /// The day it was finished: the actual finish, or the day of the latest attempt at the inspection if that one
+    /// was passed.
     pub fn finished_on(&self) -> Option<NaiveDate> {
-        self.actual_finish.or_else(|| self.attempts.iter().filter(|a| a.passed).map(|a| a.date).max())
+        let latest = self.attempts.iter().max_by_key(|a| a.date);
+        self.actual_finish.or_else(|| latest.filter(|a| a.passed).map(|a| a.date))
     }
 
     /// Whether it has begun and is not finished. An inspection that failed waits for its next attempt: it has not begun.

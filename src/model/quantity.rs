@@ -143,7 +143,10 @@ impl FromStr for Quantity {
     /// Reads a number or a rule such as `floor`, `band(3,4.5)` or `walls / 350 * 2`. Negative numbers are refused.
     fn from_str(text: &str) -> Result<Quantity, String> {
         let trimmed = text.trim();
-        if let Ok(number) = trimmed.parse::<Decimal>() {
+        // The decimal type would read 1_000 too.
+        if !trimmed.contains('_')
+            && let Ok(number) = trimmed.parse::<Decimal>()
+        {
             if number.is_sign_negative() && !number.is_zero() {
                 return Err(format!("quantity {trimmed} is negative; write zero or more"));
             }

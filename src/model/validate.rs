@@ -121,6 +121,11 @@ pub fn room(r: &Room) -> Checked {
                 length("corner", x.abs())?;
                 length("corner", y.abs())?;
             }
+            if crosses_itself(corners) {
+                return Err(
+                    "the floor outline crosses itself; list its corners in order around the room".to_owned()
+                );
+            }
         }
     }
     length("height", r.height)?;
@@ -132,6 +137,23 @@ pub fn room(r: &Room) -> Checked {
         }
     }
     Ok(())
+}
+
+/// Whether two sides of an outline that do not meet at a corner cross.
+fn crosses_itself(corners: &[(Decimal, Decimal)]) -> bool {
+    let n = corners.len();
+    let side = |i: usize| (corners[i], corners[(i + 1) % n]);
+    // Which side of the line from a to b the point c lies on.
+    let turn = |a: (Decimal, Decimal), b: (Decimal, Decimal), c: (Decimal, Decimal)| {
+        ((b.0 - a.0) * (c.1 - a.1)).cmp(&((b.1 - a.1) * (c.0 - a.0)))
+    };
+    let apart = |a, b, c, d| turn(a, b, c) != turn(a, b, d);
+    (0..n).any(|i| {
+        (i + 2..n).filter(|j| (j + 1) % n != i).any(|j| {
+            let ((a, b), (c, d)) = (side(i), side(j));
+            apart(a, b, c, d) && apart(c, d, a, b)
+        })
+    })
 }
 
 /// Checks a phase by itself.
@@ -382,11 +404,18 @@ pub fn document(project: &Project) -> Vec<String> {
     check("settings", 0, "settings", settings(&project.settings));
     project.rooms.iter().for_each(|r| check("room", r.id.0, &r.key, room(r)));
     project.phases.iter().for_each(|p| check("phase", p.id.0, &p.key, loaded_phase(p)));
-    project.links.iter().for_each(|l| check("link", l.id.0, "", link_alone(l)));
+    for l in project.links.iter() {
+        let name = |id| project.phase(id).map_or("?", |p| p.key.as_str());
+        let ends = format!("{} > {}", name(l.before), name(l.after));
+        check("link", l.id.0, &ends, link_alone(l));
+    }
     project.suppliers.iter().for_each(|s| check("supplier", s.id.0, &s.key, supplier(s)));
     for s in project.selections.iter() {
         let own = if rooms.contains(&s.room) {
-            key(&s.key).and_then(|()| amount("the allowance", s.allowance)).and_then(|()| states(s))
+            key(&s.key)
+                .and_then(|()| amount("the allowance", s.allowance))
+                .and_then(|()| day("the deciding day", s.decide_on))
+                .and_then(|()| states(s))
         } else {
             Err("it names a room that is not in the project".to_owned())
         };

@@ -78,11 +78,11 @@ pub fn day_short(day: Day, near: Day) -> String {
     }
 }
 
-/// `9 days in hand`, `due today`, `4 days late`.
+/// `9 days in hand`, `order today`, `4 days past its order-by`.
 pub fn days_in_hand(days: i32) -> String {
     match days {
         0 => "order today".to_owned(),
-        n if n < 0 => format!("{} late", count(-n, "day")),
+        n if n < 0 => format!("{} past its order-by", count(-n, "day")),
         n => format!("{} in hand", count(n, "day")),
     }
 }
@@ -128,7 +128,7 @@ mod tests {
     #[test]
     fn days_in_hand_are_words() {
         assert_eq!(days_in_hand(0), "order today");
-        assert_eq!(days_in_hand(-1), "1 day late");
+        assert_eq!(days_in_hand(-1), "1 day past its order-by");
         assert_eq!(days_in_hand(9), "9 days in hand");
     }
 }

@@ -102,6 +102,9 @@ impl NeedlineApp {
                     RichText::new(area.title()).size(15.0).color(tokens.muted)
                 };
                 let tab = ui.add(egui::Button::new(text).frame(false).min_size(egui::vec2(58.0, 30.0)));
+                tab.widget_info(|| {
+                    egui::WidgetInfo::selected(egui::Role::Button, true, picked, area.title())
+                });
                 if picked {
                     let line = egui::Rangef::new(tab.rect.left() + 8.0, tab.rect.right() - 8.0);
                     ui.painter().hline(line, tab.rect.bottom(), egui::Stroke::new(3.0, tokens.accent));

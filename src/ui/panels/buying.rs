@@ -337,7 +337,7 @@ fn part_row(
                 };
                 let text = match days {
                     0 => "today".to_owned(),
-                    d if d < 0 => format!("{} d late", -d),
+                    d if d < 0 => format!("{} d ago", -d),
                     d => format!("{}, {d} d", format::day_short(by, near)),
                 };
                 (text, tone)

@@ -400,18 +400,20 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
         }
         _ => {}
     }
+    if f.held_days > 0 {
+        let text = format!("Held by deliveries for {}", format::count(f.held_days, "working day"));
+        ui.label(egui::RichText::new(text).color(view.tokens.late));
+    }
     for held in &f.held_by {
         if let Some(part) = view.figures.parts.get(held.part)
             && let Some((selection, _, document)) = view.project.part(part.id)
         {
-            let text = format!(
-                "Held by {} of {}: arrives {}, {} lost",
-                document.name,
-                selection.name,
-                format::day_short(part.arrival, near),
-                format::count(held.days, "working day")
-            );
-            ui.label(egui::RichText::new(text).color(view.tokens.late));
+            let won = match held.days {
+                0 => "another comes on the same day".to_owned(),
+                n => format!("{} sooner without it", format::count(n, "working day")),
+            };
+            let arrives = format::day_short(part.arrival, near);
+            ui.label(format!("{} of {} arrives {arrives}; {won}", document.name, selection.name));
         }
     }
     for attempt in &phase.attempts {

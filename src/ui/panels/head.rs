@@ -166,13 +166,13 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fac
         let moved = figures.days.work().count(now, finish);
         let (note, tone) = match moved {
             0 => ("no change".to_owned(), view.tokens.muted),
-            n if n > 0 => (format!("{} later", format::count(n, "day")), view.tokens.late),
-            n => (format!("{} sooner", format::count(-n, "day")), view.tokens.good),
+            n if n > 0 => (format!("{} later", format::count(n, "working day")), view.tokens.late),
+            n => (format!("{} sooner", format::count(-n, "working day")), view.tokens.good),
         };
         return Fact { label: "Finish would be".to_owned(), value: day(finish, view.as_of()), note, tone };
     }
     let (note, tone) = match figures.days_lost {
-        Some(n) if n > 0 => (format!("{} lost to deliveries", format::count(n, "day")), view.tokens.late),
+        Some(n) if n > 0 => (format!("{} lost", format::count(n, "working day")), view.tokens.late),
         _ => ("no day lost to deliveries".to_owned(), view.tokens.good),
     };
     Fact { label: "Finish".to_owned(), value: day(now, view.as_of()), note, tone }
@@ -239,7 +239,7 @@ pub fn next_orders(view: &View<'_>) -> Vec<(String, String, Day, Subject)> {
 fn order_note(order_by: Day, as_of: Day) -> String {
     match order_by.since(as_of) {
         0 => "today is the last day".to_owned(),
-        n if n < 0 => format!("{}, {} late", format::day_short(order_by, as_of), format::count(-n, "day")),
+        n if n < 0 => format!("was {}, {} ago", format::day_short(order_by, as_of), format::count(-n, "day")),
         n => format!("{}, {} in hand", format::day_short(order_by, as_of), format::count(n, "day")),
     }
 }

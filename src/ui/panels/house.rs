@@ -366,7 +366,7 @@ impl Ledger<'_, '_> {
         };
         let text = match days {
             0 => "today".to_owned(),
-            d if d < 0 => format!("{} d late", -d),
+            d if d < 0 => format!("{} d ago", -d),
             d => format!("{day}, {d} d"),
         };
         pieces::cell(ui, text, color).on_hover_text(format!("{day}, {}", format::days_in_hand(days)));

@@ -70,7 +70,11 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
         fact("Ordered", total.ordered, "The part of it that is ordered or agreed");
         fact("Paid", total.paid, "What has been paid");
         fact("To pay", total.to_pay(), "Ordered less paid");
-        fact("Forecast", total.forecast, "What is ordered, else chosen, else leaned to, else the allowance");
+        fact(
+            "Forecast",
+            total.forecast,
+            "What is chosen, else likely, else the allowance; and what was ordered besides",
+        );
     });
     ui.add_space(space::M);
     contingency(ui, view);
@@ -234,7 +238,7 @@ fn cash_flow(ui: &mut Ui, view: &View<'_>) {
     pieces::muted(
         ui,
         view.tokens,
-        "Deposits when ordering, balances on delivery or after the supplier's net days, quotes when their phase is done.",
+        "Deposits when ordering, balances on delivery or after the supplier's net days, quotes when their phase is done. Allowances of what is undecided are not in it.",
     );
     let currency = view.currency();
     let near = view.as_of();

@@ -156,4 +156,5 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
     line(ui, "Baseboard", format!("{} {unit}", size.baseboard.normalize()));
     line(ui, "Allowance", format::money(money.allowance, view.currency()));
     line(ui, "Forecast", format::money(money.forecast, view.currency()));
+    pieces::muted(ui, view.tokens, "triangle: late deliveries; ring: to be decided");
 }

@@ -1,0 +1,198 @@
+//! Checks: what is wrong with a project or will be, each with what to do.
+
+mod dates;
+mod parts;
+
+use super::figures::Figures;
+use crate::model::validate::find_cycle;
+use crate::model::{Money, Problem, Project, Selection, Severity, Subject};
+
+/// Everything wrong or worth knowing, errors first, then in document order.
+pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
+    let mut found = Found { project, figures, problems: Vec::new() };
+    found.circles();
+    found.phases();
+    found.out_of_sequence();
+    found.suppliers();
+    let mut at = 0;
+    for selection in project.selections.iter() {
+        found.decision(selection);
+        for option in &selection.options {
+            for part in &option.parts {
+                found.part(selection, part, at);
+                at += 1;
+            }
+        }
+    }
+    found.quotes();
+    found.money();
+    found.problems.sort_by_key(|p| std::cmp::Reverse(p.severity));
+    found.problems
+}
+
+pub(super) struct Found<'a> {
+    project: &'a Project,
+    figures: &'a Figures,
+    problems: Vec<Problem>,
+}
+
+pub(super) fn plural(n: i32, word: &str) -> String {
+    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+}
+
+impl Found<'_> {
+    fn add(
+        &mut self,
+        severity: Severity,
+        code: &'static str,
+        subject: Subject,
+        about: &str,
+        message: String,
+    ) {
+        self.problems.push(Problem { severity, code, subject, about: about.to_owned(), message });
+    }
+
+    fn circles(&mut self) {
+        let project = self.project;
+        let edges: Vec<(usize, usize)> = project
+            .links
+            .iter()
+            .filter_map(|l| {
+                let position = |id: crate::model::PhaseId| project.phases.iter().position(|p| p.id == id);
+                let pair = position(l.before).zip(position(l.after));
+                if pair.is_none() {
+                    self.add(
+                        Severity::Error,
+                        "missing_phase",
+                        Subject::Link(l.id),
+                        &format!("link {}", l.id.0),
+                        "this link names a phase that is not in the project; remove the link or add the phase"
+                            .to_owned(),
+                    );
+                }
+                pair
+            })
+            .collect();
+        let mut named = vec![false; project.phases.len()];
+        while let Some(circle) =
+            find_cycle(project.phases.len(), edges.iter().copied().filter(|(a, b)| !named[*a] && !named[*b]))
+        {
+            let keys: Vec<&str> = circle.iter().map(|i| project.phases[*i].key.as_str()).collect();
+            let first = &project.phases[circle[0]];
+            self.add(
+                Severity::Error,
+                "cycle",
+                Subject::Phase(first.id),
+                &first.key,
+                format!(
+                    "these phases wait for each other in a circle: {} > {}; remove one of the links between them",
+                    keys.join(" > "),
+                    keys[0]
+                ),
+            );
+            circle.iter().for_each(|i| named[*i] = true);
+        }
+    }
+
+    fn suppliers(&mut self) {
+        for (at, supplier) in self.project.suppliers.iter().enumerate() {
+            let desk = self.figures.days.supplier(Some(at));
+            if desk.receive.count(self.figures.as_of, self.figures.as_of.plus(366)) == 0 {
+                let message = format!(
+                    "{} delivers on no working day of the project; change its delivery days or the working week",
+                    supplier.name
+                );
+                self.add(
+                    Severity::Error,
+                    "no_delivery_day",
+                    Subject::Supplier(supplier.id),
+                    &supplier.key,
+                    message,
+                );
+            }
+        }
+    }
+
+    fn decision(&mut self, selection: &Selection) {
+        let Some(f) = self.figures.selection(selection.id) else { return };
+        let subject = Subject::Selection(selection.id);
+        if selection.choice().is_some() {
+            return;
+        }
+        let in_hand = match f.days_in_hand {
+            Some(days) if days < 0 => {
+                format!(", {} too late for the quickest candidate", plural(-days, "day"))
+            }
+            Some(days) => {
+                format!(
+                    ": decide and order by {}, {} in hand",
+                    self.figures.as_of.plus(days),
+                    plural(days, "day")
+                )
+            }
+            None => String::new(),
+        };
+        let (code, what) = if f.live.is_some() {
+            ("leaning", "has a likely option but no choice; choose it or another")
+        } else if selection.options.is_empty() {
+            ("undecided", "has no options yet; add at least one")
+        } else {
+            ("undecided", "is undecided; choose one of its options")
+        };
+        let severity = match f.days_in_hand {
+            Some(days) if days < 0 && code == "undecided" => Severity::Error,
+            _ if code == "leaning" => Severity::Note,
+            _ => Severity::Warning,
+        };
+        let message = format!("{} {what}{in_hand}", selection.name);
+        self.add(severity, code, subject, &selection.key, message);
+    }
+
+    /// Scopes with quotes of which none is accepted: their cost is in no figure.
+    fn quotes(&mut self) {
+        let mut scopes: Vec<&str> = Vec::new();
+        for quote in self.project.quotes.iter() {
+            // Quotes without a scope do not compete with each other.
+            if quote.scope.is_empty() || scopes.contains(&quote.scope.as_str()) {
+                continue;
+            }
+            scopes.push(&quote.scope);
+            let of_scope = || self.project.quotes.iter().filter(|q| q.scope == quote.scope);
+            let accepted = of_scope().filter(|q| q.accepted).count();
+            let (code, message) = match accepted {
+                0 => (
+                    "no_quote",
+                    format!(
+                        "{}: {} and none accepted, so it is not in the forecast; accept one",
+                        quote.scope,
+                        plural(of_scope().count() as i32, "quote")
+                    ),
+                ),
+                1 => continue,
+                n => (
+                    "two_quotes",
+                    format!("{}: {n} quotes are accepted and all of them count; accept one", quote.scope),
+                ),
+            };
+            self.add(Severity::Warning, code, Subject::Quote(quote.id), &quote.key, message);
+        }
+    }
+
+    fn money(&mut self) {
+        let money = &self.figures.money;
+        if money.contingency_left.is_negative() {
+            let currency = self.project.settings.currency;
+            let message = format!(
+                "the contingency is used up by {} {currency}; find savings or raise it",
+                Money::ZERO.less(money.contingency_left).to_plain(currency)
+            );
+            self.add(
+                Severity::Warning,
+                "contingency_used",
+                Subject::Project,
+                &self.project.settings.name,
+                message,
+            );
+        }
+    }
+}

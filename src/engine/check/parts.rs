@@ -1,0 +1,141 @@
+//! Checks of parts: quantities, orders, deliveries that are late or overdue.
+
+use super::{Found, plural};
+use crate::engine::calendar::Day;
+use crate::engine::compute::hold_of;
+use crate::model::{NeededAt, Part, Selection, Severity, Subject};
+
+impl Found<'_> {
+    pub(super) fn part(&mut self, selection: &Selection, part: &Part, at: usize) {
+        let Some(f) = self.figures.parts.get(at) else { return };
+        let subject = Subject::Part(part.id);
+        let name = format!("{} of {}", part.name, selection.name);
+        if let Some(error) = f.takeoff_error {
+            self.add(
+                Severity::Error,
+                "no_quantity",
+                subject,
+                &part.key,
+                format!("{name}: {}", error.message()),
+            );
+        }
+        if part.is_ordered() && !f.live {
+            let message = format!(
+                "{name} is ordered but its option is not the choice; choose it, or send the part back and take the order back"
+            );
+            self.add(Severity::Warning, "ordered_not_chosen", subject, &part.key, message);
+        }
+        self.part_dates(part, &name);
+        if !f.live {
+            return;
+        }
+        if part.phase.is_none() {
+            let message = format!("{name} has no phase, so it has no need date; say which phase needs it");
+            self.add(Severity::Warning, "no_phase", subject, &part.key, message);
+        }
+        if !part.paid.is_zero() && !part.is_ordered() {
+            let message = format!("{name} is paid for but not marked ordered; note the day of the order");
+            self.add(Severity::Note, "paid_not_ordered", subject, &part.key, message);
+        }
+        if part.paid > f.total() && part.is_ordered() {
+            let message = format!("{name}: more was paid than it costs; check what was paid and the price");
+            self.add(Severity::Note, "overpaid", subject, &part.key, message);
+        }
+        if part.is_on_site() {
+            return;
+        }
+        let phase = f.phase.map(|p| &self.project.phases[p as usize]);
+        if let Some(phase) = phase.filter(|p| p.finished_on().is_some()) {
+            let message = format!(
+                "{name} is not marked received, yet {} is finished; mark it received or move it to another phase",
+                phase.name
+            );
+            self.add(Severity::Warning, "not_received", subject, &part.key, message);
+            return;
+        }
+        if f.overdue {
+            let message = format!(
+                "{name} was expected before {} and has not come; ask the supplier for a new date and note it as promised",
+                self.figures.as_of
+            );
+            self.add(Severity::Warning, "overdue", subject, &part.key, message);
+        }
+        if f.late {
+            self.late(selection, part, &name, at);
+        } else if let Some(days) = f.days_in_hand.filter(|d| !part.is_ordered() && (0..=7).contains(d)) {
+            let by = self.figures.as_of.plus(days);
+            let message = format!("order {name} by {by}, {} in hand", plural(days, "day"));
+            self.add(Severity::Note, "order_soon", subject, &part.key, message);
+        }
+    }
+
+    /// Dates of a purchase that cannot all be right.
+    fn part_dates(&mut self, part: &Part, name: &str) {
+        let subject = Subject::Part(part.id);
+        for (what, date) in
+            [("ordered", part.ordered_on), ("received", part.received_on), ("built in", part.installed_on)]
+        {
+            if let Some(date) = date.filter(|d| Day::from(*d) > self.figures.as_of) {
+                let message = format!(
+                    "{name} is marked {what} on {date}, after the as-of day {}; check the date",
+                    self.figures.as_of
+                );
+                self.add(Severity::Warning, "future_actual", subject, &part.key, message);
+            }
+        }
+        let odd = match (part.ordered_on, part.promised_on, part.received_on, part.installed_on) {
+            (_, _, Some(came), Some(built)) if built < came => {
+                format!("{name} was built in on {built}, before it came on {came}; correct one of the dates")
+            }
+            (Some(ordered), Some(promised), ..) if promised < ordered => {
+                format!("{name} was promised for {promised}, before it was ordered on {ordered}; correct one")
+            }
+            (None, Some(promised), None, None) => {
+                format!("{name} is promised for {promised} but not marked ordered; note the day of the order")
+            }
+            _ => return,
+        };
+        self.add(Severity::Warning, "odd_dates", subject, &part.key, odd);
+    }
+
+    fn late(&mut self, selection: &Selection, part: &Part, name: &str, at: usize) {
+        let f = &self.figures.parts[at];
+        let (Some(need), Some(phase)) = (f.need_date, f.phase.map(|p| p as usize)) else { return };
+        let days = f.arrival.since(need);
+        let phase_name = &self.project.phases[phase].name;
+        let moves_end = self.moves_the_end(part, at);
+        // Ordering in time is possible, only the user means to decide too late for it.
+        let decide = f.order_by.filter(|by| selection.decide_on.is_some() && *by >= self.figures.as_of);
+        let advice = match decide {
+            _ if part.is_ordered() => "press the supplier, or choose an option that is in time".to_owned(),
+            Some(by) => format!("decide and order by {by}"),
+            None => "order it today, or choose an option that is in time".to_owned(),
+        };
+        let effect = if moves_end { "this moves the finish" } else { "the finish holds" };
+        let message = format!(
+            "{name} arrives {}, {} after it is needed on {need} for {phase_name}; {effect}; {advice}",
+            f.arrival,
+            plural(days, "day")
+        );
+        let severity = if moves_end { Severity::Error } else { Severity::Warning };
+        self.add(severity, "late", Subject::Part(part.id), &part.key, message);
+    }
+
+    /// Whether the part comes later than the late dates of its phase allow.
+    fn moves_the_end(&self, part: &Part, at: usize) -> bool {
+        let f = &self.figures.parts[at];
+        let Some(phase) = f.phase.map(|p| p as usize) else { return false };
+        let Some(p) = self.figures.phases.get(phase) else { return false };
+        // A phase that has begun keeps its start, whatever comes late for it.
+        if part.at == NeededAt::Start && self.project.phases[phase].is_under_way() {
+            return false;
+        }
+        let work = self.figures.days.work();
+        let usable = work.index(f.arrival) + hold_of(self.project, part);
+        let limit = match part.at {
+            NeededAt::Start => p.late_start,
+            NeededAt::Finish => p.late_finish,
+        };
+        limit.is_some_and(|day| usable > work.index(day))
+    }
+}
