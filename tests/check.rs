@@ -1,0 +1,190 @@
+//! What `problems` says: cases counted by hand on the calendar of June 2026 (Monday 1; Friday 19 is a holiday).
+
+mod support;
+
+use needline::engine::{Figures, problems};
+use needline::model::{Attempt, PhaseKind, Project, Quote, QuoteId, Severity};
+use std::sync::Arc;
+use support::*;
+
+const MONDAY: &str = "2026-06-01";
+
+/// Severity and key of every problem with a code.
+fn with_code(p: &Project, f: &Figures, code: &str) -> Vec<(Severity, String)> {
+    let found = problems(p, f).into_iter().filter(|q| q.code == code);
+    found.map(|q| (q.severity, q.about)).collect()
+}
+
+fn keys(p: &Project, f: &Figures, code: &str) -> Vec<String> {
+    with_code(p, f, code).into_iter().map(|(_, key)| key).collect()
+}
+
+#[test]
+fn a_late_part_of_work_under_way_does_not_move_the_finish() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("a", 10, ""), ("b", 2, "a")]);
+    edit_phase(&mut p, "a", |a| a.actual_start = Some(date(MONDAY)));
+    let a = phase_id(&p, "a");
+    add_part(&mut p, |part| (part.phase, part.lead) = (Some(a), 30));
+    let f = figures(&p, "2026-06-03");
+    assert_eq!(f.days_lost, Some(0));
+    let late = with_code(&p, &f, "late");
+    assert_eq!(late.len(), 1);
+    assert_eq!(late[0].0, Severity::Warning);
+}
+
+#[test]
+fn a_late_part_of_critical_work_ahead_is_an_error() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("a", 10, "")]);
+    let a = phase_id(&p, "a");
+    add_part(&mut p, |part| (part.phase, part.lead) = (Some(a), 30));
+    let f = figures(&p, MONDAY);
+    assert!(f.days_lost.is_some_and(|d| d > 0));
+    assert_eq!(with_code(&p, &f, "late")[0].0, Severity::Error);
+}
+
+#[test]
+fn out_of_sequence_work_is_named_on_every_kind_of_link() {
+    let mut p = project(MONDAY);
+    add_phases(
+        &mut p,
+        [
+            ("ss_first", 5, ""),
+            ("ss_second", 5, "ss_first SS"),
+            ("ff_first", 8, ""),
+            ("ff_second", 3, "ff_first FF"),
+            ("cure_first", 5, ""),
+            ("cure_second", 2, "cure_first FS+14e"),
+            ("good_first", 2, ""),
+            ("good_second", 2, "good_first"),
+        ],
+    );
+    let on = |d: &str| Some(date(d));
+    edit_phase(&mut p, "ss_first", |x| x.actual_start = on("2026-06-08"));
+    edit_phase(&mut p, "ss_second", |x| x.actual_start = on("2026-06-03"));
+    edit_phase(&mut p, "ff_first", |x| x.actual_start = on("2026-06-01"));
+    edit_phase(&mut p, "ff_second", |x| {
+        (x.actual_start, x.actual_finish) = (on("2026-06-03"), on("2026-06-05"));
+    });
+    edit_phase(&mut p, "cure_first", |x| {
+        (x.actual_start, x.actual_finish) = (on("2026-06-01"), on("2026-06-05"));
+    });
+    edit_phase(&mut p, "cure_second", |x| x.actual_start = on("2026-06-08"));
+    edit_phase(&mut p, "good_first", |x| {
+        (x.actual_start, x.actual_finish) = (on("2026-06-04"), on("2026-06-05"));
+    });
+    // On a Saturday, which counts for Monday.
+    edit_phase(&mut p, "good_second", |x| x.actual_start = on("2026-06-06"));
+    let f = figures(&p, "2026-06-09");
+    assert_eq!(keys(&p, &f, "out_of_sequence"), ["ss_second", "ff_second", "cure_second"]);
+}
+
+#[test]
+fn dates_after_the_as_of_day_are_named() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("check", 1, "")]);
+    edit_phase(&mut p, "check", |x| {
+        x.kind = PhaseKind::Inspection;
+        x.attempts.push(Attempt {
+            date: date("2027-03-01"),
+            passed: true,
+            note: String::new(),
+            correct_by: None,
+        });
+    });
+    let part = add_part(&mut p, |part| {
+        (part.ordered_on, part.received_on) = (Some(date("2026-06-02")), Some(date("2027-06-01")));
+    });
+    let f = figures(&p, "2026-06-03");
+    let key = p.part(part).unwrap().2.key.clone();
+    assert_eq!(keys(&p, &f, "future_actual"), ["check".to_owned(), key]);
+}
+
+#[test]
+fn the_latest_visit_of_the_inspector_decides() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("check", 1, "")]);
+    edit_phase(&mut p, "check", |x| {
+        x.kind = PhaseKind::Inspection;
+        for (on, passed) in [("2026-06-01", true), ("2026-06-03", false)] {
+            x.attempts.push(Attempt { date: date(on), passed, note: String::new(), correct_by: None });
+        }
+    });
+    let f = figures(&p, "2026-06-03");
+    assert_eq!(keys(&p, &f, "failed_inspection"), ["check"]);
+    // The first working day after the 3rd, and two more.
+    assert_eq!(phase(&f, &p, "check").early_start, Some(day("2026-06-08")));
+}
+
+#[test]
+fn a_purchase_cannot_contradict_itself_silently() {
+    let mut p = project(MONDAY);
+    let promised = add_part(&mut p, |x| x.promised_on = Some(date("2026-06-10")));
+    let built = add_part(&mut p, |x| {
+        x.ordered_on = Some(date("2026-05-01"));
+        (x.received_on, x.installed_on) = (Some(date("2026-05-20")), Some(date("2026-05-18")));
+    });
+    let paid = add_part(&mut p, |x| x.paid = money("400"));
+    let f = figures(&p, MONDAY);
+    let key = |id| p.part(id).unwrap().2.key.clone();
+    assert_eq!(keys(&p, &f, "odd_dates"), [key(promised), key(built)]);
+    assert_eq!(keys(&p, &f, "paid_not_ordered"), [key(paid)]);
+}
+
+#[test]
+fn a_scope_without_an_accepted_quote_is_named() {
+    let mut p = project(MONDAY);
+    let mut quote = |scope: &str, accepted| {
+        let id = QuoteId(p.fresh_id());
+        Arc::make_mut(&mut p.quotes).push(Quote {
+            id,
+            key: format!("q{}", id.0),
+            phase: None,
+            trade: String::new(),
+            scope: scope.to_owned(),
+            amount: money("100"),
+            accepted,
+            paid: money("0"),
+            allowance: None,
+        });
+        format!("q{}", id.0)
+    };
+    let open = quote("Tile", false);
+    quote("Tile", false);
+    quote("Paint", true);
+    quote("Paint", false);
+    quote("", false);
+    let f = figures(&p, MONDAY);
+    assert_eq!(keys(&p, &f, "no_quote"), [open]);
+}
+
+#[test]
+fn a_deposit_falls_due_before_its_balance() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("tile", 5, "")]);
+    edit_phase(&mut p, "tile", |x| x.not_before = Some(date("2026-12-01")));
+    let supplier = add_supplier(&mut p, |s| s.deposit_pct = dec("50"));
+    let tile = phase_id(&p, "tile");
+    add_part(&mut p, |x| {
+        (x.phase, x.supplier, x.lead) = (Some(tile), Some(supplier), 10);
+        x.unit_price = money("1000");
+    });
+    let f = figures(&p, MONDAY);
+    // Needed Tue Dec 1; ordered by Fri Nov 20, since the 21st is a Saturday.
+    let weeks: Vec<String> = f.cash.iter().map(|w| w.monday.to_string()).collect();
+    assert_eq!(weeks, ["2026-11-16", "2026-11-30"]);
+}
+
+#[test]
+fn a_wait_after_work_of_no_days_under_way_counts_from_its_last_day() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("pour", 0, ""), ("next", 1, "pour FS+3e")]);
+    edit_phase(&mut p, "pour", |x| {
+        (x.kind, x.actual_start) = (PhaseKind::Work, Some(date("2026-06-02")));
+    });
+    let f = figures(&p, "2026-06-04");
+    // It is worked on Thu 4; three days on are Fri, Sat and Sun; Mon 8 is free.
+    assert_eq!(phase(&f, &p, "pour").early_finish, Some(day("2026-06-04")));
+    assert_eq!(phase(&f, &p, "next").early_start, Some(day("2026-06-08")));
+}
