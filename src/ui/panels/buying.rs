@@ -199,8 +199,7 @@ fn in_column(ui: &mut Ui, width: f32, right: bool, content: impl FnOnce(&mut Ui)
         return;
     }
     let (rect, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
-    let align = egui::Align::Center;
-    let layout = if right { Layout::right_to_left(align) } else { Layout::left_to_right(align) };
+    let layout = pieces::cell_layout(right);
     // A child of its own, so that wide contents cannot push the columns behind it.
     let mut cell = ui.new_child(UiBuilder::new().max_rect(rect.shrink2(vec2(5.0, 0.0))).layout(layout));
     cell.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
@@ -329,18 +328,8 @@ fn part_row(
             (Some(on), _) => (format!("\u{2713} {}", format::day_short(Day::from(on), near)), tokens.accent),
             (None, _) if part.is_ordered() => ("\u{2713}".to_owned(), tokens.accent),
             (None, Some(by)) => {
-                let days = by.since(near);
-                let tone = match days {
-                    d if d <= 0 => tokens.late,
-                    d if d <= crate::ui::standing::SOON => tokens.soon,
-                    _ => tokens.text,
-                };
-                let text = match days {
-                    0 => "today".to_owned(),
-                    d if d < 0 => format!("{} d ago", -d),
-                    d => format!("{}, {d} d", format::day_short(by, near)),
-                };
-                (text, tone)
+                let tone = pieces::in_hand_color(by.since(near), tokens, tokens.text);
+                (pieces::order_by_text(by, near), tone)
             }
             (None, None) => (String::new(), tokens.muted),
         };

@@ -57,7 +57,7 @@ pub fn ui(
                     label: if slot == 0 { format!("Order next, {room}") } else { room.clone() },
                     value: name.clone(),
                     note: order_note(*order_by, view.as_of()),
-                    tone: order_tone(order_by.since(view.as_of()), view),
+                    tone: pieces::in_hand_color(order_by.since(view.as_of()), view.tokens, view.tokens.muted),
                 },
                 None => Fact {
                     label: "Order next".to_owned(),
@@ -241,14 +241,6 @@ fn order_note(order_by: Day, as_of: Day) -> String {
         0 => "today is the last day".to_owned(),
         n if n < 0 => format!("was {}, {} ago", format::day_short(order_by, as_of), format::count(-n, "day")),
         n => format!("{}, {} in hand", format::day_short(order_by, as_of), format::count(n, "day")),
-    }
-}
-
-fn order_tone(days: i32, view: &View<'_>) -> Color32 {
-    match days {
-        n if n <= 0 => view.tokens.late,
-        n if n <= crate::ui::standing::SOON => view.tokens.soon,
-        _ => view.tokens.muted,
     }
 }
 

@@ -208,11 +208,7 @@ impl TableDelegate for Ledger<'_, '_> {
             axis.paint_months(ui.painter(), rect, tokens);
             return;
         }
-        let layout = if show.is_number() {
-            Layout::right_to_left(egui::Align::Center)
-        } else {
-            Layout::left_to_right(egui::Align::Center)
-        };
+        let layout = pieces::cell_layout(show.is_number());
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink2(vec2(8.0, 0.0))).layout(layout), |ui| {
             let Some(sort) = show.sort() else {
                 pieces::group_title(ui, tokens, show.title());
@@ -287,11 +283,7 @@ impl TableDelegate for Ledger<'_, '_> {
             self.way(ui, at, rect);
             return;
         }
-        let layout = if show.is_number() {
-            Layout::right_to_left(egui::Align::Center)
-        } else {
-            Layout::left_to_right(egui::Align::Center)
-        };
+        let layout = pieces::cell_layout(show.is_number());
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink2(vec2(8.0, 0.0))).layout(layout), |ui| {
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
             self.text(ui, show, at);
@@ -358,18 +350,10 @@ impl Ledger<'_, '_> {
         let tokens = self.view.tokens;
         let own = &self.view.figures.selections[at];
         let Some(days) = own.days_in_hand else { return };
-        let day = format::day_short(self.view.as_of().plus(days), self.view.as_of());
-        let color = match days {
-            d if d <= 0 => tokens.late,
-            d if d <= crate::ui::standing::SOON => tokens.soon,
-            _ => tokens.text,
-        };
-        let text = match days {
-            0 => "today".to_owned(),
-            d if d < 0 => format!("{} d ago", -d),
-            d => format!("{day}, {d} d"),
-        };
-        pieces::cell(ui, text, color).on_hover_text(format!("{day}, {}", format::days_in_hand(days)));
+        let (near, order_by) = (self.view.as_of(), self.view.as_of().plus(days));
+        let color = pieces::in_hand_color(days, tokens, tokens.text);
+        let cell = pieces::cell(ui, pieces::order_by_text(order_by, near), color);
+        cell.on_hover_text(format!("{}, {}", format::day_short(order_by, near), format::days_in_hand(days)));
     }
 
     /// All parts that count on one line: the one that is the tightest is drawn.

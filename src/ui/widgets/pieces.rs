@@ -1,8 +1,11 @@
 //! Text and buttons in the few forms the window uses.
 
+use crate::engine::Day;
+use crate::ui::format;
+use crate::ui::standing::SOON;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use egui::text::{LayoutJob, TextWrapping};
-use egui::{Color32, FontId, Response, RichText, Role, Sense, Ui, UiBuilder, WidgetInfo};
+use egui::{Align, Color32, FontId, Layout, Response, RichText, Role, Sense, Ui, UiBuilder, WidgetInfo};
 use lucide_icons::Icon;
 
 /// Small text that steps back.
@@ -81,4 +84,27 @@ pub fn clickable<R>(
 /// Text cut off at the width there is, whole on hover.
 pub fn cell(ui: &mut Ui, text: impl Into<String>, color: Color32) -> Response {
     ui.add(egui::Label::new(RichText::new(text).color(color)).truncate().selectable(false))
+}
+
+/// The colour of days in hand; `calm` while there are many.
+pub fn in_hand_color(days: i32, tokens: &Tokens, calm: Color32) -> Color32 {
+    match days {
+        d if d <= 0 => tokens.late,
+        d if d <= SOON => tokens.soon,
+        _ => calm,
+    }
+}
+
+/// An order-by day as it stands in a column: the day and what is in hand, or how long ago it was.
+pub fn order_by_text(order_by: Day, as_of: Day) -> String {
+    match order_by.since(as_of) {
+        0 => "today".to_owned(),
+        d if d < 0 => format!("{} d ago", -d),
+        d => format!("{}, {d} d", format::day_short(order_by, as_of)),
+    }
+}
+
+/// The layout of a cell: numbers stand on the right.
+pub fn cell_layout(right: bool) -> Layout {
+    if right { Layout::right_to_left(Align::Center) } else { Layout::left_to_right(Align::Center) }
 }
