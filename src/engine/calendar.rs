@@ -161,22 +161,27 @@ impl DayTable {
     /// Counts the days that the rule allows from the first to the last day of the holiday table.
     pub fn new(rule: DayRule, holidays: &HolidayTable) -> DayTable {
         let first = holidays.first;
-        let length = holidays.off.len();
-        let mut before = Vec::with_capacity(length + 1);
-        let mut open = Vec::with_capacity(length);
-        let mut weekday = first.weekday_index();
-        let bits = rule.weekdays.bits();
-        for (k, holiday) in holidays.off.iter().enumerate() {
-            before.push(open.len() as i32);
-            if bits >> weekday & 1 == 1 && !(rule.keeps_holidays && *holiday) {
-                let day = first.plus(k as i32);
-                if !rule.closed.iter().any(|(from, to)| *from <= day && day <= *to) {
-                    open.push(day);
-                }
-            }
-            weekday = if weekday == 6 { 0 } else { weekday + 1 };
+        let mut shut =
+            if rule.keeps_holidays { holidays.off.clone() } else { vec![false; holidays.off.len()] };
+        for (from, to) in &rule.closed {
+            let at = |offset: i32| usize::try_from(offset).unwrap_or(0).min(shut.len());
+            let range = at(from.since(first))..at(to.since(first) + 1);
+            shut.get_mut(range).into_iter().flatten().for_each(|day| *day = true);
         }
-        before.push(open.len() as i32);
+        for weekday in (0..7).filter(|weekday| rule.weekdays.bits() >> weekday & 1 == 0) {
+            let to_weekday = (7 + weekday - first.weekday_index()) % 7;
+            shut.iter_mut().skip(to_weekday as usize).step_by(7).for_each(|day| *day = true);
+        }
+        let mut count = 0;
+        let mut before = Vec::with_capacity(shut.len() + 1);
+        before.extend(shut.iter().map(|shut| {
+            let earlier = count;
+            count += i32::from(!shut);
+            earlier
+        }));
+        before.push(count);
+        let mut open = Vec::with_capacity(usize::try_from(count).unwrap_or(0));
+        open.extend((0..).zip(&shut).filter(|(_, shut)| !**shut).map(|(k, _)| Day(first.0 + k)));
         DayTable { rule, first, before, open }
     }
 
