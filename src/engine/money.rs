@@ -123,23 +123,17 @@ impl Sums {
         self.by_category.len() - 1
     }
 
-    fn add(
-        &mut self,
-        room: Option<usize>,
-        category: usize,
-        supplier: Option<usize>,
-        phase: Option<usize>,
-        entry: &Units,
-    ) {
-        let put = |rows: &mut Vec<Units>, at: Option<usize>| {
-            let last = rows.len() - 1;
-            rows[at.map_or(last, |i| i.min(last))].add(entry);
-        };
-        put(&mut self.by_room, room);
-        put(&mut self.by_supplier, supplier);
-        put(&mut self.by_phase, phase);
-        self.by_category[category].1.add(entry);
-        self.total.add(entry);
+    /// Puts an entry where its supplier and phase stand.
+    fn add_part(&mut self, supplier: Option<usize>, phase: Option<usize>, entry: &Units) {
+        put(&mut self.by_supplier, supplier, entry);
+        put(&mut self.by_phase, phase, entry);
+    }
+
+    /// Puts the sum of such entries where the room and category of all of them stand, and into the total.
+    fn add_all(&mut self, room: Option<usize>, category: usize, sum: &Units) {
+        put(&mut self.by_room, room, sum);
+        self.by_category[category].1.add(sum);
+        self.total.add(sum);
     }
 
     fn figures(self, digits: u32) -> MoneyFigures {
@@ -155,6 +149,12 @@ impl Sums {
     }
 }
 
+/// Adds to the row at a position, or to the last one.
+fn put(rows: &mut [Units], at: Option<usize>, entry: &Units) {
+    let last = rows.len() - 1;
+    rows[at.map_or(last, |i| i.min(last))].add(entry);
+}
+
 /// Sums up, and fills in the money of each selection.
 pub fn summarise(
     project: &Project,
@@ -166,7 +166,7 @@ pub fn summarise(
     let digits = currency.minor_digits();
     let mut sums = Sums::new(project);
     let mut entries: Vec<Units> = Vec::new();
-    let mut weights: Vec<i128> = Vec::new();
+    let mut room_to_share = (Vec::new(), Vec::new());
     for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
         let own = &parts[figures.first_part..figures.end_part];
         entries.clear();
@@ -188,22 +188,23 @@ pub fn summarise(
         let allowance = minor_units(selection.allowance, digits);
         let decided = own.iter().any(|f| f.live || f.placed.is_some());
         if decided {
-            share_allowance(allowance, &mut entries, own, &mut weights);
+            share_allowance(allowance, &mut entries, own, &mut room_to_share);
         }
         let room = index.of(selection.room.0);
         let category = sums.category(&selection.category);
         let mut sum = Units::default();
         for (entry, f) in entries.iter().zip(own) {
             if *entry != Units::default() {
-                sums.add(room, category, f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), entry);
+                sums.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), entry);
                 sum.add(entry);
             }
         }
         if !decided {
             let entry = Units { allowance, forecast: allowance, ..Units::default() };
-            sums.add(room, category, None, None, &entry);
+            sums.add_part(None, None, &entry);
             sum.add(&entry);
         }
+        sums.add_all(room, category, &sum);
         figures.money = sum.columns(digits);
     }
     add_trades(project, index, &mut sums);
@@ -214,11 +215,16 @@ pub fn summarise(
 }
 
 /// Splits the allowance over the parts in the forecast, so that it too adds up by supplier and phase.
-fn share_allowance(allowance: i128, entries: &mut [Units], parts: &[PartFigures], weights: &mut Vec<i128>) {
+fn share_allowance(
+    allowance: i128,
+    entries: &mut [Units],
+    parts: &[PartFigures],
+    (weights, remainders): &mut (Vec<i128>, Vec<(u64, usize)>),
+) {
     let counts = |(_, f): &(&mut Units, &PartFigures)| f.live || f.placed.is_some();
     weights.clear();
     weights.extend(entries.iter_mut().zip(parts).filter(counts).map(|(entry, _)| entry.forecast));
-    share_units(allowance, weights);
+    share_units(allowance, weights, remainders);
     for ((entry, _), share) in entries.iter_mut().zip(parts).filter(counts).zip(weights) {
         entry.allowance = *share;
     }
@@ -240,7 +246,9 @@ fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
         let allowance = quote.allowance.map_or(amount, |a| minor_units(a, digits));
         let category = sums.category(TRADES);
         let phase = quote.phase.and_then(|id| index.of(id.0));
-        sums.add(None, category, None, phase, &spent(amount, quote.paid, allowance));
+        let entry = spent(amount, quote.paid, allowance);
+        sums.add_part(None, phase, &entry);
+        sums.add_all(None, category, &entry);
     }
     for extra in project.extras.iter() {
         let amount = minor_units(extra.amount, digits);
@@ -250,6 +258,8 @@ fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
         };
         let category = sums.category(name);
         let phase = extra.phase.and_then(|id| index.of(id.0));
-        sums.add(None, category, None, phase, &spent(amount, extra.paid, allowance));
+        let entry = spent(amount, extra.paid, allowance);
+        sums.add_part(None, phase, &entry);
+        sums.add_all(None, category, &entry);
     }
 }

@@ -109,7 +109,12 @@ impl Product {
     }
 
     fn times(self, factor: Decimal) -> Option<Product> {
-        let mantissa = self.mantissa.checked_mul(factor.mantissa())?;
+        let by = factor.mantissa();
+        // Two machine words always make a double word, without a test for overflow.
+        let mantissa = match (i64::try_from(self.mantissa), i64::try_from(by)) {
+            (Ok(a), Ok(b)) => i128::from(a) * i128::from(b),
+            _ => self.mantissa.checked_mul(by)?,
+        };
         Some(Product { mantissa, scale: self.scale + factor.scale() })
     }
 
@@ -121,17 +126,27 @@ impl Product {
     /// to `digits`.
     fn rounded(self, kept: u32, digits: u32) -> Option<Decimal> {
         let (mut mantissa, mut scale) = (self.mantissa, self.scale);
+        if scale <= digits {
+            return Decimal::try_from_i128_with_scale(mantissa, scale).ok();
+        }
         if kept > digits && scale > kept {
-            mantissa = divide(mantissa, 10_i128.checked_pow(scale - kept)?);
+            mantissa = divide(mantissa, power_of_ten(scale - kept)?);
             scale = kept;
         }
         if scale > digits {
-            let unit = 10_i128.checked_pow(scale - digits)?;
+            let unit = power_of_ten(scale - digits)?;
             mantissa = divide(mantissa.checked_add(mantissa.signum() * (unit / 2))?, unit);
             scale = digits;
         }
         Decimal::try_from_i128_with_scale(mantissa, scale).ok()
     }
+}
+
+/// The small powers come from a table: they are asked for with every rounding.
+fn power_of_ten(n: u32) -> Option<i128> {
+    const SMALL: [i128; 10] =
+        [1, 10, 100, 1_000, 10_000, 100_000, 1_000_000, 10_000_000, 100_000_000, 1_000_000_000];
+    SMALL.get(n as usize).copied().or_else(|| 10_i128.checked_pow(n))
 }
 
 /// Division towards zero, by the machine's own division where both fit it.
@@ -179,12 +194,13 @@ pub fn line_amount(
 pub fn share_largest_remainder(total: Money, weights: &[Money], currency: Currency) -> Vec<Money> {
     let digits = currency.minor_digits();
     let mut units: Vec<i128> = weights.iter().map(|w| minor_units(*w, digits)).collect();
-    share_units(minor_units(total, digits), &mut units);
+    share_units(minor_units(total, digits), &mut units, &mut Vec::new());
     units.into_iter().map(|u| from_minor_units(u, digits)).collect()
 }
 
-/// The same in whole minor units: takes the weights and leaves the shares in their place.
-pub(crate) fn share_units(total: i128, weights: &mut [i128]) {
+/// The same in whole minor units: takes the weights and leaves the shares in their place. `remainders` is room to work
+/// in, so that many calls can use the same.
+pub(crate) fn share_units(total: i128, weights: &mut [i128], remainders: &mut Vec<(u64, usize)>) {
     if let [one] = weights {
         *one = total;
         return;
@@ -192,32 +208,52 @@ pub(crate) fn share_units(total: i128, weights: &mut [i128]) {
     let (sign, total) = (total.signum(), total.abs());
     weights.iter_mut().for_each(|w| *w = (*w).max(0));
     let sum: i128 = weights.iter().sum();
-    if sum == 0 || sum > i128::MAX / total.max(1) || total == 0 {
+    let largest_quota = total.checked_mul(sum).unwrap_or(0);
+    if largest_quota == 0 {
         weights.fill(0);
         if let Some(first) = weights.first_mut() {
             *first = sign * total;
         }
         return;
     }
-    let mut left = total;
-    let mut remainders = Vec::with_capacity(weights.len());
-    for (i, weight) in weights.iter_mut().enumerate() {
-        let quota = total * *weight;
+    match (u64::try_from(total), u64::try_from(sum), u64::try_from(largest_quota)) {
         // The usual amounts fit the division of the machine, which is many times faster.
-        let (share, remainder) = match (u64::try_from(quota), u64::try_from(sum)) {
-            (Ok(quota), Ok(sum)) => (i128::from(quota / sum), i128::from(quota % sum)),
-            _ => (quota / sum, quota % sum),
-        };
-        left -= share;
-        *weight = sign * share;
-        remainders.push((remainder, i));
-    }
-    if left > 0 {
-        remainders.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-        for (_, i) in remainders.iter().take(usize::try_from(left).unwrap_or(0)) {
-            weights[*i] += sign;
+        (Ok(total), Ok(sum), Ok(_)) => {
+            remainders.clear();
+            let mut left = total;
+            for (i, weight) in weights.iter_mut().enumerate() {
+                // No weight is negative or above their sum.
+                let quota = total * u64::try_from(*weight).unwrap_or(0);
+                let share = quota / sum;
+                left -= share;
+                *weight = sign * i128::from(share);
+                remainders.push((quota % sum, i));
+            }
+            hand_out(usize::try_from(left).unwrap_or(0), remainders, |i| weights[i] += sign);
+        }
+        _ => {
+            let mut left = total;
+            let mut remainders = Vec::with_capacity(weights.len());
+            for (i, weight) in weights.iter_mut().enumerate() {
+                let quota = total * *weight;
+                left -= quota / sum;
+                *weight = sign * (quota / sum);
+                remainders.push((quota % sum, i));
+            }
+            hand_out(usize::try_from(left).unwrap_or(0), &mut remainders, |i| weights[i] += sign);
         }
     }
+}
+
+/// Gives one unit each to the `count` largest remainders, ties in the order given.
+fn hand_out<R: Ord>(count: usize, remainders: &mut [(R, usize)], mut give: impl FnMut(usize)) {
+    if count == 0 {
+        return;
+    }
+    if count < remainders.len() {
+        remainders.select_nth_unstable_by(count - 1, |a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    }
+    remainders.iter().take(count).for_each(|(_, i)| give(*i));
 }
 
 /// An amount, rounded half up, as a whole number of minor units.
@@ -248,31 +284,47 @@ impl From<Decimal> for Money {
 
 /// A currency by its ISO 4217 code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Currency([u8; 3]);
+pub struct Currency {
+    code: [u8; 3],
+    /// Follows from the code; kept because every rounding asks for it.
+    digits: u8,
+}
 
 impl Currency {
     /// The currency of a new project.
-    pub const USD: Currency = Currency(*b"USD");
+    pub const USD: Currency = Currency::new(*b"USD");
+
+    const fn new(code: [u8; 3]) -> Currency {
+        Currency { code, digits: digits_of(code) }
+    }
 
     /// Reads a three-letter code; `None` for anything else.
     pub fn from_code(code: &str) -> Option<Currency> {
         let bytes: [u8; 3] = code.trim().as_bytes().try_into().ok()?;
-        bytes.iter().all(u8::is_ascii_alphabetic).then(|| Currency(bytes.map(|b| b.to_ascii_uppercase())))
+        bytes
+            .iter()
+            .all(u8::is_ascii_alphabetic)
+            .then(|| Currency::new(bytes.map(|b| b.to_ascii_uppercase())))
     }
 
     /// The three letters.
     pub fn code(&self) -> &str {
-        std::str::from_utf8(&self.0).unwrap_or("USD")
+        std::str::from_utf8(&self.code).unwrap_or("USD")
     }
 
-    /// Digits of the minor unit (ISO 4217, from memory): 2 for most, 0 or 3 for those listed here.
+    /// Digits of the minor unit.
     pub fn minor_digits(self) -> u32 {
-        match &self.0 {
-            b"BIF" | b"CLP" | b"DJF" | b"GNF" | b"ISK" | b"JPY" | b"KMF" | b"KRW" | b"PYG" | b"RWF"
-            | b"UGX" | b"VND" | b"VUV" | b"XAF" | b"XOF" | b"XPF" => 0,
-            b"BHD" | b"IQD" | b"JOD" | b"KWD" | b"LYD" | b"OMR" | b"TND" => 3,
-            _ => 2,
-        }
+        u32::from(self.digits)
+    }
+}
+
+/// Digits of the minor unit (ISO 4217, from memory): 2 for most, 0 or 3 for those listed here.
+const fn digits_of(code: [u8; 3]) -> u8 {
+    match &code {
+        b"BIF" | b"CLP" | b"DJF" | b"GNF" | b"ISK" | b"JPY" | b"KMF" | b"KRW" | b"PYG" | b"RWF" | b"UGX"
+        | b"VND" | b"VUV" | b"XAF" | b"XOF" | b"XPF" => 0,
+        b"BHD" | b"IQD" | b"JOD" | b"KWD" | b"LYD" | b"OMR" | b"TND" => 3,
+        _ => 2,
     }
 }
 
