@@ -20,11 +20,12 @@ use super::delivery::Lead;
 pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let as_of = Day::from(as_of);
     let days = Days::new(project, as_of);
-    let index = Index::new(project);
+    let mut index = Index::new(project);
     let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
     let plan = Plan::new(project, &days, as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
     let (mut selections, mut parts) = context.parts();
+    index.note_figures(&selections, &parts);
     let forecast = schedule::forecast(project, &days, &plan, &parts);
     let orders = orders::price_all(project, &mut parts);
     let money = money::summarise(project, &index, &mut selections, &parts);
@@ -91,7 +92,10 @@ impl Context<'_> {
                 for part in &option.parts {
                     let figures = self.part(selection, position, o, part, is_live);
                     if !part.is_ordered() {
-                        slowest = [slowest, figures.days_in_hand].into_iter().flatten().min();
+                        slowest = match (slowest, figures.days_in_hand) {
+                            (Some(a), Some(b)) => Some(a.min(b)),
+                            (a, b) => a.or(b),
+                        };
                     }
                     late |= is_live && figures.late && !part.is_on_site();
                     parts.push(figures);
@@ -123,9 +127,10 @@ impl Context<'_> {
         let hold = hold_of(self.project, part);
 
         let room = self.index.of(selection.room.0);
-        let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
+        let unknown = RoomSize::default();
+        let size = room.and_then(|r| self.rooms.get(r)).unwrap_or(&unknown);
         let room = room.and_then(|r| self.project.rooms.get(r));
-        let bought = match takeoff::quantity_to_buy(part, room, &size) {
+        let bought = match takeoff::quantity_to_buy(part, room, size) {
             Ok(quantity) if is_too_large(quantity) => Err(takeoff::TakeoffError::TooLarge),
             bought => bought,
         };
@@ -170,7 +175,11 @@ impl Context<'_> {
             need_date,
             arrival,
             order_by,
-            last_safe_order: safe_need.map(|need| desk.order_by(need, lead)),
+            last_safe_order: if safe_need == need_date {
+                order_by
+            } else {
+                safe_need.map(|need| desk.order_by(need, lead))
+            },
             days_in_hand: order_by.map(|day| day.since(self.as_of)),
             late: need_date.is_some_and(|need| arrival > need),
             overdue,

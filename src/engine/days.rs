@@ -2,6 +2,7 @@
 //! days its lead times run, and the days on which the house can receive from it. Equal calendars are made once.
 
 use super::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
+use super::network::phase_positions;
 use crate::model::dates::Weekdays;
 use crate::model::{PhaseId, Project, Supplier};
 
@@ -129,12 +130,7 @@ fn span(project: &Project, as_of: Day) -> (Day, Day) {
 /// Working days of the longest chain of phases, with every link taken as if it led from finish to start; at least
 /// what the work takes. Phases on or behind a circle are left out.
 fn longest_chain(project: &Project) -> i64 {
-    let mut at = vec![usize::MAX; project.next_id as usize + 1];
-    for (i, phase) in project.phases.iter().enumerate() {
-        if let Some(slot) = at.get_mut(phase.id.0 as usize) {
-            *slot = i;
-        }
-    }
+    let at = phase_positions(project);
     let find = |id: PhaseId| at.get(id.0 as usize).copied().filter(|i| *i != usize::MAX);
     let mut next: Vec<Vec<(usize, i64)>> = vec![Vec::new(); project.phases.len()];
     let mut waits = vec![0_u32; project.phases.len()];

@@ -165,43 +165,50 @@ pub fn summarise(
     let currency = project.settings.currency;
     let digits = currency.minor_digits();
     let mut sums = Sums::new(project);
-    let mut entries: Vec<Units> = Vec::new();
-    let mut room_to_share = (Vec::new(), Vec::new());
+    // By part of one selection: what it will cost. Then, of those that count, their shares of the allowance.
+    let (mut totals, mut shares, mut remainders) = (Vec::new(), Vec::new(), Vec::new());
     for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
         let own = &parts[figures.first_part..figures.end_part];
-        entries.clear();
-        entries.extend(own.iter().map(|f| {
-            let is_ordered = f.placed.is_some();
-            let total = if f.live || is_ordered {
+        totals.clear();
+        shares.clear();
+        for f in own {
+            let counts = f.live || f.placed.is_some();
+            let total = if counts {
                 minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
             } else {
                 0
             };
-            Units {
-                allowance: 0,
-                chosen: if figures.chosen && f.live { total } else { 0 },
-                ordered: if is_ordered { total } else { 0 },
-                paid: minor_units(f.paid, digits),
-                forecast: total,
+            totals.push((counts, total));
+            if counts {
+                shares.push(total);
             }
-        }));
-        let allowance = minor_units(selection.allowance, digits);
-        let decided = own.iter().any(|f| f.live || f.placed.is_some());
-        if decided {
-            share_allowance(allowance, &mut entries, own, &mut room_to_share);
         }
+        let allowance = minor_units(selection.allowance, digits);
         let room = index.of(selection.room.0);
         let category = sums.category(&selection.category);
         let mut sum = Units::default();
-        for (entry, f) in entries.iter().zip(own) {
-            if *entry != Units::default() {
-                sums.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), entry);
-                sum.add(entry);
-            }
+        if shares.is_empty() {
+            sum = Units { allowance, forecast: allowance, ..Units::default() };
+            sums.add_part(None, None, &sum);
+        } else {
+            // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
+            share_units(allowance, &mut shares, &mut remainders);
         }
-        if !decided {
-            let entry = Units { allowance, forecast: allowance, ..Units::default() };
-            sums.add_part(None, None, &entry);
+        let mut shares = shares.iter();
+        for (f, (counts, total)) in own.iter().zip(&totals) {
+            let (counts, total) = (*counts, *total);
+            let paid = minor_units(f.paid, digits);
+            if !counts && paid == 0 {
+                continue;
+            }
+            let entry = Units {
+                allowance: if counts { shares.next().copied().unwrap_or(0) } else { 0 },
+                chosen: if figures.chosen && f.live { total } else { 0 },
+                ordered: if f.placed.is_some() { total } else { 0 },
+                paid,
+                forecast: total,
+            };
+            sums.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
             sum.add(&entry);
         }
         sums.add_all(room, category, &sum);
@@ -212,22 +219,6 @@ pub fn summarise(
     money.contingency = money.total.allowance.percent(project.settings.contingency_pct, currency);
     money.contingency_left = money.contingency.less(money.total.over_under());
     money
-}
-
-/// Splits the allowance over the parts in the forecast, so that it too adds up by supplier and phase.
-fn share_allowance(
-    allowance: i128,
-    entries: &mut [Units],
-    parts: &[PartFigures],
-    (weights, remainders): &mut (Vec<i128>, Vec<(u64, usize)>),
-) {
-    let counts = |(_, f): &(&mut Units, &PartFigures)| f.live || f.placed.is_some();
-    weights.clear();
-    weights.extend(entries.iter_mut().zip(parts).filter(counts).map(|(entry, _)| entry.forecast));
-    share_units(allowance, weights, remainders);
-    for ((entry, _), share) in entries.iter_mut().zip(parts).filter(counts).zip(weights) {
-        entry.allowance = *share;
-    }
 }
 
 /// Accepted quotes, fees and extras. A quote's allowance is what was set aside for its scope, else its amount; a fee
