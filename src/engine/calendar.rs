@@ -160,9 +160,14 @@ pub struct DayTable {
 impl DayTable {
     /// Counts the days that the rule allows from the first to the last day of the holiday table.
     pub fn new(rule: DayRule, holidays: &HolidayTable) -> DayTable {
-        let first = holidays.first;
-        let mut shut =
-            if rule.keeps_holidays { holidays.off.clone() } else { vec![false; holidays.off.len()] };
+        DayTable::from(holidays.first, rule, holidays)
+    }
+
+    /// The same from a later day on.
+    pub fn from(first: Day, rule: DayRule, holidays: &HolidayTable) -> DayTable {
+        let skipped = usize::try_from(first.since(holidays.first)).unwrap_or(0);
+        let off = holidays.off.get(skipped..).unwrap_or(&[]);
+        let mut shut = if rule.keeps_holidays { off.to_vec() } else { vec![false; off.len()] };
         for (from, to) in &rule.closed {
             let at = |offset: i32| usize::try_from(offset).unwrap_or(0).min(shut.len());
             let range = at(from.since(first))..at(to.since(first) + 1);

@@ -6,7 +6,7 @@
 use super::figures::{Index, PartFigures, SelectionFigures};
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// The columns of the ledger.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -92,17 +92,18 @@ pub const PERMITS: &str = "Permits";
 /// The category under which own extras stand.
 pub const EXTRAS: &str = "Extras";
 
-struct Sums {
+struct Sums<'a> {
     total: Units,
     by_room: Vec<Units>,
     by_supplier: Vec<Units>,
     by_phase: Vec<Units>,
     by_category: Vec<(String, Units)>,
-    categories: HashMap<String, usize>,
+    /// Few in any project: in a tree of names, which costs less than to hash each.
+    categories: BTreeMap<&'a str, usize>,
 }
 
-impl Sums {
-    fn new(project: &Project) -> Sums {
+impl<'a> Sums<'a> {
+    fn new(project: &Project) -> Sums<'a> {
         let rows = |things: usize| vec![Units::default(); things + 1];
         Sums {
             total: Units::default(),
@@ -110,16 +111,16 @@ impl Sums {
             by_supplier: rows(project.suppliers.len()),
             by_phase: rows(project.phases.len()),
             by_category: Vec::new(),
-            categories: HashMap::new(),
+            categories: BTreeMap::new(),
         }
     }
 
-    fn category(&mut self, name: &str) -> usize {
+    fn category(&mut self, name: &'a str) -> usize {
         if let Some(position) = self.categories.get(name) {
             return *position;
         }
         self.by_category.push((name.to_owned(), Units::default()));
-        self.categories.insert(name.to_owned(), self.by_category.len() - 1);
+        self.categories.insert(name, self.by_category.len() - 1);
         self.by_category.len() - 1
     }
 
@@ -223,7 +224,7 @@ pub fn summarise(
 
 /// Accepted quotes, fees and extras. A quote's allowance is what was set aside for its scope, else its amount; a fee
 /// is its own allowance; an extra has none.
-fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
+fn add_trades(project: &Project, index: &Index, sums: &mut Sums<'_>) {
     let digits = project.settings.currency.minor_digits();
     let spent = |amount: i128, paid: Money, allowance: i128| Units {
         allowance,
