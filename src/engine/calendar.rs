@@ -173,20 +173,22 @@ impl DayTable {
             let range = at(from.since(first))..at(to.since(first) + 1);
             shut.get_mut(range).into_iter().flatten().for_each(|day| *day = true);
         }
-        for weekday in (0..7).filter(|weekday| rule.weekdays.bits() >> weekday & 1 == 0) {
-            let to_weekday = (7 + weekday - first.weekday_index()) % 7;
-            shut.iter_mut().skip(to_weekday as usize).step_by(7).for_each(|day| *day = true);
-        }
+        // Every day is written down as if open; the next one is written over it when it is not.
+        let length = shut.len();
+        let mut before = vec![0; length + 1];
+        let mut open = vec![first; length];
         let mut count = 0;
-        let mut before = Vec::with_capacity(shut.len() + 1);
-        before.extend(shut.iter().map(|shut| {
-            let earlier = count;
-            count += i32::from(!shut);
-            earlier
-        }));
-        before.push(count);
-        let mut open = Vec::with_capacity(usize::try_from(count).unwrap_or(0));
-        open.extend((0..).zip(&shut).filter(|(_, shut)| !**shut).map(|(k, _)| Day(first.0 + k)));
+        let mut weekdays = u32::from(rule.weekdays.bits());
+        weekdays = (weekdays >> first.weekday_index() | weekdays << (7 - first.weekday_index())) & 0x7f;
+        for k in 0..length {
+            before[k] = count as i32;
+            open[count] = Day(first.0 + k as i32);
+            count += usize::from(weekdays & 1 == 1 && !shut[k]);
+            // The seven bits go round; the lowest is the day.
+            weekdays = weekdays >> 1 | (weekdays & 1) << 6;
+        }
+        before[length] = count as i32;
+        open.truncate(count);
         DayTable { rule, first, before, open }
     }
 

@@ -123,7 +123,6 @@ fn span(project: &Project, as_of: Day) -> (Day, Day, i32) {
             last = last.max(Day::from(date));
         }
     };
-    note(project.settings.target_finish);
     for phase in project.phases.iter() {
         [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
         phase.attempts.iter().for_each(|a| note(Some(a.date)));
@@ -131,7 +130,8 @@ fn span(project: &Project, as_of: Day) -> (Day, Day, i32) {
     // Twice the working days covers weekends and holidays of a five-day week. A longer wait for a delivery, or a
     // shorter week, is answered beyond the table.
     let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;
-    (first.plus(-MARGIN), last.plus(behind), behind)
+    let target = project.settings.target_finish.map_or(last, Day::from);
+    (first.min(target).plus(-MARGIN), last.plus(behind).max(target.plus(MARGIN)), behind)
 }
 
 /// Working days of the longest chain of phases, with every link taken as if it led from finish to start; at least
