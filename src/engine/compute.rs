@@ -13,7 +13,6 @@ use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
-use std::ops::Range;
 
 use super::delivery::Lead;
 
@@ -66,9 +65,6 @@ fn is_too_large(value: Decimal) -> bool {
     value.mantissa() > MOST.mantissa() && value > MOST
 }
 
-/// Selections below which a second thread would cost more than it wins.
-const ALONE: usize = 6_000;
-
 struct Context<'a> {
     project: &'a Project,
     days: &'a Days,
@@ -79,36 +75,11 @@ struct Context<'a> {
 }
 
 impl Context<'_> {
-    /// Figures of all selections and parts before orders are priced. The second half of a large document is left to a
-    /// second thread; what one half gives does not hang on the other.
     fn parts(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
-        let count = self.project.selections.len();
-        if count < ALONE {
-            return self.parts_of(0..count);
-        }
-        let half = count / 2;
-        std::thread::scope(|scope| {
-            let other = std::thread::Builder::new().spawn_scoped(scope, || self.parts_of(half..count));
-            let (mut selections, mut parts) = self.parts_of(0..half);
-            // Without a second thread this one does it all.
-            let other = other.ok().and_then(|thread| thread.join().ok());
-            let (mut more, mut more_parts) = other.unwrap_or_else(|| self.parts_of(half..count));
-            for figures in &mut more {
-                figures.first_part += parts.len();
-                figures.end_part += parts.len();
-            }
-            selections.append(&mut more);
-            parts.append(&mut more_parts);
-            (selections, parts)
-        })
-    }
-
-    fn parts_of(&self, range: Range<usize>) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
-        let own = &self.project.selections[range.clone()];
         let count = |s: &Selection| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
-        let mut parts = Vec::with_capacity(own.iter().map(|s| count(s)).sum());
-        let mut selections = Vec::with_capacity(own.len());
-        for (position, selection) in range.zip(own) {
+        let mut parts = Vec::with_capacity(self.project.selections.iter().map(|s| count(s)).sum());
+        let mut selections = Vec::with_capacity(self.project.selections.len());
+        for (position, selection) in self.project.selections.iter().enumerate() {
             let first_part = parts.len();
             let live = selection.live_option().map(|o| o.id);
             // (days in hand of the slowest part of each option; the best of them while undecided)

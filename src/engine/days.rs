@@ -40,8 +40,8 @@ pub struct SupplierDays<'a> {
     pub ship_days: i32,
 }
 
-/// Days kept in the tables before and behind everything the project names.
-const MARGIN: i32 = 400;
+/// Days kept in the tables before and behind everything the project names: for lead times of up to nine months.
+const MARGIN: i32 = 300;
 
 impl Days {
     /// Makes the tables for a project looked at on a day.

@@ -245,8 +245,15 @@ pub(crate) fn share_units(total: i128, weights: &mut [i128], remainders: &mut Ve
 
 /// Gives one unit each to the `count` largest remainders, ties in the order given.
 fn hand_out<R: Ord>(count: usize, remainders: &mut [(R, usize)], mut give: impl FnMut(usize)) {
-    if count == 0 {
-        return;
+    match count {
+        0 => return,
+        // The usual case, and the first of the largest needs no sorting.
+        1 => {
+            let largest = remainders.iter().reduce(|best, next| if next.0 > best.0 { next } else { best });
+            largest.into_iter().for_each(|(_, i)| give(*i));
+            return;
+        }
+        _ => {}
     }
     if count < remainders.len() {
         remainders.select_nth_unstable_by(count - 1, |a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
