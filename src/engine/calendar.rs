@@ -160,23 +160,35 @@ pub struct DayTable {
 impl DayTable {
     /// Counts the days that the rule allows from the first to the last day of the holiday table.
     pub fn new(rule: DayRule, holidays: &HolidayTable) -> DayTable {
-        let first = holidays.first;
-        let length = holidays.off.len();
-        let mut before = Vec::with_capacity(length + 1);
-        let mut open = Vec::with_capacity(length);
-        let mut weekday = first.weekday_index();
-        let bits = rule.weekdays.bits();
-        for (k, holiday) in holidays.off.iter().enumerate() {
-            before.push(open.len() as i32);
-            if bits >> weekday & 1 == 1 && !(rule.keeps_holidays && *holiday) {
-                let day = first.plus(k as i32);
-                if !rule.closed.iter().any(|(from, to)| *from <= day && day <= *to) {
-                    open.push(day);
-                }
-            }
-            weekday = if weekday == 6 { 0 } else { weekday + 1 };
+        DayTable::from(holidays.first, rule, holidays)
+    }
+
+    /// The same from a later day on.
+    pub fn from(first: Day, rule: DayRule, holidays: &HolidayTable) -> DayTable {
+        let skipped = usize::try_from(first.since(holidays.first)).unwrap_or(0);
+        let off = holidays.off.get(skipped..).unwrap_or(&[]);
+        let mut shut = if rule.keeps_holidays { off.to_vec() } else { vec![false; off.len()] };
+        for (from, to) in &rule.closed {
+            let at = |offset: i32| usize::try_from(offset).unwrap_or(0).min(shut.len());
+            let range = at(from.since(first))..at(to.since(first) + 1);
+            shut.get_mut(range).into_iter().flatten().for_each(|day| *day = true);
         }
-        before.push(open.len() as i32);
+        // Every day is written down as if open; the next one is written over it when it is not.
+        let length = shut.len();
+        let mut before = vec![0; length + 1];
+        let mut open = vec![first; length];
+        let mut count = 0;
+        let mut weekdays = u32::from(rule.weekdays.bits());
+        weekdays = (weekdays >> first.weekday_index() | weekdays << (7 - first.weekday_index())) & 0x7f;
+        for k in 0..length {
+            before[k] = count as i32;
+            open[count] = Day(first.0 + k as i32);
+            count += usize::from(weekdays & 1 == 1 && !shut[k]);
+            // The seven bits go round; the lowest is the day.
+            weekdays = weekdays >> 1 | (weekdays & 1) << 6;
+        }
+        before[length] = count as i32;
+        open.truncate(count);
         DayTable { rule, first, before, open }
     }
 

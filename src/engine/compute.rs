@@ -6,14 +6,13 @@ use super::cash;
 use super::days::Days;
 use super::figures::{Figures, Index, PartFigures, SelectionFigures};
 use super::money::{self, Columns};
-use super::orders::{self, Line};
+use super::orders;
 use super::schedule::{self, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
-use std::collections::HashMap;
 
 use super::delivery::Lead;
 
@@ -21,13 +20,14 @@ use super::delivery::Lead;
 pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let as_of = Day::from(as_of);
     let days = Days::new(project, as_of);
-    let index = Index::new(project);
+    let mut index = Index::new(project);
     let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
     let plan = Plan::new(project, &days, as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
     let (mut selections, mut parts) = context.parts();
+    index.note_figures(&selections, &parts);
     let forecast = schedule::forecast(project, &days, &plan, &parts);
-    let orders = price_orders(project, &mut parts);
+    let orders = orders::price_all(project, &mut parts);
     let money = money::summarise(project, &index, &mut selections, &parts);
     let mut figures = Figures {
         as_of,
@@ -92,7 +92,10 @@ impl Context<'_> {
                 for part in &option.parts {
                     let figures = self.part(selection, position, o, part, is_live);
                     if !part.is_ordered() {
-                        slowest = [slowest, figures.days_in_hand].into_iter().flatten().min();
+                        slowest = match (slowest, figures.days_in_hand) {
+                            (Some(a), Some(b)) => Some(a.min(b)),
+                            (a, b) => a.or(b),
+                        };
                     }
                     late |= is_live && figures.late && !part.is_on_site();
                     parts.push(figures);
@@ -124,9 +127,10 @@ impl Context<'_> {
         let hold = hold_of(self.project, part);
 
         let room = self.index.of(selection.room.0);
-        let size = room.and_then(|r| self.rooms.get(r)).copied().unwrap_or_default();
+        let unknown = RoomSize::default();
+        let size = room.and_then(|r| self.rooms.get(r)).unwrap_or(&unknown);
         let room = room.and_then(|r| self.project.rooms.get(r));
-        let bought = match takeoff::quantity_to_buy(part, room, &size) {
+        let bought = match takeoff::quantity_to_buy(part, room, size) {
             Ok(quantity) if is_too_large(quantity) => Err(takeoff::TakeoffError::TooLarge),
             bought => bought,
         };
@@ -171,7 +175,11 @@ impl Context<'_> {
             need_date,
             arrival,
             order_by,
-            last_safe_order: safe_need.map(|need| desk.order_by(need, lead)),
+            last_safe_order: if safe_need == need_date {
+                order_by
+            } else {
+                safe_need.map(|need| desk.order_by(need, lead))
+            },
             days_in_hand: order_by.map(|day| day.since(self.as_of)),
             late: need_date.is_some_and(|need| arrival > need),
             overdue,
@@ -182,63 +190,6 @@ impl Context<'_> {
 /// Working days wanted between arrival and use: the part's own, else the project's.
 pub fn hold_of(project: &Project, part: &Part) -> i32 {
     i32::try_from(part.hold.unwrap_or(project.settings.hold)).unwrap_or(i32::MAX)
-}
-
-/// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them.
-/// Any other part gets the tax of its line alone.
-fn price_orders(project: &Project, parts: &mut [PartFigures]) -> Vec<orders::Order> {
-    let currency = project.settings.currency;
-    let mut groups: Vec<(Option<u32>, Option<Day>, Vec<Line>)> = Vec::new();
-    // The latest group of each supplier for unordered lines is the common case: found without a search.
-    let mut open: Vec<Option<usize>> = vec![None; project.suppliers.len() + 1];
-    let mut placed_groups: HashMap<(usize, Day), usize> = HashMap::new();
-    for (at, figures) in parts.iter_mut().enumerate() {
-        let placed = figures.placed;
-        if !figures.live && placed.is_none() {
-            if let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
-                && figures.taxable
-            {
-                figures.tax = figures.amount.tax(supplier.tax_pct, currency);
-            }
-            continue;
-        }
-        let line = Line {
-            part: at,
-            quantity: figures.quantity_to_buy,
-            amount: figures.amount,
-            taxable: figures.taxable,
-        };
-        let slot = figures.supplier.map_or(project.suppliers.len(), |s| s as usize);
-        let group = match (placed, open[slot]) {
-            (None, Some(group)) => group,
-            (None, None) => {
-                open[slot] = Some(groups.len());
-                groups.push((figures.supplier, None, Vec::new()));
-                groups.len() - 1
-            }
-            (Some(day), _) => *placed_groups.entry((slot, day)).or_insert_with(|| {
-                groups.push((figures.supplier, placed, Vec::new()));
-                groups.len() - 1
-            }),
-        };
-        groups[group].2.push(line);
-    }
-    let mut priced = Vec::with_capacity(groups.len());
-    for (supplier, placed, lines) in groups {
-        let position = supplier.map(|s| s as usize);
-        let terms = position.and_then(|s| project.suppliers.get(s));
-        let (order, shares) =
-            orders::price(&lines, position, terms, placed, project.settings.tax_by, currency);
-        for (line, share) in lines.iter().zip(shares) {
-            parts[line.part].freight = share.freight;
-            parts[line.part].tax = share.tax;
-        }
-        priced.push(order);
-    }
-    priced.sort_by_key(|o| {
-        (o.supplier.map_or(usize::MAX, |s| s), o.placed.map_or((1, None), |d| (0, Some(d))))
-    });
-    priced
 }
 
 /// Needed by panels that show a range: arrival of a part with another lead time, ordered on a day.

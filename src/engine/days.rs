@@ -2,6 +2,7 @@
 //! days its lead times run, and the days on which the house can receive from it. Equal calendars are made once.
 
 use super::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
+use super::network::phase_positions;
 use crate::model::dates::Weekdays;
 use crate::model::{PhaseId, Project, Supplier};
 
@@ -9,6 +10,9 @@ use crate::model::{PhaseId, Project, Supplier};
 #[derive(Debug, Clone)]
 pub struct Days {
     holidays: HolidayTable,
+    /// The first day in the tables of suppliers.
+    first: Day,
+    /// The working days of the house first.
     tables: Vec<DayTable>,
     /// For each supplier in document order, and last for parts without one: its tables.
     suppliers: Vec<SupplierTables>,
@@ -36,17 +40,20 @@ pub struct SupplierDays<'a> {
     pub ship_days: i32,
 }
 
-/// Days kept in the tables before and behind everything the project names.
-const MARGIN: i32 = 400;
+/// Days kept in the tables before and behind everything the project names: for lead times of up to nine months.
+const MARGIN: i32 = 300;
 
 impl Days {
     /// Makes the tables for a project looked at on a day.
     pub fn new(project: &Project, as_of: Day) -> Days {
-        let (first, last) = span(project, as_of);
-        let holidays = HolidayTable::new(&project.settings.holidays, first, last);
-        let mut days = Days { holidays, tables: Vec::new(), suppliers: Vec::new() };
+        let (first, last, chain) = span(project, as_of);
+        // The late dates before a target finish lie up to the whole work before it.
+        let target = project.settings.target_finish.map(|day| Day::from(day).plus(-chain));
+        let earliest = target.map_or(first, |day| first.min(day));
+        let holidays = HolidayTable::new(&project.settings.holidays, earliest, last);
         let work = DayRule::new(project.settings.weekdays, true, &project.settings.closed);
-        days.table(work.clone());
+        let tables = vec![DayTable::new(work.clone(), &holidays)];
+        let mut days = Days { holidays, first, tables, suppliers: Vec::new() };
         for supplier in project.suppliers.iter() {
             let tables = days.supplier_tables(&work, supplier);
             days.suppliers.push(tables);
@@ -73,7 +80,7 @@ impl Days {
         if let Some(known) = self.tables.iter().position(|t| *t.rule() == rule) {
             return known;
         }
-        self.tables.push(DayTable::new(rule, &self.holidays));
+        self.tables.push(DayTable::from(self.first, rule, &self.holidays));
         self.tables.len() - 1
     }
 
@@ -104,8 +111,9 @@ impl Days {
     }
 }
 
-/// First and last day of the tables: every date that matters, with room for leads before and for the work behind.
-fn span(project: &Project, as_of: Day) -> (Day, Day) {
+/// First and last day of the tables: every date that matters, with room for leads before and for the work behind. And
+/// that room.
+fn span(project: &Project, as_of: Day) -> (Day, Day, i32) {
     let start = Day::from(project.settings.start);
     let mut first = start.min(as_of);
     let mut last = start.max(as_of);
@@ -115,7 +123,6 @@ fn span(project: &Project, as_of: Day) -> (Day, Day) {
             last = last.max(Day::from(date));
         }
     };
-    note(project.settings.target_finish);
     for phase in project.phases.iter() {
         [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
         phase.attempts.iter().for_each(|a| note(Some(a.date)));
@@ -123,18 +130,14 @@ fn span(project: &Project, as_of: Day) -> (Day, Day) {
     // Twice the working days covers weekends and holidays of a five-day week. A longer wait for a delivery, or a
     // shorter week, is answered beyond the table.
     let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;
-    (first.plus(-MARGIN), last.plus(behind))
+    let target = project.settings.target_finish.map_or(last, Day::from);
+    (first.min(target).plus(-MARGIN), last.plus(behind).max(target.plus(MARGIN)), behind)
 }
 
 /// Working days of the longest chain of phases, with every link taken as if it led from finish to start; at least
 /// what the work takes. Phases on or behind a circle are left out.
 fn longest_chain(project: &Project) -> i64 {
-    let mut at = vec![usize::MAX; project.next_id as usize + 1];
-    for (i, phase) in project.phases.iter().enumerate() {
-        if let Some(slot) = at.get_mut(phase.id.0 as usize) {
-            *slot = i;
-        }
-    }
+    let at = phase_positions(project);
     let find = |id: PhaseId| at.get(id.0 as usize).copied().filter(|i| *i != usize::MAX);
     let mut next: Vec<Vec<(usize, i64)>> = vec![Vec::new(); project.phases.len()];
     let mut waits = vec![0_u32; project.phases.len()];

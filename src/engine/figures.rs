@@ -172,26 +172,26 @@ pub struct Index {
 }
 
 impl Index {
-    /// Notes where everything is.
+    /// Notes where the rooms, phases and suppliers are. Selections and parts are noted by [`Self::note_figures`], from
+    /// their figures: those lie side by side, the document is spread over the memory.
     pub fn new(project: &Project) -> Index {
-        let mut positions = vec![u32::MAX; project.next_id as usize + 1];
-        let mut note = |id: u32, at: usize| {
-            if let Some(slot) = positions.get_mut(id as usize) {
-                *slot = at as u32;
-            }
-        };
-        project.rooms.iter().enumerate().for_each(|(i, r)| note(r.id.0, i));
-        project.phases.iter().enumerate().for_each(|(i, p)| note(p.id.0, i));
-        project.suppliers.iter().enumerate().for_each(|(i, s)| note(s.id.0, i));
-        let mut part = 0;
-        for (i, selection) in project.selections.iter().enumerate() {
-            note(selection.id.0, i);
-            for p in selection.options.iter().flat_map(|o| &o.parts) {
-                note(p.id.0, part);
-                part += 1;
-            }
+        let mut index = Index { positions: vec![u32::MAX; project.next_id as usize + 1] };
+        project.rooms.iter().enumerate().for_each(|(i, r)| index.note(r.id.0, i));
+        project.phases.iter().enumerate().for_each(|(i, p)| index.note(p.id.0, i));
+        project.suppliers.iter().enumerate().for_each(|(i, s)| index.note(s.id.0, i));
+        index
+    }
+
+    /// Notes where the selections and parts are.
+    pub fn note_figures(&mut self, selections: &[SelectionFigures], parts: &[PartFigures]) {
+        selections.iter().enumerate().for_each(|(i, s)| self.note(s.id.0, i));
+        parts.iter().enumerate().for_each(|(i, p)| self.note(p.id.0, i));
+    }
+
+    fn note(&mut self, id: u32, at: usize) {
+        if let Some(slot) = self.positions.get_mut(id as usize) {
+            *slot = at as u32;
         }
-        Index { positions }
     }
 
     /// The position of the thing with a number, in the list of its kind.

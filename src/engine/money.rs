@@ -6,7 +6,7 @@
 use super::figures::{Index, PartFigures, SelectionFigures};
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// The columns of the ledger.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -92,17 +92,18 @@ pub const PERMITS: &str = "Permits";
 /// The category under which own extras stand.
 pub const EXTRAS: &str = "Extras";
 
-struct Sums {
+struct Sums<'a> {
     total: Units,
     by_room: Vec<Units>,
     by_supplier: Vec<Units>,
     by_phase: Vec<Units>,
     by_category: Vec<(String, Units)>,
-    categories: HashMap<String, usize>,
+    /// Few in any project: in a tree of names, which costs less than to hash each.
+    categories: BTreeMap<&'a str, usize>,
 }
 
-impl Sums {
-    fn new(project: &Project) -> Sums {
+impl<'a> Sums<'a> {
+    fn new(project: &Project) -> Sums<'a> {
         let rows = |things: usize| vec![Units::default(); things + 1];
         Sums {
             total: Units::default(),
@@ -110,36 +111,30 @@ impl Sums {
             by_supplier: rows(project.suppliers.len()),
             by_phase: rows(project.phases.len()),
             by_category: Vec::new(),
-            categories: HashMap::new(),
+            categories: BTreeMap::new(),
         }
     }
 
-    fn category(&mut self, name: &str) -> usize {
+    fn category(&mut self, name: &'a str) -> usize {
         if let Some(position) = self.categories.get(name) {
             return *position;
         }
         self.by_category.push((name.to_owned(), Units::default()));
-        self.categories.insert(name.to_owned(), self.by_category.len() - 1);
+        self.categories.insert(name, self.by_category.len() - 1);
         self.by_category.len() - 1
     }
 
-    fn add(
-        &mut self,
-        room: Option<usize>,
-        category: usize,
-        supplier: Option<usize>,
-        phase: Option<usize>,
-        entry: &Units,
-    ) {
-        let put = |rows: &mut Vec<Units>, at: Option<usize>| {
-            let last = rows.len() - 1;
-            rows[at.map_or(last, |i| i.min(last))].add(entry);
-        };
-        put(&mut self.by_room, room);
-        put(&mut self.by_supplier, supplier);
-        put(&mut self.by_phase, phase);
-        self.by_category[category].1.add(entry);
-        self.total.add(entry);
+    /// Puts an entry where its supplier and phase stand.
+    fn add_part(&mut self, supplier: Option<usize>, phase: Option<usize>, entry: &Units) {
+        put(&mut self.by_supplier, supplier, entry);
+        put(&mut self.by_phase, phase, entry);
+    }
+
+    /// Puts the sum of such entries where the room and category of all of them stand, and into the total.
+    fn add_all(&mut self, room: Option<usize>, category: usize, sum: &Units) {
+        put(&mut self.by_room, room, sum);
+        self.by_category[category].1.add(sum);
+        self.total.add(sum);
     }
 
     fn figures(self, digits: u32) -> MoneyFigures {
@@ -155,6 +150,12 @@ impl Sums {
     }
 }
 
+/// Adds to the row at a position, or to the last one.
+fn put(rows: &mut [Units], at: Option<usize>, entry: &Units) {
+    let last = rows.len() - 1;
+    rows[at.map_or(last, |i| i.min(last))].add(entry);
+}
+
 /// Sums up, and fills in the money of each selection.
 pub fn summarise(
     project: &Project,
@@ -165,45 +166,53 @@ pub fn summarise(
     let currency = project.settings.currency;
     let digits = currency.minor_digits();
     let mut sums = Sums::new(project);
-    let mut entries: Vec<Units> = Vec::new();
-    let mut weights: Vec<i128> = Vec::new();
+    // By part of one selection: what it will cost. Then, of those that count, their shares of the allowance.
+    let (mut totals, mut shares, mut remainders) = (Vec::new(), Vec::new(), Vec::new());
     for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
         let own = &parts[figures.first_part..figures.end_part];
-        entries.clear();
-        entries.extend(own.iter().map(|f| {
-            let is_ordered = f.placed.is_some();
-            let total = if f.live || is_ordered {
+        totals.clear();
+        shares.clear();
+        for f in own {
+            let counts = f.live || f.placed.is_some();
+            let total = if counts {
                 minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
             } else {
                 0
             };
-            Units {
-                allowance: 0,
-                chosen: if figures.chosen && f.live { total } else { 0 },
-                ordered: if is_ordered { total } else { 0 },
-                paid: minor_units(f.paid, digits),
-                forecast: total,
+            totals.push((counts, total));
+            if counts {
+                shares.push(total);
             }
-        }));
-        let allowance = minor_units(selection.allowance, digits);
-        let decided = own.iter().any(|f| f.live || f.placed.is_some());
-        if decided {
-            share_allowance(allowance, &mut entries, own, &mut weights);
         }
+        let allowance = minor_units(selection.allowance, digits);
         let room = index.of(selection.room.0);
         let category = sums.category(&selection.category);
         let mut sum = Units::default();
-        for (entry, f) in entries.iter().zip(own) {
-            if *entry != Units::default() {
-                sums.add(room, category, f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), entry);
-                sum.add(entry);
-            }
+        if shares.is_empty() {
+            sum = Units { allowance, forecast: allowance, ..Units::default() };
+            sums.add_part(None, None, &sum);
+        } else {
+            // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
+            share_units(allowance, &mut shares, &mut remainders);
         }
-        if !decided {
-            let entry = Units { allowance, forecast: allowance, ..Units::default() };
-            sums.add(room, category, None, None, &entry);
+        let mut shares = shares.iter();
+        for (f, (counts, total)) in own.iter().zip(&totals) {
+            let (counts, total) = (*counts, *total);
+            let paid = minor_units(f.paid, digits);
+            if !counts && paid == 0 {
+                continue;
+            }
+            let entry = Units {
+                allowance: if counts { shares.next().copied().unwrap_or(0) } else { 0 },
+                chosen: if figures.chosen && f.live { total } else { 0 },
+                ordered: if f.placed.is_some() { total } else { 0 },
+                paid,
+                forecast: total,
+            };
+            sums.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
             sum.add(&entry);
         }
+        sums.add_all(room, category, &sum);
         figures.money = sum.columns(digits);
     }
     add_trades(project, index, &mut sums);
@@ -213,20 +222,9 @@ pub fn summarise(
     money
 }
 
-/// Splits the allowance over the parts in the forecast, so that it too adds up by supplier and phase.
-fn share_allowance(allowance: i128, entries: &mut [Units], parts: &[PartFigures], weights: &mut Vec<i128>) {
-    let counts = |(_, f): &(&mut Units, &PartFigures)| f.live || f.placed.is_some();
-    weights.clear();
-    weights.extend(entries.iter_mut().zip(parts).filter(counts).map(|(entry, _)| entry.forecast));
-    share_units(allowance, weights);
-    for ((entry, _), share) in entries.iter_mut().zip(parts).filter(counts).zip(weights) {
-        entry.allowance = *share;
-    }
-}
-
 /// Accepted quotes, fees and extras. A quote's allowance is what was set aside for its scope, else its amount; a fee
 /// is its own allowance; an extra has none.
-fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
+fn add_trades(project: &Project, index: &Index, sums: &mut Sums<'_>) {
     let digits = project.settings.currency.minor_digits();
     let spent = |amount: i128, paid: Money, allowance: i128| Units {
         allowance,
@@ -240,7 +238,9 @@ fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
         let allowance = quote.allowance.map_or(amount, |a| minor_units(a, digits));
         let category = sums.category(TRADES);
         let phase = quote.phase.and_then(|id| index.of(id.0));
-        sums.add(None, category, None, phase, &spent(amount, quote.paid, allowance));
+        let entry = spent(amount, quote.paid, allowance);
+        sums.add_part(None, phase, &entry);
+        sums.add_all(None, category, &entry);
     }
     for extra in project.extras.iter() {
         let amount = minor_units(extra.amount, digits);
@@ -250,6 +250,8 @@ fn add_trades(project: &Project, index: &Index, sums: &mut Sums) {
         };
         let category = sums.category(name);
         let phase = extra.phase.and_then(|id| index.of(id.0));
-        sums.add(None, category, None, phase, &spent(amount, extra.paid, allowance));
+        let entry = spent(amount, extra.paid, allowance);
+        sums.add_part(None, phase, &entry);
+        sums.add_all(None, category, &entry);
     }
 }

@@ -92,12 +92,7 @@ impl<'a> Network<'a> {
         let n = project.phases.len();
         let durations: Vec<i32> = project.phases.iter().map(|p| p.days.max(0)).collect();
         let progress = read_progress(project, work, as_of);
-        let mut position = vec![usize::MAX; project.next_id as usize + 1];
-        for (i, phase) in project.phases.iter().enumerate() {
-            if let Some(slot) = position.get_mut(phase.id.0 as usize) {
-                *slot = i;
-            }
-        }
+        let position = phase_positions(project);
         let find = |id: u32| position.get(id as usize).copied().filter(|i| *i < n);
         let mut into: Vec<Edge> = project
             .links
@@ -292,6 +287,18 @@ impl<'a> Network<'a> {
             })
             .collect()
     }
+}
+
+/// The position of each phase by its number, up to the highest number of a phase; beyond all phases for other numbers.
+pub fn phase_positions(project: &Project) -> Vec<usize> {
+    let most = project.phases.iter().map(|p| p.id.0).max().unwrap_or(0).min(project.next_id);
+    let mut position = vec![usize::MAX; most as usize + 1];
+    for (i, phase) in project.phases.iter().enumerate() {
+        if let Some(slot) = position.get_mut(phase.id.0 as usize) {
+            *slot = i;
+        }
+    }
+    position
 }
 
 fn ranges(n: usize, sorted: impl Iterator<Item = usize>) -> Vec<(usize, usize)> {

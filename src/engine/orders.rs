@@ -1,8 +1,9 @@
 //! Orders: a supplier's lines placed together, with freight and tax shared so that lines add up to the cent.
 
 use super::calendar::Day;
+use super::figures::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{Currency, Money, Supplier, TaxBy};
+use crate::model::{Currency, Money, Project, Supplier, TaxBy};
 use rust_decimal::Decimal;
 
 /// One line of an order.
@@ -68,6 +69,65 @@ pub fn freight(supplier: &Supplier, goods: Money, units: Decimal, currency: Curr
     if terms.pct.is_zero() { freight } else { freight.plus(goods.percent(terms.pct, currency)) }
 }
 
+/// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
+/// supplier in document order, those without one last, and by day, what is not ordered last.
+/// Any other part gets the tax of its line alone.
+pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
+    let currency = project.settings.currency;
+    let without = project.suppliers.len();
+    // Each line as its supplier, and its day before its part in one number: sorting the numbers of a supplier brings
+    // its orders together, in order, without a map.
+    let mut lines: Vec<(usize, u64)> = Vec::with_capacity(parts.len());
+    for (at, figures) in parts.iter_mut().enumerate() {
+        if figures.live || figures.placed.is_some() {
+            let slot = figures.supplier.map_or(without, |s| (s as usize).min(without));
+            let day = figures.placed.and_then(|d| u32::try_from(d.since(Day::first())).ok());
+            lines.push((slot, u64::from(day.unwrap_or(u32::MAX)) << 32 | at as u64));
+        } else if figures.taxable
+            && let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
+        {
+            figures.tax = figures.amount.tax(supplier.tax_pct, currency);
+        }
+    }
+    let mut ends = vec![0; without + 1];
+    lines.iter().for_each(|(slot, _)| ends[*slot] += 1);
+    let mut end = 0;
+    for slot in &mut ends {
+        let lines = *slot;
+        *slot = end;
+        end += lines;
+    }
+    let mut sorted = vec![0_u64; lines.len()];
+    for (slot, key) in lines {
+        sorted[ends[slot]] = key;
+        ends[slot] += 1;
+    }
+    let mut orders = Vec::new();
+    let mut desk = Desk::new(project.settings.tax_by, currency);
+    let mut start = 0;
+    for (slot, end) in ends.into_iter().enumerate() {
+        let own = &mut sorted[start..end];
+        start = end;
+        own.sort_unstable();
+        let supplier = project.suppliers.get(slot);
+        for keys in own.chunk_by(|a, b| a >> 32 == b >> 32) {
+            desk.lines.clear();
+            desk.lines.extend(keys.iter().map(|key| {
+                let part = (key & u64::from(u32::MAX)) as usize;
+                let f = &parts[part];
+                Line { part, quantity: f.quantity_to_buy, amount: f.amount, taxable: f.taxable }
+            }));
+            let placed = desk.lines.first().and_then(|line| parts[line.part].placed);
+            orders.push(desk.price(supplier.map(|_| slot), supplier, placed));
+            for (line, share) in desk.lines.iter().zip(&desk.shares) {
+                parts[line.part].freight = share.freight;
+                parts[line.part].tax = share.tax;
+            }
+        }
+    }
+    orders
+}
+
 /// Prices an order: its sums, and the freight and tax of each line in the order of `lines`.
 ///
 /// Tax by order: the rate on taxable goods, and on freight where the supplier taxes it, rounded once and shared by
@@ -80,52 +140,81 @@ pub fn price(
     tax_by: TaxBy,
     currency: Currency,
 ) -> (Order, Vec<Shares>) {
-    let digits = currency.minor_digits();
-    let amount = |line: &Line| minor_units(line.amount, digits);
-    let goods = from_minor_units(lines.iter().map(amount).sum(), digits);
-    let mut order = Order {
-        supplier: position,
-        placed,
-        parts: lines.iter().map(|l| l.part).collect(),
-        goods,
-        freight: Money::ZERO,
-        tax: Money::ZERO,
-        to_free_freight: None,
-    };
-    let mut shares = vec![Shares::default(); lines.len()];
-    let Some(supplier) = supplier else {
-        return (order, shares);
-    };
-    let units = if supplier.freight.per_item.is_zero() {
-        Decimal::ZERO
-    } else {
-        lines.iter().fold(Decimal::ZERO, |sum, l| sum.saturating_add(l.quantity))
-    };
-    order.freight = freight(supplier, goods, units, currency);
-    order.to_free_freight =
-        supplier.freight.free_over.map(|threshold| threshold.less(goods).at_least(Money::ZERO));
-    // First the freight of each line, then what is taxed of it, then its tax.
-    let mut work: Vec<i128> = lines.iter().map(amount).collect();
-    if order.freight.is_zero() {
-        work.fill(0);
-    } else {
-        share_units(minor_units(order.freight, digits), &mut work);
+    let mut desk = Desk::new(tax_by, currency);
+    desk.lines.extend_from_slice(lines);
+    let order = desk.price(position, supplier, placed);
+    (order, desk.shares)
+}
+
+/// Where orders are priced one after the other, in the same room.
+struct Desk {
+    tax_by: TaxBy,
+    currency: Currency,
+    lines: Vec<Line>,
+    /// The freight and tax of each line of the order priced last.
+    shares: Vec<Shares>,
+    work: Vec<i128>,
+    remainders: Vec<(u64, usize)>,
+}
+
+impl Desk {
+    fn new(tax_by: TaxBy, currency: Currency) -> Desk {
+        let (lines, shares, work, remainders) = Default::default();
+        Desk { tax_by, currency, lines, shares, work, remainders }
     }
-    for ((line, share), units) in lines.iter().zip(&mut shares).zip(&mut work) {
-        share.freight = from_minor_units(*units, digits);
-        let freight = if supplier.freight.taxed { *units } else { 0 };
-        *units = freight + if line.taxable { amount(line) } else { 0 };
+
+    fn price(&mut self, position: Option<usize>, supplier: Option<&Supplier>, placed: Option<Day>) -> Order {
+        let Desk { tax_by, currency, ref lines, ref mut shares, ref mut work, ref mut remainders } = *self;
+        let digits = currency.minor_digits();
+        let amount = |line: &Line| minor_units(line.amount, digits);
+        work.clear();
+        work.extend(lines.iter().map(amount));
+        let goods = from_minor_units(work.iter().sum(), digits);
+        let mut order = Order {
+            supplier: position,
+            placed,
+            parts: lines.iter().map(|l| l.part).collect(),
+            goods,
+            freight: Money::ZERO,
+            tax: Money::ZERO,
+            to_free_freight: None,
+        };
+        shares.clear();
+        shares.resize(lines.len(), Shares::default());
+        let Some(supplier) = supplier else {
+            return order;
+        };
+        let units = if supplier.freight.per_item.is_zero() {
+            Decimal::ZERO
+        } else {
+            lines.iter().fold(Decimal::ZERO, |sum, l| sum.saturating_add(l.quantity))
+        };
+        order.freight = freight(supplier, goods, units, currency);
+        order.to_free_freight =
+            supplier.freight.free_over.map(|threshold| threshold.less(goods).at_least(Money::ZERO));
+        // First the freight of each line, then what is taxed of it, then its tax.
+        if order.freight.is_zero() {
+            work.fill(0);
+        } else {
+            share_units(minor_units(order.freight, digits), work, remainders);
+        }
+        for ((line, share), units) in lines.iter().zip(&mut *shares).zip(&mut *work) {
+            share.freight = from_minor_units(*units, digits);
+            let freight = if supplier.freight.taxed { *units } else { 0 };
+            *units = freight + if line.taxable { amount(line) } else { 0 };
+        }
+        let tax = |units: i128| {
+            minor_units(from_minor_units(units, digits).tax(supplier.tax_pct, currency), digits)
+        };
+        match tax_by {
+            _ if supplier.tax_pct.is_zero() => work.fill(0),
+            TaxBy::Line => work.iter_mut().for_each(|units| *units = tax(*units)),
+            TaxBy::Order => share_units(tax(work.iter().sum()), work, remainders),
+        }
+        order.tax = from_minor_units(work.iter().sum(), digits);
+        for (share, units) in shares.iter_mut().zip(work) {
+            share.tax = from_minor_units(*units, digits);
+        }
+        order
     }
-    let tax =
-        |units: i128| minor_units(from_minor_units(units, digits).tax(supplier.tax_pct, currency), digits);
-    match tax_by {
-        _ if supplier.tax_pct.is_zero() => work.fill(0),
-        TaxBy::Line => work.iter_mut().for_each(|units| *units = tax(*units)),
-        TaxBy::Order => share_units(tax(work.iter().sum()), &mut work),
-    }
-    order.tax = from_minor_units(work.iter().sum(), digits);
-    for (share, units) in shares.iter_mut().zip(work) {
-        share.tax = from_minor_units(units, digits);
-    }
-    (order, shares)
 }

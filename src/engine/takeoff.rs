@@ -178,8 +178,13 @@ pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Res
     let with_waste = if part.waste_pct.is_zero() {
         net
     } else {
-        let factor = Decimal::ONE + part.waste_pct * HUNDREDTH;
-        net.checked_mul(factor).ok_or(TakeoffError::TooLarge)?
+        match more_by(net, part.waste_pct) {
+            Some(more) => more,
+            None => {
+                let factor = Decimal::ONE + part.waste_pct * HUNDREDTH;
+                net.checked_mul(factor).ok_or(TakeoffError::TooLarge)?
+            }
+        }
     };
     match part.pack {
         Some(pack) if !pack.is_zero() => {
@@ -195,6 +200,16 @@ pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Res
         }
         _ => Ok(with_waste),
     }
+}
+
+/// A quantity and so many percent more in machine integers. `None` for what does not fit.
+fn more_by(quantity: Decimal, pct: Decimal) -> Option<Decimal> {
+    if quantity.scale() > 6 || pct.scale() > 6 {
+        return None;
+    }
+    let pct_more = 10_i64.pow(pct.scale() + 2).checked_add(i64::try_from(pct.mantissa()).ok()?)?;
+    let mantissa = i64::try_from(quantity.mantissa()).ok()?.checked_mul(pct_more)?;
+    Some(Decimal::new(mantissa, quantity.scale() + pct.scale() + 2))
 }
 
 /// Whole packs of a quantity of few places, in machine integers: exact, and many times faster than a division of

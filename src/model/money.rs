@@ -109,7 +109,12 @@ impl Product {
     }
 
     fn times(self, factor: Decimal) -> Option<Product> {
-        let mantissa = self.mantissa.checked_mul(factor.mantissa())?;
+        let by = factor.mantissa();
+        // Two machine words always make a double word, without a test for overflow.
+        let mantissa = match (i64::try_from(self.mantissa), i64::try_from(by)) {
+            (Ok(a), Ok(b)) => i128::from(a) * i128::from(b),
+            _ => self.mantissa.checked_mul(by)?,
+        };
         Some(Product { mantissa, scale: self.scale + factor.scale() })
     }
 
@@ -117,30 +122,42 @@ impl Product {
         Product { scale: self.scale + 2, ..self }
     }
 
+    /// A hundred less so many percent, as a factor of percent.
+    fn less_percent(self, pct: Decimal) -> Option<Product> {
+        let hundred = i128::from(*SMALL_POWERS.get(pct.scale() as usize + 2)?);
+        let left =
+            Decimal::try_from_i128_with_scale(hundred.checked_sub(pct.mantissa())?, pct.scale()).ok()?;
+        Some(self.times(left)?.percent())
+    }
+
     /// Cut off after `kept` places where it has more and `kept` is beyond `digits`, then rounded half away from zero
     /// to `digits`.
     fn rounded(self, kept: u32, digits: u32) -> Option<Decimal> {
-        let (mut mantissa, mut scale) = (self.mantissa, self.scale);
-        if kept > digits && scale > kept {
-            mantissa = divide(mantissa, 10_i128.checked_pow(scale - kept)?);
-            scale = kept;
+        let (mantissa, scale) = (self.mantissa, self.scale);
+        if scale <= digits {
+            return Decimal::try_from_i128_with_scale(mantissa, scale).ok();
         }
-        if scale > digits {
-            let unit = 10_i128.checked_pow(scale - digits)?;
-            mantissa = divide(mantissa.checked_add(mantissa.signum() * (unit / 2))?, unit);
-            scale = digits;
+        let cut = if kept > digits { scale.saturating_sub(kept) } else { 0 };
+        let round = scale - cut - digits;
+        // The usual amounts fit the division of the machine, which is many times faster.
+        if let (Ok(exact), Some(cut_unit), Some(unit)) =
+            (i64::try_from(mantissa), SMALL_POWERS.get(cut as usize), SMALL_POWERS.get(round as usize))
+        {
+            let kept = if cut == 0 { exact } else { exact / cut_unit };
+            if let Some(kept) = kept.checked_add(if kept < 0 { -unit / 2 } else { unit / 2 }) {
+                return Some(Decimal::new(kept / unit, digits));
+            }
         }
-        Decimal::try_from_i128_with_scale(mantissa, scale).ok()
+        let (cut_unit, unit) = (10_i128.checked_pow(cut)?, 10_i128.checked_pow(round)?);
+        let kept = mantissa / cut_unit;
+        let rounded = kept.checked_add(kept.signum() * (unit / 2))? / unit;
+        Decimal::try_from_i128_with_scale(rounded, digits).ok()
     }
 }
 
-/// Division towards zero, by the machine's own division where both fit it.
-fn divide(a: i128, b: i128) -> i128 {
-    match (i64::try_from(a), i64::try_from(b)) {
-        (Ok(a), Ok(b)) => i128::from(a / b),
-        _ => a / b,
-    }
-}
+/// Powers of ten by exponent: they are asked for with every rounding.
+const SMALL_POWERS: [i64; 10] =
+    [1, 10, 100, 1_000, 10_000, 100_000, 1_000_000, 10_000_000, 100_000_000, 1_000_000_000];
 
 /// Quantity times unit price less the discount, rounded half up to the minor unit.
 ///
@@ -153,11 +170,7 @@ pub fn line_amount(
 ) -> Option<Money> {
     let digits = currency.minor_digits();
     let exact = Product::of(quantity).times(unit_price.0).and_then(|gross| {
-        let net = if discount_pct.is_zero() {
-            gross
-        } else {
-            gross.times(Decimal::ONE_HUNDRED - discount_pct)?.percent()
-        };
+        let net = if discount_pct.is_zero() { gross } else { gross.less_percent(discount_pct)? };
         net.rounded(digits, digits)
     });
     if let Some(exact) = exact {
@@ -179,12 +192,13 @@ pub fn line_amount(
 pub fn share_largest_remainder(total: Money, weights: &[Money], currency: Currency) -> Vec<Money> {
     let digits = currency.minor_digits();
     let mut units: Vec<i128> = weights.iter().map(|w| minor_units(*w, digits)).collect();
-    share_units(minor_units(total, digits), &mut units);
+    share_units(minor_units(total, digits), &mut units, &mut Vec::new());
     units.into_iter().map(|u| from_minor_units(u, digits)).collect()
 }
 
-/// The same in whole minor units: takes the weights and leaves the shares in their place.
-pub(crate) fn share_units(total: i128, weights: &mut [i128]) {
+/// The same in whole minor units: takes the weights and leaves the shares in their place. `remainders` is room to work
+/// in, so that many calls can use the same.
+pub(crate) fn share_units(total: i128, weights: &mut [i128], remainders: &mut Vec<(u64, usize)>) {
     if let [one] = weights {
         *one = total;
         return;
@@ -192,36 +206,67 @@ pub(crate) fn share_units(total: i128, weights: &mut [i128]) {
     let (sign, total) = (total.signum(), total.abs());
     weights.iter_mut().for_each(|w| *w = (*w).max(0));
     let sum: i128 = weights.iter().sum();
-    if sum == 0 || sum > i128::MAX / total.max(1) || total == 0 {
+    let largest_quota = total.checked_mul(sum).unwrap_or(0);
+    if largest_quota == 0 {
         weights.fill(0);
         if let Some(first) = weights.first_mut() {
             *first = sign * total;
         }
         return;
     }
-    let mut left = total;
-    let mut remainders = Vec::with_capacity(weights.len());
-    for (i, weight) in weights.iter_mut().enumerate() {
-        let quota = total * *weight;
+    match (u64::try_from(total), u64::try_from(sum), u64::try_from(largest_quota)) {
         // The usual amounts fit the division of the machine, which is many times faster.
-        let (share, remainder) = match (u64::try_from(quota), u64::try_from(sum)) {
-            (Ok(quota), Ok(sum)) => (i128::from(quota / sum), i128::from(quota % sum)),
-            _ => (quota / sum, quota % sum),
-        };
-        left -= share;
-        *weight = sign * share;
-        remainders.push((remainder, i));
-    }
-    if left > 0 {
-        remainders.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-        for (_, i) in remainders.iter().take(usize::try_from(left).unwrap_or(0)) {
-            weights[*i] += sign;
+        (Ok(total), Ok(sum), Ok(_)) => {
+            remainders.clear();
+            let mut left = total;
+            for (i, weight) in weights.iter_mut().enumerate() {
+                // No weight is negative or above their sum.
+                let quota = total * u64::try_from(*weight).unwrap_or(0);
+                let share = quota / sum;
+                left -= share;
+                *weight = sign * i128::from(share);
+                remainders.push((quota % sum, i));
+            }
+            hand_out(usize::try_from(left).unwrap_or(0), remainders, |i| weights[i] += sign);
+        }
+        _ => {
+            let mut left = total;
+            let mut remainders = Vec::with_capacity(weights.len());
+            for (i, weight) in weights.iter_mut().enumerate() {
+                let quota = total * *weight;
+                left -= quota / sum;
+                *weight = sign * (quota / sum);
+                remainders.push((quota % sum, i));
+            }
+            hand_out(usize::try_from(left).unwrap_or(0), &mut remainders, |i| weights[i] += sign);
         }
     }
 }
 
+/// Gives one unit each to the `count` largest remainders, ties in the order given.
+fn hand_out<R: Ord>(count: usize, remainders: &mut [(R, usize)], mut give: impl FnMut(usize)) {
+    match count {
+        0 => return,
+        // The usual case, and the first of the largest needs no sorting.
+        1 => {
+            let largest = remainders.iter().reduce(|best, next| if next.0 > best.0 { next } else { best });
+            largest.into_iter().for_each(|(_, i)| give(*i));
+            return;
+        }
+        _ => {}
+    }
+    if count < remainders.len() {
+        remainders.select_nth_unstable_by(count - 1, |a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    }
+    remainders.iter().take(count).for_each(|(_, i)| give(*i));
+}
+
 /// An amount, rounded half up, as a whole number of minor units.
 pub(crate) fn minor_units(amount: Money, digits: u32) -> i128 {
+    // Nothing is nothing at any scale, and most shares of freight and payments are.
+    if amount.0.scale() == digits || amount.0.is_zero() {
+        return amount.0.mantissa();
+    }
     let mut rounded = half_up(amount.0, digits);
     if rounded.scale() != digits {
         rounded.rescale(digits);
@@ -248,31 +293,47 @@ impl From<Decimal> for Money {
 
 /// A currency by its ISO 4217 code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Currency([u8; 3]);
+pub struct Currency {
+    code: [u8; 3],
+    /// Follows from the code; kept because every rounding asks for it.
+    digits: u8,
+}
 
 impl Currency {
     /// The currency of a new project.
-    pub const USD: Currency = Currency(*b"USD");
+    pub const USD: Currency = Currency::new(*b"USD");
+
+    const fn new(code: [u8; 3]) -> Currency {
+        Currency { code, digits: digits_of(code) }
+    }
 
     /// Reads a three-letter code; `None` for anything else.
     pub fn from_code(code: &str) -> Option<Currency> {
         let bytes: [u8; 3] = code.trim().as_bytes().try_into().ok()?;
-        bytes.iter().all(u8::is_ascii_alphabetic).then(|| Currency(bytes.map(|b| b.to_ascii_uppercase())))
+        bytes
+            .iter()
+            .all(u8::is_ascii_alphabetic)
+            .then(|| Currency::new(bytes.map(|b| b.to_ascii_uppercase())))
     }
 
     /// The three letters.
     pub fn code(&self) -> &str {
-        std::str::from_utf8(&self.0).unwrap_or("USD")
+        std::str::from_utf8(&self.code).unwrap_or("USD")
     }
 
-    /// Digits of the minor unit (ISO 4217, from memory): 2 for most, 0 or 3 for those listed here.
+    /// Digits of the minor unit.
     pub fn minor_digits(self) -> u32 {
-        match &self.0 {
-            b"BIF" | b"CLP" | b"DJF" | b"GNF" | b"ISK" | b"JPY" | b"KMF" | b"KRW" | b"PYG" | b"RWF"
-            | b"UGX" | b"VND" | b"VUV" | b"XAF" | b"XOF" | b"XPF" => 0,
-            b"BHD" | b"IQD" | b"JOD" | b"KWD" | b"LYD" | b"OMR" | b"TND" => 3,
-            _ => 2,
-        }
+        u32::from(self.digits)
+    }
+}
+
+/// Digits of the minor unit (ISO 4217, from memory): 2 for most, 0 or 3 for those listed here.
+const fn digits_of(code: [u8; 3]) -> u8 {
+    match &code {
+        b"BIF" | b"CLP" | b"DJF" | b"GNF" | b"ISK" | b"JPY" | b"KMF" | b"KRW" | b"PYG" | b"RWF" | b"UGX"
+        | b"VND" | b"VUV" | b"XAF" | b"XOF" | b"XPF" => 0,
+        b"BHD" | b"IQD" | b"JOD" | b"KWD" | b"LYD" | b"OMR" | b"TND" => 3,
+        _ => 2,
     }
 }
 
