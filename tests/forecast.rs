@@ -274,6 +274,22 @@ fn an_actual_start_before_the_project_stays() {
     assert_eq!(planned(&f, &p, "tile"), june(1, 5));
 }
 
+/// Dates that cannot be are read so that nothing behind them starts too early or too late: a start that is yet to come
+/// ends nothing before it, and a start noted behind the finish counts as no later than the finish.
+#[test]
+fn actual_dates_that_cannot_be() {
+    let mut p = three_phases();
+    edit_phase(&mut p, "demo", |f| (f.actual_start, f.days_left) = (Some(date("2026-06-10")), Some(0)));
+    assert_eq!(planned(&figures(&p, MONDAY), &p, "tile"), june(10, 16));
+
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("demo", 3, ""), ("tile", 5, "demo SS")]);
+    edit_phase(&mut p, "demo", |f| {
+        (f.actual_start, f.actual_finish) = (Some(date("2026-06-10")), Some(date("2026-06-03")));
+    });
+    assert_eq!(planned(&figures(&p, MONDAY), &p, "tile"), june(4, 10));
+}
+
 #[test]
 fn out_of_sequence_work_is_kept_and_reported() {
     let mut p = three_phases();
