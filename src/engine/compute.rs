@@ -188,7 +188,7 @@ impl Context<'_> {
 }
 
 /// Working days wanted between arrival and use: the part's own, else the project's.
-pub fn hold_of(project: &Project, part: &Part) -> i32 {
+fn hold_of(project: &Project, part: &Part) -> i32 {
     i32::try_from(part.hold.unwrap_or(project.settings.hold)).unwrap_or(i32::MAX)
 }
 

@@ -216,6 +216,22 @@ impl Figures {
         self.index.of(id.0).and_then(|i| self.phases.get(i))
     }
 
+    /// Whether a part comes later than the late dates of its phase allow, so that it moves the finish. A phase that
+    /// has begun keeps its start, whatever comes late for it.
+    pub fn moves_the_finish(&self, project: &Project, part: &PartFigures) -> bool {
+        let Some(phase) = part.phase.map(|p| p as usize) else { return false };
+        let (Some(document), Some(figures)) = (project.phases.get(phase), self.phases.get(phase)) else {
+            return false;
+        };
+        let limit = match part.at {
+            NeededAt::Start if document.is_under_way() => None,
+            NeededAt::Start => figures.late_start,
+            NeededAt::Finish => figures.late_finish,
+        };
+        let work = self.days.work();
+        limit.is_some_and(|day| work.index(part.arrival) + part.hold > work.index(day))
+    }
+
     /// Figures of the parts of a selection.
     pub fn parts_of(&self, selection: &SelectionFigures) -> &[PartFigures] {
         self.parts.get(selection.first_part..selection.end_part).unwrap_or(&[])

@@ -1,6 +1,5 @@
 //! Take-off: sizes of rooms and the quantity to buy, in exact decimals.
 
-use crate::model::money::Money;
 use crate::model::quantity::{Expr, Measure, Operation, Quantity};
 use crate::model::room::{Opening, Room, Shape};
 use crate::model::{OpeningKind, Part};
@@ -227,10 +226,4 @@ fn whole_packs(quantity: Decimal, pack: Decimal) -> Option<Decimal> {
         (units, scale) = (units / 10, scale - 1);
     }
     Decimal::try_from_i128_with_scale(units.into(), scale).ok()
-}
-
-/// Discounted price of one unit, unrounded, for showing.
-pub fn net_unit_price(part: &Part) -> Money {
-    let factor = (Decimal::ONE_HUNDRED - part.discount_pct) / Decimal::ONE_HUNDRED;
-    Money::new(part.unit_price.amount().saturating_mul(factor))
 }

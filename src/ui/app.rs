@@ -99,11 +99,6 @@ impl NeedlineApp {
         &self.session
     }
 
-    /// Changes the window's own state, for tests and for the command line.
-    pub fn session_mut(&mut self) -> &mut Session {
-        &mut self.session
-    }
-
     /// The figures on screen.
     pub fn figures(&self) -> Option<&crate::engine::Figures> {
         self.document.as_ref().and_then(Document::derived).map(|d| d.figures.as_ref())

@@ -28,7 +28,20 @@ pub struct Derived {
     pub figures: Arc<Figures>,
     /// All problems, errors first.
     pub problems: Arc<Vec<Problem>>,
+    /// Positions of the parts to order next, the nearest order-by day first.
+    pub next_orders: Vec<usize>,
     previews: RefCell<HashMap<OptionId, Option<Preview>>>,
+}
+
+/// How many orders the head strip names.
+const NEXT_ORDERS: usize = 3;
+
+/// Parts that count and are not ordered, by order-by day.
+fn next_orders(figures: &Figures) -> Vec<usize> {
+    let open = figures.parts.iter().enumerate().filter(|(_, f)| f.live && f.placed.is_none());
+    let mut orders: Vec<(Day, usize)> = open.filter_map(|(at, f)| Some((f.order_by?, at))).collect();
+    orders.sort_unstable();
+    orders.into_iter().take(NEXT_ORDERS).map(|(_, at)| at).collect()
 }
 
 impl Derived {
@@ -38,6 +51,7 @@ impl Derived {
         let problems = engine::problems(project, &figures);
         Derived {
             key: (revision, as_of),
+            next_orders: next_orders(&figures),
             figures: Arc::new(figures),
             problems: Arc::new(problems),
             previews: RefCell::default(),

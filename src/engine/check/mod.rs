@@ -58,7 +58,10 @@ impl Found<'_> {
             .links
             .iter()
             .filter_map(|l| {
-                let position = |id: crate::model::PhaseId| project.phases.iter().position(|p| p.id == id);
+                let position = |id: crate::model::PhaseId| {
+                    let at = self.figures.index.of(id.0)?;
+                    project.phases.get(at).filter(|p| p.id == id).map(|_| at)
+                };
                 let pair = position(l.before).zip(position(l.after));
                 if pair.is_none() {
                     self.add(

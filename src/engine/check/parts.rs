@@ -2,8 +2,7 @@
 
 use super::{Found, plural};
 use crate::engine::calendar::Day;
-use crate::engine::compute::hold_of;
-use crate::model::{NeededAt, Part, Selection, Severity, Subject};
+use crate::model::{Part, Selection, Severity, Subject};
 
 impl Found<'_> {
     pub(super) fn part(&mut self, selection: &Selection, part: &Part, at: usize) {
@@ -103,7 +102,7 @@ impl Found<'_> {
         let (Some(need), Some(phase)) = (f.need_date, f.phase.map(|p| p as usize)) else { return };
         let days = f.arrival.since(need);
         let phase_name = &self.project.phases[phase].name;
-        let moves_end = self.moves_the_end(part, at);
+        let moves_end = self.figures.moves_the_finish(self.project, f);
         // Ordering in time is possible, only the user means to decide too late for it.
         let decide = f.order_by.filter(|by| selection.decide_on.is_some() && *by >= self.figures.as_of);
         let advice = match decide {
@@ -119,23 +118,5 @@ impl Found<'_> {
         );
         let severity = if moves_end { Severity::Error } else { Severity::Warning };
         self.add(severity, "late", Subject::Part(part.id), &part.key, message);
-    }
-
-    /// Whether the part comes later than the late dates of its phase allow.
-    fn moves_the_end(&self, part: &Part, at: usize) -> bool {
-        let f = &self.figures.parts[at];
-        let Some(phase) = f.phase.map(|p| p as usize) else { return false };
-        let Some(p) = self.figures.phases.get(phase) else { return false };
-        // A phase that has begun keeps its start, whatever comes late for it.
-        if part.at == NeededAt::Start && self.project.phases[phase].is_under_way() {
-            return false;
-        }
-        let work = self.figures.days.work();
-        let usable = work.index(f.arrival) + hold_of(self.project, part);
-        let limit = match part.at {
-            NeededAt::Start => p.late_start,
-            NeededAt::Finish => p.late_finish,
-        };
-        limit.is_some_and(|day| usable > work.index(day))
     }
 }

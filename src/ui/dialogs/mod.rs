@@ -142,10 +142,8 @@ impl OpenForm {
             outcome = self.finish(project);
         }
         // A click beside a form must not lose what was typed; Escape closes it.
-        if ctx.input(|i| i.key_pressed(egui::Key::Escape)) && !response.is_top_modal {
-            return outcome;
-        }
-        if ctx.input(|i| i.key_pressed(egui::Key::Escape)) && matches!(outcome, Outcome::Open) {
+        let escape = response.is_top_modal && ctx.input(|i| i.key_pressed(egui::Key::Escape));
+        if escape && matches!(outcome, Outcome::Open) {
             outcome = Outcome::Closed;
         }
         outcome

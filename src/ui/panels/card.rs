@@ -122,7 +122,6 @@ fn why(ui: &mut Ui, view: &View<'_>, selection: &Selection) {
         let Some(start) = view.figures.phases[phase as usize].early_start else { continue };
         ui.add_space(space::S);
         pieces::group_title(ui, view.tokens, &format!("Why {}?", format::day_short(need, view.as_of())));
-        let hold = crate::engine::compute::hold_of(view.project, part);
         let after: Vec<&str> = view
             .project
             .links
@@ -137,13 +136,13 @@ fn why(ui: &mut Ui, view: &View<'_>, selection: &Selection) {
                 format!(
                     "{} starts {start} in the plan{follows}; hold {}",
                     document.name,
-                    format::count(hold, "working day")
+                    format::count(f.hold, "working day")
                 )
             }
             crate::model::NeededAt::Finish => format!(
                 "{} starts {start} in the plan{follows} and needs it for its last day; hold {}",
                 document.name,
-                format::count(hold, "working day")
+                format::count(f.hold, "working day")
             ),
         };
         ui.add(

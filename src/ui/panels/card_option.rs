@@ -328,18 +328,12 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         } else {
             view.derived.preview(view.project, option.id).and_then(|p| p.finish)
         };
-        let safe = f.last_safe_order.zip(f.order_by).is_some_and(|(safe, by)| safe > by);
-        let plan = view.figures.plan_finish;
-        return match finish {
-            Some(finish) if plan.is_some_and(|plan| finish > plan) && !finish_holds(view, f) => (
-                tokens.late,
-                format!("{days} late: holds {phase}, finish moves to {}", format::day_short(finish, near)),
-            ),
-            _ if safe || finish.is_some() => {
-                (tokens.late, format!("{days} late: holds {phase}, the finish stays"))
-            }
-            _ => (tokens.late, format!("{days} late for {phase}")),
+        let moved = finish.filter(|finish| view.figures.plan_finish.is_some_and(|plan| *finish > plan));
+        let effect = match moved.filter(|_| view.figures.moves_the_finish(view.project, f)) {
+            Some(finish) => format!("finish moves to {}", format::day_short(finish, near)),
+            None => "the finish stays".to_owned(),
         };
+        return (tokens.late, format!("{days} late: holds {phase}, {effect}"));
     }
     let next = open()
         .filter(|(p, _)| !p.is_ordered())
@@ -373,12 +367,4 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         }
         _ => (tokens.muted, "no phase needs it yet, so it has no last day to order".to_owned()),
     }
-}
-
-/// Whether the phase a late part is for still keeps the end, by its late dates.
-fn finish_holds(view: &View<'_>, f: &PartFigures) -> bool {
-    let Some(phase) = f.phase.and_then(|p| view.figures.phases.get(p as usize)) else { return true };
-    let Some(need) = f.need_date else { return true };
-    let lost = view.figures.days.work().count(need, f.arrival);
-    phase.total_float.is_some_and(|float| lost <= float)
 }

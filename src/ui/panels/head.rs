@@ -206,34 +206,15 @@ fn forecast_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
     }
 }
 
-/// Parts that count and are not ordered, by order-by day: selection, room, day, and where to go.
-pub fn next_orders(view: &View<'_>) -> Vec<(String, String, Day, Subject)> {
-    let mut orders: Vec<(Day, usize)> = view
-        .figures
-        .parts
-        .iter()
-        .enumerate()
-        .filter(|(_, f)| f.live)
-        .filter_map(|(i, f)| Some((f.order_by?, i)))
-        .collect();
-    orders.sort_unstable();
-    let mut next = Vec::new();
-    for (order_by, at) in orders {
-        let f = &view.figures.parts[at];
-        let selection = &view.project.selections[f.selection as usize];
-        let Some(part) = selection.options.iter().flat_map(|o| &o.parts).find(|p| p.id == f.id) else {
-            continue;
-        };
-        if part.is_ordered() {
-            continue;
-        }
+/// The parts to order next: selection, room, day, and where to go.
+fn next_orders(view: &View<'_>) -> Vec<(String, String, Day, Subject)> {
+    let named = |at: &usize| {
+        let f = view.figures.parts.get(*at)?;
+        let selection = view.project.selections.get(f.selection as usize)?;
         let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
-        next.push((selection.name.clone(), room.to_owned(), order_by, Subject::Part(part.id)));
-        if next.len() == 3 {
-            break;
-        }
-    }
-    next
+        Some((selection.name.clone(), room.to_owned(), f.order_by?, Subject::Part(f.id)))
+    };
+    view.derived.next_orders.iter().filter_map(named).collect()
 }
 
 fn order_note(order_by: Day, as_of: Day) -> String {

@@ -7,7 +7,7 @@
 use super::axis::TimeAxis;
 use super::marks;
 use crate::engine::Day;
-use crate::engine::compute::{arrival_with_lead, hold_of};
+use crate::engine::compute::arrival_with_lead;
 use crate::engine::figures::PartFigures;
 use crate::model::{Part, Selection};
 use crate::ui::theme::Tokens;
@@ -57,7 +57,7 @@ impl Way {
             arrival: f.arrival,
             range,
             need: f.need_date,
-            used: f.need_date.map(|need| work.offset(need, hold_of(view.project, part))),
+            used: f.need_date.map(|need| work.offset(need, f.hold)),
             order_by: f.order_by.filter(|_| !part.is_ordered()),
             ordered: part.is_ordered(),
             on_site,
