@@ -5,6 +5,7 @@ use super::calendar::Day;
 use super::cash;
 use super::days::Days;
 use super::figures::{Figures, Index, PartFigures, SelectionFigures};
+use super::gates;
 use super::money::{self, Columns};
 use super::orders;
 use super::schedule::{self, Plan};
@@ -26,7 +27,10 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
     let (mut selections, mut parts) = context.parts();
     index.note_figures(&selections, &parts);
-    let forecast = schedule::forecast(project, &days, &plan, &parts);
+    let work = days.work();
+    let facts = gates::Facts { project, index: &index, selections: &selections, parts: &parts, work, as_of };
+    let mut gates = gates::read(&facts);
+    let forecast = schedule::forecast(project, &days, &plan, &parts, &mut gates);
     let orders = orders::price_all(project, &mut parts);
     let money = money::summarise(project, &index, &mut selections, &parts);
     let mut figures = Figures {
@@ -35,6 +39,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         forecast_finish: forecast.finish,
         days_lost: forecast.days_lost,
         phases: schedule::phase_figures(&plan, forecast),
+        gates,
         rooms,
         selections,
         parts,

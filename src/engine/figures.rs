@@ -6,6 +6,7 @@
 use super::calendar::Day;
 use super::cash::CashWeek;
 use super::days::Days;
+use super::gates::{GateFigures, HeldByGate};
 use super::money::MoneyFigures;
 use super::orders::Order;
 use super::takeoff::{RoomSize, TakeoffError};
@@ -25,6 +26,8 @@ pub struct Figures {
     pub days_lost: Option<i32>,
     /// By phase.
     pub phases: Vec<PhaseFigures>,
+    /// By gate.
+    pub gates: Vec<GateFigures>,
     /// By room.
     pub rooms: Vec<RoomSize>,
     /// By selection.
@@ -71,6 +74,10 @@ pub struct PhaseFigures {
     /// The parts whose arrival fixes it, each with the days that would be won without that one part. Two parts that
     /// arrive together are charged nothing each, since taking one away would not help.
     pub held_by: Vec<Held>,
+    /// Working days that gates which are not ready cost this phase, beyond what comes from before it and its deliveries.
+    pub gate_days: i32,
+    /// The gates that cost them, each with the days that would be won without that one.
+    pub held_by_gates: Vec<HeldByGate>,
 }
 
 /// A part that holds a phase.

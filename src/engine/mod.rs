@@ -5,15 +5,19 @@
 
 pub mod calendar;
 pub mod cash;
+pub mod cautions;
 pub mod check;
 pub mod compute;
+pub mod corrections;
 pub mod days;
 pub mod delivery;
 pub mod figures;
+pub mod gates;
 pub mod holidays;
 pub mod money;
 pub mod network;
 pub mod orders;
+pub mod reach;
 pub mod schedule;
 pub mod takeoff;
 

@@ -3,6 +3,7 @@
 use super::calendar::{Calendar, Day};
 use super::days::Days;
 use super::figures::{Held, PartFigures, PhaseFigures};
+use super::gates::{self, GateFigures, HeldByGate, Holds};
 use super::network::{Early, Late, Network, Progress};
 use crate::model::{NeededAt, Phase, Project};
 
@@ -64,6 +65,7 @@ impl<'a> Plan<'a> {
 pub struct Forecast {
     early: Vec<Option<Early>>,
     held: Vec<(i32, Vec<Held>)>,
+    held_by_gates: Vec<(i32, Vec<HeldByGate>)>,
     /// The last day.
     pub finish: Option<Day>,
     /// Working days later than the plan.
@@ -96,8 +98,15 @@ impl PhaseBounds {
     }
 }
 
-/// The pass with deliveries: each phase also waits for its parts that count.
-pub fn forecast(project: &Project, days: &Days, plan: &Plan<'_>, parts: &[PartFigures]) -> Forecast {
+/// The pass with deliveries and gates: each phase also waits for its parts that count, and for its gates. Notes in
+/// `gates` what each of them costs.
+pub fn forecast(
+    project: &Project,
+    days: &Days,
+    plan: &Plan<'_>,
+    parts: &[PartFigures],
+    gates: &mut [GateFigures],
+) -> Forecast {
     let work = days.work();
     let mut bounds: Vec<PhaseBounds> = vec![PhaseBounds::default(); project.phases.len()];
     for (at, figures) in parts.iter().enumerate() {
@@ -117,33 +126,61 @@ pub fn forecast(project: &Project, days: &Days, plan: &Plan<'_>, parts: &[PartFi
         bounds[phase].note(at, bound);
     }
     let strongest: Vec<Option<i32>> = bounds.iter().map(|b| b.strongest).collect();
-    let early = plan.network.forward(Some(&strongest));
+    let network = &plan.network;
+    let (early, of_gates) = Holds::new(gates, parts, work).settle(
+        |phase| network.progress(phase),
+        &strongest,
+        |bounds| network.forward(Some(bounds)),
+    );
+    let by_gates = gates::strongest(gates, &of_gates, early.len());
     let held = bounds
         .into_iter()
         .zip(&early)
-        .map(|(bound, early)| match (bound.strongest, early) {
-            (Some(top), Some(early)) if top > early.unheld => {
-                let days = top - early.unheld.max(bound.second.unwrap_or(i32::MIN));
+        .zip(&by_gates)
+        .map(|((bound, early), gates)| match (bound.strongest, early) {
+            (Some(top), Some(early)) if top > early.unheld.max(gates[0].unwrap_or(i32::MIN)) => {
+                let without = early.unheld.max(gates[0].unwrap_or(i32::MIN));
+                let days = top - without.max(bound.second.unwrap_or(i32::MIN));
                 let parts = bound.parts.iter().map(|part| Held { part: *part, days }).collect();
-                (top - early.unheld, parts)
+                (top - without, parts)
+            }
+            _ => (0, Vec::new()),
+        })
+        .collect();
+    // Gates cost what they bound beyond links and deliveries.
+    let without = |i: usize| early[i].map(|e| e.unheld.max(strongest[i].unwrap_or(i32::MIN)));
+    let finish_day = |i: usize| {
+        early[i].map(|e| shown_dates(&project.phases[i], work, network.progress(i), e.start, e.finish).1)
+    };
+    gates::finish(gates, &of_gates, early.len(), without, finish_day, parts);
+    let held_by_gates = by_gates
+        .iter()
+        .enumerate()
+        .map(|(i, [top, _])| match top.zip(without(i)) {
+            Some((top, without)) if top > without => {
+                let holding = gates.iter().zip(&of_gates).enumerate();
+                let holding = holding.filter(|(_, (g, b))| g.phase == Some(i) && **b == Some(top));
+                (top - without, holding.map(|(gate, (g, _))| HeldByGate { gate, days: g.days }).collect())
             }
             _ => (0, Vec::new()),
         })
         .collect();
     let days_lost = Network::end(&early).zip(Network::end(&plan.early)).map(|(f, p)| f - p);
     let finish = latest_finish(project, work, &plan.network, &early);
-    Forecast { early, held, finish, days_lost }
+    Forecast { early, held, held_by_gates, finish, days_lost }
 }
 
 /// Puts plan and forecast together by phase.
 pub fn phase_figures(plan: &Plan<'_>, forecast: Forecast) -> Vec<PhaseFigures> {
     let mut held = forecast.held.into_iter();
+    let mut by_gates = forecast.held_by_gates.into_iter();
     plan.project
         .phases
         .iter()
         .enumerate()
         .map(|(i, phase)| {
             let (held_days, held_by) = held.next().unwrap_or_default();
+            let (gate_days, held_by_gates) = by_gates.next().unwrap_or_default();
             let Some(early) = plan.early[i] else { return PhaseFigures::default() };
             let later = forecast.early[i].unwrap_or(early);
             let late = plan.late[i];
@@ -166,6 +203,8 @@ pub fn phase_figures(plan: &Plan<'_>, forecast: Forecast) -> Vec<PhaseFigures> {
                 forecast_finish: Some(forecast_finish),
                 held_days,
                 held_by,
+                gate_days,
+                held_by_gates,
             }
         })
         .collect()

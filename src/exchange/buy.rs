@@ -6,14 +6,15 @@
 use super::cell::{guard, maybe, money, number, push_record};
 use super::export::{WriteError, make_folder, write_text};
 use super::figures_json::quantity_text;
-use crate::engine::Figures;
 use crate::engine::orders::Order;
+use crate::engine::{Figures, PartFigures};
+use crate::model::caution::{WHO_DECIDES, of_phase};
 use crate::model::{Money, Part, Project, Selection, SelectionOption};
 use std::collections::HashSet;
 use std::path::Path;
 
 /// The columns of a purchase list.
-pub const COLUMNS: [&str; 21] = [
+pub const COLUMNS: [&str; 22] = [
     "order",
     "key",
     "selection",
@@ -35,6 +36,7 @@ pub const COLUMNS: [&str; 21] = [
     "expected",
     "state",
     "promised_on",
+    "caution",
 ];
 
 /// A list that was written.
@@ -135,6 +137,7 @@ fn csv(project: &Project, figures: &Figures, parts: &[Place<'_>], orders: &[&Ord
                     &f.arrival.to_string(),
                     state(part),
                     &maybe(part.promised_on),
+                    &caution(project, f),
                 ],
             );
         }
@@ -150,6 +153,14 @@ fn csv(project: &Project, figures: &Figures, parts: &[Place<'_>], orders: &[&Ord
     });
     push_record(&mut out, total);
     out
+}
+
+/// What can hurt in the phase that needs a part, and who decides.
+fn caution(project: &Project, f: &PartFigures) -> String {
+    let phase = f.phase.and_then(|p| project.phases.get(p as usize));
+    let found = phase.map_or(Vec::new(), |p| of_phase(p, project.settings.year_built));
+    let titles: Vec<&str> = found.iter().map(|c| c.hazard.title()).collect();
+    if titles.is_empty() { String::new() } else { format!("{}. {WHO_DECIDES}", titles.join(", ")) }
 }
 
 fn state(part: &Part) -> &'static str {

@@ -4,6 +4,7 @@
 //! is written as it is, and import then says what to repair.
 
 use super::cell::{maybe, money, number, word, yes_no};
+use super::export_gates::hazard_words;
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
 use super::import_settings::KEYS;
@@ -58,8 +59,8 @@ pub fn export_sheets(project: &Project) -> Vec<Sheet> {
     SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
 }
 
-struct Tables<'a> {
-    project: &'a Project,
+pub(super) struct Tables<'a> {
+    pub(super) project: &'a Project,
     currency: Currency,
     phases: HashMap<PhaseId, &'a str>,
 }
@@ -84,6 +85,9 @@ impl Tables<'_> {
             "options" => self.options(put),
             "parts" => self.parts(put),
             "quotes" => self.quotes(put),
+            "gates" => self.gates(put),
+            "conditions" => self.conditions(put),
+            "corrections" => self.corrections(put),
             _ => self.extras(put),
         }
         sheet
@@ -93,7 +97,7 @@ impl Tables<'_> {
         money(amount, self.currency)
     }
 
-    fn phase(&self, id: Option<PhaseId>) -> String {
+    pub(super) fn phase(&self, id: Option<PhaseId>) -> String {
         id.and_then(|id| self.phases.get(&id)).map_or(String::new(), |key| (*key).to_owned())
     }
 
@@ -168,6 +172,7 @@ impl Tables<'_> {
                 maybe(phase.actual_start),
                 maybe(phase.actual_finish),
                 maybe(phase.days_left),
+                maybe(phase.hazards.as_deref().map(hazard_words)),
             ]);
         }
     }

@@ -7,7 +7,7 @@ use super::layout::{Layout, SHEETS};
 use super::notice::{ImportErrors, Notice};
 use super::row::{Keys, listed};
 use super::sheet::Sheet;
-use crate::model::{Phase, Project, Room, Selection, Supplier, validate};
+use crate::model::{PartId, Phase, Project, Room, Selection, Supplier, validate};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -94,6 +94,11 @@ pub(super) struct Import {
     pub option_keys: Keys,
     /// Position of the selection, and of the option in it.
     pub option_places: Vec<(usize, usize)>,
+    /// Positions in `part_ids`.
+    pub part_keys: Keys,
+    pub part_ids: Vec<PartId>,
+    /// Whether every row of the sheet `gates` could be read.
+    pub gates_whole: bool,
     pub faults: Vec<Notice>,
     pub notices: Vec<Notice>,
     sheets: HashMap<&'static str, Sheet>,
@@ -118,6 +123,9 @@ impl Import {
             selection_keys: Keys::new("selection", "selections.csv"),
             option_keys: Keys::new("option", "options.csv"),
             option_places: Vec::new(),
+            part_keys: Keys::new("part", "parts.csv"),
+            part_ids: Vec::new(),
+            gates_whole: true,
             faults,
             notices,
             sheets: HashMap::new(),
@@ -131,6 +139,7 @@ impl Import {
         import.selections();
         import.parts();
         import.budget();
+        import.gates();
         import.finish()
     }
 
@@ -142,6 +151,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name).filter(|_| broken) {
                 keys.whole = false;
             }
+            self.gates_whole &= !(broken && layout.name == "gates");
         }
     }
 
@@ -157,6 +167,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name) {
                 keys.whole &= good && sheet.whole;
             }
+            self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
                 self.sheets.insert(layout.name, sheet);
             }
@@ -170,6 +181,7 @@ impl Import {
             "suppliers" => &mut self.supplier_keys,
             "selections" => &mut self.selection_keys,
             "options" => &mut self.option_keys,
+            "parts" => &mut self.part_keys,
             _ => return None,
         })
     }

@@ -1,13 +1,12 @@
 //! The sheet `parts`.
 
 use super::import::Import;
-use super::row::{Cells, Keys, build};
+use super::row::{Cells, build};
 use crate::model::{LeadUnit, NeededAt, Part, PartId, validate};
 
 impl Import {
     pub(super) fn parts(&mut self) {
         let Some(sheet) = self.take("parts") else { return };
-        let mut keys = Keys::new("part", "parts.csv");
         for (position, row) in sheet.rows.iter().enumerate() {
             let id = PartId(self.project.fresh_id());
             let make = |c: &Cells<'_>| {
@@ -17,7 +16,8 @@ impl Import {
             };
             let ((option, part), found) = build(&sheet, row, make, |(_, part)| validate::part_alone(part));
             self.faults.extend(found);
-            keys.note(&part.key, position, &sheet, row.number, &mut self.faults);
+            self.part_keys.note(&part.key, position, &sheet, row.number, &mut self.faults);
+            self.part_ids.push(part.id);
             let place = option.and_then(|at| self.option_places.get(at).copied());
             if let Some((selection, option)) = place
                 && let Some(selection) = self.selections.get_mut(selection)

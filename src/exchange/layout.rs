@@ -86,6 +86,7 @@ pub const SHEETS: &[Layout] = &[
             value("actual_start"),
             value("actual_finish"),
             value("days_left"),
+            value("hazards"),
         ],
     },
     Layout {
@@ -177,5 +178,34 @@ pub const SHEETS: &[Layout] = &[
     Layout {
         name: "extras",
         columns: &[key("key"), text("name"), value("kind"), text("phase"), value("amount"), value("paid")],
+    },
+    Layout { name: "gates", columns: &[key("key"), key("phase"), text("name"), text("source")] },
+    Layout {
+        name: "conditions",
+        columns: &[
+            key("gate"),
+            must("need"),
+            text("phase"),
+            text("selection"),
+            text("part"),
+            value("scope"),
+            text("what"),
+            text("who"),
+            value("by"),
+            text("said_by"),
+            value("said_on"),
+        ],
+    },
+    Layout {
+        name: "corrections",
+        columns: &[
+            key("phase"),
+            must("found"),
+            key("what"),
+            text("trade"),
+            text("fix_phase"),
+            value("due"),
+            value("done"),
+        ],
     },
 ];

@@ -6,9 +6,12 @@
 pub mod buy;
 mod cell;
 pub mod export;
+mod export_gates;
 pub mod figures_json;
+mod gates_json;
 pub mod import;
 mod import_budget;
+mod import_gates;
 mod import_parts;
 mod import_phases;
 mod import_rooms;

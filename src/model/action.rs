@@ -3,6 +3,7 @@
 //! Panels and importers build actions; only [`Project::apply`](super::Project::apply) turns one into a new document.
 
 use super::budget::{Extra, Quote};
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Money;
 use super::phase::{Attempt, Link, Phase};
@@ -81,6 +82,18 @@ pub enum Action {
     PutExtra(Extra),
     /// Remove a fee or an extra.
     RemoveExtra(ExtraId),
+    /// Add or replace a gate with its conditions.
+    PutGate(Gate),
+    /// Remove a gate with its conditions.
+    RemoveGate(GateId),
+    /// Note who confirmed something and when, or take that back.
+    Confirm(ConditionId, Option<(String, NaiveDate)>),
+    /// Add or replace what an inspector wants put right.
+    PutCorrection(Correction),
+    /// Remove it.
+    RemoveCorrection(CorrectionId),
+    /// Note the day a correction was done, or take that back.
+    MarkCorrected(CorrectionId, Option<NaiveDate>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -153,6 +166,20 @@ impl Action {
             }
             Action::PutExtra(e) => put(project.extras.iter().any(|known| known.id == e.id), &e.name),
             Action::RemoveExtra(_) => "remove extra".to_owned(),
+            Action::PutGate(g) => put(project.gate(g.id).is_some(), &g.name),
+            Action::RemoveGate(id) => format!("remove {}", project.gate(*id).map_or("gate", |g| &g.name)),
+            Action::Confirm(id, said) => {
+                let gate = project.condition(*id).map_or("gate", |(g, _)| &g.name);
+                format!("{} for {gate}", if said.is_some() { "confirm" } else { "take back a confirmation" })
+            }
+            Action::PutCorrection(c) => {
+                put(project.correction(c.id).is_some(), &format!("correction for {}", phase(&c.phase)))
+            }
+            Action::RemoveCorrection(_) => "remove correction".to_owned(),
+            Action::MarkCorrected(id, on) => {
+                let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
+                mark("done", on, &format!("correction for {of}"))
+            }
             Action::Batch { label, .. } => label.clone(),
         }
     }

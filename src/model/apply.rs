@@ -2,6 +2,7 @@
 
 use super::action::Action;
 use super::budget::{Extra, Quote};
+use super::gate::{Correction, Gate, Need};
 use super::ids::*;
 use super::phase::{Link, Phase};
 use super::project::Project;
@@ -9,6 +10,7 @@ use super::room::Room;
 use super::selection::{OptionState, Part, Selection};
 use super::supplier::Supplier;
 use super::validate;
+use super::validate_gates;
 use std::collections::HashSet;
 use std::sync::Arc;
 
@@ -56,6 +58,7 @@ impl Project {
             Action::PutPhase(phase) => {
                 validate::phase(phase).map_err(ActionError)?;
                 self.claim(phase.id.0, self.phase(phase.id).is_some())?;
+                self.keep_kind(phase)?;
                 put(&mut self.phases, phase.clone())?;
             }
             Action::RemovePhase(id) => {
@@ -72,6 +75,7 @@ impl Project {
                     .iter_mut()
                     .filter(|e| e.phase == Some(*id))
                     .for_each(|e| e.phase = None);
+                self.prune_gates();
             }
             Action::PutLink(link) => {
                 validate::link(self, link).map_err(ActionError)?;
@@ -100,10 +104,12 @@ impl Project {
             Action::RemoveSelection(id) => {
                 let position = self.selection_position(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
+                self.prune_gates();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
+                self.prune_gates();
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
@@ -111,6 +117,7 @@ impl Project {
                 for option in &mut self.selection_mut(position).options {
                     option.parts.retain(|p| p.id != *id);
                 }
+                self.prune_gates();
             }
             Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
             Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
@@ -157,6 +164,23 @@ impl Project {
                 put(&mut self.extras, extra.clone())?;
             }
             Action::RemoveExtra(id) => remove(&mut self.extras, *id)?,
+            Action::PutGate(gate) => self.put_gate(gate)?,
+            Action::RemoveGate(id) => remove(&mut self.gates, *id)?,
+            Action::Confirm(id, said) => self.confirm(*id, said.as_ref())?,
+            Action::PutCorrection(correction) => {
+                validate_gates::correction(self, correction).map_err(ActionError)?;
+                self.claim(correction.id.0, self.correction(correction.id).is_some())?;
+                put(&mut self.corrections, correction.clone())?;
+            }
+            Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
+            Action::MarkCorrected(id, done) => {
+                let Some(mut correction) = self.correction(*id).cloned() else {
+                    return refuse("this correction is gone");
+                };
+                correction.done = *done;
+                validate_gates::correction(self, &correction).map_err(ActionError)?;
+                put(&mut self.corrections, correction)?;
+            }
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -199,6 +223,54 @@ impl Project {
             || self.extras.iter().any(|e| e.id.0 == id)
             || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
+            || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
+            || self.corrections.iter().any(|c| c.id.0 == id)
+    }
+
+    /// An inspection with corrections stays one.
+    fn keep_kind(&self, phase: &Phase) -> Result<(), ActionError> {
+        let has = self.corrections.iter().any(|c| c.phase == phase.id);
+        if has && phase.kind != super::PhaseKind::Inspection {
+            return refuse("this inspection has corrections; remove them before it becomes something else");
+        }
+        Ok(())
+    }
+
+    fn put_gate(&mut self, gate: &Gate) -> Result<(), ActionError> {
+        validate_gates::gate(self, gate).map_err(ActionError)?;
+        let known = self.gate(gate.id);
+        let is_known = known.is_some();
+        let own: HashSet<ConditionId> =
+            known.map(|g| g.conditions.iter().map(|c| c.id).collect()).unwrap_or_default();
+        self.claim(gate.id.0, is_known)?;
+        for condition in &gate.conditions {
+            if condition.id.0 == gate.id.0 {
+                return refuse("a condition has the number of its gate");
+            }
+            self.claim(condition.id.0, own.contains(&condition.id))?;
+        }
+        put(&mut self.gates, gate.clone())
+    }
+
+    fn confirm(
+        &mut self,
+        id: ConditionId,
+        said: Option<&(String, chrono::NaiveDate)>,
+    ) -> Result<(), ActionError> {
+        let Some(mut gate) = self.condition(id).map(|(g, _)| g.clone()) else {
+            return refuse("this condition is gone");
+        };
+        for condition in gate.conditions.iter_mut().filter(|c| c.id == id) {
+            let Need::Confirmed { said_by, said_on, .. } = &mut condition.need else {
+                return refuse(
+                    "this condition is not met by a word: it is met when the work or the part is there",
+                );
+            };
+            *said_by = said.map_or(String::new(), |(who, _)| who.clone());
+            *said_on = said.map(|(_, on)| *on);
+        }
+        validate_gates::gate(self, &gate).map_err(ActionError)?;
+        put(&mut self.gates, gate)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -389,6 +461,8 @@ keyed! {
     Supplier, SupplierId, "supplier", |s| Some(&s.key);
     Quote, QuoteId, "quote", |q| Some(&q.key);
     Extra, ExtraId, "extra", |e| Some(&e.key);
+    Gate, GateId, "gate", |g| Some(&g.key);
+    Correction, CorrectionId, "correction", |_| None;
 }
 
 fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

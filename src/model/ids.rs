@@ -34,6 +34,12 @@ ids! {
     QuoteId,
     /// A permit fee or another own extra.
     ExtraId,
+    /// A list of conditions before a phase.
+    GateId,
+    /// One condition of a gate.
+    ConditionId,
+    /// Something an inspector wants put right.
+    CorrectionId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

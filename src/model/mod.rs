@@ -5,8 +5,10 @@
 pub mod action;
 pub mod apply;
 pub mod budget;
+pub mod caution;
 pub mod dates;
 pub mod file;
+pub mod gate;
 pub mod history;
 pub mod ids;
 pub mod money;
@@ -17,13 +19,17 @@ pub mod quantity;
 pub mod room;
 pub mod selection;
 pub mod starter;
+pub mod starter_gates;
 pub mod supplier;
 pub mod validate;
+pub mod validate_gates;
 
 pub use action::Action;
 pub use apply::ActionError;
 pub use budget::{Extra, ExtraKind, Quote};
+pub use caution::Hazard;
 pub use dates::{ClosedRange, HolidayRule, Holidays, Weekdays};
+pub use gate::{Condition, Correction, Gate, Need, Presence, Scope};
 pub use history::History;
 pub use ids::*;
 pub use money::{Currency, Money};

@@ -2,6 +2,7 @@
 
 use super::budget::{Extra, Quote};
 use super::dates::{ClosedRange, Holidays, Weekdays};
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Currency;
 use super::phase::{Link, Phase};
@@ -40,8 +41,19 @@ pub struct Project {
     /// Fees and extras.
     #[serde(default)]
     pub extras: Arc<Vec<Extra>>,
+    /// What must be true before phases may start.
+    #[serde(default, skip_serializing_if = "none_of")]
+    pub gates: Arc<Vec<Gate>>,
+    /// What inspectors want put right.
+    #[serde(default, skip_serializing_if = "none_of")]
+    pub corrections: Arc<Vec<Correction>>,
     /// The next unused number.
     pub next_id: u32,
+}
+
+/// Whether a list has nothing in it, so that it need not be written.
+fn none_of<T>(list: &Arc<Vec<T>>) -> bool {
+    list.is_empty()
 }
 
 /// What holds for the whole project.
@@ -154,6 +166,8 @@ impl Project {
             selections: Arc::default(),
             quotes: Arc::default(),
             extras: Arc::default(),
+            gates: Arc::default(),
+            corrections: Arc::default(),
             next_id: 1,
         }
     }

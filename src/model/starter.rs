@@ -5,6 +5,7 @@
 use super::ids::{LinkId, PhaseId};
 use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind};
 use super::project::Project;
+use super::starter_gates::{self, TOPS_DAYS};
 use std::sync::Arc;
 
 use LagUnit::{Elapsed, Working};
@@ -104,7 +105,12 @@ pub fn add_starter_phases(project: &mut Project) {
     let mut links = Vec::new();
     for (key, name, trade, kind, days, follows) in ROWS {
         let id = PhaseId(project.fresh_id());
-        phases.push(Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) });
+        let mut phase = Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) };
+        phase.hazards = Some(starter_gates::hazards_of_starter(key));
+        if *key == "fabricate" {
+            (phase.days_min, phase.days_max) = (Some(TOPS_DAYS.0), Some(TOPS_DAYS.1));
+        }
+        phases.push(phase);
         for (before, lag, unit) in *follows {
             if let Some(before) = phases.iter().find(|p| p.key == *before).map(|p| p.id) {
                 let link = LinkId(project.fresh_id());

@@ -58,7 +58,7 @@ fn percent(what: &str, value: Decimal) -> Checked {
     Ok(())
 }
 
-fn day(what: &str, value: Option<NaiveDate>) -> Checked {
+pub(super) fn day(what: &str, value: Option<NaiveDate>) -> Checked {
     match value {
         Some(date) if date < FIRST_DAY || date > LAST_DAY => {
             Err(format!("{what} {date} is outside the years 1900 to 2200"))
@@ -436,6 +436,9 @@ pub fn document(project: &Project) -> Vec<String> {
     }
     project.quotes.iter().for_each(|q| check("quote", q.id.0, &q.key, quote(project, q)));
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
+    for (word, id, name, fault) in super::validate_gates::all(project) {
+        check(word, id, &name, fault);
+    }
     if project.next_id > MAX_ID + 1 {
         faults.push(format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1));
     }

@@ -82,6 +82,12 @@ pub enum Form {
     Quote(Option<crate::model::QuoteId>),
     /// A fee or an extra, or a new one.
     Extra(Option<crate::model::ExtraId>),
+    /// A gate, or a new one before a phase.
+    Gate(Option<crate::model::GateId>, Option<PhaseId>),
+    /// What an inspector wants put right, or a new one for an inspection.
+    Correction(Option<crate::model::CorrectionId>, PhaseId),
+    /// The usual gates that fit the project, before they are added.
+    UsualGates,
 }
 
 /// Requests of one frame, in order.

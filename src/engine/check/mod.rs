@@ -1,6 +1,7 @@
 //! Checks: what is wrong with a project or will be, each with what to do.
 
 mod dates;
+mod gates;
 mod parts;
 
 use super::figures::Figures;
@@ -13,6 +14,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.circles();
     found.phases();
     found.out_of_sequence();
+    found.gates();
     found.suppliers();
     let mut at = 0;
     for selection in project.selections.iter() {

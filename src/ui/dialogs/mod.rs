@@ -3,12 +3,15 @@
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
 pub mod budget_forms;
+pub mod correction_form;
 pub mod fields;
+pub mod gate_form;
 pub mod house_forms;
 pub mod part_form;
 pub mod phase_form;
 pub mod settings_form;
 pub mod supplier_form;
+pub mod usual_gates;
 
 use super::theme::Tokens;
 use super::view::Form;
@@ -41,6 +44,9 @@ enum Kind {
     Supplier(Box<supplier_form::SupplierForm>),
     Quote(budget_forms::QuoteForm),
     Extra(budget_forms::ExtraForm),
+    Gate(Box<gate_form::GateForm>),
+    Correction(correction_form::CorrectionForm),
+    UsualGates(usual_gates::UsualGatesForm),
 }
 
 /// What came of a form in a frame.
@@ -92,6 +98,18 @@ impl OpenForm {
             Form::Extra(id) => (
                 titled(id.is_none(), "fee or extra"),
                 Kind::Extra(budget_forms::ExtraForm::new(project, id)?),
+            ),
+            Form::Gate(id, phase) => (
+                titled(id.is_none(), "gate"),
+                Kind::Gate(Box::new(gate_form::GateForm::new(project, id, phase)?)),
+            ),
+            Form::Correction(id, phase) => (
+                titled(id.is_none(), "correction"),
+                Kind::Correction(correction_form::CorrectionForm::new(project, id, phase)?),
+            ),
+            Form::UsualGates => (
+                "Add the usual gates".to_owned(),
+                Kind::UsualGates(usual_gates::UsualGatesForm::new(project)),
             ),
         };
         Some(OpenForm { title, kind, error: None, fresh: true })
@@ -161,6 +179,9 @@ impl OpenForm {
             Kind::Supplier(form) => form.ui(ui, tokens),
             Kind::Quote(form) => form.ui(ui, project, tokens),
             Kind::Extra(form) => form.ui(ui, project, tokens),
+            Kind::Gate(form) => form.ui(ui, project, tokens),
+            Kind::Correction(form) => form.ui(ui, project, tokens),
+            Kind::UsualGates(form) => form.ui(ui, project, tokens),
         }
     }
 
@@ -184,6 +205,9 @@ impl OpenForm {
             Kind::Supplier(form) => form.action(project),
             Kind::Quote(form) => form.action(project),
             Kind::Extra(form) => form.action(project),
+            Kind::Gate(form) => form.action(project),
+            Kind::Correction(form) => form.action(project),
+            Kind::UsualGates(form) => form.action(),
         };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {

@@ -12,4 +12,6 @@ pub mod money;
 pub mod problems;
 pub mod quotes;
 pub mod rooms;
+pub mod signoffs;
+pub mod signoffs_rows;
 pub mod start;
