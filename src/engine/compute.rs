@@ -7,7 +7,7 @@ use super::days::Days;
 use super::figures::{Figures, Index, PartFigures, SelectionFigures};
 use super::money::{self, Columns};
 use super::orders;
-use super::schedule::{self, Plan};
+use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
@@ -22,19 +22,20 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let days = Days::new(project, as_of);
     let mut index = Index::new(project);
     let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
-    let plan = Plan::new(project, &days, as_of);
+    let work = days.work();
+    let plan = Plan::new(project, work, as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
     let (mut selections, mut parts) = context.parts();
     index.note_figures(&selections, &parts);
-    let forecast = schedule::forecast(project, &days, &plan, &parts);
+    let forecast = Forecast::new(&plan, work, &parts);
     let orders = orders::price_all(project, &mut parts);
     let money = money::summarise(project, &index, &mut selections, &parts);
     let mut figures = Figures {
         as_of,
-        plan_finish: plan.finish(),
-        forecast_finish: forecast.finish,
-        days_lost: forecast.days_lost,
-        phases: schedule::phase_figures(&plan, forecast),
+        plan_finish: plan.finish(project, work),
+        forecast_finish: forecast.finish(&plan, project, work),
+        days_lost: forecast.days_lost(&plan),
+        phases: schedule::phase_figures(&plan, &forecast, project, work),
         rooms,
         selections,
         parts,
@@ -70,7 +71,7 @@ struct Context<'a> {
     days: &'a Days,
     index: &'a Index,
     rooms: &'a [RoomSize],
-    plan: &'a Plan<'a>,
+    plan: &'a Plan,
     as_of: Day,
 }
 
@@ -151,8 +152,9 @@ impl Context<'_> {
         let overdue = expected < self.as_of && !part.is_on_site();
         let arrival = if overdue { desk.next_receiving(self.as_of) } else { expected };
 
-        let need_date = phase.and_then(|p| self.plan.need_day(p, part.at, hold));
-        let safe_need = phase.and_then(|p| self.plan.late_need_day(p, part.at, hold));
+        let work = self.days.work();
+        let need_date = phase.and_then(|p| self.plan.need_day(work, p, part.at, hold));
+        let safe_need = phase.and_then(|p| self.plan.late_need_day(work, p, part.at, hold));
         let order_by = need_date.map(|need| desk.order_by(need, lead));
         PartFigures {
             id: part.id,
