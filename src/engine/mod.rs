@@ -14,6 +14,7 @@ pub mod holidays;
 pub mod money;
 pub mod network;
 pub mod orders;
+pub mod recompute;
 pub mod schedule;
 pub mod takeoff;
 
@@ -21,3 +22,4 @@ pub use calendar::Day;
 pub use check::problems;
 pub use compute::{compute, preview};
 pub use figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
+pub use recompute::recompute;

@@ -93,6 +93,16 @@ impl PhaseBounds {
 }
 
 impl Plan {
+    /// Whether a phase needs its parts on other days than in another plan of the same phases.
+    pub fn needs_otherwise(&self, other: &Plan, phase: usize) -> bool {
+        let dates = |plan: &Plan| {
+            let early = plan.early[phase].map(|e| (e.start, e.finish));
+            let late = plan.late[phase].map(|l| (l.start, l.finish));
+            (early, late, plan.network.duration(phase) == 0)
+        };
+        dates(self) != dates(other)
+    }
+
     /// The phase that a part holds and its bound: an early start, or once begun an early finish. `None` for a part
     /// that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
     pub fn delivery_bound(&self, work: Calendar<'_>, part: &PartFigures) -> Option<(usize, i32)> {
@@ -136,6 +146,14 @@ impl Forecast {
     pub fn pass(&mut self, plan: &Plan, work: Calendar<'_>) {
         let strongest: Vec<Option<i32>> = self.bounds.iter().map(|b| b.strongest).collect();
         self.early = plan.network.forward(work, Some(&strongest));
+    }
+
+    /// Makes the pass again with other bounds on some phases, and gives the phases whose figures may differ.
+    pub fn pass_again(&mut self, plan: &Plan, work: Calendar<'_>, bounded: &[usize]) -> Vec<usize> {
+        let before = std::mem::take(&mut self.early);
+        self.pass(plan, work);
+        let moved = |i: &usize| before[*i] != self.early[*i] || bounded.binary_search(i).is_ok();
+        (0..before.len()).filter(moved).collect()
     }
 
     /// Working days later than the plan.
