@@ -117,6 +117,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
         17 => Action::FinishPhase(phase.id, on),
         18 => Action::SetNotBefore(phase.id, on),
         19 => Action::PutPhase(Phase { days: n, ..phase }),
+        20 | 21 if p.links.is_empty() => Action::Reopen(pick(&p.selections, a).id),
         20 => {
             let mut link = pick(&p.links, b);
             link.lag = n % 9 - 2;
@@ -197,6 +198,59 @@ proptest! {
         let mut follower = Follower::new(&SAMPLE);
         for jump in jumps {
             follower.go(pick(&documents, jump), AS_OF, "a jump");
+        }
+    }
+}
+
+/// Few phases and long leads, so that nearly every delivery holds something and many arrive together.
+fn crowded() -> Project {
+    let mut p = project("2026-09-21");
+    add_phases(
+        &mut p,
+        [("rough", 2, ""), ("tile", 3, "rough"), ("trim", 1, "tile SS+1"), ("done", 0, "trim,tile")],
+    );
+    add_room(&mut p, "10", "12", "8");
+    for tax in ["7.25", "0"] {
+        add_supplier(&mut p, |s| {
+            (s.tax_pct, s.deposit_pct, s.freight.flat, s.freight.taxed) =
+                (dec(tax), dec("30"), money("95"), true);
+        });
+    }
+    for _ in 0..4 {
+        add_selection(&mut p, "450", &[(OptionState::Chosen, 2), (OptionState::Candidate, 1)]);
+    }
+    let parts: Vec<(OptionId, Part)> = p.all_parts().map(|(_, o, part)| (o.id, part.clone())).collect();
+    for (at, (option, mut part)) in parts.into_iter().enumerate() {
+        (part.lead, part.phase) = (20 + at as u32 % 3, Some(p.phases[at % 4].id));
+        part.supplier = Some(p.suppliers[at % 2].id);
+        p = p.apply(&Action::PutPart(option, part)).unwrap();
+    }
+    let (id, key) = (ExtraId(p.next_id), "fee".to_owned());
+    let (amount, paid, phase) = (money("300"), money("0"), Some(p.phases[1].id));
+    p.apply(&Action::PutExtra(Extra {
+        id,
+        key,
+        name: "Fee".to_owned(),
+        kind: ExtraKind::Permit,
+        phase,
+        amount,
+        paid,
+    }))
+    .unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(512))]
+
+    /// Edit after edit where everything hangs together.
+    #[test]
+    fn edits_of_a_crowded_house(dice in any_dice(25)) {
+        let mut follower = Follower::new(&crowded());
+        for dice in dice {
+            if follower.project.all_parts().count() > 4 {
+                let action = any_edit(&follower.project, dice);
+                follower.act(&action);
+            }
         }
     }
 }
