@@ -8,7 +8,7 @@
 //! against random actions.
 
 use super::calendar::Day;
-use super::compute::{Context, compute};
+use super::compute::{Context, compute, latest_arrival};
 use super::figures::{Figures, PartFigures, SelectionFigures};
 use super::money::Turn;
 use super::orders::{self, Place};
@@ -175,6 +175,7 @@ impl Update<'_> {
         let new = context.selection(at, &project.selections[at], &mut new_parts);
         let shown = &mut selections[at];
         *shown = SelectionFigures { first_part: shown.first_part, end_part: shown.end_part, ..new };
+        days.reach(latest_arrival(&new_parts));
         let work = days.work();
         for (position, mut new) in (shown.first_part..).zip(new_parts) {
             let old = &parts[position];
