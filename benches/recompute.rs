@@ -8,7 +8,7 @@ mod naive;
 use divan::{Bencher, black_box};
 use generate::AS_OF;
 use needline::engine::{Day, Figures, compute, recompute};
-use needline::model::{Action, Money, Part, PartId, Project, Selection};
+use needline::model::{Action, LeadUnit, Money, Part, PartId, Project, Selection};
 use rust_decimal::Decimal;
 
 /// Parts and phases.
@@ -119,7 +119,7 @@ impl Edit {
         match self {
             Edit::Payment => [0, 100].map(|paid| Action::SetPaid(part.id, Money::new(Decimal::from(paid)))),
             Edit::Price => [777, 888].map(|price| put(&|p| p.unit_price = Money::new(Decimal::from(price)))),
-            Edit::Lead => [5, 300].map(|days| put(&|p| p.lead = days)),
+            Edit::Lead => [5, 120].map(|days| put(&|p| (p.lead, p.lead_unit) = (days, LeadUnit::Days))),
             Edit::Order => [None, Some(AS_OF)].map(|on| Action::MarkOrdered(vec![part.id], on)),
             Edit::Choice => [option, other].map(Action::Choose),
         }

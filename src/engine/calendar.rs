@@ -115,10 +115,13 @@ impl HolidayTable {
 
     #[cold]
     fn contains_beyond(&self, day: Day) -> bool {
-        let year = day.date().year();
+        let date = day.date();
+        let federal = |year: i32| holidays::us_federal(year).any(|d| d == day);
+        // Only New Year can be observed in the year before its own.
+        let next_new_year = date.month() == 12 && date.day() == 31;
         self.own.binary_search(&day).is_ok()
             || (self.rule == HolidayRule::UsFederal
-                && (year..=year + 1).any(|y| holidays::us_federal(y).any(|d| d == day)))
+                && (federal(date.year()) || next_new_year && federal(date.year() + 1)))
     }
 }
 
