@@ -2,7 +2,8 @@
 //!
 //! A part's deposit is due when it is ordered, the balance when it arrives plus the supplier's net days. What is not
 //! ordered is taken to be ordered on its order-by day and to come on its need date; when order-by has passed, to be
-//! ordered on the as-of day and to come as forecast. What is already paid settles the earliest dues first. The
+//! ordered on the as-of day and to come as forecast. What is already paid settles the earliest dues first.
+//! Of what goes back, what it still costs is due on the as-of day. The
 //! allowances of what is undecided have no dates and are in no week. Quotes fall due when their phase finishes, fees and extras when it starts. Dues before the as-of day
 //! count in its week.
 
@@ -43,7 +44,7 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
         }
     };
     let units = |amount: Money| minor_units(amount, digits);
-    for f in &figures.parts {
+    for (at, f) in figures.parts.iter().enumerate() {
         if !f.live && f.placed.is_none() {
             continue;
         }
@@ -53,6 +54,11 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
             .filter(|s| !s.deposit_pct.is_zero())
             .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
         let paid = units(f.paid);
+        if let Some(r) = figures.returns.of(at).filter(|r| r.forecast != r.terms.full) {
+            // What goes back is settled at once; what is given back is no due.
+            due(figures.as_of, units(r.forecast) - units(r.paid));
+            continue;
+        }
         // What can still be ordered in time is taken to be ordered on its last day, and to come when it is needed.
         let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= figures.as_of);
         let (ordered, delivered) = match (f.placed, last_day) {

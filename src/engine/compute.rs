@@ -7,6 +7,7 @@ use super::days::Days;
 use super::figures::{Figures, Index, PartFigures, SelectionFigures};
 use super::money::{self, Columns};
 use super::orders;
+use super::returns;
 use super::schedule::{self, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
@@ -28,7 +29,8 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     index.note_figures(&selections, &parts);
     let forecast = schedule::forecast(project, &days, &plan, &parts);
     let orders = orders::price_all(project, &mut parts);
-    let money = money::summarise(project, &index, &mut selections, &parts);
+    let returns = returns::settle(project, &index, &parts, as_of);
+    let money = money::summarise(project, &index, &mut selections, &parts, &returns);
     let mut figures = Figures {
         as_of,
         plan_finish: plan.finish(),
@@ -39,6 +41,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         selections,
         parts,
         orders,
+        returns,
         money,
         cash: Vec::new(),
         days,

@@ -4,6 +4,7 @@
 //! cent; each grouping sums the same entries, so all of them add up to the same totals.
 
 use super::figures::{Index, PartFigures, SelectionFigures};
+use super::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project};
 use std::collections::BTreeMap;
@@ -162,26 +163,35 @@ pub fn summarise(
     index: &Index,
     selections: &mut [SelectionFigures],
     parts: &[PartFigures],
+    returns: &ReturnTable,
 ) -> MoneyFigures {
     let currency = project.settings.currency;
     let digits = currency.minor_digits();
     let mut sums = Sums::new(project);
-    // By part of one selection: what it will cost. Then, of those that count, their shares of the allowance.
+    // By part of one selection: whether it counts, and what it is ordered for, will cost and was paid. Then, of those that count, their shares of the allowance.
     let (mut totals, mut shares, mut remainders) = (Vec::new(), Vec::new(), Vec::new());
     for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
         let own = &parts[figures.first_part..figures.end_part];
         totals.clear();
         shares.clear();
-        for f in own {
+        for (at, f) in own.iter().enumerate() {
             let counts = f.live || f.placed.is_some();
             let total = if counts {
                 minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
             } else {
                 0
             };
-            totals.push((counts, total));
+            let paid = minor_units(f.paid, digits);
+            let counted = match returns.of(figures.first_part + at) {
+                Some(r) => {
+                    let units = |amount| minor_units(amount, digits);
+                    (units(r.ordered), units(r.forecast), units(r.paid))
+                }
+                None => (if f.placed.is_some() { total } else { 0 }, total, paid),
+            };
+            totals.push((counts, counted));
             if counts {
-                shares.push(total);
+                shares.push(counted.1);
             }
         }
         let allowance = minor_units(selection.allowance, digits);
@@ -196,18 +206,17 @@ pub fn summarise(
             share_units(allowance, &mut shares, &mut remainders);
         }
         let mut shares = shares.iter();
-        for (f, (counts, total)) in own.iter().zip(&totals) {
-            let (counts, total) = (*counts, *total);
-            let paid = minor_units(f.paid, digits);
+        for (f, (counts, counted)) in own.iter().zip(&totals) {
+            let (counts, (ordered, forecast, paid)) = (*counts, *counted);
             if !counts && paid == 0 {
                 continue;
             }
             let entry = Units {
                 allowance: if counts { shares.next().copied().unwrap_or(0) } else { 0 },
-                chosen: if figures.chosen && f.live { total } else { 0 },
-                ordered: if f.placed.is_some() { total } else { 0 },
+                chosen: if figures.chosen && f.live { forecast } else { 0 },
+                ordered,
                 paid,
-                forecast: total,
+                forecast,
             };
             sums.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
             sum.add(&entry);
