@@ -12,6 +12,9 @@ pub struct Days {
     holidays: HolidayTable,
     /// The first day in the tables of suppliers.
     first: Day,
+    /// The last day in all of them, and the first one in that of the house.
+    last: Day,
+    earliest: Day,
     /// The working days of the house first.
     tables: Vec<DayTable>,
     /// For each supplier in document order, and last for parts without one: its tables.
@@ -46,14 +49,11 @@ const MARGIN: i32 = 300;
 impl Days {
     /// Makes the tables for a project looked at on a day.
     pub fn new(project: &Project, as_of: Day) -> Days {
-        let (first, last, chain) = span(project, as_of);
-        // The late dates before a target finish lie up to the whole work before it.
-        let target = project.settings.target_finish.map(|day| Day::from(day).plus(-chain));
-        let earliest = target.map_or(first, |day| first.min(day));
+        let (first, last, earliest) = span(project, as_of);
         let holidays = HolidayTable::new(&project.settings.holidays, earliest, last);
         let work = DayRule::new(project.settings.weekdays, true, &project.settings.closed);
         let tables = vec![DayTable::new(work.clone(), &holidays)];
-        let mut days = Days { holidays, first, tables, suppliers: Vec::new() };
+        let mut days = Days { holidays, first, last, earliest, tables, suppliers: Vec::new() };
         for supplier in project.suppliers.iter() {
             let tables = days.supplier_tables(&work, supplier);
             days.suppliers.push(tables);
@@ -61,6 +61,12 @@ impl Days {
         let plain = days.table(DayRule::new(Weekdays::MON_TO_FRI, true, &[]));
         days.suppliers.push(SupplierTables { order: plain, lead: None, receive: 0, ship_days: 0 });
         days
+    }
+
+    /// Whether the tables reach over all dates of another document with the same settings and suppliers.
+    pub fn cover(&self, project: &Project, as_of: Day) -> bool {
+        let (first, last, earliest) = span(project, as_of);
+        self.first <= first && last <= self.last && self.earliest <= earliest
     }
 
     fn supplier_tables(&mut self, work: &DayRule, supplier: &Supplier) -> SupplierTables {
@@ -112,8 +118,8 @@ impl Days {
 }
 
 /// First and last day of the tables: every date that matters, with room for leads before and for the work behind. And
-/// that room.
-fn span(project: &Project, as_of: Day) -> (Day, Day, i32) {
+/// the first day of the table of the house: the late dates before a target finish lie up to the whole work before it.
+fn span(project: &Project, as_of: Day) -> (Day, Day, Day) {
     let start = Day::from(project.settings.start);
     let mut first = start.min(as_of);
     let mut last = start.max(as_of);
@@ -131,7 +137,10 @@ fn span(project: &Project, as_of: Day) -> (Day, Day, i32) {
     // shorter week, is answered beyond the table.
     let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;
     let target = project.settings.target_finish.map_or(last, Day::from);
-    (first.min(target).plus(-MARGIN), last.plus(behind).max(target.plus(MARGIN)), behind)
+    let first = first.min(target).plus(-MARGIN);
+    let earliest =
+        project.settings.target_finish.map_or(first, |day| first.min(Day::from(day).plus(-behind)));
+    (first, last.plus(behind).max(target.plus(MARGIN)), earliest)
 }
 
 /// Working days of the longest chain of phases, with every link taken as if it led from finish to start; at least

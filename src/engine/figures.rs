@@ -4,11 +4,12 @@
 //! every part in document order.
 
 use super::calendar::Day;
-use super::cash::CashWeek;
+use super::cash::{CashWeek, Weeks};
 use super::days::Days;
-use super::money::MoneyFigures;
+use super::money::{MoneyFigures, Sums};
 use super::orders::Order;
 use super::returns::ReturnTable;
+use super::schedule::{Forecast, Plan};
 use super::takeoff::{RoomSize, TakeoffError};
 use crate::model::{Money, NeededAt, OptionId, PartId, PhaseId, Project, SelectionId};
 use rust_decimal::Decimal;
@@ -44,10 +45,23 @@ pub struct Figures {
     pub days: Days,
     /// Positions by number.
     pub index: Index,
+    /// What the next computation can build on.
+    pub(super) kept: Kept,
+}
+
+/// What lies behind the figures, kept for the next computation.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Kept {
+    pub plan: Plan,
+    pub forecast: Forecast,
+    pub sums: Sums,
+    pub weeks: Weeks,
+    /// By phase: the positions of the parts that need it, ascending. Made when first asked for.
+    pub needed_by: Option<Vec<Vec<u32>>>,
 }
 
 /// Figures of a phase. Dates are `None` on or behind a circle of links, or with a negative duration.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct PhaseFigures {
     /// First day in the plan; the actual one once begun.
     pub early_start: Option<Day>,
@@ -86,7 +100,7 @@ pub struct Held {
 }
 
 /// Figures of a part.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PartFigures {
     /// The part.
     pub id: PartId,
@@ -147,7 +161,7 @@ impl PartFigures {
 }
 
 /// Figures of a selection.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SelectionFigures {
     /// The selection.
     pub id: SelectionId,

@@ -184,11 +184,10 @@ impl Found<'_> {
                     let ordered =
                         verdict.selections.iter().filter_map(|id| project.selection(*id)).any(has_ordered);
                     let severity = if ordered { Severity::Error } else { Severity::Warning };
+                    let fit = if names.len() > 1 { "do not go together" } else { "does not fit" };
                     let act = if ordered { "before more is ordered" } else { "before it is ordered" };
-                    let text = format!(
-                        "{}: {both} do not go together{why}: {words}; choose another option {act}",
-                        rule.name
-                    );
+                    let text =
+                        format!("{}: {both} {fit}{why}: {words}; choose another option {act}", rule.name);
                     (severity, "misfit", text)
                 }
                 Fit::NoMeasure => (
