@@ -34,6 +34,7 @@ fn assert_same(new: &Figures, from_nothing: &Figures, after: &str) {
     a.orders.iter().zip(&b.orders).for_each(|(a, b)| assert_eq!(a, b, "order after {after}"));
     assert_eq!(a.money, b.money, "money after {after}");
     assert_eq!(a.cash, b.cash, "cash flow after {after}");
+    assert_eq!(a.returns, b.returns, "returns after {after}");
     for part in &b.parts {
         assert_eq!(a.part(part.id), b.part(part.id), "look-up by number after {after}");
     }

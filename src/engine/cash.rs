@@ -3,12 +3,14 @@
 //! A part's deposit is due when it is ordered, the balance when it arrives plus the supplier's net days. What is not
 //! ordered is taken to be ordered on its order-by day and to come on its need date; when order-by has passed, to be
 //! ordered on the as-of day and to come as forecast. What is already paid settles the earliest dues first. The
-//! allowances of what is undecided have no dates and are in no week. Quotes fall due when their phase finishes, fees
+//! allowances of what is undecided have no dates and are in no week. What goes back is settled on the as-of day: what it
+//! still costs is due, and what is given back is no due. Quotes fall due when their phase finishes, fees
 //! and extras when it starts. Dues before the as-of day count in its week.
 
 use super::calendar::Day;
 use super::figures::{Figures, PartFigures};
 use super::money::Turn;
+use super::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Money, PhaseId, Project};
 
@@ -40,8 +42,8 @@ impl Weeks {
     /// Everything still to be paid.
     pub fn new(project: &Project, figures: &Figures) -> Weeks {
         let mut weeks = Weeks::default();
-        for part in &figures.parts {
-            weeks.part(Turn::In, project, part, figures.as_of);
+        for (at, part) in figures.parts.iter().enumerate() {
+            weeks.part(Turn::In, project, part, figures.returns.of(at), figures.as_of);
         }
         weeks.replace_trades(project, figures);
         weeks
@@ -54,8 +56,15 @@ impl Weeks {
         self.units[week] += units;
     }
 
-    /// Puts in or takes out what falls due for a part.
-    pub fn part(&mut self, turn: Turn, project: &Project, f: &PartFigures, as_of: Day) {
+    /// Puts in or takes out what falls due for a part, with its return where it has one.
+    pub fn part(
+        &mut self,
+        turn: Turn,
+        project: &Project,
+        f: &PartFigures,
+        back: Option<&ReturnFigures>,
+        as_of: Day,
+    ) {
         if !f.live && f.placed.is_none() {
             return;
         }
@@ -75,10 +84,13 @@ impl Weeks {
             (placed, _) => (placed.unwrap_or(as_of), f.arrival),
         };
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        let dues = [
-            (ordered, deposit - paid),
-            (delivered.plus(net_days), total - deposit - (paid - deposit).max(0)),
-        ];
+        let dues = match back.filter(|r| r.forecast != r.terms.full) {
+            Some(r) => [(as_of, units(r.forecast) - units(r.paid)), (as_of, 0)],
+            None => [
+                (ordered, deposit - paid),
+                (delivered.plus(net_days), total - deposit - (paid - deposit).max(0)),
+            ],
+        };
         for (day, units) in dues {
             if units > 0 {
                 self.put(week_of(day, as_of), if turn == Turn::In { units } else { -units });

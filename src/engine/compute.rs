@@ -7,6 +7,7 @@ use super::days::Days;
 use super::figures::{Figures, Index, Kept, PartFigures, SelectionFigures};
 use super::money::{Columns, MoneyFigures, Sums};
 use super::orders;
+use super::returns;
 use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
@@ -32,7 +33,8 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     index.note_figures(&selections, &parts);
     let forecast = Forecast::new(&plan, work, &parts);
     let orders = orders::price_all(project, &mut parts);
-    let mut sums = Sums::new(project, &index, &mut selections, &parts);
+    let returns = returns::settle(project, &index, &parts, as_of);
+    let mut sums = Sums::new(project, &index, &mut selections, &parts, &returns);
     let mut money = MoneyFigures::default();
     sums.show(project, &mut money);
     let mut figures = Figures {
@@ -45,6 +47,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         selections,
         parts,
         orders,
+        returns,
         money,
         cash: Vec::new(),
         days,

@@ -8,6 +8,7 @@ use super::cash::{CashWeek, Weeks};
 use super::days::Days;
 use super::money::{MoneyFigures, Sums};
 use super::orders::Order;
+use super::returns::ReturnTable;
 use super::schedule::{Forecast, Plan};
 use super::takeoff::{RoomSize, TakeoffError};
 use crate::model::{Money, NeededAt, OptionId, PartId, PhaseId, Project, SelectionId};
@@ -34,6 +35,8 @@ pub struct Figures {
     pub parts: Vec<PartFigures>,
     /// What is ordered and what is assumed to be ordered.
     pub orders: Vec<Order>,
+    /// What ordered parts that are no longer wanted count as.
+    pub returns: ReturnTable,
     /// Money by every grouping.
     pub money: MoneyFigures,
     /// Money out by week.

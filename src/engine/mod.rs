@@ -10,13 +10,18 @@ pub mod compute;
 pub mod days;
 pub mod delivery;
 pub mod figures;
+pub mod fits;
 pub mod holidays;
 pub mod money;
 pub mod network;
 pub mod orders;
 pub mod recompute;
+pub mod returns;
 pub mod schedule;
+pub mod swap;
+mod swap_knock_ons;
 pub mod takeoff;
+pub mod walls;
 
 pub use calendar::Day;
 pub use check::problems;

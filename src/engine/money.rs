@@ -4,6 +4,7 @@
 //! cent; each grouping sums the same entries, so all of them add up to the same totals.
 
 use super::figures::{Index, PartFigures, SelectionFigures};
+use super::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project, Selection};
 use std::collections::{BTreeMap, BTreeSet};
@@ -151,8 +152,8 @@ pub struct Sums {
 /// Room to split the money of one selection in.
 #[derive(Debug, Clone, Default)]
 struct WorkRoom {
-    /// By part: whether it counts, and what it will cost.
-    totals: Vec<(bool, i128)>,
+    /// By part: whether it counts, and what it is ordered for, will cost, and was paid.
+    totals: Vec<(bool, [i128; 3])>,
     /// Of the parts that count: their shares of the allowance.
     shares: Vec<i128>,
     remainders: Vec<(u64, usize)>,
@@ -174,6 +175,7 @@ impl Sums {
         index: &Index,
         selections: &mut [SelectionFigures],
         parts: &[PartFigures],
+        returns: &ReturnTable,
     ) -> Sums {
         let mut sums = Sums {
             by_room: Rows::new(project.rooms.len()),
@@ -184,7 +186,7 @@ impl Sums {
         let digits = project.settings.currency.minor_digits();
         for (selection, figures) in project.selections.iter().zip(selections) {
             let own = &parts[figures.first_part..figures.end_part];
-            figures.money = sums.selection(Turn::In, selection, figures, own, index, digits);
+            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index, digits);
         }
         for (name, phase, entry) in trade_entries(project, index) {
             let category = sums.category(name);
@@ -229,22 +231,27 @@ impl Sums {
         selection: &Selection,
         figures: &SelectionFigures,
         own: &[PartFigures],
+        returns: &ReturnTable,
         index: &Index,
         digits: u32,
     ) -> Columns {
         let WorkRoom { mut totals, mut shares, mut remainders } = std::mem::take(&mut self.room);
         totals.clear();
         shares.clear();
-        for f in own {
+        for (at, f) in own.iter().enumerate() {
             let counts = f.live || f.placed.is_some();
             let total = if counts {
                 minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
             } else {
                 0
             };
-            totals.push((counts, total));
+            let counted = match returns.of(figures.first_part + at) {
+                Some(r) => [r.ordered, r.forecast, r.paid].map(|amount| minor_units(amount, digits)),
+                None => [if f.placed.is_some() { total } else { 0 }, total, minor_units(f.paid, digits)],
+            };
+            totals.push((counts, counted));
             if counts {
-                shares.push(total);
+                shares.push(counted[1]);
             }
         }
         let turned = |entry: Units| if turn == Turn::In { entry } else { entry.negative() };
@@ -258,18 +265,17 @@ impl Sums {
             share_units(allowance, &mut shares, &mut remainders);
         }
         let mut share = shares.iter();
-        for (f, (counts, total)) in own.iter().zip(&totals) {
-            let (counts, total) = (*counts, *total);
-            let paid = minor_units(f.paid, digits);
+        for (f, (counts, counted)) in own.iter().zip(&totals) {
+            let (counts, [ordered, forecast, paid]) = (*counts, *counted);
             if !counts && paid == 0 {
                 continue;
             }
             let entry = turned(Units {
                 allowance: if counts { share.next().copied().unwrap_or(0) } else { 0 },
-                chosen: if figures.chosen && f.live { total } else { 0 },
-                ordered: if f.placed.is_some() { total } else { 0 },
+                chosen: if figures.chosen && f.live { forecast } else { 0 },
+                ordered,
                 paid,
-                forecast: total,
+                forecast,
             });
             self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
             sum.add(&entry);

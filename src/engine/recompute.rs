@@ -12,8 +12,9 @@ use super::compute::{Context, compute, latest_arrival};
 use super::figures::{Figures, PartFigures, SelectionFigures};
 use super::money::Turn;
 use super::orders::{self, Place};
+use super::returns;
 use super::schedule::{self, Forecast, PhaseBounds, Plan};
-use crate::model::{Project, Selection};
+use crate::model::{Project, Return, Selection};
 use chrono::NaiveDate;
 use std::sync::Arc;
 
@@ -65,6 +66,16 @@ impl Edit {
                 }
             }
         }
+        if !unchanged(&before.returns, &after.returns) {
+            // What a part with a return counts as hangs on nothing else of the document.
+            let changed = |r: &&Return, in_other: &Project| !in_other.returns.contains(r);
+            let gone = before.returns.iter().filter(|r| changed(r, after));
+            let new = after.returns.iter().filter(|r| changed(r, before));
+            let parts = gone.chain(new).filter_map(|r| figures.part(r.part));
+            selections.extend(parts.map(|f| f.selection as usize));
+            selections.sort_unstable();
+            selections.dedup();
+        }
         Some(Edit { selections, network, trades })
     }
 }
@@ -113,6 +124,7 @@ impl Update<'_> {
         for place in places {
             self.price(place, &mut reached);
         }
+        self.settle_again();
         let moved = self.forecast_again(edit.network, phases);
         self.put_in(&reached);
         if edit.trades {
@@ -160,9 +172,11 @@ impl Update<'_> {
             if reach == Reach::Parts { &self.before.selections[at] } else { &self.project.selections[at] };
         let selection = &f.selections[at];
         let own = &f.parts[selection.first_part..selection.end_part];
-        f.kept.sums.selection(Turn::Out, old, selection, own, &f.index, digits);
+        f.kept.sums.selection(Turn::Out, old, selection, own, &f.returns, &f.index, digits);
         if reach == Reach::Parts {
-            own.iter().for_each(|part| f.kept.weeks.part(Turn::Out, self.before, part, f.as_of));
+            for (part, at) in own.iter().zip(selection.first_part..) {
+                f.kept.weeks.part(Turn::Out, self.before, part, f.returns.of(at), f.as_of);
+            }
         }
     }
 
@@ -223,15 +237,27 @@ impl Update<'_> {
                 let f = &mut *self.figures;
                 let in_weeks = reached.marks[selection] == Reach::Shares;
                 if in_weeks {
-                    f.kept.weeks.part(Turn::Out, self.project, &f.parts[at], f.as_of);
+                    f.kept.weeks.part(Turn::Out, self.project, &f.parts[at], f.returns.of(at), f.as_of);
                 }
                 (f.parts[at].freight, f.parts[at].tax) = (share.freight, share.tax);
+                if f.returns.of(at).is_some() {
+                    f.returns = returns::settle(self.project, &f.index, &f.parts, f.as_of);
+                }
                 if in_weeks {
-                    f.kept.weeks.part(Turn::In, self.project, &f.parts[at], f.as_of);
+                    f.kept.weeks.part(Turn::In, self.project, &f.parts[at], f.returns.of(at), f.as_of);
                 }
             }
         }
         self.figures.orders = orders;
+    }
+
+    /// Settles the returns again. A return hangs only on its own part, so those of selections that are not taken out
+    /// stay as they were.
+    fn settle_again(&mut self) {
+        let f = &mut *self.figures;
+        if !(self.project.returns.is_empty() && self.before.returns.is_empty()) {
+            f.returns = returns::settle(self.project, &f.index, &f.parts, f.as_of);
+        }
     }
 
     /// Makes the pass with deliveries again where a bound changed. Whether any phase moved.
@@ -276,9 +302,11 @@ impl Update<'_> {
             let selection = &f.selections[at];
             let own = &f.parts[selection.first_part..selection.end_part];
             let new = &self.project.selections[at];
-            let money = f.kept.sums.selection(Turn::In, new, selection, own, &f.index, digits);
+            let money = f.kept.sums.selection(Turn::In, new, selection, own, &f.returns, &f.index, digits);
             if reached.marks[at] == Reach::Parts {
-                own.iter().for_each(|part| f.kept.weeks.part(Turn::In, self.project, part, f.as_of));
+                for (part, at) in own.iter().zip(selection.first_part..) {
+                    f.kept.weeks.part(Turn::In, self.project, part, f.returns.of(at), f.as_of);
+                }
             }
             f.selections[at].money = money;
         }

@@ -4,6 +4,7 @@
 //! is written as it is, and import then says what to repair.
 
 use super::cell::{maybe, money, number, word, yes_no};
+use super::export_swaps;
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
 use super::import_settings::KEYS;
@@ -12,7 +13,7 @@ use super::sheet::Sheet;
 use crate::model::file::write_whole;
 use crate::model::{
     Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
-    PhaseId, PhaseKind, Project, Shape, TaxBy, Units,
+    PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -84,6 +85,10 @@ impl Tables<'_> {
             "options" => self.options(put),
             "parts" => self.parts(put),
             "quotes" => self.quotes(put),
+            "facts" => export_swaps::facts(self.project, put),
+            "rules" => export_swaps::rules(self.project, put),
+            "swaps" => export_swaps::swaps(self.project, put),
+            "returns" => export_swaps::returns(self.project, put),
             _ => self.extras(put),
         }
         sheet
@@ -161,6 +166,7 @@ impl Tables<'_> {
                 phase.name.clone(),
                 phase.trade.clone(),
                 word(&PhaseKind::ALL, &phase.kind),
+                if phase.role.is_plain() { String::new() } else { word(&PhaseRole::ALL, &phase.role) },
                 phase.days.to_string(),
                 maybe(phase.days_min),
                 maybe(phase.days_max),
@@ -288,6 +294,7 @@ impl Tables<'_> {
             maybe(part.received_on),
             maybe(part.installed_on),
             self.money(part.paid),
+            maybe(part.in_wall.map(yes_no)),
         ]
     }
 

@@ -3,6 +3,7 @@
 //! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
+use super::json_swaps::{self, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
 use crate::engine::{Day, takeoff::TakeoffError};
@@ -23,6 +24,9 @@ pub struct FiguresJson {
     selections: Vec<SelectionJson>,
     orders: Vec<OrderJson>,
     cash: Vec<CashJson>,
+    swaps: Vec<SwapJson>,
+    returns: Vec<ReturnJson>,
+    rules: Vec<RuleJson>,
 }
 
 /// A phase.
@@ -190,6 +194,9 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
                 cumulative: names.money_text(week.cumulative),
             })
             .collect(),
+        swaps: json_swaps::swaps(project),
+        returns: json_swaps::returns(project, figures),
+        rules: json_swaps::rules(project),
     }
 }
 

@@ -94,6 +94,10 @@ pub(super) struct Import {
     pub option_keys: Keys,
     /// Position of the selection, and of the option in it.
     pub option_places: Vec<(usize, usize)>,
+    /// Positions in `part_places`.
+    pub part_keys: Keys,
+    /// Position of the selection, of the option in it, and of the part in that.
+    pub part_places: Vec<(usize, usize, usize)>,
     pub faults: Vec<Notice>,
     pub notices: Vec<Notice>,
     sheets: HashMap<&'static str, Sheet>,
@@ -118,6 +122,8 @@ impl Import {
             selection_keys: Keys::new("selection", "selections.csv"),
             option_keys: Keys::new("option", "options.csv"),
             option_places: Vec::new(),
+            part_keys: Keys::new("part", "parts.csv"),
+            part_places: Vec::new(),
             faults,
             notices,
             sheets: HashMap::new(),
@@ -131,6 +137,7 @@ impl Import {
         import.selections();
         import.parts();
         import.budget();
+        import.swaps_and_facts();
         import.finish()
     }
 
@@ -170,6 +177,7 @@ impl Import {
             "suppliers" => &mut self.supplier_keys,
             "selections" => &mut self.selection_keys,
             "options" => &mut self.option_keys,
+            "parts" => &mut self.part_keys,
             _ => return None,
         })
     }

@@ -6,6 +6,7 @@
 pub mod buy;
 mod cell;
 pub mod export;
+pub mod export_swaps;
 pub mod figures_json;
 pub mod import;
 mod import_budget;
@@ -15,6 +16,8 @@ mod import_rooms;
 mod import_selections;
 mod import_settings;
 mod import_suppliers;
+mod import_swaps;
+pub mod json_swaps;
 pub mod layout;
 pub mod notice;
 mod row;

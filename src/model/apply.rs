@@ -2,12 +2,14 @@
 
 use super::action::Action;
 use super::budget::{Extra, Quote};
+use super::facts::Rule;
 use super::ids::*;
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
 use super::selection::{OptionState, Part, Selection};
 use super::supplier::Supplier;
+use super::swap::{Return, Swap};
 use super::validate;
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -17,7 +19,7 @@ use std::sync::Arc;
 #[error("{0}")]
 pub struct ActionError(pub String);
 
-fn refuse<T>(why: impl Into<String>) -> Result<T, ActionError> {
+pub(super) fn refuse<T>(why: impl Into<String>) -> Result<T, ActionError> {
     Err(ActionError(why.into()))
 }
 
@@ -33,7 +35,7 @@ impl Project {
         Ok(next)
     }
 
-    fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
+    pub(super) fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
         match action {
             Action::PutSettings(settings) => {
                 validate::settings(settings).map_err(ActionError)?;
@@ -45,6 +47,7 @@ impl Project {
                 put(&mut self.rooms, room.clone())?;
             }
             Action::RemoveRoom(id) => {
+                self.free_of_rules(None, Some(*id))?;
                 let held = self.selections.iter().filter(|s| s.room == *id).count();
                 if held > 0 {
                     return refuse(format!(
@@ -99,15 +102,18 @@ impl Project {
             Action::PutSelection(selection) => self.put_selection(selection)?,
             Action::RemoveSelection(id) => {
                 let position = self.selection_position(*id)?;
+                self.free_to_remove(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
+                self.option_free_to_remove(*id)?;
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
                 let position = self.part_position(*id)?;
+                self.part_free_to_remove(*id)?;
                 for option in &mut self.selection_mut(position).options {
                     option.parts.retain(|p| p.id != *id);
                 }
@@ -157,6 +163,12 @@ impl Project {
                 put(&mut self.extras, extra.clone())?;
             }
             Action::RemoveExtra(id) => remove(&mut self.extras, *id)?,
+            Action::Swap(swap) => self.swap(swap)?,
+            Action::RemoveSwap(id) => self.remove_swap(*id)?,
+            Action::PutReturn(r) => self.put_return(r)?,
+            Action::RemoveReturn(id) => remove(&mut self.returns, *id)?,
+            Action::PutRule(rule) => self.put_rule(rule)?,
+            Action::RemoveRule(id) => remove(&mut self.rules, *id)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -168,7 +180,7 @@ impl Project {
 
     /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small
     /// enough for tables by number. The counter stays above every number in use.
-    fn claim(&mut self, id: u32, known: bool) -> Result<(), ActionError> {
+    pub(super) fn claim(&mut self, id: u32, known: bool) -> Result<(), ActionError> {
         if known {
             return Ok(());
         }
@@ -197,6 +209,7 @@ impl Project {
             || self.suppliers.iter().any(|s| s.id.0 == id)
             || self.quotes.iter().any(|q| q.id.0 == id)
             || self.extras.iter().any(|e| e.id.0 == id)
+            || self.is_taken_by_swaps(id)
             || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
     }
@@ -329,7 +342,7 @@ impl Project {
         }
     }
 
-    fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
+    pub(super) fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
         self.edit_option_selection(id, |selection| {
             for option in &mut selection.options {
                 option.state = if option.id == id { state } else { OptionState::Candidate };
@@ -361,7 +374,7 @@ impl Project {
 }
 
 /// A thing with a number and a key, kept in a list.
-trait Keyed: Clone {
+pub(super) trait Keyed: Clone {
     type Id: PartialEq + Copy;
     const WORD: &'static str;
     fn id(&self) -> Self::Id;
@@ -389,9 +402,12 @@ keyed! {
     Supplier, SupplierId, "supplier", |s| Some(&s.key);
     Quote, QuoteId, "quote", |q| Some(&q.key);
     Extra, ExtraId, "extra", |e| Some(&e.key);
+    Rule, RuleId, "rule", |r| Some(&r.key);
+    Swap, SwapId, "swap", |s| Some(&s.key);
+    Return, ReturnId, "return", |_| None;
 }
 
-fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
+pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
     if let Some(key) = item.key()
         && list.iter().any(|known| known.key() == Some(key) && known.id() != item.id())
     {
@@ -405,7 +421,7 @@ fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
     Ok(())
 }
 
-fn remove<T: Keyed>(list: &mut Arc<Vec<T>>, id: T::Id) -> Result<(), ActionError> {
+pub(super) fn remove<T: Keyed>(list: &mut Arc<Vec<T>>, id: T::Id) -> Result<(), ActionError> {
     let position = list.iter().position(|known| known.id() == id);
     match position {
         Some(position) => {

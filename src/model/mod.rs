@@ -4,8 +4,10 @@
 
 pub mod action;
 pub mod apply;
+mod apply_swap;
 pub mod budget;
 pub mod dates;
+pub mod facts;
 pub mod file;
 pub mod history;
 pub mod ids;
@@ -18,19 +20,23 @@ pub mod room;
 pub mod selection;
 pub mod starter;
 pub mod supplier;
+pub mod swap;
 pub mod validate;
+mod validate_swap;
 
 pub use action::Action;
 pub use apply::ActionError;
 pub use budget::{Extra, ExtraKind, Quote};
 pub use dates::{ClosedRange, HolidayRule, Holidays, Weekdays};
+pub use facts::{Fact, FactValue, Rule, RuleKind, RuleOf, RuleWith};
 pub use history::History;
 pub use ids::*;
 pub use money::{Currency, Money};
-pub use phase::{Attempt, LagUnit, Link, LinkKind, Phase, PhaseKind};
+pub use phase::{Attempt, LagUnit, Link, LinkKind, Phase, PhaseKind, PhaseRole};
 pub use problem::{Problem, Severity, Subject};
 pub use project::{Project, Settings, TaxBy, Units};
 pub use quantity::Quantity;
 pub use room::{Opening, OpeningKind, Room, Shape};
 pub use selection::{LeadUnit, NeededAt, OptionState, Part, Selection, SelectionOption};
 pub use supplier::{Freight, Supplier};
+pub use swap::{Known, Return, ReturnState, Swap, SwapAction};

@@ -2,12 +2,14 @@
 
 use super::budget::{Extra, Quote};
 use super::dates::{ClosedRange, Holidays, Weekdays};
+use super::facts::Rule;
 use super::ids::*;
 use super::money::Currency;
 use super::phase::{Link, Phase};
 use super::room::Room;
 use super::selection::{Part, Selection, SelectionOption};
 use super::supplier::Supplier;
+use super::swap::{Return, Swap};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -40,8 +42,22 @@ pub struct Project {
     /// Fees and extras.
     #[serde(default)]
     pub extras: Arc<Vec<Extra>>,
+    /// What goes with what.
+    #[serde(default, skip_serializing_if = "none")]
+    pub rules: Arc<Vec<Rule>>,
+    /// Changes of choices, in the order they were made.
+    #[serde(default, skip_serializing_if = "none")]
+    pub swaps: Arc<Vec<Swap>>,
+    /// What becomes of ordered parts that are no longer wanted.
+    #[serde(default, skip_serializing_if = "none")]
+    pub returns: Arc<Vec<Return>>,
     /// The next unused number.
     pub next_id: u32,
+}
+
+#[expect(clippy::ptr_arg, reason = "serde hands over what the field is")]
+fn none<T>(list: &Arc<Vec<T>>) -> bool {
+    list.is_empty()
 }
 
 /// What holds for the whole project.
@@ -154,6 +170,9 @@ impl Project {
             selections: Arc::default(),
             quotes: Arc::default(),
             extras: Arc::default(),
+            rules: Arc::default(),
+            swaps: Arc::default(),
+            returns: Arc::default(),
             next_id: 1,
         }
     }

@@ -2,7 +2,9 @@
 
 use super::fields;
 use crate::model::ids::key_from_name;
-use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, Project};
+use crate::model::{
+    Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
+};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::Ui;
@@ -13,6 +15,7 @@ pub struct PhaseForm {
     name: String,
     trade: String,
     kind: PhaseKind,
+    role: PhaseRole,
     days: String,
     days_min: String,
     days_max: String,
@@ -63,6 +66,7 @@ impl PhaseForm {
             name: p.name,
             trade: p.trade,
             kind: p.kind,
+            role: p.role,
             days: p.days.to_string(),
             days_min: fields::shown(p.days_min),
             days_max: fields::shown(p.days_max),
@@ -90,6 +94,13 @@ impl PhaseForm {
         fields::text(ui, "Name", &mut self.name);
         fields::text(ui, "Trade", &mut self.trade);
         fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PhaseKind::ALL));
+        let roles = [
+            ("nothing in particular", PhaseRole::Plain),
+            ("its parts end up behind the wall", PhaseRole::InWall),
+            ("it closes the walls", PhaseRole::CoverUp),
+            ("it measures for tops", PhaseRole::Template),
+        ];
+        fields::choice(ui, "What it settles", &mut self.role, &fields::words(&roles));
         fields::text(ui, "Working days", &mut self.days);
         fields::text(ui, "Shortest", &mut self.days_min);
         fields::text(ui, "Longest", &mut self.days_max);
@@ -242,6 +253,7 @@ impl PhaseForm {
             name: name.clone(),
             trade: self.trade.trim().to_owned(),
             kind: self.kind,
+            role: self.role,
             days: fields::whole("Working days", &self.days)?.unwrap_or(0),
             days_min: fields::whole("Shortest", &self.days_min)?,
             days_max: fields::whole("Longest", &self.days_max)?,

@@ -11,5 +11,7 @@ pub mod ledger_rows;
 pub mod money;
 pub mod problems;
 pub mod quotes;
+pub mod returns;
 pub mod rooms;
 pub mod start;
+pub mod swap_log;
