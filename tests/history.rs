@@ -131,6 +131,7 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             name: "Faucet".to_owned(),
             finish: String::new(),
             state,
+            facts: Vec::new(),
             parts,
         }
     };

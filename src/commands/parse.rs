@@ -1,6 +1,7 @@
 //! Arguments to requests.
 
 use super::Failure;
+use super::parse_swap::{self, Given, ReturnRequest, SwapRequest, TEXT_OPTIONS};
 use crate::model::dates::parse_date;
 use chrono::NaiveDate;
 use lexopt::prelude::{Long, Short, Value};
@@ -26,15 +27,41 @@ pub enum Request {
     Buy { file: PathBuf, as_of: Option<NaiveDate>, folder: PathBuf },
     /// Problems.
     Check { file: PathBuf, as_of: Option<NaiveDate> },
+    /// Another choice, previewed or made.
+    Swap(Box<SwapRequest>),
+    /// What becomes of a part.
+    Return(Box<ReturnRequest>),
+    /// The swap log.
+    Swaps { file: PathBuf, room: Option<String> },
 }
 
 /// The verbs with what each is given and the options it takes.
-const VERBS: [(&str, &str, &[&str]); 5] = [
+const VERBS: [(&str, &str, &[&str]); 8] = [
     ("import", "FOLDER", &["out", "force"]),
     ("export", "FILE", &["out"]),
     ("figures", "FILE", &["as-of"]),
     ("buy", "FILE", &["as-of", "out", "format"]),
     ("check", "FILE", &["as-of"]),
+    (
+        "swap",
+        "FILE",
+        &[
+            "as-of",
+            "out",
+            "force",
+            "selection",
+            "to",
+            "reverse",
+            "why",
+            "price",
+            "send-back",
+            "keep",
+            "preview",
+            "json",
+        ],
+    ),
+    ("return", "FILE", &["as-of", "out", "force", "part", "state", "credit", "freight", "restock", "note"]),
+    ("swaps", "FILE", &["room"]),
 ];
 
 #[derive(Default)]
@@ -43,6 +70,7 @@ struct Options {
     as_of: Option<NaiveDate>,
     format: Option<String>,
     force: bool,
+    given: Given,
 }
 
 /// Reads the arguments.
@@ -83,7 +111,7 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
             _ => {
                 let first = operands[0].display();
                 Err(Failure::Use(format!(
-                    "`{first}` is no command; there are import, export, figures, buy and check"
+                    "`{first}` is no command; there are import, export, figures, buy, check, swap, return and swaps"
                 )))
             }
         };
@@ -92,10 +120,16 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
 }
 
 fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
-    if name == "force" {
-        options.force = true;
-        return Ok(());
+    match name {
+        "force" => options.force = true,
+        "preview" => options.given.preview = true,
+        "json" => options.given.json = true,
+        _ => return valued(name, parser, options),
     }
+    Ok(())
+}
+
+fn valued(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
     let value = parser.value().map_err(|why| Failure::Use(why.to_string()))?;
     let text = |value: OsString| {
         value.into_string().map_err(|_| Failure::Use(format!("--{name} is followed by something unreadable")))
@@ -106,6 +140,7 @@ fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Res
             let date = parse_date(&text(value)?).map_err(|why| Failure::Use(format!("--as-of: {why}")))?;
             options.as_of.replace(date).is_some()
         }
+        _ if TEXT_OPTIONS.contains(&name) => !options.given.note(name, text(value)?),
         _ => options.format.replace(text(value)?).is_some(),
     };
     if repeated { Err(Failure::Use(format!("--{name} is given twice"))) } else { Ok(()) }
@@ -120,7 +155,18 @@ fn request(
     let (Some(given), true) = (operands.pop(), operands.is_empty()) else {
         return Err(Failure::Use(format!("{verb} takes one {operand}")));
     };
-    let Options { out, as_of, format, force } = options;
+    let Options { out, as_of, format, force, given: more } = options;
+    match verb {
+        "swap" => {
+            return parse_swap::swap(given, as_of, out, force, &more).map(|r| Request::Swap(Box::new(r)));
+        }
+        "return" => {
+            return parse_swap::return_of(given, as_of, out, force, &more)
+                .map(|r| Request::Return(Box::new(r)));
+        }
+        "swaps" => return Ok(Request::Swaps { file: given, room: parse_swap::room(&more) }),
+        _ => {}
+    }
     let out = || {
         let what = if verb == "import" { "FILE" } else { "FOLDER" };
         out.ok_or_else(|| Failure::Use(format!("{verb} needs --out {what}")))

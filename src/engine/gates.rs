@@ -110,6 +110,8 @@ pub struct Facts<'a> {
     pub selections: &'a [SelectionFigures],
     /// Parts, with their arrivals.
     pub parts: &'a [PartFigures],
+    /// By phase, the parts that need it, where that is known already.
+    pub needed_by: Option<&'a [Vec<u32>]>,
     /// The working days of the house.
     pub work: Calendar<'a>,
     /// The as-of day.
@@ -126,13 +128,10 @@ pub fn read(facts: &Facts<'_>) -> Vec<GateFigures> {
     project.gates.iter().map(|gate| reader.gate(gate)).collect()
 }
 
-/// For a phase: the parts that count, and the selections without a choice of which a candidate has a part for it.
-type OfPhase = Vec<(Vec<usize>, Vec<usize>)>;
-
 struct Reader<'a> {
     facts: &'a Facts<'a>,
     reach: Reach,
-    of_phase: Option<OfPhase>,
+    of_phase: Option<Vec<Vec<usize>>>,
 }
 
 impl Reader<'_> {
@@ -188,8 +187,15 @@ impl Reader<'_> {
             Need::PartsOf { phase, presence } => {
                 let Some(of) = self.reach.at(*phase) else { return };
                 let facts = self.facts;
-                let lists = self.of_phase.get_or_insert_with(|| by_phase(facts));
-                let (parts, open) = lists[of].clone();
+                let (parts, open) = match facts.needed_by {
+                    Some(lists) => lists.get(of).map_or_else(Default::default, |list| {
+                        sort_out(facts, list.iter().map(|part| *part as usize))
+                    }),
+                    None => {
+                        let lists = self.of_phase.get_or_insert_with(|| by_phase(facts));
+                        sort_out(facts, lists[of].iter().copied())
+                    }
+                };
                 for part in parts {
                     missing.extend(self.part(at, c, part, *presence));
                 }
@@ -255,10 +261,22 @@ impl Reader<'_> {
     }
 }
 
-fn by_phase(facts: &Facts<'_>) -> OfPhase {
-    let mut lists: OfPhase = vec![(Vec::new(), Vec::new()); facts.project.phases.len()];
+/// The parts of each phase.
+fn by_phase(facts: &Facts<'_>) -> Vec<Vec<usize>> {
+    let mut lists = vec![Vec::new(); facts.project.phases.len()];
     for (at, part) in facts.parts.iter().enumerate() {
-        let Some((parts, open)) = part.phase.and_then(|p| lists.get_mut(p as usize)) else { continue };
+        if let Some(list) = part.phase.and_then(|p| lists.get_mut(p as usize)) {
+            list.push(at);
+        }
+    }
+    lists
+}
+
+/// Of the parts of a phase: those that count, and the selections without a choice that the others are candidates for.
+fn sort_out(facts: &Facts<'_>, of_phase: impl Iterator<Item = usize>) -> (Vec<usize>, Vec<usize>) {
+    let (mut parts, mut open) = (Vec::new(), Vec::new());
+    for at in of_phase {
+        let part = &facts.parts[at];
         let selection = part.selection as usize;
         if part.live {
             parts.push(at);
@@ -266,7 +284,7 @@ fn by_phase(facts: &Facts<'_>) -> OfPhase {
             open.push(selection);
         }
     }
-    lists
+    (parts, open)
 }
 
 /// The bounds that gates put on phases that have not begun.
@@ -350,8 +368,11 @@ impl<'a> Holds<'a> {
     }
 }
 
-/// By phase: the strongest bound of its gates, the second, and the gate at the strongest.
+/// By phase: the strongest bound of its gates and the second. Empty without gates.
 pub fn strongest(gates: &[GateFigures], bounds: &[Option<i32>], phases: usize) -> Vec<[Option<i32>; 2]> {
+    if gates.is_empty() {
+        return Vec::new();
+    }
     let mut found = vec![[None; 2]; phases];
     for (gate, bound) in gates.iter().zip(bounds) {
         let Some([first, second]) = gate.phase.and_then(|at| found.get_mut(at)) else { continue };
@@ -367,16 +388,15 @@ pub fn strongest(gates: &[GateFigures], bounds: &[Option<i32>], phases: usize) -
 
 /// Notes the working days each gate costs and the days on which missing phases are expected to be finished.
 ///
-/// `others` gives for a phase the start it would have without gates.
+/// `top` is what [`strongest`] gave, `others` gives for a phase the start it would have without gates.
 pub fn finish(
     gates: &mut [GateFigures],
     bounds: &[Option<i32>],
-    phases: usize,
+    top: &[[Option<i32>; 2]],
     others: impl Fn(usize) -> Option<i32>,
     finish_day: impl Fn(usize) -> Option<Day>,
     parts: &[PartFigures],
 ) {
-    let top = strongest(gates, bounds, phases);
     for (gate, bound) in gates.iter_mut().zip(bounds) {
         let Some(at) = gate.phase else { continue };
         if let (Some(bound), Some(without)) = (*bound, others(at)) {

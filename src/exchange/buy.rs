@@ -135,7 +135,7 @@ fn csv(project: &Project, figures: &Figures, parts: &[Place<'_>], orders: &[&Ord
                     &maybe(f.order_by),
                     &maybe(f.need_date),
                     &f.arrival.to_string(),
-                    state(part),
+                    figures.returns.of(*at).map_or_else(|| state(part), |r| r.state.words()),
                     &maybe(part.promised_on),
                     &caution(project, f),
                 ],

@@ -5,6 +5,7 @@
 
 use super::cell::{maybe, money, number, word, yes_no};
 use super::export_gates::hazard_words;
+use super::export_swaps;
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
 use super::import_settings::KEYS;
@@ -13,7 +14,7 @@ use super::sheet::Sheet;
 use crate::model::file::write_whole;
 use crate::model::{
     Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
-    PhaseId, PhaseKind, Project, Shape, TaxBy, Units,
+    PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -85,6 +86,10 @@ impl Tables<'_> {
             "options" => self.options(put),
             "parts" => self.parts(put),
             "quotes" => self.quotes(put),
+            "facts" => export_swaps::facts(self.project, put),
+            "rules" => export_swaps::rules(self.project, put),
+            "swaps" => export_swaps::swaps(self.project, put),
+            "returns" => export_swaps::returns(self.project, put),
             "gates" => self.gates(put),
             "conditions" => self.conditions(put),
             "corrections" => self.corrections(put),
@@ -165,6 +170,7 @@ impl Tables<'_> {
                 phase.name.clone(),
                 phase.trade.clone(),
                 word(&PhaseKind::ALL, &phase.kind),
+                if phase.role.is_plain() { String::new() } else { word(&PhaseRole::ALL, &phase.role) },
                 phase.days.to_string(),
                 maybe(phase.days_min),
                 maybe(phase.days_max),
@@ -293,6 +299,7 @@ impl Tables<'_> {
             maybe(part.received_on),
             maybe(part.installed_on),
             self.money(part.paid),
+            maybe(part.in_wall.map(yes_no)),
         ]
     }
 

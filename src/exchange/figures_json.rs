@@ -4,6 +4,7 @@
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
 use super::gates_json::{self, CautionJson, GateJson, HeldByGateJson};
+use super::json_swaps::{self, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
 use crate::engine::{Day, takeoff::TakeoffError};
@@ -25,6 +26,9 @@ pub struct FiguresJson {
     selections: Vec<SelectionJson>,
     orders: Vec<OrderJson>,
     cash: Vec<CashJson>,
+    swaps: Vec<SwapJson>,
+    returns: Vec<ReturnJson>,
+    rules: Vec<RuleJson>,
     cautions: Vec<CautionJson>,
 }
 
@@ -197,6 +201,9 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
                 cumulative: names.money_text(week.cumulative),
             })
             .collect(),
+        swaps: json_swaps::swaps(project),
+        returns: json_swaps::returns(project, figures),
+        rules: json_swaps::rules(project),
         cautions: gates_json::all_cautions(project),
     }
 }

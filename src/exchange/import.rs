@@ -7,7 +7,7 @@ use super::layout::{Layout, SHEETS};
 use super::notice::{ImportErrors, Notice};
 use super::row::{Keys, listed};
 use super::sheet::Sheet;
-use crate::model::{PartId, Phase, Project, Room, Selection, Supplier, validate};
+use crate::model::{Phase, Project, Room, Selection, Supplier, validate};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -94,9 +94,10 @@ pub(super) struct Import {
     pub option_keys: Keys,
     /// Position of the selection, and of the option in it.
     pub option_places: Vec<(usize, usize)>,
-    /// Positions in `part_ids`.
+    /// Positions in `part_places`.
     pub part_keys: Keys,
-    pub part_ids: Vec<PartId>,
+    /// Position of the selection, of the option in it, and of the part in that.
+    pub part_places: Vec<(usize, usize, usize)>,
     /// Whether every row of the sheet `gates` could be read.
     pub gates_whole: bool,
     pub faults: Vec<Notice>,
@@ -124,7 +125,7 @@ impl Import {
             option_keys: Keys::new("option", "options.csv"),
             option_places: Vec::new(),
             part_keys: Keys::new("part", "parts.csv"),
-            part_ids: Vec::new(),
+            part_places: Vec::new(),
             gates_whole: true,
             faults,
             notices,
@@ -139,6 +140,7 @@ impl Import {
         import.selections();
         import.parts();
         import.budget();
+        import.swaps_and_facts();
         import.gates();
         import.finish()
     }

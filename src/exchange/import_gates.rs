@@ -4,8 +4,8 @@ use super::import::Import;
 use super::row::{Cells, Keys, build};
 use crate::model::dates::FIRST_DAY;
 use crate::model::{
-    Condition, ConditionId, Correction, CorrectionId, Gate, GateId, Need, PhaseId, PhaseKind, Presence,
-    Scope, validate_gates,
+    Condition, ConditionId, Correction, CorrectionId, Gate, GateId, Need, PartId, PhaseId, PhaseKind,
+    Presence, Scope, validate_gates,
 };
 use std::sync::Arc;
 
@@ -85,7 +85,16 @@ impl Import {
         let kind = c.needed("need", c.word("need", &KINDS), Kind::Confirmed);
         let phase = c.refer("phase", &self.phase_keys).map(|at| self.phases[at].id);
         let selection = c.refer("selection", &self.selection_keys).map(|at| self.selections[at].id);
-        let part = c.refer("part", &self.part_keys).and_then(|at| self.part_ids.get(at).copied());
+        let part = c.refer("part", &self.part_keys).and_then(|at| self.part_id(at));
+        // A key that leads nowhere was named already, or stands in a sheet that could not be read.
+        let lost = |column: &str, found: bool| !found && !c.text(column).trim().is_empty();
+        if lost("phase", phase.is_some())
+            || lost("selection", selection.is_some())
+            || lost("part", part.is_some())
+        {
+            let need = Need::Finished(NO_PHASE);
+            return Ok(Condition { id, need, who: String::new(), by: None });
+        }
         let scope: Option<Scope> = c.word("scope", &Scope::ALL);
         let what = c.text("what");
         let (said_by, said_on) = (c.text("said_by"), c.date("said_on"));
@@ -109,6 +118,11 @@ impl Import {
             (Kind::Here(_), ..) => Err("write one of phase, selection or part: whose parts are needed"),
         };
         need.map(|need| Condition { id, need, who: c.text("who"), by: c.date("by") }).map_err(str::to_owned)
+    }
+
+    fn part_id(&self, at: usize) -> Option<PartId> {
+        let (selection, option, part) = *self.part_places.get(at)?;
+        Some(self.selections.get(selection)?.options.get(option)?.parts.get(part)?.id)
     }
 
     fn corrections(&mut self) {

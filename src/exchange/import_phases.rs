@@ -5,7 +5,9 @@ use super::notice::Notice;
 use super::row::{Cells, build};
 use super::sheet::Sheet;
 use crate::model::dates::FIRST_DAY;
-use crate::model::{Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, validate};
+use crate::model::{
+    Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, validate,
+};
 use std::sync::Arc;
 
 /// The results of an inspection with their words.
@@ -125,6 +127,7 @@ fn phase(c: &Cells<'_>, id: PhaseId) -> Phase {
         key,
         trade: c.text("trade"),
         kind: c.word("kind", &PhaseKind::ALL).unwrap_or_default(),
+        role: c.word("role", &PhaseRole::ALL).unwrap_or_default(),
         days: days(c, "days").unwrap_or(0),
         days_min: days(c, "days_min"),
         days_max: days(c, "days_max"),

@@ -21,6 +21,9 @@ pub struct Phase {
     /// Work, inspection or milestone.
     #[serde(default)]
     pub kind: PhaseKind,
+    /// What it does to choices that change later.
+    #[serde(default, skip_serializing_if = "PhaseRole::is_plain")]
+    pub role: PhaseRole,
     /// Likely duration in working days.
     pub days: i32,
     /// Shortest duration thought possible.
@@ -58,6 +61,7 @@ impl Phase {
             name: name.to_owned(),
             trade: String::new(),
             kind: PhaseKind::Work,
+            role: PhaseRole::Plain,
             days,
             days_min: None,
             days_max: None,
@@ -102,6 +106,35 @@ impl PhaseKind {
         ("inspection", PhaseKind::Inspection),
         ("milestone", PhaseKind::Milestone),
     ];
+}
+
+/// What a phase does to choices that change later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum PhaseRole {
+    /// Nothing in particular.
+    #[default]
+    Plain,
+    /// Its parts end up behind the wall.
+    InWall,
+    /// It closes the walls: once finished, what is behind them is reached by opening them again.
+    CoverUp,
+    /// It measures for tops: once finished, another sink, faucet or cooktop needs another template.
+    Template,
+}
+
+impl PhaseRole {
+    /// All roles with their words in sheets.
+    pub const ALL: [(&'static str, PhaseRole); 4] = [
+        ("plain", PhaseRole::Plain),
+        ("in_wall", PhaseRole::InWall),
+        ("cover_up", PhaseRole::CoverUp),
+        ("template", PhaseRole::Template),
+    ];
+
+    /// Whether it is nothing in particular.
+    pub fn is_plain(&self) -> bool {
+        *self == PhaseRole::Plain
+    }
 }
 
 /// One visit of an inspector.

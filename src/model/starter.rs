@@ -3,7 +3,7 @@
 //! The order of sign-offs before walls are closed is common practice, no source; local code decides.
 
 use super::ids::{LinkId, PhaseId};
-use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind};
+use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind, PhaseRole};
 use super::project::Project;
 use super::starter_gates::{self, TOPS_DAYS};
 use std::sync::Arc;
@@ -107,6 +107,12 @@ pub fn add_starter_phases(project: &mut Project) {
         let id = PhaseId(project.fresh_id());
         let mut phase = Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) };
         phase.hazards = Some(starter_gates::hazards_of_starter(key));
+        phase.role = match *key {
+            "rough_plumbing" | "rough_mechanical" | "rough_electrical" => PhaseRole::InWall,
+            "hang_board" => PhaseRole::CoverUp,
+            "template" => PhaseRole::Template,
+            _ => PhaseRole::Plain,
+        };
         if *key == "fabricate" {
             (phase.days_min, phase.days_max) = (Some(TOPS_DAYS.0), Some(TOPS_DAYS.1));
         }

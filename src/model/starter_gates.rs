@@ -1,12 +1,12 @@
 //! The usual gates of a remodel, for a new project and for one that has none: lists to be edited, each with its source.
 //!
-//! Phases are found by the keys of the starter list, else by words in their names; what was found is shown before it
+//! Phases are found by the keys of the starter list, by their roles, and by words in their names; what was found is shown before it
 //! is added. Practice of the trade is marked `common practice`; local code decides.
 
 use super::caution::{ASBESTOS_YEAR, Hazard};
 use super::gate::{Condition, Gate, Need, Presence, Scope};
 use super::ids::{ConditionId, GateId, PhaseId, key_from_name};
-use super::phase::{Phase, PhaseKind};
+use super::phase::{Phase, PhaseKind, PhaseRole};
 use super::project::Project;
 use PhaseKind::{Inspection, Work};
 use Presence::{BuiltIn, OnSite};
@@ -28,7 +28,11 @@ struct Sort {
     not: &'static [&'static str],
 }
 
+/// The sort of work behind the wall that is none of the rough work known by its words, such as data wiring.
+const OTHER_IN_WALL: &str = "other_in_wall";
+
 const SORTS: &[Sort] = &[
+    Sort { key: OTHER_IN_WALL, kind: Work, words: &[], not: &["rough", "insulat"] },
     Sort { key: "demolition", kind: Work, words: &[&["demol"]], not: &[] },
     Sort { key: "rough_plumbing", kind: Work, words: &[&["rough", "plumb"]], not: &[] },
     Sort {
@@ -159,6 +163,7 @@ const ROWS: &[Row] = &[
             ("Plumber", Parts("rough_plumbing", BuiltIn)),
             ("HVAC", Parts("rough_mechanical", BuiltIn)),
             ("Electrician", Parts("rough_electrical", BuiltIn)),
+            ("", Parts(OTHER_IN_WALL, BuiltIn)),
         ],
     },
     Row {
@@ -243,7 +248,7 @@ pub fn propose(project: &Project) -> Vec<Proposal> {
         let mut left_out = Vec::new();
         for (who, wants) in row.wants {
             let needs = needs(project, wants, phase, &behind);
-            if needs.is_empty() {
+            if needs.is_empty() && !matches!(wants, Parts(OTHER_IN_WALL, _)) {
                 left_out.push(words(wants));
             }
             for need in needs {
@@ -318,7 +323,13 @@ fn of_sort<'a>(project: &'a Project, key: &str) -> Vec<&'a Phase> {
         let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
         let holds = |sign: &&str| words.iter().any(|w| w.starts_with(sign));
         let named = sort.words.iter().any(|row| row.iter().all(|sign| holds(sign)));
-        p.key == sort.key || (named && !sort.not.iter().any(|sign| holds(sign)))
+        let by_role = match p.role {
+            PhaseRole::CoverUp => sort.key == "hang_board",
+            PhaseRole::Template => sort.key == "template",
+            PhaseRole::InWall => sort.key == OTHER_IN_WALL,
+            PhaseRole::Plain => false,
+        };
+        p.key == sort.key || ((by_role || named) && !sort.not.iter().any(|sign| holds(sign)))
     };
     project.phases.iter().filter(fits).collect()
 }

@@ -30,6 +30,8 @@ pub enum Question {
     ListFolder,
     /// Into which file to write the list of a supplier by position.
     ListFile(Option<usize>),
+    /// Into which file to write the swap log of a room, or of the house.
+    SwapLog(Option<crate::model::RoomId>),
 }
 
 /// A dialog that is open.
@@ -69,7 +71,9 @@ impl Job {
         dialog = match &question {
             Question::Open => dialog.add_filter("Needline project", &["ron"]),
             Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
-            Question::ListFile(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
+            Question::ListFile(_) | Question::SwapLog(_) => {
+                dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion)
+            }
             Question::ListFolder => dialog,
         };
         let (send, answer) = channel();
@@ -82,7 +86,9 @@ impl Job {
         // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
         match &question {
             Question::Open => spawn(dialog.pick_file(), wait),
-            Question::SaveAs | Question::ListFile(_) => spawn(dialog.save_file(), wait),
+            Question::SaveAs | Question::ListFile(_) | Question::SwapLog(_) => {
+                spawn(dialog.save_file(), wait)
+            }
             Question::ListFolder => spawn(dialog.pick_folder(), wait),
         }
         let suggestion = folder.unwrap_or(std::path::Path::new("")).join(suggestion);

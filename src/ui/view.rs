@@ -48,6 +48,8 @@ pub enum Request {
     Edit(Form),
     /// Write the purchase list of a supplier, or of all of them, after asking where.
     ExportLists(ListScope),
+    /// Write the swap log of a room, or of the house, after asking where.
+    ExportSwaps(Option<RoomId>),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
 }
@@ -82,6 +84,12 @@ pub enum Form {
     Quote(Option<crate::model::QuoteId>),
     /// A fee or an extra, or a new one.
     Extra(Option<crate::model::ExtraId>),
+    /// Another choice for a selection, or back from a swap.
+    Swap(SelectionId, crate::model::OptionId, Option<crate::model::SwapId>),
+    /// What becomes of a part, with a state to begin with.
+    Return(PartId, Option<crate::model::ReturnState>),
+    /// A rule, or a new one about a selection.
+    Rule(Option<crate::model::RuleId>, Option<SelectionId>),
     /// A gate, or a new one before a phase.
     Gate(Option<crate::model::GateId>, Option<PhaseId>),
     /// What an inspector wants put right, or a new one for an inspection.

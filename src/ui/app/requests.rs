@@ -29,9 +29,18 @@ impl NeedlineApp {
             Request::Do(command) => self.command(ctx, command),
             Request::Show(subject) => self.show(subject),
             Request::Edit(form) => {
-                self.form = self.document.as_ref().and_then(|d| OpenForm::new(form, d.project()));
+                self.form = self.document.as_ref().and_then(|d| match d.derived() {
+                    Some(derived) => OpenForm::with_figures(form, d.project(), &derived.figures),
+                    None => OpenForm::new(form, d.project()),
+                });
             }
             Request::ExportLists(scope) => self.ask_for_lists(ctx, scope),
+            Request::ExportSwaps(room) => {
+                let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
+                let name = name.map_or("swaps.csv".to_owned(), |r| format!("swaps_{}.csv", r.key));
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::SwapLog(room), &name, folder.as_deref(), ctx));
+            }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
         }
     }
@@ -221,6 +230,7 @@ impl NeedlineApp {
             Question::SaveAs => self.save_to(ctx, path),
             Question::ListFolder => self.write_lists(path),
             Question::ListFile(position) => self.write_list(*position, path),
+            Question::SwapLog(room) => self.write_swap_log(*room, path),
         }
     }
 
@@ -232,6 +242,7 @@ impl NeedlineApp {
             Question::SaveAs => ("Save the project as", "Save"),
             Question::ListFolder => ("Write the purchase lists into which folder?", "Write"),
             Question::ListFile(_) => ("Write the purchase list as", "Write"),
+            Question::SwapLog(_) => ("Write the swap log as", "Write"),
         };
         let mut done = false;
         let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
@@ -293,6 +304,15 @@ impl NeedlineApp {
         let text = buy::list_csv(document.project(), &derived.figures, position);
         self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
             Ok(()) => (format!("Purchase list written to {}", path.display()), true),
+            Err(error) => (format!("{}: {error}", path.display()), false),
+        });
+    }
+
+    fn write_swap_log(&mut self, room: Option<crate::model::RoomId>, path: &Path) {
+        let Some(document) = &self.document else { return };
+        let text = crate::exchange::export_swaps::log_csv(document.project(), room);
+        self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
+            Ok(()) => (format!("Swap log written to {}", path.display()), true),
             Err(error) => (format!("{}: {error}", path.display()), false),
         });
     }

@@ -4,7 +4,7 @@ use super::fields;
 use crate::model::caution;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, Project,
+    Action, Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
 };
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::cautions::caution_text;
@@ -17,6 +17,7 @@ pub struct PhaseForm {
     name: String,
     trade: String,
     kind: PhaseKind,
+    role: PhaseRole,
     days: String,
     days_min: String,
     days_max: String,
@@ -68,6 +69,7 @@ impl PhaseForm {
             name: p.name,
             trade: p.trade,
             kind: p.kind,
+            role: p.role,
             days: p.days.to_string(),
             days_min: fields::shown(p.days_min),
             days_max: fields::shown(p.days_max),
@@ -96,6 +98,13 @@ impl PhaseForm {
         fields::text(ui, "Name", &mut self.name);
         fields::text(ui, "Trade", &mut self.trade);
         fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PhaseKind::ALL));
+        let roles = [
+            ("nothing in particular", PhaseRole::Plain),
+            ("its parts end up behind the wall", PhaseRole::InWall),
+            ("it closes the walls", PhaseRole::CoverUp),
+            ("it measures for tops", PhaseRole::Template),
+        ];
+        fields::choice(ui, "What it settles", &mut self.role, &fields::words(&roles));
         fields::text(ui, "Working days", &mut self.days);
         fields::text(ui, "Shortest", &mut self.days_min);
         fields::text(ui, "Longest", &mut self.days_max);
@@ -275,6 +284,7 @@ impl PhaseForm {
             name: name.clone(),
             trade: self.trade.trim().to_owned(),
             kind: self.kind,
+            role: self.role,
             days: fields::whole("Working days", &self.days)?.unwrap_or(0),
             days_min: fields::whole("Shortest", &self.days_min)?,
             days_max: fields::whole("Longest", &self.days_max)?,
