@@ -80,7 +80,7 @@ fn legend(ui: &mut Ui, view: &View<'_>) {
             Stroke::new(1.5, tokens.muted),
         );
     });
-    entry(ui, "held by a delivery", &|p, r| {
+    entry(ui, "held by a delivery or a gate", &|p, r| {
         marks::hatch(p, Rect::from_center_size(r.center(), vec2(18.0, 8.0)), tokens.late_fill);
     });
     entry(ui, "sign-off", &|p, r| {
