@@ -50,14 +50,14 @@ pub fn paper(list: &PurchaseList) -> Paper {
 
 fn table(list: &PurchaseList, order: &ListOrder) -> Table {
     let mut table = Table::new(vec![
-        Column::text("Part", 36),
+        Column::text("Part", 39),
         Column::text("Room and phase", 24),
-        Column::number("Quantity", 12),
-        Column::number("Unit price", 12),
-        Column::number("Amount", 13),
-        Column::text("Order by", 15),
-        Column::text("Needed", 15),
-        Column::text("Expected", 16),
+        Column::number("Quantity", 11),
+        Column::number("Unit price", 11),
+        Column::number("Amount", 12),
+        Column::text("Order by", 19),
+        Column::text("Needed", 19),
+        Column::text("Expected", 19),
     ]);
     table.rows = order.lines.iter().map(|line| Row::line(cells(list, line))).collect();
     table.rows.extend(sum_rows(&order.sums, list, 8));

@@ -52,10 +52,10 @@ pub fn state(phase: &Phase) -> String {
 fn phases(project: &Project, figures: &Figures) -> Table {
     let mut table = Table::new(vec![
         Column::text("Phase", 34),
-        Column::text("Plan: first day", 17),
-        Column::text("last day", 17),
-        Column::text("Forecast: first day", 17),
-        Column::text("last day", 17),
+        Column::text("Plan: first day", 18),
+        Column::text("last day", 18),
+        Column::text("Forecast: first day", 18),
+        Column::text("last day", 18),
         Column::number("Float", 9),
         Column::text("Held by", 34),
     ]);
@@ -99,12 +99,12 @@ fn phases(project: &Project, figures: &Figures) -> Table {
 
 fn needs(project: &Project, figures: &Figures) -> Table {
     let mut table = Table::new(vec![
-        Column::text("Needed", 17),
-        Column::text("Part", 36),
-        Column::text("Room", 18),
-        Column::text("Phase", 28),
+        Column::text("Needed", 19),
+        Column::text("Part", 38),
+        Column::text("Room", 20),
+        Column::text("Phase", 26),
         Column::text("Supplier", 22),
-        Column::text("Order by", 17),
+        Column::text("Order by", 19),
         Column::text("Expected", 20),
     ]);
     let mut rows: Vec<(Day, Row)> = Vec::new();

@@ -49,11 +49,11 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
 
 fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)]) -> Table {
     let mut table = Table::new(vec![
-        Column::frame("Sample", 13),
-        Column::text("Selection", 27),
+        Column::frame("Sample", 12),
+        Column::text("Selection", 25),
         Column::text("Choice and finish", 34),
         Column::text("Parts", 40),
-        Column::text("Needed", 18),
+        Column::text("Needed", 22),
     ]);
     for (at, selection) in selections {
         let live = selection.live_option();
@@ -82,7 +82,7 @@ fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
             Cell::default(),
             Cell::with(selection.name.clone(), joined(&[&selection.category, &selection.notes], "\n")),
             Cell::with(choice, finish),
-            Cell::with(String::new(), parts.join("\n")),
+            Cell::new(parts.join("\n")),
             Cell::new(maybe_date(first)),
         ]));
     }

@@ -69,6 +69,10 @@ const HEADING: f32 = 12.5;
 const BODY: f32 = 9.5;
 const SMALL: f32 = 8.0;
 
+/// Said where letters are missing.
+const MISSING: &str = "\u{fffd} stands for a letter that this font does not have. The letter itself is in the text, to \
+    be searched and copied, and in the HTML of this paper.";
+
 /// Width and height of the pages of a paper: US Letter (8.5 by 11 inches), or A4 (ISO 216: 210 by 297 mm).
 pub fn page_size(paper: &Paper) -> (f32, f32) {
     let (short, long) = match paper.units {
@@ -97,7 +101,7 @@ pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
         match block {
             Block::Heading(text) => {
                 // Kept with a few lines of what follows.
-                flow.need(90.0);
+                flow.need(130.0);
                 flow.space(12.0);
                 flow.paragraph(text, HEADING, true, Tone::Ink);
                 flow.space(3.0);
@@ -116,6 +120,14 @@ pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
             }
             Block::Lines(caption, lines) => flow.lines(caption, *lines),
         }
+    }
+    let missing = flow.pages.iter().flatten().any(|mark| match mark {
+        Mark::Text { text, strong, .. } => !faces.of(*strong).has_all(text),
+        _ => false,
+    });
+    if missing {
+        flow.space(6.0);
+        flow.paragraph(MISSING, SMALL, false, Tone::Muted);
     }
     let (width, height) = flow.size;
     let all = flow.pages.len();

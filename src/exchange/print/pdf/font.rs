@@ -6,6 +6,7 @@ use skrifa::instance::{LocationRef, Size};
 use skrifa::metrics::GlyphMetrics;
 use skrifa::{FontRef, MetadataProvider};
 use std::ops::Range;
+use unicode_bidi::{BidiInfo, Level};
 
 const REGULAR: &[u8] = include_bytes!("../../../../assets/fonts/IBMPlexSans-Regular.ttf");
 const STRONG: &[u8] = include_bytes!("../../../../assets/fonts/IBMPlexSans-SemiBold.ttf");
@@ -57,6 +58,23 @@ fn leans_on_the_letter_before(c: char) -> bool {
         | '\u{feff}' | '\u{1f3fb}'..='\u{1f3ff}' | '\u{e0000}'..='\u{e01ef}')
 }
 
+/// The picture of a bracket where text runs from right to left.
+fn mirrored(letter: &str) -> Option<char> {
+    const PAIRS: [(&str, char); 10] = [
+        ("(", ')'),
+        (")", '('),
+        ("[", ']'),
+        ("]", '['),
+        ("{", '}'),
+        ("}", '{'),
+        ("<", '>'),
+        (">", '<'),
+        ("\u{ab}", '\u{bb}'),
+        ("\u{bb}", '\u{ab}'),
+    ];
+    PAIRS.iter().find(|(known, _)| *known == letter).map(|(_, mirror)| *mirror)
+}
+
 impl Face {
     fn new(bytes: &'static [u8]) -> Option<Face> {
         let font = FontRef::new(bytes).ok()?;
@@ -74,7 +92,7 @@ impl Face {
 
     /// Whether the font has a letter.
     #[cfg(test)]
-    pub fn has(&self, c: char) -> bool {
+    fn has(&self, c: char) -> bool {
         self.letters.map(c).is_some()
     }
 
@@ -103,11 +121,46 @@ impl Face {
 
     /// What is to be drawn for a line of text. Each glyph names the text it stands for, so that the text can be
     /// copied and searched also where the font has no picture of it.
+    /// Text that runs from right to left is set so, inside lines that run from left to right (Unicode Standard Annex 9).
     pub fn glyphs(&self, text: &str) -> Vec<KrillaGlyph> {
         let glyph = |p: Piece| {
             KrillaGlyph::new(GlyphId::new(p.glyph.to_u32()), p.advance, 0.0, 0.0, 0.0, p.range, None)
         };
-        self.pieces(text).into_iter().map(glyph).collect()
+        let mut pieces = self.pieces(text);
+        if !text.is_ascii() {
+            pieces = self.in_order_of_sight(text, pieces);
+        }
+        pieces.into_iter().map(glyph).collect()
+    }
+
+    fn in_order_of_sight(&self, text: &str, mut pieces: Vec<Piece>) -> Vec<Piece> {
+        let bidi = BidiInfo::new(text, Some(Level::ltr()));
+        let Some(paragraph) = bidi.paragraphs.first().filter(|_| bidi.has_rtl()) else { return pieces };
+        let (levels, runs) = bidi.visual_runs(paragraph, paragraph.range.clone());
+        let mut ordered = Vec::with_capacity(pieces.len());
+        for run in runs {
+            let backwards = levels.get(run.start).is_some_and(|level| level.is_rtl());
+            let (mut inside, others): (Vec<Piece>, Vec<Piece>) =
+                pieces.into_iter().partition(|p| run.contains(&p.range.start));
+            pieces = others;
+            if backwards {
+                inside.reverse();
+                for piece in &mut inside {
+                    let mirror =
+                        text.get(piece.range.clone()).and_then(mirrored).and_then(|c| self.letters.map(c));
+                    piece.glyph = mirror.unwrap_or(piece.glyph);
+                }
+            }
+            ordered.extend(inside);
+        }
+        // What no run had, which is not known to happen, stands at the end.
+        ordered.extend(pieces);
+        ordered
+    }
+
+    /// Whether every letter of a text has a picture in the font.
+    pub fn has_all(&self, text: &str) -> bool {
+        text.chars().all(|c| c.is_control() || leans_on_the_letter_before(c) || self.letters.map(c).is_some())
     }
 
     /// How wide a line of text is, in points.
@@ -192,7 +245,25 @@ mod tests {
         let glyphs = face.glyphs("日");
         assert_eq!(glyphs.len(), 1);
         assert!(face.width("日", 10.0) > 1.0);
+        assert!(face.has_all("é\u{301}Ω") && !face.has_all("a日"));
         // A joiner or an accent takes no room of its own.
         assert_eq!(face.glyphs("🚿\u{fe0f}").len(), 1);
+    }
+
+    /// Unicode Standard Annex 9: letters of right-to-left scripts from the right, numbers among them from the left,
+    /// brackets mirrored.
+    #[test]
+    fn text_from_right_to_left_is_set_so() {
+        let faces = Faces::new().unwrap();
+        let order = |text: &str| -> Vec<String> {
+            let glyphs = faces.regular.glyphs(text);
+            glyphs.iter().map(|g| text[g.text_range.clone()].to_owned()).collect()
+        };
+        assert_eq!(order("ab אבג 12").concat(), "ab 12 גבא");
+        assert_eq!(order("אב (ג), x").concat(), ")ג( בא, x");
+        let letters = &faces.regular.letters;
+        let bracket = |text: &str, at: usize| faces.regular.glyphs(text)[at].glyph_id.to_u32();
+        assert_eq!(bracket("(א)א", 0), bracket("א", 0));
+        assert_eq!(bracket("א(א", 1), letters.map(')').unwrap().to_u32());
     }
 }

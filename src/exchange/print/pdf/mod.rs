@@ -2,8 +2,7 @@
 //! and copied.
 //!
 //! Limitation: letters the fonts do not have (they hold Latin, Greek and Cyrillic) are drawn as a sign that stands
-//! for a missing letter; the text behind the sign is the right one. Text that runs from right to left is laid out
-//! letter by letter in the order it is read.
+//! for a missing letter, and a note says so; the text behind the sign is the right one.
 
 mod flow;
 mod font;
