@@ -48,7 +48,7 @@ pub fn export_folder(project: &Project, folder: &Path) -> Result<(), ExportError
 /// # Errors
 /// As [`export_folder`], or says that the user stopped it.
 pub fn export_folder_with(project: &Project, folder: &Path, progress: &Progress) -> Result<(), ExportError> {
-    progress.expect(SHEETS.len() * 2);
+    progress.add_steps(SHEETS.len() * 2);
     let mut files = Vec::new();
     for sheet in export_sheets(project) {
         files.push(NewFile { path: folder.join(&sheet.file), bytes: sheet.to_csv().into_bytes() });

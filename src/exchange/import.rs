@@ -39,7 +39,7 @@ pub fn import_folder_with(
     let mut notices = Vec::new();
     let mut sheets = Vec::new();
     let files = csv_files(folder, &mut faults, &mut notices)?;
-    progress.expect(files.len() + 1);
+    progress.add_steps(files.len() + 1);
     for (sheet, file, path) in files {
         progress.step().map_err(stopped)?;
         match fs::read(&path) {

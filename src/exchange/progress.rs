@@ -31,7 +31,7 @@ impl Progress {
     }
 
     /// Adds steps to those the work will take.
-    pub fn expect(&self, steps: usize) {
+    pub fn add_steps(&self, steps: usize) {
         self.shared.expected.fetch_add(steps, Ordering::Relaxed);
     }
 
@@ -78,8 +78,8 @@ mod tests {
     fn steps_count_until_the_user_stops_them() {
         let progress = Progress::new();
         assert!(progress.share().abs() < 1e-6);
-        progress.expect(3);
-        progress.expect(1);
+        progress.add_steps(3);
+        progress.add_steps(1);
         assert_eq!(progress.step(), Ok(()));
         assert!((progress.share() - 0.25).abs() < 1e-6);
         progress.clone().cancel();

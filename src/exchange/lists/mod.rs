@@ -121,7 +121,7 @@ pub fn write_lists(
     let mut result = ListsWritten::default();
     let (mut files, mut lists) = (Vec::new(), Vec::new());
     // Making and writing each count.
-    progress.expect(positions.len() * formats.len() * 2);
+    progress.add_steps(positions.len() * formats.len() * 2);
     for position in positions {
         let stem = stem(position).map_or("", String::as_str);
         let Some(list) = maker.list(position) else {
@@ -168,7 +168,7 @@ pub fn write_list(
     path: &Path,
     progress: &Progress,
 ) -> Result<(), ExportError> {
-    progress.expect(1);
+    progress.add_steps(1);
     let list = Maker::new(project, figures).list_or_empty(supplier);
     let bytes = to_bytes(&list, format, &path.display().to_string())?;
     write_all(&[NewFile { path: path.to_owned(), bytes }], progress)

@@ -196,7 +196,7 @@ mod tests {
             "{text}"
         );
         assert!(!text.contains("http") && !text.contains("src="), "{text}");
-        assert_eq!(text.matches("&lt;script&gt;").count(), 13);
+        assert_eq!(text.matches("&lt;script&gt;").count(), 15);
         assert!(text.contains("\u{fffd}"));
     }
 }

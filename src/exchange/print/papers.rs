@@ -87,7 +87,7 @@ pub fn write_papers(
     forms: &[PaperForm],
     progress: &Progress,
 ) -> Result<Vec<String>, ExportError> {
-    progress.expect(kinds.len() * forms.len() * 2);
+    progress.add_steps(kinds.len() * forms.len() * 2);
     let mut files = Vec::new();
     let mut names = Vec::new();
     for kind in kinds {
