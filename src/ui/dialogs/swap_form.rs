@@ -172,7 +172,7 @@ impl SwapForm {
         fields::section(ui, tokens, "What else it touches");
         for knock_on in &preview.knock_ons {
             ui.add(
-                egui::Label::new(RichText::new(format!("\u{26a0} {}", knock_on.text)).color(tokens.soon))
+                egui::Label::new(RichText::new(format!("! {}", knock_on.text)).color(tokens.soon))
                     .wrap(),
             );
             let Some(row) = self.prices.iter_mut().find(|row| row.key == knock_on.key) else { continue };

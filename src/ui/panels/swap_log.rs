@@ -69,7 +69,7 @@ fn one(ui: &mut Ui, view: &View<'_>, scope: Scope, swap: &Swap, out: &mut Outbox
     );
     for knock_on in &swap.known.knock_ons {
         let text =
-            RichText::new(format!("\u{26a0} {knock_on}")).size(type_size::SMALL).color(view.tokens.muted);
+            RichText::new(format!("! {knock_on}")).size(type_size::SMALL).color(view.tokens.muted);
         ui.add(Label::new(text).wrap());
     }
     ui.horizontal(|ui| {
