@@ -17,8 +17,10 @@ pub struct Preview {
     pub days_lost: Option<i32>,
     /// Forecast total.
     pub forecast: Money,
-    /// Forecast of the selection itself.
+    /// Forecast of the selection itself, with what was ordered for another option.
     pub selection: Money,
+    /// Goods, freight and tax of the option alone.
+    pub option: Money,
 }
 
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
@@ -71,13 +73,14 @@ impl Derived {
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         *self.previews.borrow_mut().entry(option).or_insert_with(|| {
-            let selection = project.option(option)?.0.id;
+            let (selection, parts) = project.option(option).map(|(s, o)| (s.id, &o.parts))?;
             let figures = engine::preview(project, &Action::Choose(option), self.key.1).ok()?;
             Some(Preview {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,
                 forecast: figures.money.total.forecast,
                 selection: figures.selection(selection)?.money.forecast,
+                option: parts.iter().filter_map(|p| figures.part(p.id)).map(engine::PartFigures::total).sum(),
             })
         })
     }

@@ -91,7 +91,7 @@ fn what_is_no_longer_wanted_stands_in_buying() {
     let oval = part(&p, "primary_bath_tub_oval").id;
     let known = p.returns[0].clone();
     let mut harness = panel_harness(p, day, Session::default(), buying::ui);
-    assert!(says(&harness, "send it back by 2026-10-30, 39 days left; restocking 193.50"));
+    assert!(says(&harness, "send it back by Oct 30, 39 days left; restocking 193.50"));
     for (button, state) in [
         ("send it back", ReturnState::GoingBack),
         ("keep it", ReturnState::Kept),
