@@ -20,13 +20,16 @@ use super::delivery::Lead;
 /// Computes every figure of a project as it stands on a day.
 pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let as_of = Day::from(as_of);
-    let days = Days::new(project, as_of);
+    let mut days = Days::new(project, as_of);
     let mut index = Index::new(project);
     let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
     let work = days.work();
     let plan = Plan::new(project, work, as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
     let (mut selections, mut parts) = context.all();
+    let latest = latest_arrival(&parts);
+    days.reach(latest);
+    let work = days.work();
     index.note_figures(&selections, &parts);
     let forecast = Forecast::new(&plan, work, &parts);
     let orders = orders::price_all(project, &mut parts);
@@ -55,6 +58,11 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
     figures.kept.weeks = weeks;
     figures
+}
+
+/// The latest arrival of a part that counts; the first day there is without any.
+pub(super) fn latest_arrival(parts: &[PartFigures]) -> Day {
+    parts.iter().filter(|p| p.live).map(|p| p.arrival).max().unwrap_or_else(Day::first)
 }
 
 /// The figures as they would be after an action, without making it.
