@@ -2,7 +2,7 @@
 
 mod support;
 
-use needline::engine::{Figures, compute, recompute};
+use needline::engine::{Figures, compute, recompute, swap};
 use needline::model::file::from_text;
 use needline::model::*;
 use proptest::prelude::*;
@@ -88,7 +88,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
     let on =
         (n % 4 != 0).then(|| date(AS_OF) + chrono::Days::new(n as u64 * 3 % 160) - chrono::Days::new(30));
     let amount = Money::new(Decimal::new(i64::from(n) * 3_737 + b as i64, 2));
-    match kind % 30 {
+    match kind % 33 {
         0..=3 => {
             match b % 12 {
                 0 => part.unit_price = amount,
@@ -161,6 +161,21 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
             settings.hold = n as u32 % 4;
             Action::PutSettings(Box::new(settings))
         }
+        30 | 31 => {
+            let selection = pick(&p.selections, a);
+            let wish = swap::Wish::new(selection.id, pick(&selection.options, b).id, date(AS_OF));
+            let seen = swap::preview(p, &compute(p, date(AS_OF)), &wish);
+            seen.map_or(Action::Reopen(selection.id), |seen| seen.action)
+        }
+        32 => match p.returns.last() {
+            Some(r) => Action::PutReturn(Return {
+                state: ReturnState::ALL[b % 5].1,
+                went_back_on: (b % 5 == 2).then(|| date(AS_OF)),
+                credit: Some(amount).filter(|_| n % 2 == 0),
+                ..r.clone()
+            }),
+            None => Action::Choose(pick(&options, a)),
+        },
         _ => {
             let actions =
                 (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 29, a / 2 + k, b / 3 + k, n))).collect();

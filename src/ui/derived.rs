@@ -17,8 +17,10 @@ pub struct Preview {
     pub days_lost: Option<i32>,
     /// Forecast total.
     pub forecast: Money,
-    /// Forecast of the selection itself.
+    /// Forecast of the selection itself, with what was ordered for another option.
     pub selection: Money,
+    /// Goods, freight and tax of the option alone.
+    pub option: Money,
 }
 
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
@@ -89,7 +91,7 @@ impl Derived {
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         *self.previews.borrow_mut().entry(option).or_insert_with(|| {
-            let selection = project.option(option)?.0.id;
+            let (selection, parts) = project.option(option).map(|(s, o)| (s.id, &o.parts))?;
             let next = project.apply(&Action::Choose(option)).ok()?;
             let figures = engine::recompute(&next, self.key.1, project, self.figures.as_ref().clone());
             Some(Preview {
@@ -97,6 +99,7 @@ impl Derived {
                 days_lost: figures.days_lost,
                 forecast: figures.money.total.forecast,
                 selection: figures.selection(selection)?.money.forecast,
+                option: parts.iter().filter_map(|p| figures.part(p.id)).map(engine::PartFigures::total).sum(),
             })
         })
     }
