@@ -34,6 +34,7 @@ fn assert_same(new: &Figures, from_nothing: &Figures, after: &str) {
     a.orders.iter().zip(&b.orders).for_each(|(a, b)| assert_eq!(a, b, "order after {after}"));
     assert_eq!(a.money, b.money, "money after {after}");
     assert_eq!(a.cash, b.cash, "cash flow after {after}");
+    assert_eq!(a.gates, b.gates, "gates after {after}");
     assert_eq!(a.returns, b.returns, "returns after {after}");
     for part in &b.parts {
         assert_eq!(a.part(part.id), b.part(part.id), "look-up by number after {after}");
@@ -88,7 +89,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
     let on =
         (n % 4 != 0).then(|| date(AS_OF) + chrono::Days::new(n as u64 * 3 % 160) - chrono::Days::new(30));
     let amount = Money::new(Decimal::new(i64::from(n) * 3_737 + b as i64, 2));
-    match kind % 33 {
+    match kind % 38 {
         0..=3 => {
             match b % 12 {
                 0 => part.unit_price = amount,
@@ -176,9 +177,57 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
             }),
             None => Action::Choose(pick(&options, a)),
         },
+        33 | 34 => {
+            let presence = Presence::ALL[n as usize % 2].1;
+            let need = |k: usize| match (a + k) % 5 {
+                0 => Need::Finished(pick(&p.phases, a + 1 + k).id),
+                1 => Need::PartsOf { phase: pick(&p.phases, a + k).id, presence },
+                2 => Need::Selection {
+                    selection: pick(&p.selections, a).id,
+                    scope: Scope::ALL[b % 2].1,
+                    presence,
+                },
+                3 => Need::Part { part: part.id, presence },
+                _ => Need::Confirmed { what: "route".to_owned(), said_by: String::new(), said_on: None },
+            };
+            let known = p.gates.get(b % 4).filter(|_| n % 2 == 0);
+            let first = p.next_id;
+            let conditions = (0..=b % 3).map(|k| Condition {
+                id: ConditionId(first + 1 + k as u32),
+                need: need(k),
+                who: String::new(),
+                by: on,
+            });
+            let (id, key) = known.map_or((GateId(first), format!("gate{first}")), |g| (g.id, g.key.clone()));
+            let (name, source) = ("Gate".to_owned(), String::new());
+            Action::PutGate(Gate { id, key, phase: phase.id, name, source, conditions: conditions.collect() })
+        }
+        35 => {
+            let conditions: Vec<ConditionId> =
+                p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id).collect();
+            match p.gates.first() {
+                None => Action::Reopen(pick(&p.selections, a).id),
+                Some(gate) if n % 6 == 0 => Action::RemoveGate(gate.id),
+                _ if conditions.is_empty() => Action::Reopen(pick(&p.selections, a).id),
+                _ => Action::Confirm(pick(&conditions, b), on.map(|on| ("Ann".to_owned(), on))),
+            }
+        }
+        36 => {
+            let inspection = p.phases.iter().find(|f| f.kind == PhaseKind::Inspection);
+            Action::PutCorrection(Correction {
+                id: CorrectionId(p.corrections.first().map_or(p.next_id, |c| c.id.0)),
+                phase: inspection.map_or(phase.id, |f| f.id),
+                found: date("2026-08-01"),
+                what: "plates".to_owned(),
+                trade: String::new(),
+                fix_phase: (b % 2 == 0).then_some(phase.id),
+                due: on,
+                done: None,
+            })
+        }
         _ => {
             let actions =
-                (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 29, a / 2 + k, b / 3 + k, n))).collect();
+                (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 37, a / 2 + k, b / 3 + k, n))).collect();
             Action::Batch { label: format!("batch {a}"), actions }
         }
     }
@@ -240,6 +289,26 @@ fn crowded() -> Project {
         (part.lead, part.phase) = (20 + at as u32 % 3, Some(p.phases[at % 4].id));
         part.supplier = Some(p.suppliers[at % 2].id);
         p = p.apply(&Action::PutPart(option, part)).unwrap();
+    }
+    let needs = [
+        (1, Need::PartsOf { phase: p.phases[0].id, presence: Presence::BuiltIn }),
+        (3, Need::Finished(p.phases[2].id)),
+        (
+            2,
+            Need::Selection {
+                selection: p.selections[0].id,
+                scope: Scope::SoFar,
+                presence: Presence::OnSite,
+            },
+        ),
+        (2, Need::Confirmed { what: "color".to_owned(), said_by: String::new(), said_on: None }),
+    ];
+    for (phase, need) in needs {
+        let (id, phase) = (p.next_id, p.phases[phase].id);
+        let by = Some(date("2026-10-20"));
+        let conditions = vec![Condition { id: ConditionId(id + 1), need, who: String::new(), by }];
+        let (key, name, source) = (format!("gate{id}"), "Gate".to_owned(), String::new());
+        p = p.apply(&Action::PutGate(Gate { id: GateId(id), key, phase, name, source, conditions })).unwrap();
     }
     let (id, key) = (ExtraId(p.next_id), "fee".to_owned());
     let (amount, paid, phase) = (money("300"), money("0"), Some(p.phases[1].id));

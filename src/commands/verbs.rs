@@ -159,6 +159,11 @@ pub fn check(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Resu
         let (about, message) = (one_line(&p.about), one_line(&p.message));
         writeln!(out, "{} {} {about}: {message}", p.severity.word(), p.code)?;
     }
+    for c in engine::cautions::cautions(&project) {
+        let phases: Vec<&str> = c.phases.iter().map(|at| project.phases[*at].name.as_str()).collect();
+        let (phases, text) = (one_line(&phases.join(", ")), c.caution.text);
+        writeln!(out, "caution {}: {phases}: {text} [{}]", c.caution.hazard.word(), c.caution.source)?;
+    }
     let of = |severity| problems.iter().filter(|p| p.severity == severity).count();
     let (errors, warnings) = (of(Severity::Error), of(Severity::Warning));
     if problems.is_empty() {

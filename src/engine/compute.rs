@@ -5,6 +5,7 @@ use super::calendar::Day;
 use super::cash::Weeks;
 use super::days::Days;
 use super::figures::{Figures, Index, Kept, PartFigures, SelectionFigures};
+use super::gates;
 use super::money::{Columns, MoneyFigures, Sums};
 use super::orders;
 use super::returns;
@@ -31,7 +32,19 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     days.reach(latest);
     let work = days.work();
     index.note_figures(&selections, &parts);
-    let forecast = Forecast::new(&plan, work, &parts);
+    let facts = gates::Facts {
+        project,
+        index: &index,
+        selections: &selections,
+        parts: &parts,
+        needed_by: None,
+        work,
+        as_of,
+    };
+    let read = gates::read(&facts);
+    let forecast = Forecast::new(&plan, work, &parts, &read);
+    let mut gates = read.clone();
+    forecast.finish_gates(&plan, project, work, &parts, &mut gates);
     let orders = orders::price_all(project, &mut parts);
     let returns = returns::settle(project, &index, &parts, as_of);
     let mut sums = Sums::new(project, &index, &mut selections, &parts, &returns);
@@ -42,7 +55,8 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         plan_finish: plan.finish(project, work),
         forecast_finish: forecast.finish(&plan, project, work),
         days_lost: forecast.days_lost(&plan),
-        phases: schedule::phase_figures(&plan, &forecast, project, work),
+        phases: schedule::phase_figures(&plan, &forecast, project, work, &gates),
+        gates,
         rooms,
         selections,
         parts,
@@ -52,7 +66,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         cash: Vec::new(),
         days,
         index,
-        kept: Kept { plan, forecast, sums, ..Kept::default() },
+        kept: Kept { plan, forecast, gates: read, sums, ..Kept::default() },
     };
     let weeks = Weeks::new(project, &figures);
     figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());

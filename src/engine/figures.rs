@@ -6,6 +6,7 @@
 use super::calendar::Day;
 use super::cash::{CashWeek, Weeks};
 use super::days::Days;
+use super::gates::{GateFigures, HeldByGate};
 use super::money::{MoneyFigures, Sums};
 use super::orders::Order;
 use super::returns::ReturnTable;
@@ -27,6 +28,8 @@ pub struct Figures {
     pub days_lost: Option<i32>,
     /// By phase.
     pub phases: Vec<PhaseFigures>,
+    /// By gate.
+    pub gates: Vec<GateFigures>,
     /// By room.
     pub rooms: Vec<RoomSize>,
     /// By selection.
@@ -54,6 +57,8 @@ pub struct Figures {
 pub(super) struct Kept {
     pub plan: Plan,
     pub forecast: Forecast,
+    /// Gates as they were read, before the forecast was known.
+    pub gates: Vec<GateFigures>,
     pub sums: Sums,
     pub weeks: Weeks,
     /// By phase: the positions of the parts that need it, ascending. Made when first asked for.
@@ -88,6 +93,10 @@ pub struct PhaseFigures {
     /// The parts whose arrival fixes it, each with the days that would be won without that one part. Two parts that
     /// arrive together are charged nothing each, since taking one away would not help.
     pub held_by: Vec<Held>,
+    /// Working days that gates which are not ready cost this phase, beyond what comes from before it and its deliveries.
+    pub gate_days: i32,
+    /// The gates that cost them, each with the days that would be won without that one.
+    pub held_by_gates: Vec<HeldByGate>,
 }
 
 /// A part that holds a phase.

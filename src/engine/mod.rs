@@ -5,16 +5,20 @@
 
 pub mod calendar;
 pub mod cash;
+pub mod cautions;
 pub mod check;
 pub mod compute;
+pub mod corrections;
 pub mod days;
 pub mod delivery;
 pub mod figures;
 pub mod fits;
+pub mod gates;
 pub mod holidays;
 pub mod money;
 pub mod network;
 pub mod orders;
+pub mod reach;
 pub mod recompute;
 pub mod returns;
 pub mod schedule;

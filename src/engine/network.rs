@@ -6,6 +6,7 @@
 //! bounds the start of a phase that has begun. Out-of-sequence work is reported by `check`, not repaired here.
 
 use super::calendar::{Calendar, Day};
+use super::corrections;
 use crate::model::{LagUnit, LinkKind, PhaseKind, Project};
 
 /// What is known of a phase before the passes.
@@ -112,6 +113,7 @@ impl Network {
                 binds.then_some(edge)
             })
             .collect();
+        into.extend(correction_edges(project, &progress));
         let mut out_of = into.clone();
         into.sort_by_key(|e| e.to);
         out_of.sort_by_key(|e| e.from);
@@ -303,6 +305,19 @@ pub fn phase_positions(project: &Project) -> Vec<usize> {
     position
 }
 
+/// An inspection that failed waits for the phases in which corrections are done, and then for the inspector.
+fn correction_edges(project: &Project, progress: &[Progress]) -> Vec<Edge> {
+    let lag = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+    corrections::waits(project)
+        .into_iter()
+        .filter(|(_, from, to, circle)| {
+            let done = matches!(progress[*from], Progress::Finished { .. });
+            !circle && !done && matches!(progress[*to], Progress::Ahead { .. })
+        })
+        .map(|(_, from, to, _)| Edge { from, to, kind: LinkKind::FS, lag, unit: LagUnit::Working })
+        .collect()
+}
+
 fn ranges(n: usize, sorted: impl Iterator<Item = usize>) -> Vec<(usize, usize)> {
     let mut ranges = vec![(0, 0); n];
     for (at, i) in sorted.enumerate() {
@@ -342,10 +357,12 @@ fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progr
     let today = work.index(as_of);
     let project_start = work.index(Day::from(project.settings.start)).max(today);
     let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+    let corrected = corrections::latest(project, work, as_of);
     project
         .phases
         .iter()
-        .map(|phase| {
+        .zip(corrected)
+        .map(|(phase, corrected)| {
             if phase.days < 0 {
                 return Progress::Broken;
             }
@@ -369,10 +386,9 @@ fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progr
             if let Some(day) = phase.not_before {
                 floor = floor.max(work.index(Day::from(day)));
             }
-            if let Some(latest) =
-                phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max()
-            {
-                floor = floor.max(work.index(Day::from(latest).plus(1)).saturating_add(wait));
+            let visits = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
+            if let Some(latest) = visits.map(Day::from).max(corrected) {
+                floor = floor.max(work.index(latest.plus(1)).saturating_add(wait));
             }
             Progress::Ahead { floor }
         })

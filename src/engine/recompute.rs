@@ -10,6 +10,7 @@
 use super::calendar::Day;
 use super::compute::{Context, compute, latest_arrival};
 use super::figures::{Figures, PartFigures, SelectionFigures};
+use super::gates;
 use super::money::Turn;
 use super::orders::{self, Place};
 use super::returns;
@@ -47,7 +48,9 @@ impl Edit {
         same(unchanged(&before.suppliers, &after.suppliers))?;
         // Rooms, phases and selections must stand where they stood, with the same numbers.
         same(unchanged(&before.rooms, &after.rooms))?;
-        let network = !unchanged(&before.phases, &after.phases) || !unchanged(&before.links, &after.links);
+        let network = !unchanged(&before.phases, &after.phases)
+            || !unchanged(&before.links, &after.links)
+            || !unchanged(&before.corrections, &after.corrections);
         if network {
             let ids = |p: &Project| p.phases.iter().map(|phase| phase.id).collect::<Vec<_>>();
             same(ids(before) == ids(after) && figures.days.cover(after, as_of))?;
@@ -259,15 +262,42 @@ impl Update<'_> {
         }
     }
 
+    /// Reads the gates again. `None` when they stand as before, else whether the list of gates is the same.
+    fn read_gates(&mut self) -> Option<bool> {
+        let (project, same_list) = (self.project, unchanged(&self.before.gates, &self.project.gates));
+        if project.gates.is_empty() && same_list {
+            return None;
+        }
+        let Figures { days, index, kept, parts, selections, phases, as_of, .. } = &mut *self.figures;
+        let needed_by = kept.needed_by.get_or_insert_with(|| needed_by(phases.len(), parts));
+        let read = gates::read(&gates::Facts {
+            project,
+            index,
+            selections,
+            parts,
+            needed_by: Some(needed_by.as_slice()),
+            work: days.work(),
+            as_of: *as_of,
+        });
+        if same_list && read == kept.gates {
+            return None;
+        }
+        kept.gates = read;
+        Some(same_list)
+    }
+
     /// Makes the pass with deliveries again where a bound changed. Whether any phase moved.
     fn forecast_again(&mut self, network: bool, mut phases: Vec<usize>) -> bool {
         let project = self.project;
-        let Figures { days, kept, parts, phases: shown, .. } = &mut *self.figures;
+        let regated = self.read_gates();
+        let Figures { days, kept, parts, gates, phases: shown, .. } = &mut *self.figures;
         let work = days.work();
-        if network {
-            kept.forecast = Forecast::new(&kept.plan, work, parts);
-            *shown = schedule::phase_figures(&kept.plan, &kept.forecast, project, work);
-        } else if phases.is_empty() {
+        if network || regated.is_some_and(|same_list| !same_list) {
+            kept.forecast = Forecast::new(&kept.plan, work, parts, &kept.gates);
+            gates.clone_from(&kept.gates);
+            kept.forecast.finish_gates(&kept.plan, project, work, parts, gates);
+            *shown = schedule::phase_figures(&kept.plan, &kept.forecast, project, work, gates);
+        } else if phases.is_empty() && regated.is_none() {
             return false;
         } else {
             phases.sort_unstable();
@@ -282,8 +312,11 @@ impl Update<'_> {
                 }
                 kept.forecast.bounds[phase] = bounds;
             }
-            for phase in kept.forecast.pass_again(&kept.plan, work, &phases) {
-                kept.forecast.write(&kept.plan, project, work, phase, &mut shown[phase]);
+            let moved = kept.forecast.pass_again(&kept.plan, work, parts, &kept.gates, &phases);
+            gates.clone_from(&kept.gates);
+            kept.forecast.finish_gates(&kept.plan, project, work, parts, gates);
+            for phase in moved {
+                kept.forecast.write(&kept.plan, project, work, gates, phase, &mut shown[phase]);
             }
         }
         let f = &mut *self.figures;

@@ -2,6 +2,7 @@
 
 use super::calendar::{Calendar, Day};
 use super::figures::{Held, PartFigures, PhaseFigures};
+use super::gates::{self, GateFigures, HeldByGate, Holds};
 use super::network::{Early, Late, Network, Progress};
 use crate::model::{NeededAt, Phase, Project};
 
@@ -120,40 +121,105 @@ impl Plan {
     }
 }
 
-/// The pass with deliveries: each phase also waits for its parts that count.
+/// The pass with deliveries and gates: each phase also waits for its parts that count, and for its gates.
 #[derive(Debug, Clone, Default)]
 pub struct Forecast {
     /// What deliveries ask of each phase.
     pub bounds: Vec<PhaseBounds>,
     early: Vec<Option<Early>>,
+    /// The lowest start that each gate allows its phase.
+    of_gates: Vec<Option<i32>>,
+    /// By phase, the strongest of these and the second; empty without gates.
+    by_gates: Vec<[Option<i32>; 2]>,
 }
 
 impl Forecast {
-    /// Makes the pass over all parts.
-    pub fn new(plan: &Plan, work: Calendar<'_>, parts: &[PartFigures]) -> Forecast {
+    /// Makes the pass over all parts, with gates as they were read.
+    pub fn new(plan: &Plan, work: Calendar<'_>, parts: &[PartFigures], gates: &[GateFigures]) -> Forecast {
         let mut bounds = vec![PhaseBounds::default(); plan.network.len()];
         for (at, figures) in parts.iter().enumerate() {
             if let Some((phase, bound)) = plan.delivery_bound(work, figures) {
                 bounds[phase].note(at, bound);
             }
         }
-        let mut forecast = Forecast { bounds, early: Vec::new() };
-        forecast.pass(plan, work);
+        let mut forecast = Forecast { bounds, ..Forecast::default() };
+        forecast.pass(plan, work, parts, gates);
         forecast
     }
 
     /// Makes the pass again with the bounds as they are now.
-    pub fn pass(&mut self, plan: &Plan, work: Calendar<'_>) {
+    pub fn pass(&mut self, plan: &Plan, work: Calendar<'_>, parts: &[PartFigures], gates: &[GateFigures]) {
         let strongest: Vec<Option<i32>> = self.bounds.iter().map(|b| b.strongest).collect();
-        self.early = plan.network.forward(work, Some(&strongest));
+        (self.early, self.of_gates) = Holds::new(gates, parts, work).settle(
+            |phase| plan.network.progress(phase),
+            &strongest,
+            |bounds| plan.network.forward(work, Some(bounds)),
+        );
+        self.by_gates = gates::strongest(gates, &self.of_gates, self.early.len());
     }
 
     /// Makes the pass again with other bounds on some phases, and gives the phases whose figures may differ.
-    pub fn pass_again(&mut self, plan: &Plan, work: Calendar<'_>, bounded: &[usize]) -> Vec<usize> {
-        let before = std::mem::take(&mut self.early);
-        self.pass(plan, work);
-        let moved = |i: &usize| before[*i] != self.early[*i] || bounded.binary_search(i).is_ok();
-        (0..before.len()).filter(moved).collect()
+    pub fn pass_again(
+        &mut self,
+        plan: &Plan,
+        work: Calendar<'_>,
+        parts: &[PartFigures],
+        gates: &[GateFigures],
+        bounded: &[usize],
+    ) -> Vec<usize> {
+        let before = std::mem::take(self);
+        self.bounds = before.bounds;
+        self.pass(plan, work, parts, gates);
+        // Where a bound of one gate differs, the days of all gates of its phase may.
+        let same_gates = before.of_gates.len() == gates.len();
+        let regated: Vec<usize> = gates
+            .iter()
+            .enumerate()
+            .filter(|(g, _)| !same_gates || before.of_gates[*g] != self.of_gates[*g])
+            .filter_map(|(_, gate)| gate.phase)
+            .collect();
+        let moved = |i: &usize| {
+            before.early[*i] != self.early[*i] || bounded.binary_search(i).is_ok() || regated.contains(i)
+        };
+        (0..before.early.len()).filter(moved).collect()
+    }
+
+    /// Writes into gates what they cost and when what they miss is expected.
+    pub fn finish_gates(
+        &self,
+        plan: &Plan,
+        project: &Project,
+        work: Calendar<'_>,
+        parts: &[PartFigures],
+        gates: &mut [GateFigures],
+    ) {
+        let finish_day =
+            |i: usize| self.early[i].map(|e| plan.shown(work, i, &project.phases[i], e.start, e.finish).1);
+        gates::finish(gates, &self.of_gates, &self.by_gates, |i| self.without_gates(i), finish_day, parts);
+    }
+
+    /// The start a phase would have without its gates.
+    fn without_gates(&self, phase: usize) -> Option<i32> {
+        let delivery = self.bounds[phase].strongest.unwrap_or(i32::MIN);
+        self.early[phase].map(|e| e.unheld.max(delivery))
+    }
+
+    /// The strongest bound of the gates of a phase.
+    fn gate_bound(&self, phase: usize) -> Option<i32> {
+        self.by_gates.get(phase).and_then(|top| top[0])
+    }
+
+    /// Working days that the gates of a phase cost it beyond its deliveries, and what each of those that do costs alone.
+    fn held_by_gates(&self, phase: usize, gates: &[GateFigures]) -> (i32, Vec<HeldByGate>) {
+        match self.gate_bound(phase).zip(self.without_gates(phase)) {
+            Some((top, without)) if top > without => {
+                let holding = gates.iter().zip(&self.of_gates).enumerate();
+                let holding = holding.filter(|(_, (g, b))| g.phase == Some(phase) && **b == Some(top));
+                let holding = holding.map(|(gate, (g, _))| HeldByGate { gate, days: g.days });
+                (top - without, holding.collect())
+            }
+            _ => (0, Vec::new()),
+        }
     }
 
     /// Working days later than the plan.
@@ -169,22 +235,25 @@ impl Forecast {
     /// Working days that all deliveries together cost a phase, and what each of those that fix it costs alone.
     fn held(&self, phase: usize) -> (i32, Vec<Held>) {
         let bound = &self.bounds[phase];
+        let gate = self.gate_bound(phase).unwrap_or(i32::MIN);
         match (bound.strongest, self.early[phase]) {
-            (Some(top), Some(early)) if top > early.unheld => {
-                let days = top - early.unheld.max(bound.second.unwrap_or(i32::MIN));
+            (Some(top), Some(early)) if top > early.unheld.max(gate) => {
+                let without = early.unheld.max(gate);
+                let days = top - without.max(bound.second.unwrap_or(i32::MIN));
                 let parts = bound.parts.iter().map(|part| Held { part: *part, days }).collect();
-                (top - early.unheld, parts)
+                (top - without, parts)
             }
             _ => (0, Vec::new()),
         }
     }
 
-    /// Writes the figures of a phase that hang on deliveries.
+    /// Writes the figures of a phase that hang on deliveries and gates, the latter finished.
     pub fn write(
         &self,
         plan: &Plan,
         project: &Project,
         work: Calendar<'_>,
+        gates: &[GateFigures],
         phase: usize,
         figures: &mut PhaseFigures,
     ) {
@@ -194,6 +263,7 @@ impl Forecast {
         figures.forecast_start = Some(start);
         figures.forecast_finish = Some(finish);
         (figures.held_days, figures.held_by) = self.held(phase);
+        (figures.gate_days, figures.held_by_gates) = self.held_by_gates(phase, gates);
     }
 }
 
@@ -203,6 +273,7 @@ pub fn phase_figures(
     forecast: &Forecast,
     project: &Project,
     work: Calendar<'_>,
+    gates: &[GateFigures],
 ) -> Vec<PhaseFigures> {
     let figures = |(i, phase)| {
         let Some(early) = plan.early[i] else { return PhaseFigures::default() };
@@ -223,7 +294,7 @@ pub fn phase_figures(
             critical: total_float.is_some_and(|float| float <= 0),
             ..PhaseFigures::default()
         };
-        forecast.write(plan, project, work, i, &mut figures);
+        forecast.write(plan, project, work, gates, i, &mut figures);
         figures
     };
     project.phases.iter().enumerate().map(figures).collect()

@@ -4,6 +4,7 @@
 //! is written as it is, and import then says what to repair.
 
 use super::cell::{maybe, money, number, word, yes_no};
+use super::export_gates::hazard_words;
 use super::export_swaps;
 use super::file_set::{ExportError, NewFile, write_all};
 use super::import_budget::QUOTE_STATES;
@@ -69,8 +70,8 @@ pub fn export_sheets(project: &Project) -> Vec<Sheet> {
     SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
 }
 
-struct Tables<'a> {
-    project: &'a Project,
+pub(super) struct Tables<'a> {
+    pub(super) project: &'a Project,
     currency: Currency,
     phases: HashMap<PhaseId, &'a str>,
 }
@@ -99,6 +100,9 @@ impl Tables<'_> {
             "rules" => export_swaps::rules(self.project, put),
             "swaps" => export_swaps::swaps(self.project, put),
             "returns" => export_swaps::returns(self.project, put),
+            "gates" => self.gates(put),
+            "conditions" => self.conditions(put),
+            "corrections" => self.corrections(put),
             _ => self.extras(put),
         }
         sheet
@@ -108,7 +112,7 @@ impl Tables<'_> {
         money(amount, self.currency)
     }
 
-    fn phase(&self, id: Option<PhaseId>) -> String {
+    pub(super) fn phase(&self, id: Option<PhaseId>) -> String {
         id.and_then(|id| self.phases.get(&id)).map_or(String::new(), |key| (*key).to_owned())
     }
 
@@ -184,6 +188,7 @@ impl Tables<'_> {
                 maybe(phase.actual_start),
                 maybe(phase.actual_finish),
                 maybe(phase.days_left),
+                maybe(phase.hazards.as_deref().map(hazard_words)),
             ]);
         }
     }

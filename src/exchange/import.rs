@@ -119,6 +119,8 @@ pub(super) struct Import {
     pub part_keys: Keys,
     /// Position of the selection, of the option in it, and of the part in that.
     pub part_places: Vec<(usize, usize, usize)>,
+    /// Whether every row of the sheet `gates` could be read.
+    pub gates_whole: bool,
     pub faults: Vec<Notice>,
     pub notices: Vec<Notice>,
     sheets: HashMap<&'static str, Sheet>,
@@ -145,6 +147,7 @@ impl Import {
             option_places: Vec::new(),
             part_keys: Keys::new("part", "parts.csv"),
             part_places: Vec::new(),
+            gates_whole: true,
             faults,
             notices,
             sheets: HashMap::new(),
@@ -159,6 +162,7 @@ impl Import {
         import.parts();
         import.budget();
         import.swaps_and_facts();
+        import.gates();
         import.finish()
     }
 
@@ -170,6 +174,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name).filter(|_| broken) {
                 keys.whole = false;
             }
+            self.gates_whole &= !(broken && layout.name == "gates");
         }
     }
 
@@ -185,6 +190,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name) {
                 keys.whole &= good && sheet.whole;
             }
+            self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
                 self.sheets.insert(layout.name, sheet);
             }

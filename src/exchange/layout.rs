@@ -87,6 +87,7 @@ pub const SHEETS: &[Layout] = &[
             value("actual_start"),
             value("actual_finish"),
             value("days_left"),
+            value("hazards"),
         ],
     },
     Layout {
@@ -229,6 +230,35 @@ pub const SHEETS: &[Layout] = &[
             value("went_back_on"),
             value("credit"),
             text("note"),
+        ],
+    },
+    Layout { name: "gates", columns: &[key("key"), key("phase"), text("name"), text("source")] },
+    Layout {
+        name: "conditions",
+        columns: &[
+            key("gate"),
+            must("need"),
+            text("phase"),
+            text("selection"),
+            text("part"),
+            value("scope"),
+            text("what"),
+            text("who"),
+            value("by"),
+            text("said_by"),
+            value("said_on"),
+        ],
+    },
+    Layout {
+        name: "corrections",
+        columns: &[
+            key("phase"),
+            must("found"),
+            key("what"),
+            text("trade"),
+            text("fix_phase"),
+            value("due"),
+            value("done"),
         ],
     },
 ];

@@ -6,11 +6,14 @@
 pub mod buy;
 mod cell;
 pub mod export;
+mod export_gates;
 pub mod export_swaps;
 pub mod figures_json;
 pub mod file_set;
+mod gates_json;
 pub mod import;
 mod import_budget;
+mod import_gates;
 mod import_parts;
 mod import_phases;
 mod import_rooms;

@@ -4,6 +4,7 @@
 
 use super::budget::{Extra, Quote};
 use super::facts::Rule;
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Money;
 use super::phase::{Attempt, Link, Phase};
@@ -95,6 +96,18 @@ pub enum Action {
     PutRule(Rule),
     /// Remove a rule.
     RemoveRule(RuleId),
+    /// Add or replace a gate with its conditions.
+    PutGate(Gate),
+    /// Remove a gate with its conditions.
+    RemoveGate(GateId),
+    /// Note who confirmed something and when, or take that back.
+    Confirm(ConditionId, Option<(String, NaiveDate)>),
+    /// Add or replace what an inspector wants put right.
+    PutCorrection(Correction),
+    /// Remove it.
+    RemoveCorrection(CorrectionId),
+    /// Note the day a correction was done, or take that back.
+    MarkCorrected(CorrectionId, Option<NaiveDate>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -179,6 +192,20 @@ impl Action {
             }
             Action::PutRule(r) => put(project.rules.iter().any(|known| known.id == r.id), &r.name),
             Action::RemoveRule(_) => "remove rule".to_owned(),
+            Action::PutGate(g) => put(project.gate(g.id).is_some(), &g.name),
+            Action::RemoveGate(id) => format!("remove {}", project.gate(*id).map_or("gate", |g| &g.name)),
+            Action::Confirm(id, said) => {
+                let gate = project.condition(*id).map_or("gate", |(g, _)| &g.name);
+                format!("{} for {gate}", if said.is_some() { "confirm" } else { "take back a confirmation" })
+            }
+            Action::PutCorrection(c) => {
+                put(project.correction(c.id).is_some(), &format!("correction for {}", phase(&c.phase)))
+            }
+            Action::RemoveCorrection(_) => "remove correction".to_owned(),
+            Action::MarkCorrected(id, on) => {
+                let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
+                mark("done", on, &format!("correction for {of}"))
+            }
             Action::Batch { label, .. } => label.clone(),
         }
     }

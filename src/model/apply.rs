@@ -3,6 +3,7 @@
 use super::action::Action;
 use super::budget::{Extra, Quote};
 use super::facts::Rule;
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::phase::{Link, Phase};
 use super::project::Project;
@@ -59,6 +60,7 @@ impl Project {
             Action::PutPhase(phase) => {
                 validate::phase(phase).map_err(ActionError)?;
                 self.claim(phase.id.0, self.phase(phase.id).is_some())?;
+                self.keep_kind(phase)?;
                 put(&mut self.phases, phase.clone())?;
             }
             Action::RemovePhase(id) => {
@@ -75,6 +77,7 @@ impl Project {
                     .iter_mut()
                     .filter(|e| e.phase == Some(*id))
                     .for_each(|e| e.phase = None);
+                self.prune_gates();
             }
             Action::PutLink(link) => {
                 validate::link(self, link).map_err(ActionError)?;
@@ -104,11 +107,13 @@ impl Project {
                 let position = self.selection_position(*id)?;
                 self.free_to_remove(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
+                self.prune_gates();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
                 self.option_free_to_remove(*id)?;
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
+                self.prune_gates();
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
@@ -117,6 +122,7 @@ impl Project {
                 for option in &mut self.selection_mut(position).options {
                     option.parts.retain(|p| p.id != *id);
                 }
+                self.prune_gates();
             }
             Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
             Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
@@ -169,6 +175,12 @@ impl Project {
             Action::RemoveReturn(id) => remove(&mut self.returns, *id)?,
             Action::PutRule(rule) => self.put_rule(rule)?,
             Action::RemoveRule(id) => remove(&mut self.rules, *id)?,
+            Action::PutGate(gate) => self.put_gate(gate)?,
+            Action::RemoveGate(id) => remove(&mut self.gates, *id)?,
+            Action::Confirm(id, said) => self.confirm(*id, said.as_ref())?,
+            Action::PutCorrection(correction) => self.put_correction(correction)?,
+            Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
+            Action::MarkCorrected(id, done) => self.mark_corrected(*id, *done)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -212,6 +224,8 @@ impl Project {
             || self.is_taken_by_swaps(id)
             || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
+            || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
+            || self.corrections.iter().any(|c| c.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -405,6 +419,8 @@ keyed! {
     Rule, RuleId, "rule", |r| Some(&r.key);
     Swap, SwapId, "swap", |s| Some(&s.key);
     Return, ReturnId, "return", |_| None;
+    Gate, GateId, "gate", |g| Some(&g.key);
+    Correction, CorrectionId, "correction", |_| None;
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

@@ -40,6 +40,12 @@ ids! {
     ReturnId,
     /// A rule of what goes with what.
     RuleId,
+    /// A list of conditions before a phase.
+    GateId,
+    /// One condition of a gate.
+    ConditionId,
+    /// Something an inspector wants put right.
+    CorrectionId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

@@ -4,11 +4,14 @@
 
 pub mod action;
 pub mod apply;
+mod apply_gates;
 mod apply_swap;
 pub mod budget;
+pub mod caution;
 pub mod dates;
 pub mod facts;
 pub mod file;
+pub mod gate;
 pub mod history;
 pub mod ids;
 pub mod money;
@@ -19,16 +22,20 @@ pub mod quantity;
 pub mod room;
 pub mod selection;
 pub mod starter;
+pub mod starter_gates;
 pub mod supplier;
 pub mod swap;
 pub mod validate;
+pub mod validate_gates;
 mod validate_swap;
 
 pub use action::Action;
 pub use apply::ActionError;
 pub use budget::{Extra, ExtraKind, Quote};
+pub use caution::Hazard;
 pub use dates::{ClosedRange, HolidayRule, Holidays, Weekdays};
 pub use facts::{Fact, FactValue, Rule, RuleKind, RuleOf, RuleWith};
+pub use gate::{Condition, Correction, Gate, Need, Presence, Scope};
 pub use history::History;
 pub use ids::*;
 pub use money::{Currency, Money};

@@ -1,5 +1,6 @@
 //! Phases of the work, the links between them and the attempts at inspections.
 
+use super::caution::Hazard;
 use super::ids::{LinkId, PhaseId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -46,6 +47,9 @@ pub struct Phase {
     /// Attempts at an inspection.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub attempts: Vec<Attempt>,
+    /// What can hurt people in this phase, as the user said; `None` when nobody has said, and it is guessed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hazards: Option<Vec<Hazard>>,
 }
 
 impl Phase {
@@ -66,6 +70,7 @@ impl Phase {
             actual_finish: None,
             days_left: None,
             attempts: Vec::new(),
+            hazards: None,
         }
     }
 

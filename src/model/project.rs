@@ -3,6 +3,7 @@
 use super::budget::{Extra, Quote};
 use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Currency;
 use super::phase::{Link, Phase};
@@ -51,6 +52,12 @@ pub struct Project {
     /// What becomes of ordered parts that are no longer wanted.
     #[serde(default, skip_serializing_if = "none")]
     pub returns: Arc<Vec<Return>>,
+    /// What must be true before phases may start.
+    #[serde(default, skip_serializing_if = "none")]
+    pub gates: Arc<Vec<Gate>>,
+    /// What inspectors want put right.
+    #[serde(default, skip_serializing_if = "none")]
+    pub corrections: Arc<Vec<Correction>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -172,6 +179,8 @@ impl Project {
             rules: Arc::default(),
             swaps: Arc::default(),
             returns: Arc::default(),
+            gates: Arc::default(),
+            corrections: Arc::default(),
             next_id: 1,
         }
     }

@@ -439,6 +439,9 @@ pub fn document(project: &Project) -> Vec<String> {
     project.quotes.iter().for_each(|q| check("quote", q.id.0, &q.key, quote(project, q)));
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
     super::validate_swap::document(project, &mut check);
+    for (word, id, name, fault) in super::validate_gates::all(project) {
+        check(word, id, &name, fault);
+    }
     if project.next_id > MAX_ID + 1 {
         faults.push(format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1));
     }

@@ -90,6 +90,12 @@ pub enum Form {
     Return(PartId, Option<crate::model::ReturnState>),
     /// A rule, or a new one about a selection.
     Rule(Option<crate::model::RuleId>, Option<SelectionId>),
+    /// A gate, or a new one before a phase.
+    Gate(Option<crate::model::GateId>, Option<PhaseId>),
+    /// What an inspector wants put right, or a new one for an inspection.
+    Correction(Option<crate::model::CorrectionId>, PhaseId),
+    /// The usual gates that fit the project, before they are added.
+    UsualGates,
 }
 
 /// Requests of one frame, in order.

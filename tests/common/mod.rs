@@ -31,13 +31,13 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "phases",
-        "key,name,trade,kind,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left\n\
-         permit,Permit,Owner,milestone,,0,,,,2026-06-01,2026-06-01,\n\
-         demo,Demolition,Demo crew,work,plain,4,3,6,,2026-06-02,,2\n\
-         rough,Rough plumbing,Plumber,work,in_wall,4,,,2026-06-15,,,\n\
-         rough_ok,Plumbing sign-off,Inspector,inspection,,1,,,,,,\n\
-         tile,Tile setting,Tile setter,work,cover_up,5,4,8,,,,\n\
-         finish,Finish plumbing,Plumber,work,template,2,,,,,,\n",
+        "key,name,trade,kind,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards\n\
+         permit,Permit,Owner,milestone,,0,,,,2026-06-01,2026-06-01,,\n\
+         demo,Demolition,Demo crew,work,plain,4,3,6,,2026-06-02,,2,lead asbestos\n\
+         rough,Rough plumbing,Plumber,work,in_wall,4,,,2026-06-15,,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,,1,,,,,,,\n\
+         tile,Tile setting,Tile setter,work,cover_up,5,4,8,,,,,silica\n\
+         finish,Finish plumbing,Plumber,work,template,2,,,,,,,none\n",
     ),
     (
         "links",
@@ -116,6 +116,27 @@ pub const HOUSE: &[(&str, &str)] = &[
         "returns",
         "part,state,restock_pct,freight,deposit_lost,went_back_on,credit,note\n\
          shower_b_all,went_back,12.5,18.5,5,2026-06-04,20,\"took, a week\"\n",
+    ),
+    (
+        "gates",
+        "key,phase,name,source\nbefore_tile,tile,Walls may close,\"IRC R109.1.2, rough work\"\n\
+         before_rough,rough,Bodies on site,common practice\n",
+    ),
+    (
+        "conditions",
+        "gate,need,phase,selection,part,scope,what,who,by,said_by,said_on\n\
+         before_tile,finished,rough_ok,,,,,Plumber,2026-06-26,,\n\
+         before_tile,built_in,,shower,,so_far,,,,,\n\
+         before_tile,on_site,,,tile_grout,,,,,,\n\
+         before_tile,confirmed,,,,,fan route to the outdoors,HVAC,2026-06-19,,\n\
+         before_tile,confirmed,,,,,blocking for the rail,Carpenter,,\"Ann, carpenter\",2026-06-05\n\
+         before_rough,on_site,rough,,,,,,,,\n",
+    ),
+    (
+        "corrections",
+        "phase,found,what,trade,fix_phase,due,done\n\
+         rough_ok,2026-06-05,raise the vent,Plumber,rough,2026-06-12,\n\
+         rough_ok,2026-06-05,nail plate at the sill,,,,2026-06-08\n",
     ),
 ];
 
@@ -235,6 +256,38 @@ pub fn renumbered(project: &Project) -> Project {
         ..r.clone()
     });
     new.returns = Arc::new(returns.collect());
+    let moved = |place: &dyn Fn(&Part) -> bool| {
+        project.all_parts().position(|(_, _, p)| place(p)).map(|at| {
+            let mut parts = selections.iter().flat_map(|s| &s.options).flat_map(|o| &o.parts);
+            parts.nth(at).unwrap().id
+        })
+    };
+    let need = |old: &Need| match old {
+        Need::Finished(id) => Need::Finished(phase(*id)),
+        Need::PartsOf { phase: id, presence } => Need::PartsOf { phase: phase(*id), presence: *presence },
+        Need::Selection { selection, scope, presence } => {
+            let at = project.selections.iter().position(|s| s.id == *selection).unwrap();
+            Need::Selection { selection: selections[at].id, scope: *scope, presence: *presence }
+        }
+        Need::Part { part, presence } => {
+            Need::Part { part: moved(&|p| p.id == *part).unwrap(), presence: *presence }
+        }
+        confirmed => confirmed.clone(),
+    };
+    let mut gates: Vec<Gate> =
+        project.gates.iter().map(|g| Gate { id: GateId(id()), phase: phase(g.phase), ..g.clone() }).collect();
+    for condition in gates.iter_mut().flat_map(|g| &mut g.conditions) {
+        condition.id = ConditionId(id());
+        condition.need = need(&condition.need);
+    }
+    let corrections = project.corrections.iter().map(|c| Correction {
+        id: CorrectionId(id()),
+        phase: phase(c.phase),
+        fix_phase: c.fix_phase.map(phase),
+        ..c.clone()
+    });
+    new.corrections = Arc::new(corrections.collect());
+    new.gates = Arc::new(gates);
     new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
     (new.rooms, new.phases, new.links, new.suppliers) =
         (Arc::new(rooms), Arc::new(phases), Arc::new(links), Arc::new(suppliers));

@@ -1,6 +1,7 @@
 //! Checks: what is wrong with a project or will be, each with what to do.
 
 mod dates;
+mod gates;
 mod parts;
 mod swaps;
 
@@ -15,6 +16,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.circles();
     found.phases();
     found.out_of_sequence();
+    found.gates();
     found.suppliers();
     let walls = Walls::new(project);
     let mut at = 0;

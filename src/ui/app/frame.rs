@@ -82,6 +82,7 @@ impl NeedlineApp {
                     WorkArea::Dates => panels::dates::ui(ui, &view, session, out),
                     WorkArea::Money => panels::money::ui(ui, &view, session, out),
                     WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
+                    WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
                 }
             });
         if self.session.problems_open {
@@ -162,7 +163,7 @@ impl NeedlineApp {
         let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
         let menu = ui.menu_button(icon, |ui| {
             for (i, command) in Command::ALL.into_iter().enumerate() {
-                if [5, 7, 12, 14, 16].contains(&i) {
+                if [5, 7, 13, 15, 17].contains(&i) {
                     ui.separator();
                 }
                 let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));

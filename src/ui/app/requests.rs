@@ -67,6 +67,7 @@ impl NeedlineApp {
             Command::ShowDates => area(&mut self.session, WorkArea::Dates),
             Command::ShowMoney => area(&mut self.session, WorkArea::Money),
             Command::ShowBuying => area(&mut self.session, WorkArea::Buying),
+            Command::ShowSignOffs => area(&mut self.session, WorkArea::SignOffs),
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
             Command::Find => {
                 self.session.area = WorkArea::House;
@@ -117,6 +118,10 @@ impl NeedlineApp {
                 self.session.scroll_to_phase = Some(id);
             }
             Subject::Link(_) => self.session.area = WorkArea::Dates,
+            Subject::Gate(id) => {
+                self.session.area = WorkArea::SignOffs;
+                self.session.sign_offs.scroll_to = Some(id);
+            }
             Subject::Supplier(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}

@@ -3,8 +3,10 @@
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
 pub mod budget_forms;
+pub mod correction_form;
 pub mod facts_field;
 pub mod fields;
+pub mod gate_form;
 pub mod house_forms;
 pub mod part_form;
 pub mod phase_form;
@@ -13,6 +15,7 @@ pub mod rule_form;
 pub mod settings_form;
 pub mod supplier_form;
 pub mod swap_form;
+pub mod usual_gates;
 
 use super::theme::Tokens;
 use super::view::Form;
@@ -50,6 +53,9 @@ enum Kind {
     Swap(Box<swap_form::SwapForm>),
     Return(Box<return_form::ReturnForm>),
     Rule(Box<rule_form::RuleForm>),
+    Gate(Box<gate_form::GateForm>),
+    Correction(correction_form::CorrectionForm),
+    UsualGates(usual_gates::UsualGatesForm),
 }
 
 /// What came of a form in a frame.
@@ -105,6 +111,18 @@ impl OpenForm {
             Form::Rule(id, about) => (
                 titled(id.is_none(), "rule"),
                 Kind::Rule(Box::new(rule_form::RuleForm::new(project, id, about)?)),
+            ),
+            Form::Gate(id, phase) => (
+                titled(id.is_none(), "gate"),
+                Kind::Gate(Box::new(gate_form::GateForm::new(project, id, phase)?)),
+            ),
+            Form::Correction(id, phase) => (
+                titled(id.is_none(), "correction"),
+                Kind::Correction(correction_form::CorrectionForm::new(project, id, phase)?),
+            ),
+            Form::UsualGates => (
+                "Add the usual gates".to_owned(),
+                Kind::UsualGates(usual_gates::UsualGatesForm::new(project)),
             ),
             Form::Swap(..) | Form::Return(..) => return None,
         };
@@ -200,6 +218,9 @@ impl OpenForm {
             Kind::Swap(form) => form.ui(ui, project, tokens),
             Kind::Return(form) => form.ui(ui, project, tokens),
             Kind::Rule(form) => form.ui(ui, project, tokens),
+            Kind::Gate(form) => form.ui(ui, project, tokens),
+            Kind::Correction(form) => form.ui(ui, project, tokens),
+            Kind::UsualGates(form) => form.ui(ui, project, tokens),
         }
     }
 
@@ -226,6 +247,9 @@ impl OpenForm {
             Kind::Swap(form) => form.action(project),
             Kind::Return(form) => form.action(),
             Kind::Rule(form) => form.action(project),
+            Kind::Gate(form) => form.action(project),
+            Kind::Correction(form) => form.action(project),
+            Kind::UsualGates(form) => form.action(),
         };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {

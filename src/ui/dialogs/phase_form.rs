@@ -1,11 +1,13 @@
 //! The form of a phase: durations, actual dates, what it follows, and the visits of the inspector.
 
 use super::fields;
+use crate::model::caution;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
+    Action, Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
 };
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::cautions::caution_text;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
@@ -25,6 +27,7 @@ pub struct PhaseForm {
     days_left: String,
     links: Vec<LinkRow>,
     attempts: Vec<AttemptRow>,
+    hazards: Option<Vec<Hazard>>,
 }
 
 struct LinkRow {
@@ -85,6 +88,7 @@ impl PhaseForm {
                     correct_by: fields::shown(a.correct_by),
                 })
                 .collect(),
+            hazards: p.hazards,
             old,
         })
     }
@@ -113,6 +117,33 @@ impl PhaseForm {
             self.attempts_ui(ui, tokens);
         }
         self.links_ui(ui, project, tokens);
+        self.hazards_ui(ui, project, tokens);
+    }
+
+    /// What can hurt: as guessed from name and trade, or as ticked.
+    fn hazards_ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        fields::section(ui, tokens, "What can hurt here");
+        let mut phase = Phase::new(PhaseId(0), "", &self.name, 0);
+        (phase.trade, phase.kind, phase.hazards) = (self.trade.clone(), self.kind, self.hazards.clone());
+        let now = caution::hazards_of(&phase);
+        let mut guessed = self.hazards.is_none();
+        if ui.checkbox(&mut guessed, "as the name and the trade suggest").changed() {
+            self.hazards = (!guessed).then(|| now.clone());
+        }
+        ui.horizontal_wrapped(|ui| {
+            for (_, hazard) in Hazard::ALL {
+                let mut ticked = now.contains(&hazard);
+                if ui.checkbox(&mut ticked, hazard.title()).changed() {
+                    let all = Hazard::ALL.iter().map(|(_, h)| *h);
+                    let is = |h: &Hazard| if *h == hazard { ticked } else { now.contains(h) };
+                    self.hazards = Some(all.filter(is).collect());
+                }
+            }
+        });
+        for found in caution::of_phase(&phase, project.settings.year_built) {
+            ui.add_space(4.0);
+            caution_text(ui, tokens, &found);
+        }
     }
 
     fn attempts_ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
@@ -262,6 +293,7 @@ impl PhaseForm {
             actual_finish: fields::day("Last day worked", &self.actual_finish)?,
             days_left: fields::whole("Days left", &self.days_left)?,
             attempts,
+            hazards: self.hazards.clone(),
         };
         let kept: Vec<LinkId> = self.links.iter().filter_map(|row| row.id).collect();
         let mut actions = vec![Action::PutPhase(phase)];

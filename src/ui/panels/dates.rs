@@ -219,7 +219,7 @@ fn phase_row(
         egui::WidgetInfo::labeled(
             egui::Role::Button,
             true,
-            format!("{}, {}", phase.name, dates_text(view, f)),
+            format!("{}, {}{}", phase.name, dates_text(view, f), gate_words(f)),
         )
     });
     if response.hovered() || response.has_focus() {
@@ -251,7 +251,14 @@ fn phase_row(
     let font = if f.critical { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
     let color = if done { tokens.muted } else { tokens.text };
     let left = pos2(name.left() + 4.0, name.center().y);
-    pieces::paint_cut(&name_painter, left, &phase.name, font, color, NAME_WIDTH - 10.0);
+    let mut width = NAME_WIDTH - 10.0;
+    if f.gate_days > 0 {
+        let at = pos2(name.right() - 6.0, name.center().y);
+        let font = theme::regular(type_size::SMALL);
+        let word = name_painter.text(at, Align2::RIGHT_CENTER, "not ready", font, tokens.late);
+        width -= word.width() + 8.0;
+    }
+    pieces::paint_cut(&name_painter, left, &phase.name, font, color, width);
     if response.clicked() {
         out.edit(Form::Phase(Some(phase.id)));
     }
@@ -293,7 +300,7 @@ fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, rect
     if start > plan_start && !done {
         // What deliveries, here or earlier, push it back by.
         let held = Rect::from_min_max(pos2(axis.at(plan_start), y - 6.0), pos2(body.left(), y + 6.0));
-        if f.held_days > 0 {
+        if f.held_days > 0 || f.gate_days > 0 {
             marks::hatch(painter, held, tokens.late_fill);
         } else {
             painter.rect_stroke(held, 1.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
@@ -337,6 +344,14 @@ fn diamond(painter: &Painter, center: Pos2, r: f32, color: egui::Color32) {
     let points =
         vec![center + vec2(0.0, -r), center + vec2(r, 0.0), center + vec2(0.0, r), center + vec2(-r, 0.0)];
     painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
+}
+
+/// Words for a phase that waits for a gate.
+fn gate_words(f: &PhaseFigures) -> String {
+    match f.gate_days {
+        0 => String::new(),
+        n => format!(", not ready, held for {}", format::count(n, "working day")),
+    }
 }
 
 fn dates_text(view: &View<'_>, f: &PhaseFigures) -> String {
@@ -415,6 +430,19 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
             let arrives = format::day_short(part.arrival, near);
             ui.label(format!("{} of {} arrives {arrives}; {won}", document.name, selection.name));
         }
+    }
+    if f.gate_days > 0 {
+        let gates = f.held_by_gates.iter().filter_map(|h| view.project.gates.get(h.gate));
+        let names: Vec<&str> = gates.map(|g| g.name.as_str()).collect();
+        let days = format::count(f.gate_days, "working day");
+        let text = format!("Not ready, held for {days}: {}", names.join(", "));
+        ui.label(egui::RichText::new(text).color(view.tokens.late));
+    }
+    let cautions = crate::model::caution::of_phase(phase, view.project.settings.year_built);
+    if !cautions.is_empty() && phase.finished_on().is_none() {
+        let titles: Vec<&str> = cautions.iter().map(|c| c.hazard.title()).collect();
+        let text = format!("Caution: {}. {}", titles.join(", "), crate::model::caution::WHO_DECIDES);
+        ui.add(egui::Label::new(egui::RichText::new(text).color(view.tokens.soon)).wrap());
     }
     for attempt in &phase.attempts {
         let result = if attempt.passed { "passed" } else { "failed" };

@@ -13,5 +13,7 @@ pub mod problems;
 pub mod quotes;
 pub mod returns;
 pub mod rooms;
+pub mod signoffs;
+pub mod signoffs_rows;
 pub mod start;
 pub mod swap_log;

@@ -72,6 +72,11 @@ fn buying() {
 }
 
 #[test]
+fn sign_offs() {
+    area(Key::Num5, "sign_offs");
+}
+
+#[test]
 fn house_in_the_smallest_window() {
     sample(1024.0, 700.0, Theme::Light).snapshot("house_small");
 }
