@@ -17,7 +17,9 @@ mod import_settings;
 mod import_suppliers;
 pub mod layout;
 pub mod notice;
+pub mod paste;
 mod row;
+pub mod row_text;
 pub mod sheet;
 
 pub use export::{export_folder, export_sheets};

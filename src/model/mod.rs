@@ -5,6 +5,7 @@
 pub mod action;
 pub mod apply;
 pub mod budget;
+pub mod copy_room;
 pub mod dates;
 pub mod file;
 pub mod history;
@@ -17,6 +18,7 @@ pub mod quantity;
 pub mod room;
 pub mod selection;
 pub mod starter;
+pub mod starter_catalogue;
 pub mod supplier;
 pub mod validate;
 

@@ -10,6 +10,8 @@ pub mod dialogs;
 pub mod document;
 pub mod format;
 pub mod jobs;
+pub mod ledger;
+pub mod ledger_facts;
 pub mod panels;
 pub mod session;
 pub mod standing;

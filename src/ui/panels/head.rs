@@ -226,7 +226,7 @@ fn order_note(order_by: Day, as_of: Day) -> String {
 }
 
 fn settle_fact(view: &View<'_>) -> Fact {
-    let undecided = view.figures.selections.iter().filter(|s| s.live.is_none()).count() as i32;
+    let undecided = view.facts().undecided;
     let count = |severity| view.problems.iter().filter(|p| p.severity == severity).count() as i32;
     let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
     let (note, tone) = if errors > 0 {
