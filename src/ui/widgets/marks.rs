@@ -57,6 +57,16 @@ pub fn triangle(painter: &Painter, center: Pos2, color: Color32) {
     painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
 }
 
+/// A small triangle that points right while something is folded, and down while it is open.
+pub fn fold(painter: &Painter, center: Pos2, folded: bool, color: Color32) {
+    let points = if folded {
+        vec![center + vec2(-2.5, -4.5), center + vec2(3.5, 0.0), center + vec2(-2.5, 4.5)]
+    } else {
+        vec![center + vec2(-4.5, -2.5), center + vec2(4.5, -2.5), center + vec2(0.0, 3.5)]
+    };
+    painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
+}
+
 fn half_disc(painter: &Painter, center: Pos2, r: f32, color: Color32) {
     let points = (0..=16)
         .map(|i| {

@@ -18,7 +18,8 @@ use egui_table::{CellInfo, Column, HeaderCellInfo, HeaderRow, Table, TableDelega
 /// the rooms show as well, never the way on the time axis.
 pub fn columns(session: &Session, available: f32) -> Vec<LedgerColumn> {
     use LedgerColumn::*;
-    let all_rooms = session.room.is_none();
+    // The head of a group says it already.
+    let all_rooms = session.room.is_none() && session.ledger.group != crate::ui::ledger::GroupBy::Room;
     let fits = |column: &LedgerColumn| match column {
         Name | State | Forecast | Way => true,
         Room => all_rooms && available >= 700.0,
@@ -42,6 +43,7 @@ fn widths(columns: &[LedgerColumn], available: f32, picked: bool) -> Vec<f32> {
         .map(|column| match column {
             _ if picked || wide => column.width(),
             LedgerColumn::Name if tight => 130.0,
+            LedgerColumn::Name if available > 800.0 => 172.0,
             LedgerColumn::Name => 146.0,
             LedgerColumn::Room => 82.0,
             LedgerColumn::Choice => 120.0,
@@ -55,6 +57,17 @@ fn widths(columns: &[LedgerColumn], available: f32, picked: bool) -> Vec<f32> {
         *width += spare.max(0.0);
     }
     widths
+}
+
+/// The columns before the first one that holds something of a group.
+fn head_width(columns: &[LedgerColumn], widths: &[f32]) -> f32 {
+    let empty = |column: &LedgerColumn| {
+        matches!(
+            column,
+            LedgerColumn::Name | LedgerColumn::Room | LedgerColumn::Category | LedgerColumn::Choice
+        )
+    };
+    columns.iter().zip(widths).take_while(|(column, _)| empty(column)).map(|(_, width)| width).sum()
 }
 
 /// Draws the table.
@@ -82,10 +95,21 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             table = table.scroll_to_row(row as u64, None);
         }
     }
+    let head_width = head_width(&shown, &widths);
     let axis_days = session.rows.axis.unwrap_or((view.as_of(), view.as_of().plus(60)));
     let facts = view.facts();
-    let mut ledger =
-        Ledger { view, facts, session, out, rows: &rows, groups: &groups, shown, axis_days, picked };
+    let mut ledger = Ledger {
+        view,
+        facts,
+        session,
+        out,
+        rows: &rows,
+        groups: &groups,
+        shown,
+        axis_days,
+        picked,
+        head_width,
+    };
     table.show(ui, &mut ledger);
     // A key of the next frame may fold a group; the rows are then made anew.
     session.rows.rows = rows;
@@ -103,6 +127,8 @@ pub(super) struct Ledger<'a, 'v> {
     pub shown: Vec<LedgerColumn>,
     pub axis_days: (Day, Day),
     pub picked: Option<usize>,
+    /// Points the name of a group may take.
+    pub head_width: f32,
 }
 
 /// Where the time axis lies in its column.
@@ -256,13 +282,24 @@ impl Ledger<'_, '_> {
         let Some(group) = self.groups.get(at) else { return };
         let rect = ui.max_rect();
         let tokens = self.view.tokens;
-        let id = egui::Id::unique(("ledger_group", group.key, ui.clip_rect().left() as i32));
+        let left = ui.clip_rect().left() as i32;
+        let id = egui::Id::unique(("ledger_group", group.key, left));
         let response = ui.interact(rect, id, Sense::click());
-        let fill = if response.hovered() { tokens.hovered } else { tokens.strip };
+        let fill = if response.hovered() || response.has_focus() { tokens.hovered } else { tokens.strip };
         ui.painter().rect_filled(rect, 0.0, fill);
         ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, tokens.line));
+        // Painted in both halves of the table, so that a long name goes on behind the first column.
+        let center = pos2(rect.left() + 13.0, rect.center().y);
+        marks::fold(ui.painter(), center, group.folded, tokens.muted);
+        let at = pos2(rect.left() + 24.0, rect.center().y);
+        let font = crate::ui::theme::strong(type_size::BODY);
+        pieces::paint_cut(ui.painter(), at, &group.name, font, tokens.text, self.head_width - 32.0);
         if response.clicked() {
             self.session.ledger.fold(group.key);
+        }
+        if (rect.left() - ui.clip_rect().left()).abs() < 2.0 {
+            let spoken = format!("{} {}", if group.folded { "Open" } else { "Fold" }, group.name);
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
         }
     }
 
@@ -278,19 +315,6 @@ impl Ledger<'_, '_> {
                 pieces::cell_text(ui, pieces::strong(format::money(amount, currency), type_size::BODY));
             };
             match column {
-                LedgerColumn::Name => {
-                    let sign = if group.folded { "\u{25b8}" } else { "\u{25be}" };
-                    let text = pieces::strong(format!("{sign} {}", group.name), type_size::BODY);
-                    let name = ui.add(egui::Button::new(text).frame(false).truncate());
-                    let spoken = format!("{} {}", if group.folded { "Open" } else { "Fold" }, group.name);
-                    name.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
-                    if name
-                        .on_hover_text(format!("{}: {}", group.name, format::count(sums.rows, "selection")))
-                        .clicked()
-                    {
-                        self.session.ledger.fold(group.key);
-                    }
-                }
                 LedgerColumn::State => {
                     if sums.late > 0 {
                         let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());
