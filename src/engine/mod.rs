@@ -16,6 +16,7 @@ pub mod network;
 pub mod orders;
 pub mod schedule;
 pub mod takeoff;
+pub mod why;
 
 pub use calendar::Day;
 pub use check::problems;

@@ -17,6 +17,7 @@ pub mod session;
 pub mod standing;
 pub mod theme;
 pub mod view;
+pub mod why;
 pub mod widgets;
 
 use std::path::PathBuf;

@@ -137,6 +137,19 @@ impl MoneyBy {
     ];
 }
 
+/// State of the calendar of Dates.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct DatesState {
+    /// The phase below the calendar.
+    pub picked: Option<crate::model::PhaseId>,
+    /// A bar that is being dragged, and points it was dragged by.
+    pub drag: Option<(crate::model::PhaseId, f32)>,
+    /// What is wrong with what was typed last.
+    pub fault: Option<String>,
+    /// Where the calendar is to be scrolled to sideways.
+    pub scroll_x: Option<f32>,
+}
+
 /// State of the window.
 #[derive(Debug, Clone)]
 pub struct Session {
@@ -166,10 +179,14 @@ pub struct Session {
     pub money_by: MoneyBy,
     /// Points a day takes on the calendar of Dates.
     pub day_width: f32,
+    /// The calendar of Dates.
+    pub dates: DatesState,
     /// Bring this phase to view at the next frame.
     pub scroll_to_phase: Option<crate::model::PhaseId>,
     /// Parts ticked in Buying.
     pub ticked: std::collections::BTreeSet<crate::model::PartId>,
+    /// The date that is asked about.
+    pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
     pub problems_open: bool,
     /// The shortcut sheet is open.
@@ -196,8 +213,10 @@ impl Default for Session {
             scroll_to_picked: false,
             money_by: MoneyBy::Room,
             day_width: 2.0,
+            dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
+            why: None,
             problems_open: false,
             shortcuts_open: false,
             pinned_day: None,
