@@ -25,9 +25,11 @@ pub mod json_swaps;
 pub mod layout;
 pub mod lists;
 pub mod notice;
+pub mod paste;
 pub mod print;
 pub mod progress;
 mod row;
+pub mod row_text;
 pub mod sheet;
 
 pub use export::{export_folder, export_folder_with, export_sheets};

@@ -1,10 +1,11 @@
 //! Computed figures of the document on screen, kept until the document or the as-of day changes.
 
+use super::ledger_facts::{self, Facts};
 use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
 use crate::model::{Action, Money, OptionId, Problem, Project};
 use chrono::NaiveDate;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -34,6 +35,8 @@ pub struct Derived {
     /// Positions of the parts to order next, the nearest order-by day first.
     pub next_orders: Vec<usize>,
     previews: RefCell<HashMap<OptionId, Option<Preview>>>,
+    facts: OnceCell<Facts>,
+    search_texts: OnceCell<Vec<String>>,
 }
 
 /// How many orders the head strip names.
@@ -75,7 +78,19 @@ impl Derived {
             figures: Arc::new(figures),
             problems: Arc::new(problems),
             previews: RefCell::default(),
+            facts: OnceCell::new(),
+            search_texts: OnceCell::new(),
         }
+    }
+
+    /// What lists show of each selection, worked out when first asked for.
+    pub fn facts(&self, project: &Project) -> &Facts {
+        self.facts.get_or_init(|| Facts::new(project, &self.figures))
+    }
+
+    /// What each selection is searched by, in lower case.
+    pub fn search_texts(&self, project: &Project) -> &[String] {
+        self.search_texts.get_or_init(|| ledger_facts::search_texts(project))
     }
 
     /// Whether this was computed for that document and day.
