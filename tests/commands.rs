@@ -200,7 +200,7 @@ fn bad_use_leaves_with_two_and_says_why() {
     let folder = tempfile::tempdir().unwrap();
     let file = projects(folder.path()).remove(0);
     let out = folder.path().join("nothing");
-    let cases: [(&[&dyn AsRef<std::ffi::OsStr>], &str); 13] = [
+    let cases: [(&[&dyn AsRef<std::ffi::OsStr>], &str); 15] = [
         (&[&"import", &"x"], "import needs --out FILE"),
         (&[&"export", &file], "export needs --out FOLDER"),
         (&[&"check"], "check takes one FILE"),
@@ -208,8 +208,10 @@ fn bad_use_leaves_with_two_and_says_why() {
         (&[&"check", &file, &"--out", &out], "check has no option --out"),
         (&[&"check", &file, &"--as-of", &"July 1"], "`July 1` is no date"),
         (&[&"check", &file, &"--as-of"], "--as-of"),
-        (&[&"buy", &file, &"--out", &out, &"--format", &"xlsx"], "not yet available"),
-        (&[&"buy", &file, &"--out", &out, &"--format", &"csv,pdf"], "not yet available"),
+        (&[&"buy", &file, &"--out", &out, &"--format", &"csv,"], "`` is no format"),
+        (&[&"buy", &file, &"--out", &out, &"--supplier", &"nobody"], "no supplier with the key `nobody`"),
+        (&[&"print", &file, &"--out", &out, &"--format", &"csv"], "`csv` is no format; there are pdf, html"),
+        (&[&"print", &file, &"--out", &out, &"--paper", &"gossip"], "`gossip` is no paper"),
         (&[&"buy", &file, &"--out", &out, &"--format", &"doc"], "`doc` is no format"),
         (&[&"buy", &file, &"--out", &out, &"--out", &out], "--out is given twice"),
         (&[&"figs", &file], "`figs` is no command"),

@@ -138,7 +138,7 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
     let conditions: Vec<u32> = p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id.0).collect();
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
-    match kind % 38 {
+    match kind % 43 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -237,6 +237,63 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             })
         }
         32 | 33 => {
+            let selection = pick(&p.selections, a).map(|s| s.as_ref().clone());
+            let from = selection.as_ref().and_then(|s| s.choice()).map_or(option, |o| o.id);
+            let to = selection.as_ref().and_then(|s| pick(&s.options, b)).map_or(option, |o| o.id);
+            let swap = Swap {
+                id: SwapId(any_id(p, &p.swaps.iter().map(|s| s.id.0).collect::<Vec<_>>(), b * 8)),
+                key,
+                selection: selection.map_or(SelectionId(a as u32), |s| s.id),
+                on: on.unwrap_or(date("2026-07-01")),
+                from,
+                to,
+                why: "dented".to_owned(),
+                reverses: p.swaps.first().map(|s| s.id).filter(|_| b % 3 == 0),
+                known: Known { forecast_before: amount, ..Known::default() },
+            };
+            let also = if b % 4 == 0 { vec![Action::MarkOrdered(vec![part], None)] } else { Vec::new() };
+            Action::Swap(Box::new(SwapAction { swap, returns: Vec::new(), also }))
+        }
+        34 | 35 => {
+            let known = pick(&p.returns, b);
+            let mut r = known.unwrap_or_else(|| Return::new(ReturnId(any_id(p, &[], b)), part));
+            r.state = ReturnState::ALL[a % 5].1;
+            r.went_back_on = on.filter(|_| r.state == ReturnState::WentBack);
+            r.credit = Some(amount).filter(|_| b % 2 == 0);
+            r.freight = amount;
+            match b % 7 {
+                0 => Action::RemoveReturn(r.id),
+                1 => Action::RemoveSwap(p.swaps.last().map_or(SwapId(0), |s| s.id)),
+                _ => Action::PutReturn(r),
+            }
+        }
+        36 => {
+            let other = SelectionId(any_id(p, &selections, b));
+            let of = match a % 3 {
+                0 => RuleOf::Selection(SelectionId(any_id(p, &selections, a))),
+                1 => RuleOf::Room(RoomId(any_id(p, &rooms, a))),
+                _ => RuleOf::House,
+            };
+            let id = RuleId(any_id(p, &p.rules.iter().map(|r| r.id.0).collect::<Vec<_>>(), a));
+            let with = Some(RuleWith::Fact(other, "width".to_owned()));
+            let kind = RuleKind::ALL[b % 5].1;
+            let (name, fact, tolerance) = ("fits".to_owned(), "width".to_owned(), None);
+            match b % 6 {
+                0 => Action::RemoveRule(id),
+                _ => Action::PutRule(Rule {
+                    id,
+                    key,
+                    name,
+                    kind,
+                    of,
+                    fact,
+                    with,
+                    tolerance,
+                    why: String::new(),
+                }),
+            }
+        }
+        37 | 38 => {
             let need = |k: usize| match (a + k) % 5 {
                 0 => Need::Finished(PhaseId(any_id(p, &phases, b + k))),
                 1 => Need::PartsOf { phase, presence: Presence::ALL[b % 2].1 },
@@ -267,12 +324,12 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 conditions: (0..b % 4).map(condition).collect(),
             })
         }
-        34 => match b % 2 {
+        39 => match b % 2 {
             0 => Action::RemoveGate(GateId(any_id(p, &gates, a))),
             _ => Action::RemoveCorrection(CorrectionId(any_id(p, &corrections, a))),
         },
-        35 => Action::Confirm(ConditionId(any_id(p, &conditions, a)), on.map(|d| ("HVAC".to_owned(), d))),
-        36 => match b % 3 {
+        40 => Action::Confirm(ConditionId(any_id(p, &conditions, a)), on.map(|d| ("HVAC".to_owned(), d))),
+        41 => match b % 3 {
             0 => Action::MarkCorrected(CorrectionId(any_id(p, &corrections, a)), on),
             _ => Action::PutCorrection(Correction {
                 id: CorrectionId(any_id(p, &corrections, a)),

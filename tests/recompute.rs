@@ -2,7 +2,7 @@
 
 mod support;
 
-use needline::engine::{Figures, compute, recompute};
+use needline::engine::{Figures, compute, recompute, swap};
 use needline::model::file::from_text;
 use needline::model::*;
 use proptest::prelude::*;
@@ -89,7 +89,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
     let on =
         (n % 4 != 0).then(|| date(AS_OF) + chrono::Days::new(n as u64 * 3 % 160) - chrono::Days::new(30));
     let amount = Money::new(Decimal::new(i64::from(n) * 3_737 + b as i64, 2));
-    match kind % 33 {
+    match kind % 38 {
         0..=3 => {
             match b % 12 {
                 0 => part.unit_price = amount,
@@ -162,7 +162,22 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
             settings.hold = n as u32 % 4;
             Action::PutSettings(Box::new(settings))
         }
-        29 | 30 => {
+        30 | 31 => {
+            let selection = pick(&p.selections, a);
+            let wish = swap::Wish::new(selection.id, pick(&selection.options, b).id, date(AS_OF));
+            let seen = swap::preview(p, &compute(p, date(AS_OF)), &wish);
+            seen.map_or(Action::Reopen(selection.id), |seen| seen.action)
+        }
+        32 => match p.returns.last() {
+            Some(r) => Action::PutReturn(Return {
+                state: ReturnState::ALL[b % 5].1,
+                went_back_on: (b % 5 == 2).then(|| date(AS_OF)),
+                credit: Some(amount).filter(|_| n % 2 == 0),
+                ..r.clone()
+            }),
+            None => Action::Choose(pick(&options, a)),
+        },
+        33 | 34 => {
             let presence = Presence::ALL[n as usize % 2].1;
             let need = |k: usize| match (a + k) % 5 {
                 0 => Need::Finished(pick(&p.phases, a + 1 + k).id),
@@ -187,7 +202,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
             let (name, source) = ("Gate".to_owned(), String::new());
             Action::PutGate(Gate { id, key, phase: phase.id, name, source, conditions: conditions.collect() })
         }
-        31 => {
+        35 => {
             let conditions: Vec<ConditionId> =
                 p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id).collect();
             match p.gates.first() {
@@ -197,7 +212,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
                 _ => Action::Confirm(pick(&conditions, b), on.map(|on| ("Ann".to_owned(), on))),
             }
         }
-        _ if n % 3 == 0 => {
+        36 => {
             let inspection = p.phases.iter().find(|f| f.kind == PhaseKind::Inspection);
             Action::PutCorrection(Correction {
                 id: CorrectionId(p.corrections.first().map_or(p.next_id, |c| c.id.0)),
@@ -212,7 +227,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
         }
         _ => {
             let actions =
-                (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 32, a / 2 + k, b / 3 + k, n))).collect();
+                (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 37, a / 2 + k, b / 3 + k, n))).collect();
             Action::Batch { label: format!("batch {a}"), actions }
         }
     }

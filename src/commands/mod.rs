@@ -41,8 +41,11 @@ Needline: room-by-room selections for the remodel of a house
       write the project as sheets
   needline figures FILE [--as-of DATE]
       all computed figures as JSON
-  needline buy FILE [--as-of DATE] --out FOLDER [--format csv]
-      a purchase list for each supplier
+  needline buy FILE [--as-of DATE] --out FOLDER [--format csv,xlsx,pdf,html,ics] [--supplier KEY]
+      a purchase list for each supplier, or for one
+  needline print FILE [--as-of DATE] --out FOLDER [--format pdf,html]
+                 [--paper selections,schedule,budget,inspections]
+      papers of the whole project
   needline check FILE [--as-of DATE]
       problems, one a line
   needline swap FILE --selection KEY --to KEY [--why TEXT] (--preview | --out FILE [--force])
@@ -86,7 +89,12 @@ pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -
         Request::Import { folder, file, force } => verbs::import(&folder, &file, force, out, err),
         Request::Export { file, folder } => verbs::export(&file, &folder, out),
         Request::Figures { file, as_of } => verbs::figures(&file, as_of, out),
-        Request::Buy { file, as_of, folder } => verbs::buy(&file, as_of, &folder, out),
+        Request::Buy { file, as_of, folder, formats, supplier } => {
+            verbs::buy(&file, as_of, &folder, &formats, supplier.as_deref(), out)
+        }
+        Request::Print { file, as_of, folder, papers, forms } => {
+            verbs::print(&file, as_of, &folder, &papers, &forms, out)
+        }
         Request::Check { file, as_of } => verbs::check(&file, as_of, out),
         Request::Swap(request) => swap_verbs::swap(&request, out),
         Request::Return(request) => swap_verbs::return_of(&request, out),

@@ -26,6 +26,7 @@ pub mod swap;
 mod swap_knock_ons;
 pub mod takeoff;
 pub mod walls;
+pub mod why;
 
 pub use calendar::Day;
 pub use check::problems;

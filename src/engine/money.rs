@@ -147,6 +147,8 @@ pub struct Sums {
     /// What trades, fees and extras put in: category, phase, and how much.
     trades: Vec<(usize, Option<usize>, Units)>,
     room: WorkRoom,
+    /// Digits of the minor unit.
+    digits: u32,
 }
 
 /// Room to split the money of one selection in.
@@ -181,12 +183,12 @@ impl Sums {
             by_room: Rows::new(project.rooms.len()),
             by_supplier: Rows::new(project.suppliers.len()),
             by_phase: Rows::new(project.phases.len()),
+            digits: project.settings.currency.minor_digits(),
             ..Sums::default()
         };
-        let digits = project.settings.currency.minor_digits();
         for (selection, figures) in project.selections.iter().zip(selections) {
             let own = &parts[figures.first_part..figures.end_part];
-            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index, digits);
+            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index);
         }
         for (name, phase, entry) in trade_entries(project, index) {
             let category = sums.category(name);
@@ -233,8 +235,8 @@ impl Sums {
         own: &[PartFigures],
         returns: &ReturnTable,
         index: &Index,
-        digits: u32,
     ) -> Columns {
+        let digits = self.digits;
         let WorkRoom { mut totals, mut shares, mut remainders } = std::mem::take(&mut self.room);
         totals.clear();
         shares.clear();

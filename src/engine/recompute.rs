@@ -169,13 +169,12 @@ impl Update<'_> {
         }
         reached.marks[at] = reach;
         reached.all.push(at);
-        let digits = self.digits();
         let f = &mut *self.figures;
         let old =
             if reach == Reach::Parts { &self.before.selections[at] } else { &self.project.selections[at] };
         let selection = &f.selections[at];
         let own = &f.parts[selection.first_part..selection.end_part];
-        f.kept.sums.selection(Turn::Out, old, selection, own, &f.returns, &f.index, digits);
+        f.kept.sums.selection(Turn::Out, old, selection, own, &f.returns, &f.index);
         if reach == Reach::Parts {
             for (part, at) in own.iter().zip(selection.first_part..) {
                 f.kept.weeks.part(Turn::Out, self.before, part, f.returns.of(at), f.as_of);
@@ -329,13 +328,12 @@ impl Update<'_> {
 
     /// Puts what was taken out back in as it is now.
     fn put_in(&mut self, reached: &Reached) {
-        let digits = self.digits();
         let f = &mut *self.figures;
         for &at in &reached.all {
             let selection = &f.selections[at];
             let own = &f.parts[selection.first_part..selection.end_part];
             let new = &self.project.selections[at];
-            let money = f.kept.sums.selection(Turn::In, new, selection, own, &f.returns, &f.index, digits);
+            let money = f.kept.sums.selection(Turn::In, new, selection, own, &f.returns, &f.index);
             if reached.marks[at] == Reach::Parts {
                 for (part, at) in own.iter().zip(selection.first_part..) {
                     f.kept.weeks.part(Turn::In, self.project, part, f.returns.of(at), f.as_of);

@@ -6,12 +6,13 @@
 use super::cell::{maybe, money, number, word, yes_no};
 use super::export_gates::hazard_words;
 use super::export_swaps;
+use super::file_set::{ExportError, NewFile, write_all};
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
 use super::import_settings::KEYS;
 use super::layout::{Layout, SHEETS};
+use super::progress::Progress;
 use super::sheet::Sheet;
-use crate::model::file::write_whole;
 use crate::model::{
     Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
     PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
@@ -31,23 +32,32 @@ pub struct WriteError {
     pub source: io::Error,
 }
 
-/// Writes text to a file so that it is at every moment the old one or the new one.
-pub(super) fn write_text(path: PathBuf, text: &str) -> Result<(), WriteError> {
-    write_whole(&path, text.as_bytes()).map_err(|source| WriteError { path, source })
-}
-
 /// Makes a folder and those above it where they are missing.
 pub(super) fn make_folder(path: &Path) -> Result<(), WriteError> {
     fs::create_dir_all(path).map_err(|source| WriteError { path: path.to_owned(), source })
 }
 
-/// Writes all sheets as CSV files into a folder, which is made when it is missing.
+/// Writes all sheets as CSV files into a folder, which is made when it is missing: all of them, or none.
 ///
 /// # Errors
-/// Names the file that could not be written; those before it have been.
-pub fn export_folder(project: &Project, folder: &Path) -> Result<(), WriteError> {
+/// Names the file that could not be written; those that were there are whole.
+pub fn export_folder(project: &Project, folder: &Path) -> Result<(), ExportError> {
+    export_folder_with(project, folder, &Progress::new())
+}
+
+/// As [`export_folder`], with a progress that can be watched and stopped.
+///
+/// # Errors
+/// As [`export_folder`], or says that the user stopped it.
+pub fn export_folder_with(project: &Project, folder: &Path, progress: &Progress) -> Result<(), ExportError> {
+    progress.add_steps(SHEETS.len() * 2);
+    let mut files = Vec::new();
+    for sheet in export_sheets(project) {
+        files.push(NewFile { path: folder.join(&sheet.file), bytes: sheet.to_csv().into_bytes() });
+        progress.step()?;
+    }
     make_folder(folder)?;
-    export_sheets(project).into_iter().try_for_each(|s| write_text(folder.join(&s.file), &s.to_csv()))
+    write_all(&files, progress)
 }
 
 /// All sheets of a project, in the order of the layout.

@@ -341,7 +341,7 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
             "return {} ({}): {}",
             name(r.part),
             r.state.words(),
-            terms_words(&r.terms, as_of, &money)
+            terms_words(&r.terms, as_of, &Words { money: &money, day: &|d| d.to_string() })
         ));
     }
     for id in &p.back_in_use {
@@ -385,8 +385,17 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
     lines
 }
 
-/// The terms of a return in words. `money` writes an amount.
-pub fn terms_words(t: &Terms, as_of: Day, money: &dyn Fn(Money) -> String) -> String {
+/// How amounts and days are written for people.
+pub struct Words<'a> {
+    /// An amount.
+    pub money: &'a dyn Fn(Money) -> String,
+    /// A day.
+    pub day: &'a dyn Fn(Day) -> String,
+}
+
+/// The terms of a return in words.
+pub fn terms_words(t: &Terms, as_of: Day, words: &Words<'_>) -> String {
+    let money = words.money;
     if !t.came {
         return format!(
             "cancelling the order loses {} of the deposit, {} is not owed",
@@ -395,22 +404,22 @@ pub fn terms_words(t: &Terms, as_of: Day, money: &dyn Fn(Money) -> String) -> St
         );
     }
     let built_in = if t.built_in { "built in; " } else { "" };
-    let (Some(send_by), Some(left)) = (t.send_by, t.days_left(as_of)) else {
-        return format!(
-            "{built_in}ask for the last day to send it back; restocking {}, {} comes back",
-            money(t.restocking),
-            money(t.given_back)
-        );
-    };
-    if !t.in_time {
-        return format!("{built_in}the last day to send it back was {send_by}; nothing is counted for it");
+    let kept: String =
+        [("restocking", t.restocking), ("freight kept", t.freight_out), ("tax kept", t.tax_kept)]
+            .into_iter()
+            .filter(|(_, amount)| !amount.is_zero())
+            .map(|(what, amount)| format!("{what} {}, ", money(amount)))
+            .collect();
+    let back = format!("{kept}{} comes back", money(t.given_back));
+    match t.send_by.zip(t.days_left(as_of)) {
+        None => format!("{built_in}ask for the last day to send it back; {back}"),
+        Some((send_by, _)) if !t.in_time => {
+            let day = (words.day)(send_by);
+            format!("{built_in}the last day to send it back was {day}; nothing is counted for it")
+        }
+        Some((send_by, left)) => {
+            let left = if left == 1 { "1 day left".to_owned() } else { format!("{left} days left") };
+            format!("{built_in}send it back by {}, {left}; {back}", (words.day)(send_by))
+        }
     }
-    let left = if left == 1 { "1 day left".to_owned() } else { format!("{left} days left") };
-    format!(
-        "{built_in}send it back by {send_by}, {left}; restocking {}, freight kept {}, tax kept {}, {} comes back",
-        money(t.restocking),
-        money(t.freight_out),
-        money(t.tax_kept),
-        money(t.given_back)
-    )
 }

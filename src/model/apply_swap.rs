@@ -27,7 +27,8 @@ impl Project {
             let option = selection.options.iter().find(|o| o.id == id);
             option.map_or_else(Vec::new, |o| o.parts.iter().map(|p| (p.id, p.is_ordered())).collect())
         };
-        let (left, taken): (Vec<(PartId, bool)>, Vec<(PartId, bool)>) = (of(swap.from), of(swap.to));
+        let left: Vec<(PartId, bool)> = of(swap.from);
+        let taken: Vec<(PartId, bool)> = of(swap.to);
         let wants = |id: PartId| taken.iter().any(|(part, _)| *part == id);
         if let Some(gone) = self.returns.iter().find(|r| wants(r.part) && r.is_gone()) {
             let name = self.part(gone.part).map_or("a part", |(_, _, p)| &p.name);

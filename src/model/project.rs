@@ -62,7 +62,6 @@ pub struct Project {
     pub next_id: u32,
 }
 
-#[expect(clippy::ptr_arg, reason = "serde hands over what the field is")]
 fn none<T>(list: &Arc<Vec<T>>) -> bool {
     list.is_empty()
 }

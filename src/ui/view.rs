@@ -33,6 +33,11 @@ impl View<'_> {
     pub fn as_of(&self) -> Day {
         self.figures.as_of
     }
+
+    /// What lists show of each selection.
+    pub fn facts(&self) -> &super::ledger_facts::Facts {
+        self.derived.facts(self.project)
+    }
 }
 
 /// What a panel asks for.

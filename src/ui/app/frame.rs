@@ -85,6 +85,7 @@ impl NeedlineApp {
                     WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
                 }
             });
+        crate::ui::why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.problems_open {
             panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         }

@@ -105,6 +105,10 @@ impl NeedlineApp {
             }
             session.search.clear();
             session.filter = RowFilter::All;
+            session.ledger.over_only = false;
+            session.ledger.folded.clear();
+            session.ledger.folds += 1;
+            session.ledger.marked.clear();
             session.scroll_to_picked = true;
             return;
         }
@@ -116,8 +120,14 @@ impl NeedlineApp {
             Subject::Phase(id) => {
                 self.session.area = WorkArea::Dates;
                 self.session.scroll_to_phase = Some(id);
+                self.session.dates.picked = Some(id);
             }
-            Subject::Link(_) => self.session.area = WorkArea::Dates,
+            Subject::Link(id) => {
+                self.session.area = WorkArea::Dates;
+                let after = project.links.iter().find(|l| l.id == id).map(|l| l.after);
+                self.session.scroll_to_phase = after;
+                self.session.dates.picked = after.or(self.session.dates.picked);
+            }
             Subject::Gate(id) => {
                 self.session.area = WorkArea::SignOffs;
                 self.session.sign_offs.scroll_to = Some(id);

@@ -2,12 +2,10 @@
 
 use super::fields;
 use super::house_forms::shown_decimal;
-use super::swap_form::{fate_words, tone};
+use super::swap_form::{fate_words, return_words, tone};
 use crate::engine::Figures;
 use crate::engine::returns;
-use crate::exchange::json_swaps::terms_words;
 use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState};
-use crate::ui::format;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::{RichText, Ui};
@@ -59,8 +57,7 @@ impl ReturnForm {
         let came = part.is_on_site();
         if let Some(f) = self.figures.part(part.id) {
             let terms = returns::terms(project, part, f, Some(&self.old), self.figures.as_of);
-            let currency = project.settings.currency;
-            let words = terms_words(&terms, self.figures.as_of, &|m| format::money(m, currency));
+            let words = return_words(&terms, self.figures.as_of, project.settings.currency);
             ui.add(egui::Label::new(RichText::new(words).color(tone(&terms, tokens))).wrap());
         }
         let states: Vec<(String, ReturnState)> =

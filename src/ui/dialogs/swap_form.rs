@@ -4,8 +4,8 @@ use super::fields;
 use crate::engine::returns::Terms;
 use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
 use crate::engine::{Day, Figures};
-use crate::exchange::json_swaps::terms_words;
-use crate::model::{Action, Money, OptionId, PartId, Project, ReturnState, SelectionId, SwapId};
+use crate::exchange::json_swaps::{Words, terms_words};
+use crate::model::{Action, Currency, Money, OptionId, PartId, Project, ReturnState, SelectionId, SwapId};
 use crate::ui::format;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -115,7 +115,7 @@ impl SwapForm {
         ui.add(egui::Label::new(format!("From  {from}")).wrap());
         ui.add(egui::Label::new(pieces::strong(format!("To  {}", name(self.wish.to)), 14.0)).wrap());
         ui.add_space(4.0);
-        fields::text_hint(ui, "Why", &mut self.wish.why, "for whoever reads the log later; may stay empty");
+        fields::text_hint(ui, "Why", &mut self.wish.why, "for the log; may stay empty");
         let as_of = self.figures.as_of;
         let preview = match self.look(project) {
             Ok(preview) => preview.clone(),
@@ -145,8 +145,7 @@ impl SwapForm {
         for row in &mut self.fates {
             ui.add(egui::Label::new(pieces::strong(&row.name, 14.0)).wrap());
             let terms = preview.returns.iter().find(|r| r.part == row.part).map(|r| r.terms);
-            let words =
-                terms.map_or(String::new(), |t| terms_words(&t, as_of, &|m| format::money(m, currency)));
+            let words = terms.map_or(String::new(), |t| return_words(&t, as_of, currency));
             ui.add(
                 egui::Label::new(RichText::new(words).color(terms.map_or(tokens.text, |t| tone(&t, tokens))))
                     .wrap(),
@@ -171,10 +170,7 @@ impl SwapForm {
         }
         fields::section(ui, tokens, "What else it touches");
         for knock_on in &preview.knock_ons {
-            ui.add(
-                egui::Label::new(RichText::new(format!("\u{26a0} {}", knock_on.text)).color(tokens.soon))
-                    .wrap(),
-            );
+            ui.add(egui::Label::new(RichText::new(format!("! {}", knock_on.text)).color(tokens.soon)).wrap());
             let Some(row) = self.prices.iter_mut().find(|row| row.key == knock_on.key) else { continue };
             ui.push_id(&row.key, |ui| {
                 ui.horizontal(|ui| {
@@ -190,11 +186,13 @@ impl SwapForm {
                 });
             });
         }
-        pieces::muted(
-            ui,
-            tokens,
-            "What is priced here stands among the extras and the phases once the swap is made.",
-        );
+        if !self.prices.is_empty() {
+            pieces::muted(
+                ui,
+                tokens,
+                "What is priced here stands among the extras and the phases once the swap is made.",
+            );
+        }
     }
 
     /// The swap as the fields have it.
@@ -218,6 +216,13 @@ pub fn fate_words(state: ReturnState, came: bool) -> &'static str {
         ReturnState::Kept => "keep it",
         ReturnState::WrittenOff => "write it off",
     }
+}
+
+/// The terms of a return as the window writes amounts and days.
+pub fn return_words(terms: &Terms, as_of: Day, currency: Currency) -> String {
+    let words =
+        Words { money: &|amount| format::money(amount, currency), day: &|day| format::day_short(day, as_of) };
+    terms_words(terms, as_of, &words)
 }
 
 /// The colour of the terms of a return.
@@ -269,7 +274,8 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
             words = format!("needed {}", format::day_short(need, as_of));
         }
         if let Some(by) = n.order_by.filter(|_| !n.ordered) {
-            words.push_str(&format!(", order by {}", format::day_short(by, as_of)));
+            let was = if by < as_of { "order by was" } else { "order by" };
+            words.push_str(&format!(", {was} {}", format::day_short(by, as_of)));
         }
         if n.late {
             words.push_str(if n.holds > 0 { ", late, holds its phase" } else { ", late" });

@@ -157,7 +157,7 @@ fn option_total(view: &View<'_>, option: &SelectionOption) -> Money {
     };
     match option.state {
         OptionState::Chosen => own(view.figures),
-        _ => view.derived.preview(view.project, option.id).map_or_else(|| own(view.figures), |p| p.selection),
+        _ => view.derived.preview(view.project, option.id).map_or_else(|| own(view.figures), |p| p.option),
     }
 }
 

@@ -7,7 +7,6 @@ pub mod card_option;
 pub mod dates;
 pub mod head;
 pub mod house;
-pub mod ledger_rows;
 pub mod money;
 pub mod problems;
 pub mod quotes;

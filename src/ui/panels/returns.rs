@@ -2,9 +2,8 @@
 //! of it.
 
 use crate::engine::returns::{self, Terms};
-use crate::exchange::json_swaps::terms_words;
 use crate::model::{Action, Part, PartId, Return, ReturnId, ReturnState};
-use crate::ui::dialogs::swap_form::{fate_words, tone};
+use crate::ui::dialogs::swap_form::{fate_words, return_words, tone};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
@@ -82,7 +81,7 @@ fn one(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row, out: &mut
         Some(ReturnState::Kept | ReturnState::WrittenOff) => {
             format!("counts in full, {}", money(row.terms.full))
         }
-        _ => terms_words(&row.terms, view.as_of(), &money),
+        _ => return_words(&row.terms, view.as_of(), view.currency()),
     };
     ui.add(Label::new(RichText::new(words).size(type_size::SMALL).color(tone(&row.terms, tokens))).wrap());
 }

@@ -59,7 +59,7 @@ fn one(ui: &mut Ui, view: &View<'_>, scope: Scope, swap: &Swap, out: &mut Outbox
     };
     let verb = if swap.reverses.is_some() { "back to" } else { "to" };
     let day = format::day_short(Day::from(swap.on), near);
-    let text = format!("{day}  {of}{} {verb} {}", name(swap.from), name(swap.to));
+    let text = format!("{day}  {of}from {} {verb} {}", name(swap.from), name(swap.to));
     ui.add(Label::new(text).wrap());
     if !swap.why.is_empty() {
         ui.add(Label::new(RichText::new(format!("\u{201c}{}\u{201d}", swap.why)).italics()).wrap());
@@ -68,8 +68,7 @@ fn one(ui: &mut Ui, view: &View<'_>, scope: Scope, swap: &Swap, out: &mut Outbox
         Label::new(RichText::new(known(view, swap)).size(type_size::SMALL).color(view.tokens.muted)).wrap(),
     );
     for knock_on in &swap.known.knock_ons {
-        let text =
-            RichText::new(format!("\u{26a0} {knock_on}")).size(type_size::SMALL).color(view.tokens.muted);
+        let text = RichText::new(format!("! {knock_on}")).size(type_size::SMALL).color(view.tokens.muted);
         ui.add(Label::new(text).wrap());
     }
     ui.horizontal(|ui| {

@@ -99,6 +99,15 @@ fn part_form() {
 }
 
 #[test]
+fn swap_of_a_received_tub() {
+    let mut harness = sample(1280.0, 800.0, Theme::Light);
+    press_room(&mut harness, "Primary bath");
+    press(&mut harness, "Primary freestanding tub");
+    press(&mut harness, "Make Freestanding tub, 62 in, cast stone the choice");
+    harness.snapshot("swap");
+}
+
+#[test]
 fn problems() {
     let mut harness = sample(1280.0, 800.0, Theme::Light);
     press_from(&mut harness, "To settle, ");
