@@ -9,6 +9,8 @@ pub enum Command {
     New,
     /// Open a project file.
     Open,
+    /// Read a folder of sheets as a new project.
+    OpenSheets,
     /// Save the project.
     Save,
     /// Save under another name.
@@ -31,8 +33,10 @@ pub enum Command {
     ShowProblems,
     /// Put the cursor into the search field.
     Find,
-    /// Write all purchase lists.
+    /// Write purchase lists.
     ExportLists,
+    /// Write papers of the whole project.
+    PrintPapers,
     /// Edit the settings of the project.
     EditSettings,
     /// Light or dark.
@@ -46,9 +50,10 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 17] = [
+    pub const ALL: [Command; 19] = [
         Command::New,
         Command::Open,
+        Command::OpenSheets,
         Command::Save,
         Command::SaveAs,
         Command::Close,
@@ -61,6 +66,7 @@ impl Command {
         Command::ShowProblems,
         Command::Find,
         Command::ExportLists,
+        Command::PrintPapers,
         Command::EditSettings,
         Command::SwitchTheme,
         Command::ShowShortcuts,
@@ -71,6 +77,7 @@ impl Command {
         match self {
             Command::New => "New project…",
             Command::Open => "Open…",
+            Command::OpenSheets => "Open a folder of sheets…",
             Command::Save => "Save",
             Command::SaveAs => "Save as…",
             Command::Close => "Close project",
@@ -83,6 +90,7 @@ impl Command {
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
             Command::ExportLists => "Export purchase lists…",
+            Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
             Command::ShowShortcuts => "Keyboard shortcuts",
@@ -107,6 +115,8 @@ impl Command {
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
             Command::ExportLists => keys(CTRL, Key::E),
+            Command::PrintPapers => keys(CTRL, Key::P),
+            Command::OpenSheets => None,
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
             Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),

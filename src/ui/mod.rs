@@ -16,6 +16,7 @@ pub mod standing;
 pub mod theme;
 pub mod view;
 pub mod widgets;
+pub mod work;
 
 use std::path::PathBuf;
 

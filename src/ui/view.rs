@@ -4,6 +4,7 @@ use super::command::Command;
 use super::derived::Derived;
 use super::theme::Tokens;
 use crate::engine::{Day, Figures};
+pub use crate::exchange::lists::ListScope;
 use crate::model::{
     Action, Currency, PartId, PhaseId, Problem, Project, RoomId, SelectionId, Subject, SupplierId,
 };
@@ -46,19 +47,10 @@ pub enum Request {
     Show(Subject),
     /// Open a form.
     Edit(Form),
-    /// Write the purchase list of a supplier, or of all of them, after asking where.
+    /// Ask how to write the purchase list of a supplier, or of all of them.
     ExportLists(ListScope),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
-}
-
-/// Which purchase lists to write.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ListScope {
-    /// All suppliers, one file each, into a folder.
-    All,
-    /// One supplier by position; `None` for parts without one.
-    One(Option<usize>),
 }
 
 /// A form to open.

@@ -162,7 +162,7 @@ impl NeedlineApp {
         let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
         let menu = ui.menu_button(icon, |ui| {
             for (i, command) in Command::ALL.into_iter().enumerate() {
-                if [5, 7, 12, 14, 16].contains(&i) {
+                if [6, 8, 13, 16, 18].contains(&i) {
                     ui.separator();
                 }
                 let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));

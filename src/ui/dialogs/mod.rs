@@ -3,6 +3,7 @@
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
 pub mod budget_forms;
+pub mod export_form;
 pub mod fields;
 pub mod house_forms;
 pub mod part_form;
