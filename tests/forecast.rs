@@ -3,7 +3,8 @@
 
 mod support;
 
-use needline::engine::{Figures, problems};
+use needline::engine::why::{self, Cause, RestsOn};
+use needline::engine::{Day, Figures, compute, problems};
 use needline::model::{Attempt, NeededAt, PartId, PhaseKind, Project, Severity, SupplierId};
 use proptest::prelude::*;
 use std::sync::Arc;
@@ -521,4 +522,105 @@ proptest! {
             prop_assert!(used.unwrap() >= usable, "{} is used before it can be", part.key);
         }
     }
+}
+
+/// Start and finish of a phase in the forecast.
+fn forecast_of(f: &Figures, at: usize) -> Option<(Day, Day)> {
+    f.phases[at].forecast_start.zip(f.phases[at].forecast_finish)
+}
+
+proptest! {
+    /// Every phase on a chain has a cause. Taking the only cause away lets it begin (once begun, end) sooner; nothing
+    /// else is needed to say why it stands where it stands.
+    #[test]
+    fn without_its_only_cause_a_phase_comes_sooner((p, as_of) in any_project()) {
+        let as_of = day(MONDAY).plus(as_of).date();
+        let f = compute(&p, as_of);
+        for at in 0..p.phases.len() {
+            let chain = why::chain(&p, &f, at);
+            prop_assert_eq!(chain[0].phase, at);
+            for pair in chain.windows(2) {
+                let waits = matches!(pair[0].cause, Cause::Link { before, .. } if before == pair[1].phase);
+                prop_assert!(waits, "a chain goes on by links alone");
+            }
+            let step = &chain[0];
+            prop_assert!(step.cause != Cause::NoDates);
+            if !step.also.is_empty() {
+                continue;
+            }
+            let mut without = p.clone();
+            match step.cause {
+                Cause::Link { link, .. } => {
+                    Arc::make_mut(&mut without.links).retain(|l| l.id != link);
+                    // A part that comes on the same day would cost nothing by itself, and is not named beside it.
+                    let own: Vec<PartId> =
+                        f.parts.iter().filter(|x| x.phase == Some(at as u32)).map(|x| x.id).collect();
+                    own.into_iter().for_each(|id| edit_part(&mut without, id, |part| part.phase = None));
+                }
+                Cause::Delivery { part, days } => {
+                    prop_assert!(days > 0);
+                    if f.phases[at].held_by.len() > 1 {
+                        continue;
+                    }
+                    let id = f.parts[part].id;
+                    edit_part(&mut without, id, |part| part.phase = None);
+                }
+                Cause::NotBefore(_) => {
+                    let key = p.phases[at].key.clone();
+                    edit_phase(&mut without, &key, |f| f.not_before = None);
+                }
+                _ => continue,
+            }
+            let sooner = compute(&without, as_of);
+            prop_assert!(forecast_of(&sooner, at) < forecast_of(&f, at), "{:?}", step);
+        }
+    }
+}
+
+#[test]
+fn the_finish_is_explained_down_to_the_order() {
+    let mut p = three_phases();
+    let late = part_for(&mut p, "tile", 14);
+    let f = figures(&p, MONDAY);
+    let last = why::last_phase(&p, &f).unwrap();
+    let chain = why::chain(&p, &f, last);
+    let names: Vec<&str> = chain.iter().map(|s| p.phases[s.phase].key.as_str()).collect();
+    assert_eq!(names, ["paint", "tile"], "what comes before tile no longer matters");
+    let part = f.parts.iter().position(|x| x.id == late).unwrap();
+    assert_eq!(chain[1].cause, Cause::Delivery { part, days: 7 });
+    assert_eq!(chain[1].skipped.len(), 1, "Friday 19, a holiday, lies in it");
+    assert_eq!((chain[1].skipped[0].from, chain[1].skipped[0].to), (day("2026-06-19"), day("2026-06-19")));
+    let (_, _, document) = p.part(late).unwrap();
+    let way = why::delivery(&f, part, document, None).unwrap();
+    assert_eq!((way.order, way.taken, way.ready), (day(MONDAY), day(MONDAY), day("2026-06-15")));
+    assert_eq!((way.arrival, way.rests_on), (day("2026-06-15"), RestsOn::Lead));
+
+    // Without the part the chain goes back to the first day.
+    edit_part(&mut p, late, |part| part.lead = 0);
+    let f = figures(&p, MONDAY);
+    let chain = why::chain(&p, &f, last);
+    let names: Vec<&str> = chain.iter().map(|s| p.phases[s.phase].key.as_str()).collect();
+    assert_eq!(names, ["paint", "tile", "demo"]);
+    assert_eq!(chain[2].cause, Cause::AsOf);
+}
+
+#[test]
+fn a_failed_inspection_and_a_wanted_day_are_causes() {
+    let mut p = three_phases();
+    edit_phase(&mut p, "tile", |f| f.not_before = Some(date("2026-06-25")));
+    let f = figures(&p, MONDAY);
+    let at = f.index.of(phase_id(&p, "tile").0).unwrap();
+    assert_eq!(why::chain(&p, &f, at)[0].cause, Cause::NotBefore(day("2026-06-25")));
+    edit_phase(&mut p, "tile", |f| {
+        f.kind = needline::model::PhaseKind::Inspection;
+        f.not_before = None;
+        f.attempts = vec![needline::model::Attempt {
+            date: date(MONDAY),
+            passed: false,
+            note: String::new(),
+            correct_by: Some(date("2026-06-08")),
+        }];
+    });
+    let f = figures(&p, "2026-06-02");
+    assert_eq!(why::chain(&p, &f, at)[0].cause, Cause::FailedInspection(day("2026-06-08")));
 }

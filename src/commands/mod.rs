@@ -4,6 +4,8 @@
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
 mod parse;
+mod parse_swap;
+mod swap_verbs;
 mod verbs;
 
 use parse::Request;
@@ -46,6 +48,15 @@ Needline: room-by-room selections for the remodel of a house
       papers of the whole project
   needline check FILE [--as-of DATE]
       problems, one a line
+  needline swap FILE --selection KEY --to KEY [--why TEXT] (--preview | --out FILE [--force])
+  needline swap FILE --reverse SWAP [--why TEXT] (--preview | --out FILE [--force])
+      what another choice costs in money, days, returns and knock-ons; with --out it is made
+      [--as-of DATE] [--json] [--price KNOCKON=COST[/DAYS]] [--send-back PART[=FREIGHT]] [--keep PART]
+  needline return FILE --part KEY --state WORD --out FILE [--force]
+      what becomes of an ordered part that is no longer wanted: going_back, went_back, kept, written_off
+      [--as-of DATE] [--credit AMOUNT] [--freight AMOUNT] [--restock PERCENT] [--note TEXT]
+  needline swaps FILE [--room KEY]
+      the log of swaps as CSV
   needline help, --help, --version
 
 DATE is year-month-day, for example 2026-08-24. Without it the day kept in the project counts, else today.
@@ -85,6 +96,9 @@ pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -
             verbs::print(&file, as_of, &folder, &papers, &forms, out)
         }
         Request::Check { file, as_of } => verbs::check(&file, as_of, out),
+        Request::Swap(request) => swap_verbs::swap(&request, out),
+        Request::Return(request) => swap_verbs::return_of(&request, out),
+        Request::Swaps { file, room } => swap_verbs::swaps(&file, room.as_deref(), out),
     });
     let flushed = out.flush();
     match done.and_then(|outcome| flushed.map(|()| outcome).map_err(Failure::from)) {

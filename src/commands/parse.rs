@@ -1,6 +1,7 @@
 //! Arguments to requests.
 
 use super::Failure;
+use super::parse_swap::{self, Given, ReturnRequest, SwapRequest, TEXT_OPTIONS};
 use crate::exchange::lists::Format;
 use crate::exchange::print::{PaperForm, PaperKind};
 use crate::model::dates::parse_date;
@@ -42,16 +43,42 @@ pub enum Request {
     },
     /// Problems.
     Check { file: PathBuf, as_of: Option<NaiveDate> },
+    /// Another choice, previewed or made.
+    Swap(Box<SwapRequest>),
+    /// What becomes of a part.
+    Return(Box<ReturnRequest>),
+    /// The swap log.
+    Swaps { file: PathBuf, room: Option<String> },
 }
 
 /// The verbs with what each is given and the options it takes.
-const VERBS: [(&str, &str, &[&str]); 6] = [
+const VERBS: [(&str, &str, &[&str]); 9] = [
     ("import", "FOLDER", &["out", "force"]),
     ("export", "FILE", &["out"]),
     ("figures", "FILE", &["as-of"]),
     ("buy", "FILE", &["as-of", "out", "format", "supplier"]),
     ("print", "FILE", &["as-of", "out", "format", "paper"]),
     ("check", "FILE", &["as-of"]),
+    (
+        "swap",
+        "FILE",
+        &[
+            "as-of",
+            "out",
+            "force",
+            "selection",
+            "to",
+            "reverse",
+            "why",
+            "price",
+            "send-back",
+            "keep",
+            "preview",
+            "json",
+        ],
+    ),
+    ("return", "FILE", &["as-of", "out", "force", "part", "state", "credit", "freight", "restock", "note"]),
+    ("swaps", "FILE", &["room"]),
 ];
 
 #[derive(Default)]
@@ -62,6 +89,7 @@ struct Options {
     paper: Option<String>,
     supplier: Option<String>,
     force: bool,
+    given: Given,
 }
 
 /// Reads the arguments.
@@ -102,7 +130,7 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
             _ => {
                 let first = operands[0].display();
                 Err(Failure::Use(format!(
-                    "`{first}` is no command; there are import, export, figures, buy, print and check"
+                    "`{first}` is no command; there are import, export, figures, buy, print, check, swap, return and swaps"
                 )))
             }
         };
@@ -111,10 +139,16 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
 }
 
 fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
-    if name == "force" {
-        options.force = true;
-        return Ok(());
+    match name {
+        "force" => options.force = true,
+        "preview" => options.given.preview = true,
+        "json" => options.given.json = true,
+        _ => return valued(name, parser, options),
     }
+    Ok(())
+}
+
+fn valued(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
     let value = parser.value().map_err(|why| Failure::Use(why.to_string()))?;
     let text = |value: OsString| {
         value.into_string().map_err(|_| Failure::Use(format!("--{name} is followed by something unreadable")))
@@ -125,6 +159,7 @@ fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Res
             let date = parse_date(&text(value)?).map_err(|why| Failure::Use(format!("--as-of: {why}")))?;
             options.as_of.replace(date).is_some()
         }
+        _ if TEXT_OPTIONS.contains(&name) => !options.given.note(name, text(value)?),
         "paper" => options.paper.replace(text(value)?).is_some(),
         "supplier" => options.supplier.replace(text(value)?).is_some(),
         _ => options.format.replace(text(value)?).is_some(),
@@ -141,7 +176,18 @@ fn request(
     let (Some(given), true) = (operands.pop(), operands.is_empty()) else {
         return Err(Failure::Use(format!("{verb} takes one {operand}")));
     };
-    let Options { out, as_of, format, paper, supplier, force } = options;
+    let Options { out, as_of, format, paper, supplier, force, given: more } = options;
+    match verb {
+        "swap" => {
+            return parse_swap::swap(given, as_of, out, force, &more).map(|r| Request::Swap(Box::new(r)));
+        }
+        "return" => {
+            return parse_swap::return_of(given, as_of, out, force, &more)
+                .map(|r| Request::Return(Box::new(r)));
+        }
+        "swaps" => return Ok(Request::Swaps { file: given, room: parse_swap::room(&more) }),
+        _ => {}
+    }
     let out = || {
         let what = if verb == "import" { "FILE" } else { "FOLDER" };
         out.ok_or_else(|| Failure::Use(format!("{verb} needs --out {what}")))

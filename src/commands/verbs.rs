@@ -10,16 +10,16 @@ use chrono::NaiveDate;
 use std::io::Write;
 use std::path::Path;
 
-fn input(why: impl ToString) -> Failure {
+pub(super) fn input(why: impl ToString) -> Failure {
     Failure::Input(why.to_string())
 }
 
-fn load(path: &Path) -> Result<Project, Failure> {
+pub(super) fn load(path: &Path) -> Result<Project, Failure> {
     file::load(path).map(|(project, _)| project).map_err(input)
 }
 
 /// The project and its figures on the day asked for, else the day kept in the project, else today.
-fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, Figures), Failure> {
+pub(super) fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, Figures), Failure> {
     let project = load(path)?;
     let as_of = as_of.or(project.settings.as_of).unwrap_or_else(|| chrono::Local::now().date_naive());
     let figures = engine::compute(&project, as_of);
@@ -27,7 +27,7 @@ fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, F
 }
 
 /// Text that may hold anything, as one line without control characters.
-fn one_line(text: &str) -> String {
+pub(super) fn one_line(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
@@ -158,6 +158,11 @@ pub fn check(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Resu
     for p in &problems {
         let (about, message) = (one_line(&p.about), one_line(&p.message));
         writeln!(out, "{} {} {about}: {message}", p.severity.word(), p.code)?;
+    }
+    for c in engine::cautions::cautions(&project) {
+        let phases: Vec<&str> = c.phases.iter().map(|at| project.phases[*at].name.as_str()).collect();
+        let (phases, text) = (one_line(&phases.join(", ")), c.caution.text);
+        writeln!(out, "caution {}: {phases}: {text} [{}]", c.caution.hazard.word(), c.caution.source)?;
     }
     let of = |severity| problems.iter().filter(|p| p.severity == severity).count();
     let (errors, warnings) = (of(Severity::Error), of(Severity::Warning));

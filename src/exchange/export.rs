@@ -4,6 +4,8 @@
 //! is written as it is, and import then says what to repair.
 
 use super::cell::{maybe, money, number, word, yes_no};
+use super::export_gates::hazard_words;
+use super::export_swaps;
 use super::file_set::{ExportError, NewFile, write_all};
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
@@ -13,7 +15,7 @@ use super::progress::Progress;
 use super::sheet::Sheet;
 use crate::model::{
     Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
-    PhaseId, PhaseKind, Project, Shape, TaxBy, Units,
+    PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -68,8 +70,8 @@ pub fn export_sheets(project: &Project) -> Vec<Sheet> {
     SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
 }
 
-struct Tables<'a> {
-    project: &'a Project,
+pub(super) struct Tables<'a> {
+    pub(super) project: &'a Project,
     currency: Currency,
     phases: HashMap<PhaseId, &'a str>,
 }
@@ -94,6 +96,13 @@ impl Tables<'_> {
             "options" => self.options(put),
             "parts" => self.parts(put),
             "quotes" => self.quotes(put),
+            "facts" => export_swaps::facts(self.project, put),
+            "rules" => export_swaps::rules(self.project, put),
+            "swaps" => export_swaps::swaps(self.project, put),
+            "returns" => export_swaps::returns(self.project, put),
+            "gates" => self.gates(put),
+            "conditions" => self.conditions(put),
+            "corrections" => self.corrections(put),
             _ => self.extras(put),
         }
         sheet
@@ -103,7 +112,7 @@ impl Tables<'_> {
         money(amount, self.currency)
     }
 
-    fn phase(&self, id: Option<PhaseId>) -> String {
+    pub(super) fn phase(&self, id: Option<PhaseId>) -> String {
         id.and_then(|id| self.phases.get(&id)).map_or(String::new(), |key| (*key).to_owned())
     }
 
@@ -171,6 +180,7 @@ impl Tables<'_> {
                 phase.name.clone(),
                 phase.trade.clone(),
                 word(&PhaseKind::ALL, &phase.kind),
+                if phase.role.is_plain() { String::new() } else { word(&PhaseRole::ALL, &phase.role) },
                 phase.days.to_string(),
                 maybe(phase.days_min),
                 maybe(phase.days_max),
@@ -178,6 +188,7 @@ impl Tables<'_> {
                 maybe(phase.actual_start),
                 maybe(phase.actual_finish),
                 maybe(phase.days_left),
+                maybe(phase.hazards.as_deref().map(hazard_words)),
             ]);
         }
     }
@@ -298,6 +309,7 @@ impl Tables<'_> {
             maybe(part.received_on),
             maybe(part.installed_on),
             self.money(part.paid),
+            maybe(part.in_wall.map(yes_no)),
         ]
     }
 

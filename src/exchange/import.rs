@@ -115,6 +115,12 @@ pub(super) struct Import {
     pub option_keys: Keys,
     /// Position of the selection, and of the option in it.
     pub option_places: Vec<(usize, usize)>,
+    /// Positions in `part_places`.
+    pub part_keys: Keys,
+    /// Position of the selection, of the option in it, and of the part in that.
+    pub part_places: Vec<(usize, usize, usize)>,
+    /// Whether every row of the sheet `gates` could be read.
+    pub gates_whole: bool,
     pub faults: Vec<Notice>,
     pub notices: Vec<Notice>,
     sheets: HashMap<&'static str, Sheet>,
@@ -139,6 +145,9 @@ impl Import {
             selection_keys: Keys::new("selection", "selections.csv"),
             option_keys: Keys::new("option", "options.csv"),
             option_places: Vec::new(),
+            part_keys: Keys::new("part", "parts.csv"),
+            part_places: Vec::new(),
+            gates_whole: true,
             faults,
             notices,
             sheets: HashMap::new(),
@@ -152,6 +161,8 @@ impl Import {
         import.selections();
         import.parts();
         import.budget();
+        import.swaps_and_facts();
+        import.gates();
         import.finish()
     }
 
@@ -163,6 +174,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name).filter(|_| broken) {
                 keys.whole = false;
             }
+            self.gates_whole &= !(broken && layout.name == "gates");
         }
     }
 
@@ -178,6 +190,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name) {
                 keys.whole &= good && sheet.whole;
             }
+            self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
                 self.sheets.insert(layout.name, sheet);
             }
@@ -191,6 +204,7 @@ impl Import {
             "suppliers" => &mut self.supplier_keys,
             "selections" => &mut self.selection_keys,
             "options" => &mut self.option_keys,
+            "parts" => &mut self.part_keys,
             _ => return None,
         })
     }

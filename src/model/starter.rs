@@ -3,8 +3,9 @@
 //! The order of sign-offs before walls are closed is common practice, no source; local code decides.
 
 use super::ids::{LinkId, PhaseId};
-use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind};
+use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind, PhaseRole};
 use super::project::Project;
+use super::starter_gates::{self, TOPS_DAYS};
 use std::sync::Arc;
 
 use LagUnit::{Elapsed, Working};
@@ -104,7 +105,18 @@ pub fn add_starter_phases(project: &mut Project) {
     let mut links = Vec::new();
     for (key, name, trade, kind, days, follows) in ROWS {
         let id = PhaseId(project.fresh_id());
-        phases.push(Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) });
+        let mut phase = Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) };
+        phase.hazards = Some(starter_gates::hazards_of_starter(key));
+        phase.role = match *key {
+            "rough_plumbing" | "rough_mechanical" | "rough_electrical" => PhaseRole::InWall,
+            "hang_board" => PhaseRole::CoverUp,
+            "template" => PhaseRole::Template,
+            _ => PhaseRole::Plain,
+        };
+        if *key == "fabricate" {
+            (phase.days_min, phase.days_max) = (Some(TOPS_DAYS.0), Some(TOPS_DAYS.1));
+        }
+        phases.push(phase);
         for (before, lag, unit) in *follows {
             if let Some(before) = phases.iter().find(|p| p.key == *before).map(|p| p.id) {
                 let link = LinkId(project.fresh_id());

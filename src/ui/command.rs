@@ -29,6 +29,8 @@ pub enum Command {
     ShowMoney,
     /// Go to buying.
     ShowBuying,
+    /// Go to gates and inspections.
+    ShowSignOffs,
     /// Open the list of problems.
     ShowProblems,
     /// Put the cursor into the search field.
@@ -50,7 +52,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 19] = [
+    pub const ALL: [Command; 20] = [
         Command::New,
         Command::Open,
         Command::OpenSheets,
@@ -63,6 +65,7 @@ impl Command {
         Command::ShowDates,
         Command::ShowMoney,
         Command::ShowBuying,
+        Command::ShowSignOffs,
         Command::ShowProblems,
         Command::Find,
         Command::ExportLists,
@@ -87,6 +90,7 @@ impl Command {
             Command::ShowDates => "Dates",
             Command::ShowMoney => "Money",
             Command::ShowBuying => "Buying",
+            Command::ShowSignOffs => "Sign-offs",
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
             Command::ExportLists => "Export purchase lists…",
@@ -112,6 +116,7 @@ impl Command {
             Command::ShowDates => keys(CTRL, Key::Num2),
             Command::ShowMoney => keys(CTRL, Key::Num3),
             Command::ShowBuying => keys(CTRL, Key::Num4),
+            Command::ShowSignOffs => keys(CTRL, Key::Num5),
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
             Command::ExportLists => keys(CTRL, Key::E),

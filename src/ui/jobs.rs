@@ -31,6 +31,8 @@ pub enum Question {
     ExportInto(ExportPlan),
     /// Which folder of sheets to read.
     SheetFolder,
+    /// Into which file to write the swap log of a room, or of the house.
+    SwapLog(Option<crate::model::RoomId>),
 }
 
 /// A dialog that is open.
@@ -70,6 +72,7 @@ impl Job {
         dialog = match &question {
             Question::Open => dialog.add_filter("Needline project", &["ron"]),
             Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
+            Question::SwapLog(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
             Question::ExportInto(_) | Question::SheetFolder => dialog,
         };
         let (send, answer) = channel();
@@ -82,7 +85,7 @@ impl Job {
         // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
         match &question {
             Question::Open => spawn(dialog.pick_file(), wait),
-            Question::SaveAs => spawn(dialog.save_file(), wait),
+            Question::SaveAs | Question::SwapLog(_) => spawn(dialog.save_file(), wait),
             Question::ExportInto(_) | Question::SheetFolder => spawn(dialog.pick_folder(), wait),
         }
         let suggestion = folder.unwrap_or(std::path::Path::new("")).join(suggestion);

@@ -10,11 +10,14 @@ pub mod dialogs;
 pub mod document;
 pub mod format;
 pub mod jobs;
+pub mod ledger;
+pub mod ledger_facts;
 pub mod panels;
 pub mod session;
 pub mod standing;
 pub mod theme;
 pub mod view;
+pub mod why;
 pub mod widgets;
 pub mod work;
 

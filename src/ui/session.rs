@@ -1,6 +1,6 @@
 //! What the window remembers that is not part of the document: what is shown, picked, typed and filtered.
 
-use crate::model::history::Revision;
+use super::ledger::{LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -17,11 +17,14 @@ pub enum WorkArea {
     Money,
     /// What to buy from whom.
     Buying,
+    /// Gates and inspections.
+    SignOffs,
 }
 
 impl WorkArea {
     /// All, in the order of the window.
-    pub const ALL: [WorkArea; 4] = [WorkArea::House, WorkArea::Dates, WorkArea::Money, WorkArea::Buying];
+    pub const ALL: [WorkArea; 5] =
+        [WorkArea::House, WorkArea::Dates, WorkArea::Money, WorkArea::Buying, WorkArea::SignOffs];
 
     /// Its name.
     pub fn title(self) -> &'static str {
@@ -30,6 +33,7 @@ impl WorkArea {
             WorkArea::Dates => "Dates",
             WorkArea::Money => "Money",
             WorkArea::Buying => "Buying",
+            WorkArea::SignOffs => "Sign-offs",
         }
     }
 }
@@ -46,10 +50,36 @@ pub enum SortBy {
     Room,
     /// State of the decision and the purchase.
     State,
+    /// Category.
+    Category,
+    /// Name of the option that counts.
+    Choice,
+    /// Supplier of the part that has the least time.
+    Supplier,
+    /// Phase that needs that part, by when it comes.
+    Phase,
+    /// Unit price.
+    Price,
+    /// Lead time.
+    Lead,
     /// Allowance.
     Allowance,
+    /// Chosen.
+    Chosen,
+    /// Ordered.
+    Ordered,
+    /// Paid.
+    Paid,
     /// Forecast.
     Forecast,
+    /// Forecast less allowance.
+    OverUnder,
+    /// The day to decide on.
+    DecideOn,
+    /// The day the tightest part is needed.
+    Needed,
+    /// The day it is expected.
+    Arrives,
     /// Order-by day; this week's to-do list.
     DaysInHand,
 }
@@ -66,15 +96,24 @@ pub enum RowFilter {
     OrderSoon,
     /// With a part that arrives after it is needed.
     Late,
+    /// Chosen or leaned to, with a part that is not ordered.
+    ToOrder,
+    /// With a part that is ordered and has not come.
+    Ordered,
+    /// All parts have come.
+    OnSite,
 }
 
 impl RowFilter {
     /// All, in the order of the window, with their names.
-    pub const ALL: [(RowFilter, &'static str); 4] = [
+    pub const ALL: [(RowFilter, &'static str); 7] = [
         (RowFilter::All, "All"),
+        (RowFilter::Late, "Late"),
         (RowFilter::ToDecide, "To decide"),
         (RowFilter::OrderSoon, "Order in two weeks"),
-        (RowFilter::Late, "Late"),
+        (RowFilter::ToOrder, "To order"),
+        (RowFilter::Ordered, "On the way"),
+        (RowFilter::OnSite, "On site"),
     ];
 }
 
@@ -102,16 +141,36 @@ impl MoneyBy {
     ];
 }
 
-/// Document, day, room, search, filter, sort, and its direction.
-pub type LedgerKey = (Revision, NaiveDate, Option<RoomId>, String, RowFilter, SortBy, bool);
+/// State of the calendar of Dates.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct DatesState {
+    /// The phase below the calendar.
+    pub picked: Option<crate::model::PhaseId>,
+    /// A bar that is being dragged, and points it was dragged by.
+    pub drag: Option<(crate::model::PhaseId, f32)>,
+    /// What is wrong with what was typed last.
+    pub fault: Option<String>,
+    /// Where the calendar is to be scrolled to sideways.
+    pub scroll_x: Option<f32>,
+}
 
-/// Rows of the ledger in the order shown, and what they were made for.
+/// What is open and typed in Sign-offs.
 #[derive(Debug, Clone, Default)]
-pub struct LedgerRows {
-    /// What they were made for.
-    pub key: Option<LedgerKey>,
-    /// Positions of selections in the document.
-    pub rows: Vec<usize>,
+pub struct SignOffs {
+    /// Finished phases and gates that are ready are shown too.
+    pub all: bool,
+    /// Phases whose details are opened or closed against what is usual for them.
+    pub turned: std::collections::BTreeSet<crate::model::PhaseId>,
+    /// Cautions of these phases are open.
+    pub cautions: std::collections::BTreeSet<crate::model::PhaseId>,
+    /// A confirmation being written: who and when.
+    pub confirming: Option<(crate::model::ConditionId, String, String)>,
+    /// A visit of an inspector being written: when, and what was said.
+    pub visiting: Option<(crate::model::PhaseId, String, String)>,
+    /// Why what was written cannot be taken.
+    pub fault: Option<String>,
+    /// Bring this gate to view at the next frame.
+    pub scroll_to: Option<crate::model::GateId>,
 }
 
 /// State of the window.
@@ -135,16 +194,24 @@ pub struct Session {
     pub descending: bool,
     /// Rows, kept between frames.
     pub rows: LedgerRows,
+    /// Columns, grouping, marks and edits of the ledger.
+    pub ledger: LedgerState,
     /// Bring the picked row to view at the next frame.
     pub scroll_to_picked: bool,
     /// Grouping of the money table.
     pub money_by: MoneyBy,
     /// Points a day takes on the calendar of Dates.
     pub day_width: f32,
+    /// The calendar of Dates.
+    pub dates: DatesState,
     /// Bring this phase to view at the next frame.
     pub scroll_to_phase: Option<crate::model::PhaseId>,
     /// Parts ticked in Buying.
     pub ticked: std::collections::BTreeSet<crate::model::PartId>,
+    /// What is open in Sign-offs.
+    pub sign_offs: SignOffs,
+    /// The date that is asked about.
+    pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
     pub problems_open: bool,
     /// The shortcut sheet is open.
@@ -167,11 +234,15 @@ impl Default for Session {
             sort: SortBy::Document,
             descending: false,
             rows: LedgerRows::default(),
+            ledger: LedgerState::default(),
             scroll_to_picked: false,
             money_by: MoneyBy::Room,
             day_width: 2.0,
+            dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
+            sign_offs: SignOffs::default(),
+            why: None,
             problems_open: false,
             shortcuts_open: false,
             pinned_day: None,

@@ -30,6 +30,19 @@ pub enum Standing {
 pub const SOON: i32 = 14;
 
 impl Standing {
+    /// All, in their order.
+    pub const ALL: [Standing; 9] = [
+        Standing::Late,
+        Standing::Open,
+        Standing::Leaning,
+        Standing::OrderSoon,
+        Standing::Chosen,
+        Standing::PartOrdered,
+        Standing::Ordered,
+        Standing::OnSite,
+        Standing::BuiltIn,
+    ];
+
     /// In a word or two.
     pub fn word(self) -> &'static str {
         match self {

@@ -34,6 +34,11 @@ impl View<'_> {
     pub fn as_of(&self) -> Day {
         self.figures.as_of
     }
+
+    /// What lists show of each selection.
+    pub fn facts(&self) -> &super::ledger_facts::Facts {
+        self.derived.facts(self.project)
+    }
 }
 
 /// What a panel asks for.
@@ -49,6 +54,8 @@ pub enum Request {
     Edit(Form),
     /// Ask how to write the purchase list of a supplier, or of all of them.
     ExportLists(ListScope),
+    /// Write the swap log of a room, or of the house, after asking where.
+    ExportSwaps(Option<RoomId>),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
 }
@@ -74,6 +81,18 @@ pub enum Form {
     Quote(Option<crate::model::QuoteId>),
     /// A fee or an extra, or a new one.
     Extra(Option<crate::model::ExtraId>),
+    /// Another choice for a selection, or back from a swap.
+    Swap(SelectionId, crate::model::OptionId, Option<crate::model::SwapId>),
+    /// What becomes of a part, with a state to begin with.
+    Return(PartId, Option<crate::model::ReturnState>),
+    /// A rule, or a new one about a selection.
+    Rule(Option<crate::model::RuleId>, Option<SelectionId>),
+    /// A gate, or a new one before a phase.
+    Gate(Option<crate::model::GateId>, Option<PhaseId>),
+    /// What an inspector wants put right, or a new one for an inspection.
+    Correction(Option<crate::model::CorrectionId>, PhaseId),
+    /// The usual gates that fit the project, before they are added.
+    UsualGates,
 }
 
 /// Requests of one frame, in order.

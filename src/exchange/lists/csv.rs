@@ -4,7 +4,7 @@ use super::list::PurchaseList;
 use crate::exchange::cell::{guard, maybe, money, number, push_record};
 
 /// The columns of a purchase list.
-pub const COLUMNS: [&str; 21] = [
+pub const COLUMNS: [&str; 22] = [
     "order",
     "key",
     "selection",
@@ -26,6 +26,7 @@ pub const COLUMNS: [&str; 21] = [
     "expected",
     "state",
     "promised_on",
+    "caution",
 ];
 
 /// The list as CSV text. Words are kept from becoming formulas; numbers stay numbers, also below zero.
@@ -59,8 +60,9 @@ pub fn csv(list: &PurchaseList) -> String {
                 &maybe(line.order_by),
                 &maybe(line.need_date),
                 &line.expected.to_string(),
-                line.state.word(),
+                line.state_words(),
                 &maybe(line.promised_on),
+                &guard(&line.caution),
             ],
         );
     }

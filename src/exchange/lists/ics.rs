@@ -137,7 +137,7 @@ fn description(list: &PurchaseList, line: &ListLine) -> String {
         ("Order by", day(line.order_by)),
         ("Needed on site", day(line.need_date)),
         ("Expected", day(Some(line.expected))),
-        ("State", Some(line.state.word().to_owned())),
+        ("State", Some(line.state_words().to_owned())),
         ("Key", Some(line.key.clone())),
         ("Project", Some(list.project.clone())),
     ];

@@ -1,7 +1,8 @@
 //! A purchase list as a value: what each format writes, so that all of them say the same.
 
-use crate::engine::Figures;
 use crate::engine::orders::Order;
+use crate::engine::{Figures, PartFigures};
+use crate::model::caution::{WHO_DECIDES, of_phase};
 use crate::model::{Currency, Money, NeededAt, Part, Project, Selection, SelectionOption, Units};
 use chrono::{Days, NaiveDate};
 use rust_decimal::Decimal;
@@ -112,10 +113,21 @@ pub struct ListLine {
     pub late: bool,
     /// How far it has come.
     pub state: LineState,
+    /// What becomes of it, where it is no longer wanted.
+    pub back: Option<&'static str>,
     /// The day the supplier promised it for.
     pub promised_on: Option<NaiveDate>,
+    /// What can hurt in the phase that needs it, and who decides.
+    pub caution: String,
     /// The last day to send it back: it has come, is not built in, and the supplier takes things back.
     pub return_by: Option<NaiveDate>,
+}
+
+impl ListLine {
+    /// The words for how far it has come, or for what becomes of it.
+    pub fn state_words(&self) -> &'static str {
+        self.back.unwrap_or_else(|| self.state.word())
+    }
 }
 
 /// How far a line has come.
@@ -188,6 +200,13 @@ impl<'a> Maker<'a> {
         }
     }
 
+    fn caution(&self, f: &PartFigures) -> String {
+        let phase = f.phase.and_then(|p| self.project.phases.get(p as usize));
+        let found = phase.map_or(Vec::new(), |p| of_phase(p, self.project.settings.year_built));
+        let titles: Vec<&str> = found.iter().map(|c| c.hazard.title()).collect();
+        if titles.is_empty() { String::new() } else { format!("{}. {WHO_DECIDES}", titles.join(", ")) }
+    }
+
     fn line(&self, at: usize) -> Option<ListLine> {
         let ((selection, option, part), f) = (self.parts.get(at)?, self.figures.parts.get(at)?);
         let name = |s: &str| s.to_owned();
@@ -219,7 +238,9 @@ impl<'a> Maker<'a> {
             } else {
                 LineState::ToOrder
             },
+            back: self.figures.returns.of(at).map(|r| r.state.words()),
             promised_on: part.promised_on,
+            caution: self.caution(f),
             return_by: self.return_by(part, f.supplier.map(|s| s as usize)),
         })
     }

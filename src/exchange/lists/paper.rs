@@ -71,6 +71,7 @@ fn cells(list: &PurchaseList, line: &ListLine) -> Vec<Cell> {
         format!("less {}%", line.discount_pct.normalize())
     };
     let expected = match line.state {
+        _ if line.back.is_some() => line.state_words().to_owned(),
         LineState::OnSite => "on site".to_owned(),
         LineState::Ordered if line.late => "ordered, late".to_owned(),
         LineState::ToOrder if line.late => "if ordered now, late".to_owned(),

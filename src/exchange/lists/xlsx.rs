@@ -28,7 +28,7 @@ enum Kind {
 }
 
 /// The columns: title, width in characters, what they hold.
-const COLUMNS: [(&str, u16, Kind); 22] = [
+const COLUMNS: [(&str, u16, Kind); 23] = [
     ("Order", 18, Kind::Text),
     ("Key", 14, Kind::Text),
     ("Selection", 24, Kind::Text),
@@ -51,6 +51,7 @@ const COLUMNS: [(&str, u16, Kind); 22] = [
     ("State", 10, Kind::Text),
     ("Promised on", 12, Kind::Date),
     ("Return by", 12, Kind::Date),
+    ("Caution", 40, Kind::Text),
 ];
 
 /// The most letters a cell can hold.
@@ -232,7 +233,8 @@ fn write_line(
         &line.room,
         &line.phase,
         &line.unit,
-        line.state.word(),
+        line.state_words(),
+        &line.caution,
     ]
     .into_iter();
     let mut numbers = [line.quantity, Some(line.discount_pct)].into_iter();

@@ -82,8 +82,10 @@ impl NeedlineApp {
                     WorkArea::Dates => panels::dates::ui(ui, &view, session, out),
                     WorkArea::Money => panels::money::ui(ui, &view, session, out),
                     WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
+                    WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
                 }
             });
+        crate::ui::why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.problems_open {
             panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         }
@@ -171,7 +173,7 @@ impl NeedlineApp {
 
     fn menu_entries(&mut self, ui: &mut Ui) {
         for (i, command) in Command::ALL.into_iter().enumerate() {
-            if [6, 8, 13, 16, 18].contains(&i) {
+            if [6, 8, 14, 17, 19].contains(&i) {
                 ui.separator();
             }
             let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));

@@ -28,9 +28,18 @@ impl NeedlineApp {
             Request::Do(command) => self.command(ctx, command),
             Request::Show(subject) => self.show(subject),
             Request::Edit(form) => {
-                self.form = self.document.as_ref().and_then(|d| OpenForm::new(form, d.project()));
+                self.form = self.document.as_ref().and_then(|d| match d.derived() {
+                    Some(derived) => OpenForm::with_figures(form, d.project(), &derived.figures),
+                    None => OpenForm::new(form, d.project()),
+                });
             }
             Request::ExportLists(scope) => self.ask_for_export(Some(scope)),
+            Request::ExportSwaps(room) => {
+                let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
+                let name = name.map_or("swaps.csv".to_owned(), |r| format!("swaps_{}.csv", r.key));
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::SwapLog(room), &name, folder.as_deref(), ctx));
+            }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
         }
     }
@@ -57,6 +66,7 @@ impl NeedlineApp {
             Command::ShowDates => area(&mut self.session, WorkArea::Dates),
             Command::ShowMoney => area(&mut self.session, WorkArea::Money),
             Command::ShowBuying => area(&mut self.session, WorkArea::Buying),
+            Command::ShowSignOffs => area(&mut self.session, WorkArea::SignOffs),
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
             Command::Find => {
                 self.session.area = WorkArea::House;
@@ -96,6 +106,10 @@ impl NeedlineApp {
             }
             session.search.clear();
             session.filter = RowFilter::All;
+            session.ledger.over_only = false;
+            session.ledger.folded.clear();
+            session.ledger.folds += 1;
+            session.ledger.marked.clear();
             session.scroll_to_picked = true;
             return;
         }
@@ -107,8 +121,18 @@ impl NeedlineApp {
             Subject::Phase(id) => {
                 self.session.area = WorkArea::Dates;
                 self.session.scroll_to_phase = Some(id);
+                self.session.dates.picked = Some(id);
             }
-            Subject::Link(_) => self.session.area = WorkArea::Dates,
+            Subject::Link(id) => {
+                self.session.area = WorkArea::Dates;
+                let after = project.links.iter().find(|l| l.id == id).map(|l| l.after);
+                self.session.scroll_to_phase = after;
+                self.session.dates.picked = after.or(self.session.dates.picked);
+            }
+            Subject::Gate(id) => {
+                self.session.area = WorkArea::SignOffs;
+                self.session.sign_offs.scroll_to = Some(id);
+            }
             Subject::Supplier(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
@@ -211,6 +235,7 @@ impl NeedlineApp {
                 self.begin_export(ctx, plan.clone(), path.to_owned(), self.export.open_after);
             }
             Question::SheetFolder => self.begin_import(ctx, path),
+            Question::SwapLog(room) => self.write_swap_log(*room, path),
         }
     }
 
@@ -222,6 +247,7 @@ impl NeedlineApp {
             Question::SaveAs => ("Save the project as", "Save"),
             Question::ExportInto(_) => ("Write into which folder?", "Write"),
             Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
+            Question::SwapLog(_) => ("Write the swap log as", "Write"),
         };
         let mut done = false;
         let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
@@ -258,6 +284,15 @@ impl NeedlineApp {
         } else {
             self.typed_path = Some(typed);
         }
+    }
+
+    fn write_swap_log(&mut self, room: Option<crate::model::RoomId>, path: &Path) {
+        let Some(document) = &self.document else { return };
+        let text = crate::exchange::export_swaps::log_csv(document.project(), room);
+        self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
+            Ok(()) => (format!("Swap log written to {}", path.display()), true),
+            Err(error) => (format!("{}: {error}", path.display()), false),
+        });
     }
 
     /// Forms, the question about unsaved changes, and the shortcut sheet.

@@ -41,10 +41,15 @@ pub fn ui(
         if finish.clicked() {
             out.command(Command::ShowDates);
         }
+        if candidate.is_none() && view.figures.forecast_finish.is_some() && why_link(ui, view, finish.rect) {
+            session.why = Some(crate::ui::why::WhyTarget::Finish);
+        }
+        finish.on_hover_ui(|ui| finish_rule(ui, view));
         let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate));
         if total.clicked() {
             out.command(Command::ShowMoney);
         }
+        total.on_hover_ui(|ui| forecast_rule(ui, view));
         let orders = next_orders(view);
         for slot in 0..3 {
             if slot > 0 && slot >= orders.len() {
@@ -76,6 +81,39 @@ pub fn ui(
             out.command(Command::ShowProblems);
         }
     });
+}
+
+/// The way to the chain that fixes the finish, in the corner of its fact.
+fn why_link(ui: &mut Ui, view: &View<'_>, fact: egui::Rect) -> bool {
+    let corner = egui::Rect::from_min_max(fact.min, egui::pos2(fact.right() - 4.0, fact.top() + 17.0));
+    let layout = Layout::right_to_left(egui::Align::Center);
+    let mut place = ui.new_child(egui::UiBuilder::new().max_rect(corner).layout(layout));
+    place.spacing_mut().button_padding = egui::vec2(3.0, 0.0);
+    let text = RichText::new("why?").size(type_size::SMALL).color(view.tokens.accent);
+    let link = place.add(egui::Button::new(text).frame(false).min_size(egui::vec2(24.0, 16.0)));
+    link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Why this finish?"));
+    link.on_hover_text("What fixes this day, from the end back to the as-of day").clicked()
+}
+
+fn finish_rule(ui: &mut Ui, view: &View<'_>) {
+    let near = view.as_of();
+    ui.label(
+        "The last day of the forecast: each phase after what it waits for, and after its parts have come.",
+    );
+    if let Some(plan) = view.figures.plan_finish {
+        ui.label(format!("Without deliveries: {}", format::day(plan, near)));
+    }
+    if let Some(target) = view.project.settings.target_finish {
+        ui.label(format!("Wanted by: {}", format::day(Day::from(target), near)));
+    }
+}
+
+fn forecast_rule(ui: &mut Ui, view: &View<'_>) {
+    let (money, currency) = (&view.figures.money, view.currency());
+    ui.label("What is ordered, else chosen, else leaned to, else the allowance; with freight and tax, accepted quotes, fees and extras.");
+    ui.label(format!("Allowances: {}", format::money(money.total.allowance, currency)));
+    ui.label(format!("Ordered: {}", format::money(money.total.ordered, currency)));
+    ui.label(format!("Paid: {}", format::money(money.total.paid, currency)));
 }
 
 fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bool) {
@@ -226,7 +264,7 @@ fn order_note(order_by: Day, as_of: Day) -> String {
 }
 
 fn settle_fact(view: &View<'_>) -> Fact {
-    let undecided = view.figures.selections.iter().filter(|s| s.live.is_none()).count() as i32;
+    let undecided = view.facts().undecided;
     let count = |severity| view.problems.iter().filter(|p| p.severity == severity).count() as i32;
     let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
     let (note, tone) = if errors > 0 {

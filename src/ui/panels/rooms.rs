@@ -2,24 +2,22 @@
 
 use crate::model::{Action, Money, RoomId};
 use crate::ui::format;
+use crate::ui::ledger_facts::RoomCounts;
 use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme::{self, tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Align2, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
-struct Counts {
-    open: i32,
-    late: i32,
-}
-
 /// Draws the list.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
-    let counts = count(view);
+    let counts = &view.facts().rooms;
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
-        let all =
-            Counts { open: counts.iter().map(|c| c.open).sum(), late: counts.iter().map(|c| c.late).sum() };
+        let all = RoomCounts {
+            open: counts.iter().map(|c| c.open).sum(),
+            late: counts.iter().map(|c| c.late).sum(),
+        };
         let total = view.figures.money.by_room.iter().map(|c| c.forecast).sum();
         if row(ui, view, session.room.is_none(), "All rooms", &all, total).clicked() {
             pick(session, None);
@@ -70,23 +68,12 @@ fn pick(session: &mut Session, room: Option<RoomId>) {
     }
 }
 
-fn count(view: &View<'_>) -> Vec<Counts> {
-    let mut counts: Vec<Counts> = view.project.rooms.iter().map(|_| Counts { open: 0, late: 0 }).collect();
-    for (selection, f) in view.project.selections.iter().zip(&view.figures.selections) {
-        if let Some(own) = view.figures.index.of(selection.room.0).and_then(|i| counts.get_mut(i)) {
-            own.open += i32::from(f.live.is_none());
-            own.late += i32::from(f.late);
-        }
-    }
-    counts
-}
-
 fn row(
     ui: &mut Ui,
     view: &View<'_>,
     picked: bool,
     name: &str,
-    counts: &Counts,
+    counts: &RoomCounts,
     money: Money,
 ) -> egui::Response {
     let tokens = view.tokens;

@@ -57,6 +57,32 @@ pub fn triangle(painter: &Painter, center: Pos2, color: Color32) {
     painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
 }
 
+/// A bracket that opens to the right, standing on `foot`: not before this day.
+pub fn not_before(painter: &Painter, foot: Pos2, height: f32, color: Color32) {
+    let stroke = Stroke::new(1.6, color);
+    let top = foot - vec2(0.0, height);
+    painter.line_segment([foot, top], stroke);
+    painter.line_segment([top, top + vec2(4.0, 0.0)], stroke);
+    painter.line_segment([foot, foot + vec2(4.0, 0.0)], stroke);
+}
+
+/// A cross: failed.
+pub fn cross(painter: &Painter, center: Pos2, color: Color32) {
+    let stroke = Stroke::new(2.0, color);
+    painter.line_segment([center + vec2(-3.5, -3.5), center + vec2(3.5, 3.5)], stroke);
+    painter.line_segment([center + vec2(-3.5, 3.5), center + vec2(3.5, -3.5)], stroke);
+}
+
+/// A small triangle that points right while something is folded, and down while it is open.
+pub fn fold(painter: &Painter, center: Pos2, folded: bool, color: Color32) {
+    let points = if folded {
+        vec![center + vec2(-2.5, -4.5), center + vec2(3.5, 0.0), center + vec2(-2.5, 4.5)]
+    } else {
+        vec![center + vec2(-4.5, -2.5), center + vec2(4.5, -2.5), center + vec2(0.0, 3.5)]
+    };
+    painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
+}
+
 fn half_disc(painter: &Painter, center: Pos2, r: f32, color: Color32) {
     let points = (0..=16)
         .map(|i| {
@@ -67,7 +93,8 @@ fn half_disc(painter: &Painter, center: Pos2, r: f32, color: Color32) {
     painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
 }
 
-fn check(painter: &Painter, center: Pos2, color: Color32) {
+/// A check mark: done, ready, or marked.
+pub fn check(painter: &Painter, center: Pos2, color: Color32) {
     let stroke = Stroke::new(2.0, color);
     let corner = center + vec2(-1.0, 3.5);
     painter.line_segment([center + vec2(-4.5, 0.0), corner], stroke);

@@ -86,6 +86,24 @@ pub fn cell(ui: &mut Ui, text: impl Into<String>, color: Color32) -> Response {
     ui.add(egui::Label::new(RichText::new(text).color(color)).truncate().selectable(false))
 }
 
+/// The same with the text made already.
+pub fn cell_text(ui: &mut Ui, text: RichText) -> Response {
+    ui.add(egui::Label::new(text).truncate().selectable(false))
+}
+
+/// An amount over or under an allowance, with its word.
+pub fn over_under(ui: &mut Ui, tokens: &Tokens, over: crate::model::Money, currency: crate::model::Currency) {
+    if over.is_zero() {
+        return;
+    }
+    let (word, tone) = if over.is_negative() {
+        (format!("{} under", format::money(crate::model::Money::ZERO.less(over), currency)), tokens.good)
+    } else {
+        (format!("{} over", format::money(over, currency)), tokens.late)
+    };
+    cell(ui, word, tone);
+}
+
 /// The colour of days in hand; `calm` while there are many.
 pub fn in_hand_color(days: i32, tokens: &Tokens, calm: Color32) -> Color32 {
     match days {

@@ -42,6 +42,7 @@ fn pick_base_cabinets(program: &mut Program) {
 
 fn choose_semi_custom(program: &mut Program) {
     press(program, "Make Semi-custom base cabinets, full overlay the choice");
+    press(program, "Make the swap");
 }
 
 fn form_is_open(program: &Program) -> bool {

@@ -1,0 +1,302 @@
+//! Why a date is what it is: the chain of what fixes it, from a phase back to the as-of day.
+//!
+//! Read from the figures of the forecast alone. A phase that has not begun starts at the latest of its bounds (the
+//! as-of day, the start of the project, its not-before day, the wait for a re-inspection, each link, each delivery);
+//! the one that is the latest is its cause.
+
+use super::calendar::Day;
+use super::figures::Figures;
+use crate::model::{LagUnit, LeadUnit, Link, LinkId, LinkKind, Part, Phase, PhaseKind, Project};
+
+/// What fixes the start of a phase, or once it has begun its finish.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// It could begin today, and no earlier.
+    AsOf,
+    /// The start of the project.
+    ProjectStart,
+    /// It is not to start before this day.
+    NotBefore(Day),
+    /// It failed an inspection: this is the latest of the failed date and the corrections' day.
+    FailedInspection(Day),
+    /// A link from another phase.
+    Link {
+        /// The link.
+        link: LinkId,
+        /// Position of the phase before it.
+        before: usize,
+        /// Which ends it ties.
+        kind: LinkKind,
+        /// The wait.
+        lag: i32,
+        /// What the wait is counted in.
+        unit: LagUnit,
+    },
+    /// A part that arrives later than everything else would allow.
+    Delivery {
+        /// Position of the part.
+        part: usize,
+        /// Working days all deliveries together cost the phase.
+        days: i32,
+    },
+    /// It has begun; what is left of its own days fixes its finish.
+    UnderWay,
+    /// It is done.
+    Done,
+    /// On or behind a circle of links, or with a negative duration.
+    NoDates,
+}
+
+/// A phase on the chain.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// Position of the phase.
+    pub phase: usize,
+    /// Its first day in the forecast.
+    pub first: Option<Day>,
+    /// Its last day in the forecast.
+    pub last: Option<Day>,
+    /// What fixes it.
+    pub cause: Cause,
+    /// Other causes that alone would fix it to the same day.
+    pub also: Vec<Cause>,
+    /// Holidays and closed days between the first and the last day, and right before the first: each stretch with why.
+    pub skipped: Vec<DayOff>,
+}
+
+/// A stretch of days off that are no weekend.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayOff {
+    /// First day.
+    pub from: Day,
+    /// Last day.
+    pub to: Day,
+    /// The reason noted for a closed range; empty for a holiday.
+    pub why: String,
+}
+
+/// How a part comes to its arrival, step by step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Delivery {
+    /// The day it was ordered, or the earliest it can be.
+    pub order: Day,
+    /// The day the supplier takes the order.
+    pub taken: Day,
+    /// The day it is ready, after the lead time.
+    pub ready: Day,
+    /// Calendar days on the road.
+    pub ship_days: i32,
+    /// The day it arrives.
+    pub arrival: Day,
+    /// What the arrival rests on.
+    pub rests_on: RestsOn,
+}
+
+/// What an arrival rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RestsOn {
+    /// It has come.
+    Received,
+    /// The supplier promised it.
+    Promised,
+    /// It was due before the as-of day and has not come, so it is expected on the next receiving day.
+    Overdue,
+    /// Order and lead time.
+    Lead,
+}
+
+/// The phase that ends last in the forecast.
+pub fn last_phase(project: &Project, figures: &Figures) -> Option<usize> {
+    let ends = |i: usize| figures.phases.get(i).and_then(|f| f.forecast_finish);
+    // Of several the one behind the others: a milestone stands for what leads to it.
+    let key = |i: &usize| (ends(*i), project.phases.get(*i).map(|p| p.kind == PhaseKind::Milestone), *i);
+    (0..project.phases.len()).filter(|i| ends(*i).is_some()).max_by_key(key)
+}
+
+/// The chain that fixes a phase, from it back to what depends on nothing else.
+pub fn chain(project: &Project, figures: &Figures, phase: usize) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
+    let mut at = phase;
+    while at < project.phases.len() && !steps.iter().any(|s| s.phase == at) {
+        let step = step(project, figures, at);
+        let next = match step.cause {
+            Cause::Link { before, .. } => Some(before),
+            _ => None,
+        };
+        steps.push(step);
+        match next {
+            Some(before) => at = before,
+            None => break,
+        }
+    }
+    steps
+}
+
+fn step(project: &Project, figures: &Figures, at: usize) -> Step {
+    let f = &figures.phases[at];
+    let mut causes = bounds(project, figures, at);
+    causes.sort_by_key(|(bound, rank, _)| std::cmp::Reverse((*bound, *rank)));
+    let top = causes.first().map(|(bound, _, _)| *bound);
+    let mut best = causes.into_iter().take_while(|(bound, _, _)| Some(*bound) == top).map(|(_, _, c)| c);
+    let cause = best.next().unwrap_or(Cause::NoDates);
+    let also = best.collect();
+    let skipped = f
+        .forecast_start
+        .zip(f.forecast_finish)
+        .map_or(Vec::new(), |(first, last)| days_off(project, figures, before_first(figures, first), last));
+    Step { phase: at, first: f.forecast_start, last: f.forecast_finish, cause, also, skipped }
+}
+
+/// The day behind the last working day before a first day: days off there push the start.
+fn before_first(figures: &Figures, first: Day) -> Day {
+    let work = figures.days.work();
+    work.roll_back(first.plus(-1)).plus(1).min(first)
+}
+
+/// All bounds on a phase as working-day indices of its start (once begun: of its half-open finish), with a rank among
+/// equal ones.
+fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Cause)> {
+    let (phase, f) = (&project.phases[at], &figures.phases[at]);
+    let work = figures.days.work();
+    let Some((start, finish)) = ends(project, figures, at) else { return Vec::new() };
+    if is_done(phase) {
+        return vec![(start, 0, Cause::Done)];
+    }
+    let under_way = phase.is_under_way();
+    let mut found = Vec::new();
+    if under_way {
+        let today = work.index(figures.as_of);
+        let own = match phase.days_left {
+            Some(left) => today + left,
+            None => (start + phase.days).max(today + 1),
+        };
+        found.push((own, 1, Cause::UnderWay));
+    } else {
+        found.push((work.index(figures.as_of), 0, Cause::AsOf));
+        let project_start = Day::from(project.settings.start);
+        if project_start > figures.as_of {
+            found.push((work.index(project_start), 1, Cause::ProjectStart));
+        }
+        if let Some(day) = phase.not_before.map(Day::from) {
+            found.push((work.index(day), 2, Cause::NotBefore(day)));
+        }
+        let latest = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
+        if let Some(latest) = latest.map(Day::from) {
+            let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+            let bound = work.index(latest.plus(1)).saturating_add(wait);
+            found.push((bound, 3, Cause::FailedInspection(latest)));
+        }
+    }
+    for link in project.links.iter().filter(|l| l.after == phase.id) {
+        if under_way && link.kind.bounds_start() {
+            continue;
+        }
+        let Some(before) = figures.index.of(link.before.0) else { continue };
+        let Some(bound) = link_bound(project, figures, before, link) else { continue };
+        let length = finish - start;
+        let bound = if under_way || link.kind.bounds_start() { bound } else { bound - length };
+        let Link { id, kind, lag, unit, .. } = *link;
+        found.push((bound, 4, Cause::Link { link: id, before, kind, lag, unit }));
+    }
+    if let Some(held) = f.held_by.first() {
+        // The figures say that this is what fixes it.
+        let bound = if under_way { finish } else { start };
+        found.push((bound, 5, Cause::Delivery { part: held.part, days: f.held_days }));
+    }
+    found
+}
+
+fn is_done(phase: &Phase) -> bool {
+    phase.finished_on().is_some() || (phase.kind == PhaseKind::Milestone && phase.actual_start.is_some())
+}
+
+/// Start and half-open finish of a phase in the forecast, as working-day indices.
+fn ends(project: &Project, figures: &Figures, at: usize) -> Option<(i32, i32)> {
+    let (phase, f) = (project.phases.get(at)?, figures.phases.get(at)?);
+    let work = figures.days.work();
+    let (first, last) = (f.forecast_start?, f.forecast_finish?);
+    let start = work.index(first);
+    if is_done(phase) {
+        let finish = if phase.days == 0 { work.index(last) } else { work.index(last.plus(1)) };
+        return Some((start.min(finish), finish));
+    }
+    let finish = if phase.days == 0 && !phase.is_under_way() { start } else { work.index(last.plus(1)) };
+    Some((start, finish))
+}
+
+/// The lowest start (or finish) that a link allows, as in the forward pass.
+fn link_bound(project: &Project, figures: &Figures, before: usize, link: &Link) -> Option<i32> {
+    let (start, finish) = ends(project, figures, before)?;
+    let phase = project.phases.get(before)?;
+    let last = figures.phases.get(before)?.forecast_finish?;
+    let work = figures.days.work();
+    Some(match (link.kind, link.unit) {
+        (LinkKind::FS, LagUnit::Elapsed) => {
+            let free = if phase.days == 0 { last } else { last.plus(1) };
+            work.index(free.plus(link.lag))
+        }
+        (LinkKind::SS, LagUnit::Elapsed) => work.index(work.day(start).plus(link.lag)),
+        (LinkKind::FS | LinkKind::FF, _) => finish.saturating_add(link.lag),
+        (LinkKind::SS | LinkKind::SF, _) => start.saturating_add(link.lag),
+    })
+}
+
+/// Holidays and closed days between two days that would be worked otherwise.
+fn days_off(project: &Project, figures: &Figures, from: Day, to: Day) -> Vec<DayOff> {
+    let mut found: Vec<DayOff> = Vec::new();
+    let work = figures.days.work();
+    // A phase of years has no use for a list of every day off in it.
+    for n in 0..=to.since(from).min(800) {
+        let day = from.plus(n);
+        if work.is_open(day) || !project.settings.weekdays.contains(chrono::Datelike::weekday(&day.date())) {
+            continue;
+        }
+        let closed = project.settings.closed.iter().find(|r| (r.from..=r.to).contains(&day.date()));
+        let why = match closed {
+            Some(range) if !figures.days.is_holiday(day) || !range.why.is_empty() => range.why.clone(),
+            _ => String::new(),
+        };
+        match found.last_mut() {
+            Some(last) if last.why == why && closed.is_some() && day.since(last.to) <= 3 => last.to = day,
+            Some(last) if last.why == why && day.since(last.to) == 1 => last.to = day,
+            _ => found.push(DayOff { from: day, to: day, why }),
+        }
+    }
+    found
+}
+
+/// How the part at a position comes to its arrival. `part` and `decide_on` are those of the document.
+pub fn delivery(
+    figures: &Figures,
+    at: usize,
+    part: &Part,
+    decide_on: Option<chrono::NaiveDate>,
+) -> Option<Delivery> {
+    let f = figures.parts.get(at)?;
+    let days = figures.days.supplier(f.supplier.map(|s| s as usize));
+    let earliest = decide_on.map_or(figures.as_of, |d| figures.as_of.max(Day::from(d)));
+    let order = part.ordered_on.map_or(earliest, Day::from);
+    let taken = days.order.roll_forward(order);
+    // With nothing on the road and every day a receiving day, what arrives is what is ready.
+    let count = i32::try_from(part.lead).unwrap_or(i32::MAX);
+    let ready = match (part.lead_unit, days.lead) {
+        (LeadUnit::Working, _) => days.order.day(days.order.index(taken).saturating_add(count)),
+        (unit, running) => {
+            let n = if unit == LeadUnit::Weeks { count.saturating_mul(7) } else { count };
+            match running {
+                Some(running) => running.day(running.index(taken).saturating_add(n)),
+                None => taken.plus(n),
+            }
+        }
+    };
+    let rests_on = if part.is_on_site() {
+        RestsOn::Received
+    } else if f.overdue {
+        RestsOn::Overdue
+    } else if part.promised_on.is_some() && part.is_ordered() {
+        RestsOn::Promised
+    } else {
+        RestsOn::Lead
+    };
+    Some(Delivery { order, taken, ready, ship_days: days.ship_days, arrival: f.arrival, rests_on })
+}

@@ -1,0 +1,101 @@
+//! The bar of a phase on the calendar, in the plan and the forecast.
+
+use crate::engine::{Day, PhaseFigures};
+use crate::model::{Phase, PhaseKind};
+use crate::ui::theme::{self, tokens::type_size};
+use crate::ui::view::View;
+use crate::ui::widgets::axis::TimeAxis;
+use crate::ui::widgets::marks;
+use egui::{Align2, Painter, Pos2, Rangef, Rect, Shape, Stroke, pos2, vec2};
+
+/// How far below the top of its row the middle of a bar lies.
+pub const MIDDLE: f32 = 10.0;
+
+/// Where the bar of a phase lies in the forecast; a point for a milestone. `None` without dates.
+pub fn place(phase: &Phase, f: &PhaseFigures, row_top: f32, axis: &TimeAxis) -> Option<Rect> {
+    let (start, finish) = (f.forecast_start?, f.forecast_finish?);
+    let y = Rangef::new(row_top + MIDDLE - 6.0, row_top + MIDDLE + 6.0);
+    let last = if phase.days == 0 && phase.finished_on().is_none() { start } else { finish.plus(1) };
+    Some(Rect::from_x_y_ranges(Rangef::new(axis.at(start), axis.at(last)), y))
+}
+
+/// Draws it with its float, what holds it, and what is done.
+pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, rect: Rect, axis: &TimeAxis) {
+    let tokens = view.tokens;
+    let (Some(plan_start), Some(start), Some(finish)) = (f.early_start, f.forecast_start, f.forecast_finish)
+    else {
+        painter.text(
+            pos2(axis.at(view.as_of()) + 6.0, rect.center().y),
+            Align2::LEFT_CENTER,
+            "waits in a circle of links",
+            theme::regular(type_size::SMALL),
+            tokens.late,
+        );
+        return;
+    };
+    let y = rect.top() + MIDDLE;
+    let span = |from: Day, to: Day, half: f32| {
+        Rect::from_x_y_ranges(
+            Rangef::new(axis.at(from), axis.at(to.plus(1))),
+            Rangef::new(y - half, y + half),
+        )
+    };
+    if let Some(late) = f.late_finish.filter(|l| f.total_float.is_some_and(|t| t > 0) && *l > finish) {
+        let to = axis.at(late.plus(1));
+        painter.hline(Rangef::new(axis.at(finish.plus(1)), to), y, Stroke::new(1.4, tokens.muted));
+        painter.vline(to, Rangef::new(y - 4.0, y + 4.0), Stroke::new(1.4, tokens.muted));
+    }
+    if phase.days == 0 {
+        diamond(painter, pos2(axis.at(start), y), 6.0, if f.critical { tokens.need } else { tokens.phase });
+        return;
+    }
+    let done = phase.finished_on().is_some();
+    let body = span(start, finish, 6.0);
+    if start > plan_start && !done {
+        // What deliveries, here or earlier, push it back by.
+        let held = Rect::from_min_max(pos2(axis.at(plan_start), y - 6.0), pos2(body.left(), y + 6.0));
+        if f.held_days > 0 || f.gate_days > 0 {
+            marks::hatch(painter, held, tokens.late_fill);
+        } else {
+            painter.rect_stroke(held, 1.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
+        }
+    }
+    if phase.kind == PhaseKind::Inspection {
+        let failed = phase.attempts.iter().any(|a| !a.passed) && !done;
+        let color = match (failed, done) {
+            (true, _) => tokens.late_fill,
+            (_, true) => tokens.phase_done,
+            _ => tokens.phase,
+        };
+        let center = body.center();
+        let stroke = Stroke::new(2.0, color);
+        painter.circle(center, 6.0, tokens.work, stroke);
+        if done {
+            painter.line_segment([center + vec2(-3.0, 0.0), center + vec2(-0.5, 2.5)], stroke);
+            painter.line_segment([center + vec2(-0.5, 2.5), center + vec2(3.0, -2.5)], stroke);
+        } else if failed {
+            painter.line_segment([center + vec2(-2.5, -2.5), center + vec2(2.5, 2.5)], stroke);
+            painter.line_segment([center + vec2(-2.5, 2.5), center + vec2(2.5, -2.5)], stroke);
+        }
+        if f.critical {
+            let under = Rangef::new(center.x - 6.0, center.x + 6.0);
+            painter.hline(under, body.bottom() + 2.0, Stroke::new(2.0, tokens.need));
+        }
+        return;
+    }
+    painter.rect_filled(body, 2.0, if done { tokens.phase_done } else { tokens.phase });
+    if phase.actual_start.is_some() && !done {
+        let worked = span(start, view.as_of().plus(-1).max(start), 6.0);
+        painter.rect_filled(worked.intersect(body), 2.0, tokens.phase_done);
+        painter.rect_stroke(body, 2.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
+    }
+    if f.critical {
+        painter.hline(body.x_range(), body.bottom() + 2.0, Stroke::new(2.0, tokens.need));
+    }
+}
+
+pub fn diamond(painter: &Painter, center: Pos2, r: f32, color: egui::Color32) {
+    let points =
+        vec![center + vec2(0.0, -r), center + vec2(r, 0.0), center + vec2(0.0, r), center + vec2(-r, 0.0)];
+    painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
+}

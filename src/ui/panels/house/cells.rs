@@ -1,0 +1,167 @@
+//! What stands in the cells of a row.
+
+use super::table::{Ledger, way_range};
+use crate::model::OptionState;
+use crate::ui::format;
+use crate::ui::ledger::LedgerColumn;
+use crate::ui::ledger_facts::part_at;
+use crate::ui::theme::tokens::type_size;
+use crate::ui::widgets::axis::TimeAxis;
+use crate::ui::widgets::need_line::{self, Way};
+use crate::ui::widgets::{marks, pieces};
+use egui::{Rect, RichText, Sense, Ui, pos2, vec2};
+
+impl Ledger<'_, '_> {
+    /// One cell that is not being edited.
+    pub(super) fn cell(&mut self, ui: &mut Ui, column: LedgerColumn, at: usize) {
+        let (view, tokens) = (self.view, self.view.tokens);
+        let (Some(selection), Some(own), Some(fact)) =
+            (view.project.selections.get(at), view.figures.selections.get(at), self.facts.rows.get(at))
+        else {
+            return;
+        };
+        let money = |amount| format::money(amount, view.currency());
+        let day = |day| format::day_short(day, view.as_of());
+        let tight = fact.tightest.and_then(|p| view.figures.parts.get(p as usize));
+        let sole = || fact.sole.and_then(|p| part_at(view.project, view.figures, p as usize));
+        match column {
+            LedgerColumn::Name => self.name(ui, at),
+            LedgerColumn::Room => {
+                let room = view.project.rooms.get(fact.room as usize).map_or("", |r| &r.name);
+                pieces::cell(ui, room, tokens.muted);
+            }
+            LedgerColumn::Category => {
+                pieces::cell(ui, &selection.category, tokens.muted);
+            }
+            LedgerColumn::Choice => match selection.live_option() {
+                Some(option) => {
+                    let text = match option.state {
+                        OptionState::Leaning => format!("{}?", option.name),
+                        _ => option.name.clone(),
+                    };
+                    pieces::cell(ui, text, tokens.muted);
+                }
+                None => {
+                    let n = selection.options.len() as i32;
+                    pieces::cell(ui, format::count(n, "candidate"), tokens.soon);
+                }
+            },
+            LedgerColumn::State => {
+                let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());
+                marks::standing_shape(ui.painter(), mark.center(), fact.standing, tokens);
+                pieces::cell(ui, fact.standing.word(), marks::standing_color(fact.standing, tokens));
+            }
+            LedgerColumn::Supplier => {
+                let name = fact.supplier.and_then(|s| view.project.suppliers.get(s as usize));
+                pieces::cell(ui, name.map_or("", |s| &s.name), tokens.muted);
+            }
+            LedgerColumn::Phase => {
+                let name = fact.phase.and_then(|p| view.project.phases.get(p as usize));
+                pieces::cell(ui, name.map_or("", |p| &p.name), tokens.muted);
+            }
+            LedgerColumn::Price => {
+                if let Some((_, _, part)) = sole() {
+                    let per = if part.unit.is_empty() { String::new() } else { format!("one {}", part.unit) };
+                    pieces::cell(ui, money(part.unit_price), tokens.text).on_hover_text(per);
+                }
+            }
+            LedgerColumn::Lead => {
+                if let Some((_, _, part)) = sole() {
+                    pieces::cell(ui, format::lead(part.lead, part.lead_unit), tokens.text);
+                }
+            }
+            LedgerColumn::Allowance => {
+                pieces::cell(ui, money(selection.allowance), tokens.muted);
+            }
+            LedgerColumn::Chosen => amount(ui, own.money.chosen.is_zero(), money(own.money.chosen), tokens),
+            LedgerColumn::Ordered => {
+                amount(ui, own.money.ordered.is_zero(), money(own.money.ordered), tokens)
+            }
+            LedgerColumn::Paid => amount(ui, own.money.paid.is_zero(), money(own.money.paid), tokens),
+            LedgerColumn::Forecast => {
+                let over = own.money.over_under();
+                let color = if over.is_negative() || over.is_zero() { tokens.text } else { tokens.late };
+                let cell = pieces::cell(ui, money(own.money.forecast), color);
+                cell.on_hover_text(format::over_under(over, view.currency()));
+            }
+            LedgerColumn::OverUnder => {
+                pieces::over_under(ui, tokens, own.money.over_under(), view.currency());
+            }
+            LedgerColumn::DecideOn => {
+                if let Some(on) = selection.decide_on {
+                    let on = crate::engine::Day::from(on);
+                    let past = !own.chosen && on < view.as_of();
+                    let text = if past { format!("{} \u{2022}", day(on)) } else { day(on) };
+                    let cell = pieces::cell(ui, text, if past { tokens.soon } else { tokens.muted });
+                    if past {
+                        cell.on_hover_text("This day is past, and nothing is chosen");
+                    }
+                }
+            }
+            LedgerColumn::OrderBy => {
+                if let Some(days) = own.days_in_hand {
+                    let order_by = view.as_of().plus(days);
+                    let color = pieces::in_hand_color(days, tokens, tokens.text);
+                    let cell = pieces::cell(ui, pieces::order_by_text(order_by, view.as_of()), color);
+                    cell.on_hover_text(format!("{}, {}", day(order_by), format::days_in_hand(days)));
+                }
+            }
+            LedgerColumn::Needed => {
+                if let Some(need) = tight.and_then(|f| f.need_date) {
+                    pieces::cell(ui, day(need), tokens.text);
+                }
+            }
+            LedgerColumn::Arrives => {
+                if let Some(f) = tight {
+                    let came = matches!(
+                        fact.standing,
+                        crate::ui::standing::Standing::OnSite | crate::ui::standing::Standing::BuiltIn
+                    );
+                    let text = if came { format!("\u{2713} {}", day(f.arrival)) } else { day(f.arrival) };
+                    pieces::cell(ui, text, if f.late { tokens.late } else { tokens.muted });
+                }
+            }
+            LedgerColumn::Way => {}
+        }
+    }
+
+    fn name(&mut self, ui: &mut Ui, at: usize) {
+        let Some(selection) = self.view.project.selections.get(at) else { return };
+        let marked = self.session.ledger.marked.contains(&selection.id);
+        let text = if Some(at) == self.picked || marked {
+            pieces::strong(&selection.name, type_size::BODY)
+        } else {
+            RichText::new(&selection.name)
+        };
+        // The name is the row's button, so that the ledger works from the keyboard.
+        let name = ui.add(egui::Button::new(text).frame(false).truncate());
+        if name.clicked() || (name.gained_focus() && self.session.selection != Some(selection.id)) {
+            self.click(ui, selection.id);
+        }
+        if name.double_clicked() {
+            super::edit::begin(self.view, self.session, LedgerColumn::Name, at);
+        }
+    }
+
+    /// All parts that count on one line: the one that is the tightest is drawn.
+    pub(super) fn way(&self, ui: &mut Ui, at: usize, rect: Rect) {
+        let (view, tokens) = (self.view, self.view.tokens);
+        let axis = TimeAxis::new(self.axis_days.0, self.axis_days.1, way_range(rect));
+        let painter = ui.painter_at(rect);
+        axis.paint_month_lines(&painter, rect.y_range(), tokens);
+        need_line::paint_as_of(&painter, &axis, view.as_of(), rect.y_range(), tokens.muted);
+        let Some(part_place) = self.facts.rows.get(at).and_then(|f| f.tightest).map(|p| p as usize) else {
+            return;
+        };
+        let Some((selection, _, part)) = part_at(view.project, view.figures, part_place) else { return };
+        let Some(f) = view.figures.parts.get(part_place) else { return };
+        let way = Way { range: None, used: f.need_date, ..Way::of(view, selection, part, part_place, f) };
+        let row =
+            Rect::from_min_max(pos2(rect.left(), rect.top() + 5.0), pos2(rect.right(), rect.bottom() - 5.0));
+        way.paint(&painter, &axis, row, 7.0, tokens);
+    }
+}
+
+fn amount(ui: &mut Ui, zero: bool, text: String, tokens: &crate::ui::theme::Tokens) {
+    pieces::cell(ui, text, if zero { tokens.muted } else { tokens.text });
+}

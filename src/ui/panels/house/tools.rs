@@ -1,0 +1,248 @@
+//! Above the ledger: which rows, how grouped, which columns, what can be added. Below it: what can be done with the
+//! rows marked.
+
+use super::{keys, starter};
+use crate::model::Action;
+use crate::ui::format;
+use crate::ui::ledger::{GroupBy, LedgerColumn, LedgerDialog, ManyForm, PasteForm};
+use crate::ui::session::{RowFilter, Session};
+use crate::ui::theme::{self, tokens::type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::{marks, pieces};
+use egui::{Button, Layout, RichText, Role, Ui, WidgetInfo};
+use lucide_icons::Icon;
+
+/// Draws the lines above the ledger.
+pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    ui.spacing_mut().item_spacing.y = 3.0;
+    if ui.available_width() < 640.0 {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            filter_menu(ui, session);
+            group_menu(ui, view, session);
+            right(ui, view, session, out, true);
+        });
+        return;
+    }
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 3.0;
+        ui.spacing_mut().button_padding.x = 7.0;
+        chips(ui, view, session);
+    });
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        group_menu(ui, view, session);
+        let n = session.rows.selections as i32;
+        pieces::muted(ui, view.tokens, format::count(n, "row"));
+        right(ui, view, session, out, false);
+    });
+}
+
+/// What there is of a filter, as the chip says it: nothing is said where there is none.
+fn counted(name: &str, n: usize) -> String {
+    if n == 0 { name.to_owned() } else { format!("{name} {n}") }
+}
+
+fn chips(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
+    let tokens = view.tokens;
+    let chip = |ui: &mut Ui, name: &str, n: usize, on: bool, rule: &str| {
+        let strong = if on { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
+        let color = if n == 0 && !on { tokens.muted } else { tokens.text };
+        let mut job = egui::text::LayoutJob::default();
+        let format = |font, color| egui::TextFormat { font_id: font, color, ..Default::default() };
+        job.append(name, 0.0, format(strong, color));
+        if n > 0 {
+            job.append(&n.to_string(), 5.0, format(theme::regular(type_size::SMALL), tokens.muted));
+        }
+        let response = ui.add(Button::selectable(on, job)).on_hover_text(rule);
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, name));
+        response.clicked()
+    };
+    for (i, (filter, name)) in RowFilter::ALL.into_iter().enumerate() {
+        if chip(ui, name, session.rows.counts[i], session.filter == filter, rule(filter)) {
+            session.filter = filter;
+        }
+    }
+    let over = session.rows.counts[RowFilter::ALL.len()];
+    let rule = "Only rows whose forecast is above their allowance, within the filter picked";
+    if chip(ui, "Over allowance", over, session.ledger.over_only, rule) {
+        session.ledger.over_only = !session.ledger.over_only;
+    }
+}
+
+fn rule(filter: RowFilter) -> &'static str {
+    match filter {
+        RowFilter::All => "Every selection of the rooms picked",
+        RowFilter::ToDecide => "No option is the choice yet",
+        RowFilter::OrderSoon => "The last day to order is within two weeks, or past",
+        RowFilter::Late => "A part arrives after the day it is needed",
+        RowFilter::ToOrder => "Chosen or leaned to, and not all of it ordered",
+        RowFilter::Ordered => "Ordered, and not all of it has come",
+        RowFilter::OnSite => "All of it has come or is built in",
+    }
+}
+
+fn filter_menu(ui: &mut Ui, session: &mut Session) {
+    let place = RowFilter::ALL.iter().position(|(f, _)| *f == session.filter).unwrap_or(0);
+    let (_, name) = RowFilter::ALL[place];
+    let shown = if session.ledger.over_only { format!("{name}, over") } else { name.to_owned() };
+    let shown = counted(&shown, session.rows.selections);
+    let combo = egui::ComboBox::from_id_salt("filter").selected_text(shown).width(128.0).show_ui(ui, |ui| {
+        for (i, (filter, name)) in RowFilter::ALL.into_iter().enumerate() {
+            let text = counted(name, session.rows.counts[i]);
+            ui.selectable_value(&mut session.filter, filter, text).on_hover_text(rule(filter));
+        }
+        ui.separator();
+        ui.checkbox(&mut session.ledger.over_only, "Over allowance");
+    });
+    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Rows shown"));
+}
+
+fn group_menu(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
+    let by = session.ledger.group;
+    let shown = match by {
+        GroupBy::Nothing => "Not grouped".to_owned(),
+        _ => format!("By {}", by.name()),
+    };
+    let combo = egui::ComboBox::from_id_salt("group").selected_text(shown).width(104.0).show_ui(ui, |ui| {
+        for (by, name) in GroupBy::ALL {
+            let text = if by == GroupBy::Nothing { "Not grouped".to_owned() } else { format!("By {name}") };
+            ui.selectable_value(&mut session.ledger.group, by, text);
+        }
+    });
+    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Group rows"));
+    if by == GroupBy::Nothing || session.rows.groups.is_empty() || ui.available_width() < 420.0 {
+        return;
+    }
+    let all_folded = session.rows.groups.iter().all(|g| g.folded);
+    let name = if all_folded { "open all" } else { "fold all" };
+    if pieces::link(ui, view.tokens, name).clicked() {
+        for group in &session.rows.groups {
+            if all_folded {
+                session.ledger.folded.remove(&(by, group.key));
+            } else {
+                session.ledger.folded.insert((by, group.key));
+            }
+        }
+        session.ledger.folds += 1;
+    }
+}
+
+/// The menus and the button on the right.
+fn right(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox, narrow: bool) {
+    ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        more(ui, view, session, out);
+        columns(ui, session);
+        let add = if narrow {
+            pieces::icon_button(ui, Icon::Plus, "Add a selection…")
+        } else {
+            let needs = ui.button("Add from the usual…");
+            if needs.on_hover_text("Tick what this kind of room usually needs").clicked() {
+                starter::open(view, session);
+            }
+            ui.button("Add a selection…")
+        };
+        if add.clicked() {
+            out.edit(Form::Selection(None, session.room));
+        }
+    });
+}
+
+fn icon_menu(ui: &mut Ui, icon: Icon, name: &str, content: impl FnOnce(&mut Ui)) {
+    let text = RichText::new(char::from(icon).to_string()).font(theme::icon_font(16.0));
+    let button = ui.menu_button(text, content).response.on_hover_text(name);
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
+}
+
+fn columns(ui: &mut Ui, session: &mut Session) {
+    icon_menu(ui, Icon::Columns3, "Columns to show", |ui| {
+        let fitting = session.ledger.columns.is_none();
+        if ui.selectable_label(fitting, "As many as fit").clicked() {
+            session.ledger.columns = None;
+        }
+        ui.separator();
+        let shown = super::table::columns(session, ui.ctx().content_rect().width());
+        for column in LedgerColumn::ALL.into_iter().filter(|c| *c != LedgerColumn::Name) {
+            let mut on = shown.contains(&column);
+            if ui.checkbox(&mut on, column.title()).on_hover_text(column.rule()).changed() {
+                let set = session.ledger.columns.get_or_insert_with(|| shown.iter().copied().collect());
+                if on {
+                    set.insert(column);
+                } else {
+                    set.remove(&column);
+                }
+            }
+        }
+    });
+}
+
+fn more(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    icon_menu(ui, Icon::Ellipsis, "More for these rows", |ui| {
+        if ui.button("Add what a room usually needs…").clicked() {
+            starter::open(view, session);
+            ui.close();
+        }
+        if ui.add(Button::new("Paste rows from a spreadsheet…").shortcut_text("Ctrl+V")).clicked() {
+            session.ledger.dialog = Some(LedgerDialog::Paste(PasteForm::default()));
+            ui.close();
+        }
+        if ui.button("Copy all rows shown").clicked() {
+            let shown: Vec<usize> = session.rows.items().collect();
+            ui.ctx().copy_text(crate::exchange::row_text::write(view.project, &shown));
+            ui.close();
+        }
+        ui.separator();
+        let room = session.room.and_then(|id| view.project.room(id));
+        let text =
+            room.map_or("Copy a room: pick one first".to_owned(), |r| format!("Copy {} whole", r.name));
+        let copy = ui.add_enabled(room.is_some(), Button::new(text));
+        if copy
+            .on_hover_text("A room like it, with the same selections and options; nothing in it is ordered")
+            .clicked()
+            && let Some(room) = room
+            && let Some(action) = crate::model::copy_room::copy_room(view.project, room.id)
+        {
+            out.act(action);
+            ui.close();
+        }
+    });
+}
+
+/// The line below the ledger while several rows are marked.
+pub fn marked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    session.ledger.marked.retain(|id| view.figures.selection(*id).is_some());
+    let n = session.ledger.marked.len();
+    if n < 2 {
+        return;
+    }
+    let frame = egui::Frame::NONE.fill(view.tokens.picked).inner_margin(egui::Margin::symmetric(8, 4));
+    egui::Panel::bottom("marked").frame(frame).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 6.0;
+            let (mark, _) = ui.allocate_exact_size(egui::vec2(14.0, 14.0), egui::Sense::hover());
+            marks::check(ui.painter(), mark.center(), view.tokens.accent);
+            let forecast = session.ledger.marked.iter().filter_map(|id| view.figures.selection(*id));
+            let total = forecast.map(|own| own.money.forecast).sum();
+            let words = format!("{n} marked, {}", format::money(total, view.currency()));
+            ui.label(pieces::strong(words, type_size::BODY));
+            if ui.button(format!("Change {n} at once…")).clicked() {
+                session.ledger.dialog = Some(LedgerDialog::Many(ManyForm::default()));
+            }
+            if ui.button("Copy").on_hover_text("As rows for a spreadsheet (Ctrl+C)").clicked() {
+                keys::copy(ui.ctx(), view, session);
+            }
+            if ui.button("Remove").on_hover_text("One step, which undo takes back").clicked() {
+                let ids: Vec<_> = session.ledger.marked.iter().copied().collect();
+                out.act(Action::Batch {
+                    label: format!("remove {} selections", ids.len()),
+                    actions: ids.into_iter().map(Action::RemoveSelection).collect(),
+                });
+                session.ledger.marked.clear();
+            }
+            if pieces::link(ui, view.tokens, "unmark").clicked() {
+                session.ledger.marked.clear();
+            }
+        });
+    });
+}
