@@ -264,20 +264,9 @@ fn details(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, out: 
         }
     }
     if phase.kind == PhaseKind::Inspection {
-        rows::inspection(ui, view, session, phase, out);
+        rows::inspection(ui, view, phase, out);
     }
     rows::cautions(ui, view, session, phase);
-    ui.horizontal_wrapped(|ui| {
-        if pieces::link(ui, view.tokens, "show in Dates").clicked() {
-            out.show(crate::model::Subject::Phase(phase.id));
-        }
-        let add = pieces::link(ui, view.tokens, "+ gate before this");
-        add.widget_info(|| {
-            let name = format!("Add a gate before {}", phase.name);
-            egui::WidgetInfo::labeled(egui::Role::Button, true, name)
-        });
-        if add.clicked() {
-            out.edit(Form::Gate(None, Some(phase.id)));
-        }
-    });
+    rows::visit(ui, view, session, phase, out);
+    rows::links(ui, view, session, phase, out);
 }

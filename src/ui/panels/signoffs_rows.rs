@@ -4,7 +4,7 @@ use super::signoffs::{State, mark};
 use crate::engine::Day;
 use crate::engine::gates::{GateFigures, Lack, Missing, condition_text};
 use crate::model::dates::parse_date;
-use crate::model::{Action, Attempt, Condition, Correction, Gate, Need, Phase, Subject, caution};
+use crate::model::{Action, Attempt, Condition, Correction, Gate, Need, Phase, PhaseKind, Subject, caution};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
@@ -131,6 +131,17 @@ fn missing_line(
         notes.push("late".to_owned());
     }
     let color = if late { tokens.late } else { tokens.muted };
+    if let Lack::Phase(at) = missing.what {
+        // The condition has named the phase already.
+        ui.horizontal_wrapped(|ui| {
+            small(ui, notes.join(", "), color);
+            let name = view.project.phases.get(at).map_or("", |p| &p.name);
+            if named_link(ui, view, "show", format!("Show {name}")).clicked() {
+                out.show(missing.subject(view.project, gate));
+            }
+        });
+        return;
+    }
     if missing.what != Lack::Word {
         let text = missing.text(view.project, gate);
         let link = RichText::new(&text).size(type_size::SMALL).color(tokens.accent);
@@ -187,10 +198,45 @@ fn confirm(
     }
 }
 
-/// Visits so far, what is to be put right, and the next visit.
-pub fn inspection(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
+/// What the links put before an inspection and is not finished, where no gate says so already.
+fn waits_for(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
+    let project = view.project;
+    let said = |id| {
+        let own = project.gates.iter().filter(|g| g.phase == phase.id);
+        own.flat_map(|g| &g.conditions).any(|c| c.need == Need::Finished(id))
+    };
+    let before = project.links.iter().filter(|l| l.after == phase.id && !said(l.before));
+    for before in before.filter_map(|l| project.phase(l.before)).filter(|p| p.finished_on().is_none()) {
+        ui.horizontal_top(|ui| {
+            mark(ui, State::NotReady, view.tokens);
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 1.0;
+                let done = if before.kind == PhaseKind::Inspection { "passed" } else { "finished" };
+                ui.add(Label::new(format!("{} {done}", before.name)).wrap());
+                ui.horizontal_wrapped(|ui| {
+                    let day = view.figures.phase(before.id).and_then(|f| f.forecast_finish);
+                    let day = day.map_or("no day can be told".to_owned(), |d| {
+                        format!("expected {}", format::day_short(d, view.as_of()))
+                    });
+                    let trade =
+                        if before.trade.is_empty() { String::new() } else { format!("{}, ", before.trade) };
+                    small(ui, format!("{trade}{day}"), view.tokens.muted);
+                    if named_link(ui, view, "show", format!("Show {}", before.name)).clicked() {
+                        out.show(Subject::Phase(before.id));
+                    }
+                });
+            });
+        });
+    }
+}
+
+/// Visits so far, and what is to be put right.
+pub fn inspection(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     let tokens = view.tokens;
     let near = view.as_of();
+    if phase.finished_on().is_none() {
+        waits_for(ui, view, phase, out);
+    }
     for attempt in &phase.attempts {
         ui.horizontal_top(|ui| {
             mark(ui, if attempt.passed { State::Done } else { State::Failed }, tokens);
@@ -205,10 +251,6 @@ pub fn inspection(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &P
     for correction in view.project.corrections.iter().filter(|c| c.phase == phase.id) {
         self::correction(ui, view, phase, correction, out);
     }
-    if phase.finished_on().is_some() {
-        return;
-    }
-    visit(ui, view, session, phase, out);
 }
 
 fn correction(ui: &mut Ui, view: &View<'_>, phase: &Phase, correction: &Correction, out: &mut Outbox) {
@@ -241,8 +283,8 @@ fn correction(ui: &mut Ui, view: &View<'_>, phase: &Phase, correction: &Correcti
             if late {
                 notes.push("overdue".to_owned());
             }
-            small(ui, notes.join(", "), if late { tokens.late } else { tokens.muted });
             ui.horizontal_wrapped(|ui| {
+                small(ui, notes.join(", "), if late { tokens.late } else { tokens.muted });
                 if let Some(fix) = correction.fix_phase.and_then(|id| view.project.phase(id)) {
                     let state = if fix.finished_on().is_some() { "finished" } else { "waits for it" };
                     let text = format!("within {} ({state})", fix.name);
@@ -265,11 +307,11 @@ fn correction(ui: &mut Ui, view: &View<'_>, phase: &Phase, correction: &Correcti
     });
 }
 
-/// Links to note a visit or a correction; the fields of a visit once asked for.
-fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
+/// What can be done for a phase, on one line: note a visit, add a correction or a gate, go to its dates.
+pub fn links(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
     let state = &mut session.sign_offs;
-    let Some((_, on, note)) = state.visiting.as_mut().filter(|(id, _, _)| *id == phase.id) else {
-        ui.horizontal_wrapped(|ui| {
+    ui.horizontal_wrapped(|ui| {
+        if phase.kind == PhaseKind::Inspection && phase.finished_on().is_none() {
             if named_link(ui, view, "note a visit…", format!("Note a visit for {}", phase.name)).clicked() {
                 state.visiting = Some((phase.id, view.as_of().to_string(), String::new()));
                 state.fault = None;
@@ -278,9 +320,22 @@ fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out
             if named_link(ui, view, "+ add a correction", name).clicked() {
                 out.edit(Form::Correction(None, phase.id));
             }
-        });
-        return;
-    };
+        }
+        let name = format!("Add a gate before {}", phase.name);
+        if named_link(ui, view, "+ add a gate before it", name).clicked() {
+            out.edit(Form::Gate(None, Some(phase.id)));
+        }
+        let name = format!("Show {} in Dates", phase.name);
+        if named_link(ui, view, "show in Dates", name).clicked() {
+            out.show(Subject::Phase(phase.id));
+        }
+    });
+}
+
+/// The fields of a visit while it is being noted.
+pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
+    let state = &mut session.sign_offs;
+    let Some((_, on, note)) = state.visiting.as_mut().filter(|(id, _, _)| *id == phase.id) else { return };
     let mut passed = None;
     let mut cancel = false;
     ui.horizontal_wrapped(|ui| {
