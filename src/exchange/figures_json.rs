@@ -3,7 +3,7 @@
 //! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
-use super::json_swaps::{self, ReturnJson, RuleJson, SwapJson};
+use super::json_swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
 use crate::engine::{Day, takeoff::TakeoffError};
@@ -27,6 +27,7 @@ pub struct FiguresJson {
     swaps: Vec<SwapJson>,
     returns: Vec<ReturnJson>,
     rules: Vec<RuleJson>,
+    facts: Vec<FactJson>,
 }
 
 /// A phase.
@@ -197,6 +198,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         swaps: json_swaps::swaps(project),
         returns: json_swaps::returns(project, figures),
         rules: json_swaps::rules(project),
+        facts: json_swaps::facts(project),
     }
 }
 

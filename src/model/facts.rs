@@ -412,7 +412,7 @@ mod tests {
     }
 
     /// 1 in = 25.4 mm exactly, 1 ft = 12 in, 1 gal = 231 in3 (NIST Handbook 44 appendix C, from memory); 1.6 gpf is
-    /// 6.056 588 854 4 L by those.
+    /// 6.056 658 854 4 L by those.
     #[test]
     fn units_are_converted_exactly() {
         for (a, b) in [
@@ -420,7 +420,7 @@ mod tests {
             ("60 in", "1524 mm"),
             ("152.4 cm", "5 feet"),
             ("1 cfm", "0.028316846592 m3/min"),
-            ("1.6 gpf", "6.0565888544 L/flush"),
+            ("1.6 gpf", "6.0566588544 L/flush"),
             ("2.5 gpm", "9.46352946 l/min"),
             ("1 lb", "453.59237 g"),
             ("1 sq ft", "144 sq in"),
