@@ -172,6 +172,7 @@ pub const SHEETS: &[Layout] = &[
             value("allowance"),
             value("state"),
             value("paid"),
+            text("leaves_out"),
         ],
     },
     Layout {

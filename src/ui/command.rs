@@ -31,6 +31,10 @@ pub enum Command {
     ShowProblems,
     /// Put the cursor into the search field.
     Find,
+    /// Go to any room, selection, phase, supplier or command by its name.
+    GoAnywhere,
+    /// Ask what fixes the finish.
+    WhyFinish,
     /// Write all purchase lists.
     ExportLists,
     /// Edit the settings of the project.
@@ -46,7 +50,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 17] = [
+    pub const ALL: [Command; 19] = [
         Command::New,
         Command::Open,
         Command::Save,
@@ -60,6 +64,8 @@ impl Command {
         Command::ShowBuying,
         Command::ShowProblems,
         Command::Find,
+        Command::GoAnywhere,
+        Command::WhyFinish,
         Command::ExportLists,
         Command::EditSettings,
         Command::SwitchTheme,
@@ -82,6 +88,8 @@ impl Command {
             Command::ShowBuying => "Buying",
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
+            Command::GoAnywhere => "Go to anything…",
+            Command::WhyFinish => "Why this finish?",
             Command::ExportLists => "Export purchase lists…",
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
@@ -106,6 +114,8 @@ impl Command {
             Command::ShowBuying => keys(CTRL, Key::Num4),
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
+            Command::GoAnywhere => keys(CTRL, Key::K),
+            Command::WhyFinish => keys(CTRL_SHIFT, Key::F),
             Command::ExportLists => keys(CTRL, Key::E),
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
@@ -116,7 +126,15 @@ impl Command {
     /// The command whose keys were pressed in this frame. Keys with more modifiers are looked for first, so that
     /// redo is not taken for undo. While a text field has the keyboard, undo and redo belong to it.
     pub fn pressed(ctx: &egui::Context) -> Option<Command> {
-        let typing = ctx.egui_wants_keyboard_input();
+        let typing = ctx.text_edit_focused();
+        if !typing
+            && ctx.input_mut(|i| {
+                i.consume_key(Modifiers::SHIFT, Key::Questionmark)
+                    || i.consume_key(Modifiers::NONE, Key::Questionmark)
+            })
+        {
+            return Some(Command::ShowShortcuts);
+        }
         let mut all = Command::ALL;
         all.sort_by_key(|c| c.shortcut().is_none_or(|s| !s.modifiers.shift));
         all.into_iter()

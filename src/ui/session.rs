@@ -4,6 +4,7 @@ use super::ledger::{LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// The work areas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -114,7 +115,7 @@ impl RowFilter {
 }
 
 /// Which rows of Dates or Money are grouped how.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub enum MoneyBy {
     /// By room.
     #[default]
@@ -136,6 +137,12 @@ impl MoneyBy {
         (MoneyBy::Phase, "By phase"),
     ];
 }
+
+/// The document and day, the grouping, and the rows that are open.
+pub type MoneyKey = ((crate::model::history::Revision, NaiveDate), MoneyBy, BTreeSet<(MoneyBy, usize)>);
+
+/// Rows of the money table.
+pub type MoneyRows = std::sync::Arc<[super::panels::money::lines::Line]>;
 
 /// State of the calendar of Dates.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -177,6 +184,10 @@ pub struct Session {
     pub scroll_to_picked: bool,
     /// Grouping of the money table.
     pub money_by: MoneyBy,
+    /// Rows of the money table that are open.
+    pub money_open: BTreeSet<(MoneyBy, usize)>,
+    /// Rows of the money table, kept between frames, and what they were made for.
+    pub money_rows: Option<(MoneyKey, MoneyRows)>,
     /// Points a day takes on the calendar of Dates.
     pub day_width: f32,
     /// The calendar of Dates.
@@ -189,6 +200,8 @@ pub struct Session {
     pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
     pub problems_open: bool,
+    /// Going to anything by its name.
+    pub palette: Option<super::palette::Palette>,
     /// The shortcut sheet is open.
     pub shortcuts_open: bool,
     /// The day the user looks at, where it is not today.
@@ -212,12 +225,15 @@ impl Default for Session {
             ledger: LedgerState::default(),
             scroll_to_picked: false,
             money_by: MoneyBy::Room,
+            money_open: BTreeSet::new(),
+            money_rows: None,
             day_width: 2.0,
             dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
             why: None,
             problems_open: false,
+            palette: None,
             shortcuts_open: false,
             pinned_day: None,
             as_of_text: None,

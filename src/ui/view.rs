@@ -53,6 +53,8 @@ pub enum Request {
     Edit(Form),
     /// Write the purchase list of a supplier, or of all of them, after asking where.
     ExportLists(ListScope),
+    /// Go back or forward to a step of the undo list.
+    GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
 }

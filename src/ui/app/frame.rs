@@ -84,6 +84,7 @@ impl NeedlineApp {
                     WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
                 }
             });
+        crate::ui::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         crate::ui::why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.problems_open {
             panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
@@ -119,6 +120,7 @@ impl NeedlineApp {
                 if pieces::icon_button(ui, Icon::Save, "Save").clicked() {
                     self.outbox.command(Command::Save);
                 }
+                history_menu(ui, tokens, document, &mut self.outbox);
                 let named = |what: &str, label: Option<&str>| match label {
                     Some(label) => format!("{what}: {label}"),
                     None => format!("Nothing to {}", what.to_lowercase()),
@@ -163,7 +165,7 @@ impl NeedlineApp {
         let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
         let menu = ui.menu_button(icon, |ui| {
             for (i, command) in Command::ALL.into_iter().enumerate() {
-                if [5, 7, 12, 14, 16].contains(&i) {
+                if [5, 7, 12, 16, 18].contains(&i) {
                     ui.separator();
                 }
                 let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
@@ -202,4 +204,29 @@ impl NeedlineApp {
             self.notice = None;
         }
     }
+}
+
+/// All steps by name, the latest on top; a click goes to the document as it was after that step.
+fn history_menu(ui: &mut Ui, tokens: &Tokens, document: &Document, out: &mut crate::ui::view::Outbox) {
+    let text = RichText::new(char::from(Icon::History).to_string()).font(theme::icon_font(16.0));
+    let menu = ui.menu_button(text, |ui| {
+        ui.set_min_width(260.0);
+        pieces::group_title(ui, tokens, "Steps, the latest on top");
+        let now = document.history.place();
+        egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+            for (place, label) in document.history.labels().enumerate().collect::<Vec<_>>().into_iter().rev()
+            {
+                let name = if label.is_empty() { "as it was opened" } else { label };
+                // What was undone steps back.
+                let color = if place > now { tokens.muted } else { tokens.text };
+                let step = ui.add(egui::Button::selectable(place == now, RichText::new(name).color(color)));
+                if step.clicked() && place != now {
+                    out.push(crate::ui::view::Request::GoToStep(place));
+                    ui.close();
+                }
+            }
+        });
+    });
+    let button = menu.response.on_hover_text("Steps that were made");
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Steps"));
 }

@@ -32,6 +32,11 @@ impl NeedlineApp {
                 self.form = self.document.as_ref().and_then(|d| OpenForm::new(form, d.project()));
             }
             Request::ExportLists(scope) => self.ask_for_lists(ctx, scope),
+            Request::GoToStep(place) => {
+                if let Some(document) = &mut self.document {
+                    document.history.go_to(place);
+                }
+            }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
         }
     }
@@ -63,6 +68,8 @@ impl NeedlineApp {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
             }
+            Command::GoAnywhere => self.session.palette = Some(Default::default()),
+            Command::WhyFinish => self.session.why = Some(crate::ui::why::WhyTarget::Finish),
             Command::ExportLists => self.ask_for_lists(ctx, ListScope::All),
             Command::EditSettings => {
                 self.handle(ctx, Request::Edit(crate::ui::view::Form::Settings));
@@ -331,7 +338,7 @@ impl NeedlineApp {
         }
         self.path_question(ctx, tokens);
         if self.session.shortcuts_open {
-            shortcut_sheet(ctx, &mut self.session.shortcuts_open);
+            crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);
         }
     }
 
@@ -373,23 +380,4 @@ impl NeedlineApp {
             None => {}
         }
     }
-}
-
-fn shortcut_sheet(ctx: &Context, open: &mut bool) {
-    egui::Window::new("Keyboard shortcuts").open(open).collapsible(false).resizable(false).show(ctx, |ui| {
-        egui::Grid::new("shortcuts").num_columns(2).spacing([40.0, 6.0]).show(ui, |ui| {
-            for command in Command::ALL {
-                if let Some(shortcut) = command.shortcut() {
-                    ui.label(command.title());
-                    ui.label(ctx.format_shortcut(&shortcut));
-                    ui.end_row();
-                }
-            }
-            ui.label("Done in a form");
-            ui.label(
-                ctx.format_shortcut(&egui::KeyboardShortcut::new(egui::Modifiers::COMMAND, egui::Key::Enter)),
-            );
-            ui.end_row();
-        });
-    });
 }
