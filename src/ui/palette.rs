@@ -48,13 +48,13 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
     let query = query.trim().to_lowercase();
     let words: Vec<&str> = query.split_whitespace().collect();
     let fits = |text: &str| words.iter().all(|w| text.contains(w));
-    let mut found: Vec<(bool, Answer)> = Vec::new();
+    let mut found: Vec<(u8, Answer)> = Vec::new();
     let mut note = |name: &str, note: String, goes: Goes| {
         let lower = name.to_lowercase();
         if fits(&lower) {
             let begins =
                 lower.split_whitespace().any(|w| words.first().is_some_and(|first| w.starts_with(first)));
-            found.push((!begins, Answer { name: name.to_owned(), note, goes }));
+            found.push((u8::from(!begins), Answer { name: name.to_owned(), note, goes }));
         }
     };
     for command in Command::ALL.into_iter().filter(|c| *c != Command::GoAnywhere) {
@@ -75,17 +75,23 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
         for (selection, text) in project.selections.iter().zip(view.derived.search_texts(project)) {
             if fits(text) {
                 let room = project.room(selection.room).map_or("", |r| r.name.as_str());
-                let begins = selection.name.to_lowercase().starts_with(&query);
+                let lower = selection.name.to_lowercase();
+                let rank = match lower.find(&query) {
+                    Some(0) => 0,
+                    Some(_) => 1,
+                    None if fits(&lower) => 1,
+                    None => 2,
+                };
                 let answer = Answer {
                     name: selection.name.clone(),
                     note: room.to_owned(),
                     goes: Goes::To(Subject::Selection(selection.id)),
                 };
-                found.push((!begins, answer));
+                found.push((rank, answer));
             }
         }
     }
-    found.sort_by_key(|(later, _)| *later);
+    found.sort_by_key(|(rank, _)| *rank);
     found.into_iter().map(|(_, answer)| answer).take(MOST).collect()
 }
 

@@ -41,9 +41,10 @@ pub fn window(ctx: &Context, tokens: &Tokens, open: &mut bool) {
         .open(open)
         .collapsible(false)
         .resizable(false)
+        .default_height(height)
         .max_height(height)
         .show(ctx, |ui| {
-            ScrollArea::vertical().max_height(height).show(ui, |ui| {
+            ScrollArea::vertical().max_height(height).min_scrolled_height(height.min(520.0)).show(ui, |ui| {
                 ui.spacing_mut().interact_size.y = 16.0;
                 let commands: Vec<(String, String)> = Command::ALL
                     .iter()

@@ -209,6 +209,10 @@ impl NeedlineApp {
 /// All steps by name, the latest on top; a click goes to the document as it was after that step.
 fn history_menu(ui: &mut Ui, tokens: &Tokens, document: &Document, out: &mut crate::ui::view::Outbox) {
     let text = RichText::new(char::from(Icon::History).to_string()).font(theme::icon_font(16.0));
+    // Quiet like the buttons beside it.
+    let visuals = &mut ui.visuals_mut().widgets.inactive;
+    let (fill, stroke) = (visuals.weak_bg_fill, visuals.bg_stroke);
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (egui::Color32::TRANSPARENT, egui::Stroke::NONE);
     let menu = ui.menu_button(text, |ui| {
         ui.set_min_width(260.0);
         pieces::group_title(ui, tokens, "Steps, the latest on top");
@@ -227,6 +231,8 @@ fn history_menu(ui: &mut Ui, tokens: &Tokens, document: &Document, out: &mut cra
             }
         });
     });
+    let visuals = &mut ui.visuals_mut().widgets.inactive;
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (fill, stroke);
     let button = menu.response.on_hover_text("Steps that were made");
     button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Steps"));
 }

@@ -40,17 +40,13 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     plot("cash_flow", 130.0, first, near).show(ui, |plot| plot.bar_chart(chart));
     let total = cash.last().map_or(Money::ZERO, |w| w.cumulative);
     pieces::muted(ui, tokens, format!("Together, up to {} {currency}", format::money(total, currency)));
-    // A step at the end of each week: nothing is due between.
-    let mut points: Vec<[f64; 2]> = vec![[-0.5, 0.0]];
-    let mut so_far = 0.0;
-    for w in cash {
-        points.push([week(w.monday) - 0.5, so_far]);
-        so_far = float(w.cumulative);
-        points.push([week(w.monday) - 0.5, so_far]);
-    }
-    points.push([cash.last().map_or(0.0, |w| week(w.monday)) + 0.5, so_far]);
-    let line = Line::new("together", PlotPoints::from(points)).color(tokens.accent).width(2.0).fill(0.0);
-    plot("cash_together", 100.0, first, near).show(ui, |plot| plot.line(line));
+    let points: Vec<[f64; 2]> = cash.iter().map(|w| [week(w.monday), float(w.cumulative)]).collect();
+    let line = Line::new("together", PlotPoints::from(points.clone())).color(tokens.accent).width(2.0);
+    let dots = egui_plot::Points::new("weeks", PlotPoints::from(points)).color(tokens.accent).radius(3.0);
+    plot("cash_together", 100.0, first, near).show(ui, |plot| {
+        plot.line(line);
+        plot.points(dots);
+    });
 }
 
 /// A plot over weeks that stays where it is.

@@ -34,7 +34,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     let wanted = view.project.settings.contingency_pct.to_f32().unwrap_or(0.0);
     let most = (wanted * 1.15).max(25.0);
     let width = (ui.available_width() - 8.0).clamp(120.0, 460.0);
-    let (rect, response) = ui.allocate_exact_size(vec2(width, 36.0), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(vec2(width, 30.0), Sense::hover());
     let bar = Rect::from_min_size(pos2(rect.left(), rect.top() + 4.0), vec2(width, 12.0));
     let x = |percent: f32| bar.left() + bar.width() * (percent / most).clamp(0.0, 1.0);
     let painter = ui.painter();
@@ -56,11 +56,11 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
         let at = pos2(range.right() + 6.0, range.center().y + 2.0);
         painter.text(at, Align2::LEFT_CENTER, "lender, 10 to 20", font.clone(), tokens.muted);
     }
-    let under = pos2(bar.left(), bar.bottom() + 11.0);
     let words =
         format!("set to {} percent of the allowances", view.project.settings.contingency_pct.normalize());
-    if x(LENDER.0) - bar.left() > 190.0 || !old {
-        painter.text(under, Align2::LEFT_CENTER, &words, font, tokens.muted);
+    if ui.max_rect().right() - bar.right() > 180.0 {
+        let beside = pos2(bar.right() + 8.0, bar.center().y);
+        painter.text(beside, Align2::LEFT_CENTER, &words, font, tokens.muted);
     }
     response.on_hover_text(format!(
         "Contingency: {words}, less what is over them, extras included. The upright line is what was set, the bar what is left. For a house of 30 years or more, a lender may ask for 10 to 20 percent of the repair cost (HUD Handbook 4000.1 II.A.8)."
