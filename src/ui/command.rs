@@ -35,7 +35,11 @@ pub enum Command {
     ShowProblems,
     /// Put the cursor into the search field.
     Find,
-    /// Write purchase lists.
+    /// Go to any room, selection, phase, supplier or command by its name.
+    GoAnywhere,
+    /// Ask what fixes the finish.
+    WhyFinish,
+    /// Write all purchase lists.
     ExportLists,
     /// Write papers of the whole project.
     PrintPapers,
@@ -52,7 +56,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 20] = [
+    pub const ALL: [Command; 22] = [
         Command::New,
         Command::Open,
         Command::OpenSheets,
@@ -68,6 +72,8 @@ impl Command {
         Command::ShowSignOffs,
         Command::ShowProblems,
         Command::Find,
+        Command::GoAnywhere,
+        Command::WhyFinish,
         Command::ExportLists,
         Command::PrintPapers,
         Command::EditSettings,
@@ -93,6 +99,8 @@ impl Command {
             Command::ShowSignOffs => "Sign-offs",
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
+            Command::GoAnywhere => "Go to anything…",
+            Command::WhyFinish => "Why this finish?",
             Command::ExportLists => "Export purchase lists…",
             Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
@@ -119,6 +127,8 @@ impl Command {
             Command::ShowSignOffs => keys(CTRL, Key::Num5),
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
+            Command::GoAnywhere => keys(CTRL, Key::K),
+            Command::WhyFinish => keys(CTRL_SHIFT, Key::F),
             Command::ExportLists => keys(CTRL, Key::E),
             Command::PrintPapers => keys(CTRL, Key::P),
             Command::OpenSheets => None,
@@ -131,7 +141,15 @@ impl Command {
     /// The command whose keys were pressed in this frame. Keys with more modifiers are looked for first, so that
     /// redo is not taken for undo. While a text field has the keyboard, undo and redo belong to it.
     pub fn pressed(ctx: &egui::Context) -> Option<Command> {
-        let typing = ctx.egui_wants_keyboard_input();
+        let typing = ctx.text_edit_focused();
+        if !typing
+            && ctx.input_mut(|i| {
+                i.consume_key(Modifiers::SHIFT, Key::Questionmark)
+                    || i.consume_key(Modifiers::NONE, Key::Questionmark)
+            })
+        {
+            return Some(Command::ShowShortcuts);
+        }
         let mut all = Command::ALL;
         all.sort_by_key(|c| c.shortcut().is_none_or(|s| !s.modifiers.shift));
         all.into_iter()

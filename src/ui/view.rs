@@ -56,6 +56,8 @@ pub enum Request {
     ExportLists(ListScope),
     /// Write the swap log of a room, or of the house, after asking where.
     ExportSwaps(Option<RoomId>),
+    /// Go back or forward to a step of the undo list.
+    GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
 }

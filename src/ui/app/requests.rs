@@ -40,6 +40,11 @@ impl NeedlineApp {
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::SwapLog(room), &name, folder.as_deref(), ctx));
             }
+            Request::GoToStep(place) => {
+                if let Some(document) = &mut self.document {
+                    document.history.go_to(place);
+                }
+            }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
         }
     }
@@ -75,6 +80,8 @@ impl NeedlineApp {
             Command::ExportLists => self.ask_for_export(Some(ListScope::All)),
             Command::PrintPapers => self.ask_for_export(None),
             Command::OpenSheets => self.guarded(ctx, PutOff::AskSheets),
+            Command::GoAnywhere => self.session.palette = Some(Default::default()),
+            Command::WhyFinish => self.session.why = Some(crate::ui::why::WhyTarget::Finish),
             Command::EditSettings => {
                 self.handle(ctx, Request::Edit(crate::ui::view::Form::Settings));
             }
@@ -325,7 +332,7 @@ impl NeedlineApp {
         self.path_question(ctx, tokens);
         self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
-            shortcut_sheet(ctx, &mut self.session.shortcuts_open);
+            crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);
         }
     }
 
@@ -367,23 +374,4 @@ impl NeedlineApp {
             None => {}
         }
     }
-}
-
-fn shortcut_sheet(ctx: &Context, open: &mut bool) {
-    egui::Window::new("Keyboard shortcuts").open(open).collapsible(false).resizable(false).show(ctx, |ui| {
-        egui::Grid::new("shortcuts").num_columns(2).spacing([40.0, 6.0]).show(ui, |ui| {
-            for command in Command::ALL {
-                if let Some(shortcut) = command.shortcut() {
-                    ui.label(command.title());
-                    ui.label(ctx.format_shortcut(&shortcut));
-                    ui.end_row();
-                }
-            }
-            ui.label("Done in a form");
-            ui.label(
-                ctx.format_shortcut(&egui::KeyboardShortcut::new(egui::Modifiers::COMMAND, egui::Key::Enter)),
-            );
-            ui.end_row();
-        });
-    });
 }
