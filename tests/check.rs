@@ -147,6 +147,7 @@ fn a_scope_without_an_accepted_quote_is_named() {
             accepted,
             paid: money("0"),
             allowance: None,
+            leaves_out: String::new(),
         });
         format!("q{}", id.0)
     };

@@ -40,6 +40,7 @@ fn house() -> Project {
         accepted: false,
         paid: money("0"),
         allowance: None,
+        leaves_out: String::new(),
     };
     p = p.apply(&Action::PutQuote(quote)).unwrap();
     let id = p.fresh_id();

@@ -282,6 +282,7 @@ fn quote(id: u32, scope: &str, amount: &str, allowance: Option<&str>, accepted: 
         accepted,
         paid: money("0"),
         allowance: allowance.map(money),
+        leaves_out: String::new(),
     }
 }
 

@@ -324,6 +324,7 @@ impl Tables<'_> {
                 maybe(quote.allowance.map(|m| self.money(m))),
                 word(&QUOTE_STATES, &quote.accepted),
                 self.money(quote.paid),
+                quote.leaves_out.clone(),
             ]);
         }
     }

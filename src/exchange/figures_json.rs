@@ -4,7 +4,7 @@
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
 use super::gates_json::{self, CautionJson, GateJson, HeldByGateJson};
-use super::json_swaps::{self, ReturnJson, RuleJson, SwapJson};
+use super::json_swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
 use crate::engine::{Day, takeoff::TakeoffError};
@@ -30,6 +30,7 @@ pub struct FiguresJson {
     returns: Vec<ReturnJson>,
     rules: Vec<RuleJson>,
     cautions: Vec<CautionJson>,
+    facts: Vec<FactJson>,
 }
 
 /// A phase.
@@ -205,6 +206,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         returns: json_swaps::returns(project, figures),
         rules: json_swaps::rules(project),
         cautions: gates_json::all_cautions(project),
+        facts: json_swaps::facts(project),
     }
 }
 

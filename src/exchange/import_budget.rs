@@ -70,6 +70,7 @@ fn quote(c: &Cells<'_>, id: QuoteId, phase: Option<PhaseId>) -> Quote {
         accepted: c.word("state", &QUOTE_STATES).unwrap_or(false),
         paid: c.money("paid").unwrap_or_default(),
         allowance: c.money("allowance"),
+        leaves_out: c.text("leaves_out"),
     }
 }
 

@@ -183,6 +183,27 @@ pub fn rules(project: &Project) -> Vec<RuleJson> {
     fits::verdicts(project).into_iter().map(verdict).collect()
 }
 
+/// A fact of an option or of a part.
+#[derive(Debug, Serialize)]
+pub struct FactJson {
+    option: Option<String>,
+    part: Option<String>,
+    name: String,
+    value: String,
+}
+
+/// The facts of all options and parts.
+pub fn facts(project: &Project) -> Vec<FactJson> {
+    let mut facts = Vec::new();
+    super::export_swaps::facts(project, |row| {
+        if let Ok([option, part, name, value]) = <[String; 4]>::try_from(row) {
+            let key = |key: String| Some(key).filter(|k| !k.is_empty());
+            facts.push(FactJson { option: key(option), part: key(part), name, value });
+        }
+    });
+    facts
+}
+
 fn outcome_word(fit: Fit) -> &'static str {
     match fit {
         Fit::Fits => "fits",

@@ -175,6 +175,7 @@ pub const SHEETS: &[Layout] = &[
             value("allowance"),
             value("state"),
             value("paid"),
+            text("leaves_out"),
         ],
     },
     Layout {

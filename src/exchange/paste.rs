@@ -1,7 +1,7 @@
 //! Reading rows from the clipboard: what each would do, and what is wrong with which cell, before anything is done.
 
 use super::cell;
-use super::row_text::{counts, lead_from_text};
+use super::row_text::{counts, lead_from_text, set_lead};
 use crate::model::ids::key_from_name;
 use crate::model::{
     Action, Money, OptionId, OptionState, Part, PartId, Project, Quantity, RoomId, Selection, SelectionId,
@@ -371,8 +371,7 @@ impl Reader<'_> {
         if let Some(text) = cells.get(Field::Lead) {
             match lead_from_text(text) {
                 Ok((count, unit)) => {
-                    part.lead = count;
-                    part.lead_unit = unit.unwrap_or(part.lead_unit);
+                    set_lead(part, count, unit);
                 }
                 Err(why) => row.fault("Lead", &why),
             }

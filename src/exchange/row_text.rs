@@ -104,6 +104,18 @@ pub fn lead_from_text(text: &str) -> Result<(u32, Option<LeadUnit>), String> {
     Ok((number, unit))
 }
 
+/// Gives a part a lead time. The shortest and the longest one thought possible are widened to take it in; in another
+/// unit they no longer mean anything and are dropped.
+pub fn set_lead(part: &mut Part, count: u32, unit: Option<LeadUnit>) {
+    part.lead = count;
+    if let Some(unit) = unit.filter(|unit| *unit != part.lead_unit) {
+        part.lead_unit = unit;
+        (part.lead_min, part.lead_max) = (None, None);
+    }
+    part.lead_min = part.lead_min.map(|min| min.min(count));
+    part.lead_max = part.lead_max.map(|max| max.max(count));
+}
+
 /// Whether the option of this name is what counts already.
 pub(super) fn counts(project: &Project, selection: usize, option: &str) -> Option<bool> {
     let selection = project.selections.get(selection)?;

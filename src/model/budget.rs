@@ -33,6 +33,9 @@ pub struct Quote {
     /// What was set aside for the scope; the accepted amount when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub allowance: Option<Money>,
+    /// What the price leaves out, in words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub leaves_out: String,
 }
 
 /// A fee or another cost of the user's own.

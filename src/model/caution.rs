@@ -257,5 +257,5 @@ fn guessed(name: &str, trade: &str) -> Vec<Hazard> {
     let text = format!("{name} {trade}").to_lowercase();
     let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
     let says = |sign: &&str| words.iter().any(|w| w.starts_with(sign));
-    SIGNS.iter().filter(|(_, signs)| signs.iter().any(|s| says(s))).map(|(hazard, _)| *hazard).collect()
+    SIGNS.iter().filter(|(_, signs)| signs.iter().any(says)).map(|(hazard, _)| *hazard).collect()
 }

@@ -412,7 +412,7 @@ mod tests {
     }
 
     /// 1 in = 25.4 mm exactly, 1 ft = 12 in, 1 gal = 231 in3 (NIST Handbook 44 appendix C, from memory); 1.6 gpf is
-    /// 6.056 588 854 4 L by those.
+    /// 6.056 658 854 4 L by those.
     #[test]
     fn units_are_converted_exactly() {
         for (a, b) in [

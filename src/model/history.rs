@@ -81,6 +81,25 @@ impl History {
         self.steps.get(self.cursor + 1).map(|s| s.label.as_str())
     }
 
+    /// What each step is called, from the oldest kept. The first is where the list begins and has no name.
+    pub fn labels(&self) -> impl DoubleEndedIterator<Item = &str> + ExactSizeIterator {
+        self.steps.iter().map(|s| s.label.as_str())
+    }
+
+    /// The place of the document now among the steps.
+    pub fn place(&self) -> usize {
+        self.cursor
+    }
+
+    /// Goes to a step, back or forward; false when there is none at this place.
+    pub fn go_to(&mut self, place: usize) -> bool {
+        let possible = place < self.steps.len();
+        if possible {
+            self.cursor = place;
+        }
+        possible
+    }
+
     /// One step back; false at the beginning.
     pub fn undo(&mut self) -> bool {
         let possible = self.cursor > 0;

@@ -322,14 +322,14 @@ fn of_sort<'a>(project: &'a Project, key: &str) -> Vec<&'a Phase> {
         let text = format!("{} {}", p.key, p.name).to_lowercase();
         let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
         let holds = |sign: &&str| words.iter().any(|w| w.starts_with(sign));
-        let named = sort.words.iter().any(|row| row.iter().all(|sign| holds(sign)));
+        let named = sort.words.iter().any(|row| row.iter().all(&holds));
         let by_role = match p.role {
             PhaseRole::CoverUp => sort.key == "hang_board",
             PhaseRole::Template => sort.key == "template",
             PhaseRole::InWall => sort.key == OTHER_IN_WALL,
             PhaseRole::Plain => false,
         };
-        p.key == sort.key || ((by_role || named) && !sort.not.iter().any(|sign| holds(sign)))
+        p.key == sort.key || ((by_role || named) && !sort.not.iter().any(holds))
     };
     project.phases.iter().filter(fits).collect()
 }

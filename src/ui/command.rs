@@ -9,6 +9,8 @@ pub enum Command {
     New,
     /// Open a project file.
     Open,
+    /// Read a folder of sheets as a new project.
+    OpenSheets,
     /// Save the project.
     Save,
     /// Save under another name.
@@ -33,8 +35,14 @@ pub enum Command {
     ShowProblems,
     /// Put the cursor into the search field.
     Find,
+    /// Go to any room, selection, phase, supplier or command by its name.
+    GoAnywhere,
+    /// Ask what fixes the finish.
+    WhyFinish,
     /// Write all purchase lists.
     ExportLists,
+    /// Write papers of the whole project.
+    PrintPapers,
     /// Edit the settings of the project.
     EditSettings,
     /// Light or dark.
@@ -48,9 +56,10 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 18] = [
+    pub const ALL: [Command; 22] = [
         Command::New,
         Command::Open,
+        Command::OpenSheets,
         Command::Save,
         Command::SaveAs,
         Command::Close,
@@ -63,7 +72,10 @@ impl Command {
         Command::ShowSignOffs,
         Command::ShowProblems,
         Command::Find,
+        Command::GoAnywhere,
+        Command::WhyFinish,
         Command::ExportLists,
+        Command::PrintPapers,
         Command::EditSettings,
         Command::SwitchTheme,
         Command::ShowShortcuts,
@@ -74,6 +86,7 @@ impl Command {
         match self {
             Command::New => "New project…",
             Command::Open => "Open…",
+            Command::OpenSheets => "Open a folder of sheets…",
             Command::Save => "Save",
             Command::SaveAs => "Save as…",
             Command::Close => "Close project",
@@ -86,7 +99,10 @@ impl Command {
             Command::ShowSignOffs => "Sign-offs",
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
+            Command::GoAnywhere => "Go to anything…",
+            Command::WhyFinish => "Why this finish?",
             Command::ExportLists => "Export purchase lists…",
+            Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
             Command::ShowShortcuts => "Keyboard shortcuts",
@@ -111,7 +127,11 @@ impl Command {
             Command::ShowSignOffs => keys(CTRL, Key::Num5),
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
+            Command::GoAnywhere => keys(CTRL, Key::K),
+            Command::WhyFinish => keys(CTRL_SHIFT, Key::F),
             Command::ExportLists => keys(CTRL, Key::E),
+            Command::PrintPapers => keys(CTRL, Key::P),
+            Command::OpenSheets => None,
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
             Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),
@@ -121,7 +141,15 @@ impl Command {
     /// The command whose keys were pressed in this frame. Keys with more modifiers are looked for first, so that
     /// redo is not taken for undo. While a text field has the keyboard, undo and redo belong to it.
     pub fn pressed(ctx: &egui::Context) -> Option<Command> {
-        let typing = ctx.egui_wants_keyboard_input();
+        let typing = ctx.text_edit_focused();
+        if !typing
+            && ctx.input_mut(|i| {
+                i.consume_key(Modifiers::SHIFT, Key::Questionmark)
+                    || i.consume_key(Modifiers::NONE, Key::Questionmark)
+            })
+        {
+            return Some(Command::ShowShortcuts);
+        }
         let mut all = Command::ALL;
         all.sort_by_key(|c| c.shortcut().is_none_or(|s| !s.modifiers.shift));
         all.into_iter()

@@ -12,13 +12,16 @@ pub mod format;
 pub mod jobs;
 pub mod ledger;
 pub mod ledger_facts;
+pub mod palette;
 pub mod panels;
 pub mod session;
+pub mod shortcuts;
 pub mod standing;
 pub mod theme;
 pub mod view;
 pub mod why;
 pub mod widgets;
+pub mod work;
 
 use std::path::PathBuf;
 

@@ -4,6 +4,7 @@ use super::ledger::{LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// The work areas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -118,7 +119,7 @@ impl RowFilter {
 }
 
 /// Which rows of Dates or Money are grouped how.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub enum MoneyBy {
     /// By room.
     #[default]
@@ -140,6 +141,12 @@ impl MoneyBy {
         (MoneyBy::Phase, "By phase"),
     ];
 }
+
+/// The document and day, the grouping, and the rows that are open.
+pub type MoneyKey = ((crate::model::history::Revision, NaiveDate), MoneyBy, BTreeSet<(MoneyBy, usize)>);
+
+/// Rows of the money table.
+pub type MoneyRows = std::sync::Arc<[super::panels::money::lines::Line]>;
 
 /// State of the calendar of Dates.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -200,6 +207,10 @@ pub struct Session {
     pub scroll_to_picked: bool,
     /// Grouping of the money table.
     pub money_by: MoneyBy,
+    /// Rows of the money table that are open.
+    pub money_open: BTreeSet<(MoneyBy, usize)>,
+    /// Rows of the money table, kept between frames, and what they were made for.
+    pub money_rows: Option<(MoneyKey, MoneyRows)>,
     /// Points a day takes on the calendar of Dates.
     pub day_width: f32,
     /// The calendar of Dates.
@@ -214,6 +225,8 @@ pub struct Session {
     pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
     pub problems_open: bool,
+    /// Going to anything by its name.
+    pub palette: Option<super::palette::Palette>,
     /// The shortcut sheet is open.
     pub shortcuts_open: bool,
     /// The day the user looks at, where it is not today.
@@ -237,6 +250,8 @@ impl Default for Session {
             ledger: LedgerState::default(),
             scroll_to_picked: false,
             money_by: MoneyBy::Room,
+            money_open: BTreeSet::new(),
+            money_rows: None,
             day_width: 2.0,
             dates: DatesState::default(),
             scroll_to_phase: None,
@@ -244,6 +259,7 @@ impl Default for Session {
             sign_offs: SignOffs::default(),
             why: None,
             problems_open: false,
+            palette: None,
             shortcuts_open: false,
             pinned_day: None,
             as_of_text: None,

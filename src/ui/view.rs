@@ -4,6 +4,7 @@ use super::command::Command;
 use super::derived::Derived;
 use super::theme::Tokens;
 use crate::engine::{Day, Figures};
+pub use crate::exchange::lists::ListScope;
 use crate::model::{
     Action, Currency, PartId, PhaseId, Problem, Project, RoomId, SelectionId, Subject, SupplierId,
 };
@@ -51,21 +52,14 @@ pub enum Request {
     Show(Subject),
     /// Open a form.
     Edit(Form),
-    /// Write the purchase list of a supplier, or of all of them, after asking where.
+    /// Ask how to write the purchase list of a supplier, or of all of them.
     ExportLists(ListScope),
     /// Write the swap log of a room, or of the house, after asking where.
     ExportSwaps(Option<RoomId>),
+    /// Go back or forward to a step of the undo list.
+    GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
-}
-
-/// Which purchase lists to write.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ListScope {
-    /// All suppliers, one file each, into a folder.
-    All,
-    /// One supplier by position; `None` for parts without one.
-    One(Option<usize>),
 }
 
 /// A form to open.

@@ -5,7 +5,8 @@
 //!
 //! A to-do is due *before* the day in DUE (RFC 5545 section 3.6.2), so the last day itself stands in DTSTART and the
 //! day after it in DUE. Events name their day in DTSTART alone, which makes them last that day (section 3.6.1).
-//! A part that is ordered has its to-do completed and its order-by event cancelled.
+//! A part that is ordered has its to-do completed and its order-by event cancelled; one that goes back has its need
+//! cancelled too.
 //!
 //! The UID of an entry follows from the name of the project and the key of the part, so a calendar that takes the
 //! file again updates its entries. DTSTAMP and SEQUENCE follow from the as-of day; no clock is read.
@@ -80,11 +81,13 @@ fn fold(text: &str) -> String {
 }
 
 fn entries(calendar: &mut Calendar, list: &PurchaseList, line: &ListLine) {
-    let open = line.state == LineState::ToOrder;
+    // A part that goes back is no longer ordered for the house, nor needed there.
+    let back = line.back.is_some();
+    let open = line.state == LineState::ToOrder && !back;
     let order_by = line.order_by.filter(|_| line.state != LineState::OnSite);
     for (about, day, done) in [
         (About::OrderBy, order_by, !open),
-        (About::Need, line.need_date, false),
+        (About::Need, line.need_date, back),
         (About::ReturnBy, line.return_by, false),
     ] {
         let Some(day) = day else { continue };

@@ -6,6 +6,7 @@ use super::schedule::state;
 use super::words::{date, joined, maybe_date, maybe_day};
 use super::{Block, Cell, Column, Paper, Row, Table};
 use crate::engine::Figures;
+use crate::engine::gates::condition_text;
 use crate::model::{Phase, PhaseKind, Project};
 
 /// Something that must be true before an inspection.
@@ -67,7 +68,8 @@ fn standing(figures: &Figures, at: usize, phase: &Phase) -> String {
     joined(&[&phase.trade, &now, &format!("expected {due}")], ", ")
 }
 
-/// What must be true before an inspection: the phases it follows, finished, and the parts it needs, on site.
+/// What must be true before an inspection: the phases it follows, finished; the parts it needs, on site; and the
+/// conditions of its gates.
 pub fn conditions(project: &Project, figures: &Figures, at: usize) -> Vec<Condition> {
     let Some(phase) = project.phases.get(at) else { return Vec::new() };
     let mut conditions = Vec::new();
@@ -96,6 +98,24 @@ pub fn conditions(project: &Project, figures: &Figures, at: usize) -> Vec<Condit
                     Some(day) => format!("on site since {}", date(day)),
                     None => format!("expected {}", date(f.arrival.date())),
                 },
+            });
+        }
+    }
+    for (gate, f) in project.gates.iter().zip(&figures.gates).filter(|(_, f)| f.phase == Some(at)) {
+        for (n, condition) in gate.conditions.iter().enumerate() {
+            let lacks: Vec<String> = f
+                .of(n)
+                .map(|m| {
+                    let day =
+                        m.expected.map_or(String::new(), |day| format!("expected {}", date(day.date())));
+                    joined(&[&m.text(project, gate), &m.who(project, gate), &day], ", ")
+                })
+                .collect();
+            conditions.push(Condition {
+                what: condition_text(project, condition),
+                more: joined(&[&gate.name, &gate.source], ", "),
+                met: lacks.is_empty(),
+                state: lacks.join("\n"),
             });
         }
     }

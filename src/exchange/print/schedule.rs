@@ -99,13 +99,13 @@ fn phases(project: &Project, figures: &Figures) -> Table {
 
 fn needs(project: &Project, figures: &Figures) -> Table {
     let mut table = Table::new(vec![
-        Column::text("Needed", 19),
+        Column::text("Needed", 21),
         Column::text("Part", 38),
-        Column::text("Room", 20),
-        Column::text("Phase", 26),
-        Column::text("Supplier", 22),
-        Column::text("Order by", 19),
-        Column::text("Expected", 20),
+        Column::text("Room", 19),
+        Column::text("Phase", 25),
+        Column::text("Supplier", 21),
+        Column::text("Order by", 21),
+        Column::text("Expected", 21),
     ]);
     let mut rows: Vec<(Day, Row)> = Vec::new();
     for ((selection, _, part), f) in project.all_parts().zip(&figures.parts) {

@@ -85,6 +85,7 @@ impl NeedlineApp {
                     WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
                 }
             });
+        crate::ui::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         crate::ui::why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.problems_open {
             panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
@@ -120,6 +121,7 @@ impl NeedlineApp {
                 if pieces::icon_button(ui, Icon::Save, "Save").clicked() {
                     self.outbox.command(Command::Save);
                 }
+                history_menu(ui, tokens, document, &mut self.outbox);
                 let named = |what: &str, label: Option<&str>| match label {
                     Some(label) => format!("{what}: {label}"),
                     None => format!("Nothing to {}", what.to_lowercase()),
@@ -163,19 +165,25 @@ impl NeedlineApp {
     fn menu(&mut self, ui: &mut Ui) {
         let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
         let menu = ui.menu_button(icon, |ui| {
-            for (i, command) in Command::ALL.into_iter().enumerate() {
-                if [5, 7, 13, 15, 17].contains(&i) {
-                    ui.separator();
-                }
-                let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
-                if ui.add(egui::Button::new(command.title()).shortcut_text(keys)).clicked() {
-                    self.outbox.command(command);
-                    ui.close();
-                }
-            }
+            // A low window, or large letters, have no room for all of it.
+            let most = (ui.ctx().content_rect().height() - 24.0).max(120.0);
+            egui::ScrollArea::vertical().max_height(most).show(ui, |ui| self.menu_entries(ui));
         });
         let button = menu.response.on_hover_text("Menu");
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Menu"));
+    }
+
+    fn menu_entries(&mut self, ui: &mut Ui) {
+        for (i, command) in Command::ALL.into_iter().enumerate() {
+            if [6, 8, 14, 17, 19].contains(&i) {
+                ui.separator();
+            }
+            let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
+            if ui.add(egui::Button::new(command.title()).shortcut_text(keys)).clicked() {
+                self.outbox.command(command);
+                ui.close();
+            }
+        }
     }
 
     /// What was done or refused last, until it is closed.
@@ -203,4 +211,35 @@ impl NeedlineApp {
             self.notice = None;
         }
     }
+}
+
+/// All steps by name, the latest on top; a click goes to the document as it was after that step.
+fn history_menu(ui: &mut Ui, tokens: &Tokens, document: &Document, out: &mut crate::ui::view::Outbox) {
+    let text = RichText::new(char::from(Icon::History).to_string()).font(theme::icon_font(16.0));
+    // Quiet like the buttons beside it.
+    let visuals = &mut ui.visuals_mut().widgets.inactive;
+    let (fill, stroke) = (visuals.weak_bg_fill, visuals.bg_stroke);
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (egui::Color32::TRANSPARENT, egui::Stroke::NONE);
+    let menu = ui.menu_button(text, |ui| {
+        ui.set_min_width(260.0);
+        pieces::group_title(ui, tokens, "Steps, the latest on top");
+        let now = document.history.place();
+        egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+            for (place, label) in document.history.labels().enumerate().collect::<Vec<_>>().into_iter().rev()
+            {
+                let name = if label.is_empty() { "as it was opened" } else { label };
+                // What was undone steps back.
+                let color = if place > now { tokens.muted } else { tokens.text };
+                let step = ui.add(egui::Button::selectable(place == now, RichText::new(name).color(color)));
+                if step.clicked() && place != now {
+                    out.push(crate::ui::view::Request::GoToStep(place));
+                    ui.close();
+                }
+            }
+        });
+    });
+    let visuals = &mut ui.visuals_mut().widgets.inactive;
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (fill, stroke);
+    let button = menu.response.on_hover_text("Steps that were made");
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Steps"));
 }

@@ -1,7 +1,6 @@
 //! Doing what panels ask for: changes, commands, files, forms and questions.
 
 use super::{NeedlineApp, PutOff};
-use crate::exchange::buy;
 use crate::model::{Project, Subject};
 use crate::ui::command::Command;
 use crate::ui::dialogs::{OpenForm, Outcome, dialog_frame};
@@ -34,12 +33,17 @@ impl NeedlineApp {
                     None => OpenForm::new(form, d.project()),
                 });
             }
-            Request::ExportLists(scope) => self.ask_for_lists(ctx, scope),
+            Request::ExportLists(scope) => self.ask_for_export(Some(scope)),
             Request::ExportSwaps(room) => {
                 let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
                 let name = name.map_or("swaps.csv".to_owned(), |r| format!("swaps_{}.csv", r.key));
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::SwapLog(room), &name, folder.as_deref(), ctx));
+            }
+            Request::GoToStep(place) => {
+                if let Some(document) = &mut self.document {
+                    document.history.go_to(place);
+                }
             }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
         }
@@ -73,7 +77,11 @@ impl NeedlineApp {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
             }
-            Command::ExportLists => self.ask_for_lists(ctx, ListScope::All),
+            Command::ExportLists => self.ask_for_export(Some(ListScope::All)),
+            Command::PrintPapers => self.ask_for_export(None),
+            Command::OpenSheets => self.guarded(ctx, PutOff::AskSheets),
+            Command::GoAnywhere => self.session.palette = Some(Default::default()),
+            Command::WhyFinish => self.session.why = Some(crate::ui::why::WhyTarget::Finish),
             Command::EditSettings => {
                 self.handle(ctx, Request::Edit(crate::ui::view::Form::Settings));
             }
@@ -160,10 +168,14 @@ impl NeedlineApp {
                 self.job = Some(Job::ask(Question::Open, "", folder.as_deref(), ctx));
             }
             PutOff::Open(path) => self.open(&path),
+            PutOff::AskSheets => {
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::SheetFolder, "", folder.as_deref(), ctx));
+            }
         }
     }
 
-    fn folder(&self) -> Option<std::path::PathBuf> {
+    pub(super) fn folder(&self) -> Option<std::path::PathBuf> {
         let path = self.document.as_ref().and_then(|d| d.path.as_ref())?;
         std::path::absolute(path).ok()?.parent().map(Path::to_owned)
     }
@@ -201,18 +213,6 @@ impl NeedlineApp {
         }
     }
 
-    fn ask_for_lists(&mut self, ctx: &Context, scope: ListScope) {
-        let Some(document) = &self.document else { return };
-        let folder = self.folder();
-        let (question, name) = match scope {
-            ListScope::All => (Question::ListFolder, String::new()),
-            ListScope::One(position) => {
-                (Question::ListFile(position), buy::file_name(document.project(), position))
-            }
-        };
-        self.job = Some(Job::ask(question, &name, folder.as_deref(), ctx));
-    }
-
     /// Looks whether a file dialog was answered.
     pub(super) fn poll_job(&mut self, ctx: &Context) {
         let Some(job) = &self.job else { return };
@@ -238,8 +238,10 @@ impl NeedlineApp {
             Question::Open => self.open(path),
             Question::SaveAs if path.extension().is_none() => self.save_to(ctx, &path.with_extension("ron")),
             Question::SaveAs => self.save_to(ctx, path),
-            Question::ListFolder => self.write_lists(path),
-            Question::ListFile(position) => self.write_list(*position, path),
+            Question::ExportInto(plan) => {
+                self.begin_export(ctx, plan.clone(), path.to_owned(), self.export.open_after);
+            }
+            Question::SheetFolder => self.begin_import(ctx, path),
             Question::SwapLog(room) => self.write_swap_log(*room, path),
         }
     }
@@ -250,8 +252,8 @@ impl NeedlineApp {
         let (title, verb) = match typed.question {
             Question::Open => ("Open which project file?", "Open"),
             Question::SaveAs => ("Save the project as", "Save"),
-            Question::ListFolder => ("Write the purchase lists into which folder?", "Write"),
-            Question::ListFile(_) => ("Write the purchase list as", "Write"),
+            Question::ExportInto(_) => ("Write into which folder?", "Write"),
+            Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
         };
         let mut done = false;
@@ -291,33 +293,6 @@ impl NeedlineApp {
         }
     }
 
-    /// Writes the purchase lists of all suppliers into a folder.
-    pub fn write_lists(&mut self, folder: &Path) {
-        let Some(document) = &self.document else { return };
-        let Some(derived) = document.derived() else { return };
-        self.notice = Some(match buy::write_lists(document.project(), &derived.figures, folder) {
-            Ok(written) => (
-                format!(
-                    "{} written to {}",
-                    crate::ui::format::count(written.len() as i32, "purchase list"),
-                    folder.display()
-                ),
-                true,
-            ),
-            Err(error) => (error.to_string(), false),
-        });
-    }
-
-    fn write_list(&mut self, position: Option<usize>, path: &Path) {
-        let Some(document) = &self.document else { return };
-        let Some(derived) = document.derived() else { return };
-        let text = buy::list_csv(document.project(), &derived.figures, position);
-        self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
-            Ok(()) => (format!("Purchase list written to {}", path.display()), true),
-            Err(error) => (format!("{}: {error}", path.display()), false),
-        });
-    }
-
     fn write_swap_log(&mut self, room: Option<crate::model::RoomId>, path: &Path) {
         let Some(document) = &self.document else { return };
         let text = crate::exchange::export_swaps::log_csv(document.project(), room);
@@ -355,8 +330,9 @@ impl NeedlineApp {
             self.unsaved_question(ctx, tokens);
         }
         self.path_question(ctx, tokens);
+        self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
-            shortcut_sheet(ctx, &mut self.session.shortcuts_open);
+            crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);
         }
     }
 
@@ -398,23 +374,4 @@ impl NeedlineApp {
             None => {}
         }
     }
-}
-
-fn shortcut_sheet(ctx: &Context, open: &mut bool) {
-    egui::Window::new("Keyboard shortcuts").open(open).collapsible(false).resizable(false).show(ctx, |ui| {
-        egui::Grid::new("shortcuts").num_columns(2).spacing([40.0, 6.0]).show(ui, |ui| {
-            for command in Command::ALL {
-                if let Some(shortcut) = command.shortcut() {
-                    ui.label(command.title());
-                    ui.label(ctx.format_shortcut(&shortcut));
-                    ui.end_row();
-                }
-            }
-            ui.label("Done in a form");
-            ui.label(
-                ctx.format_shortcut(&egui::KeyboardShortcut::new(egui::Modifiers::COMMAND, egui::Key::Enter)),
-            );
-            ui.end_row();
-        });
-    });
 }

@@ -17,6 +17,7 @@ pub struct QuoteForm {
     amount: String,
     allowance: String,
     paid: String,
+    leaves_out: String,
 }
 
 impl QuoteForm {
@@ -34,6 +35,7 @@ impl QuoteForm {
             amount: text(|q| shown_decimal(q.amount.amount())),
             allowance: text(|q| fields::shown(q.allowance.map(|a| a.amount()))),
             paid: text(|q| shown_decimal(q.paid.amount())),
+            leaves_out: text(|q| q.leaves_out.clone()),
             old,
         })
     }
@@ -46,6 +48,7 @@ impl QuoteForm {
         fields::text(ui, "Amount", &mut self.amount);
         fields::text_hint(ui, "Allowance", &mut self.allowance, "the amount itself when empty");
         fields::text_hint(ui, "Paid", &mut self.paid, "0");
+        fields::lines(ui, "Leaves out", &mut self.leaves_out);
         pieces::muted(
             ui,
             tokens,
@@ -80,6 +83,7 @@ impl QuoteForm {
             accepted: self.old.as_ref().is_some_and(|q| q.accepted),
             paid: fields::amount("Paid", &self.paid)?,
             allowance,
+            leaves_out: self.leaves_out.trim().to_owned(),
         }))
     }
 }

@@ -4,6 +4,7 @@
 
 pub mod budget_forms;
 pub mod correction_form;
+pub mod export_form;
 pub mod facts_field;
 pub mod fields;
 pub mod gate_form;

@@ -112,7 +112,7 @@ fn tools(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
             }
         }
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.button("Export all purchase lists…").clicked() {
+            if ui.button("Export purchase lists…").clicked() {
                 out.push(Request::ExportLists(ListScope::All));
             }
             if ui.button("Add a supplier…").clicked() {

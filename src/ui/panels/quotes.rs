@@ -73,6 +73,14 @@ fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &m
                 format!("{} above the lowest", format::money(above, currency))
             };
             pieces::muted(ui, tokens, note);
+            if let Some(allowance) = quote.allowance {
+                pieces::muted(ui, tokens, format::over_under(quote.amount.less(allowance), currency));
+            }
+            if !quote.leaves_out.is_empty() {
+                let words = format!("Without {}", quote.leaves_out);
+                let label = egui::Label::new(RichText::new(words).size(type_size::SMALL).color(tokens.soon));
+                ui.add(label.wrap());
+            }
             if quote.accepted {
                 ui.label(RichText::new("\u{2713} accepted").color(tokens.accent));
             } else {

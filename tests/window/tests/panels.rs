@@ -173,7 +173,7 @@ fn buying_exports_the_list_of_a_supplier_or_all() {
     let (position, tile) = supplier(&harness.state().project, "north_tile");
     let name = format!("Export the list of {}", tile.name);
     press(&mut harness, &name);
-    press(&mut harness, "Export all purchase lists…");
+    press(&mut harness, "Export purchase lists…");
     assert_eq!(
         harness.state_mut().take(),
         [Request::ExportLists(ListScope::One(Some(position))), Request::ExportLists(ListScope::All)]

@@ -78,8 +78,7 @@ pub fn action(
         }),
         LedgerColumn::Lead => put_part(&|p| {
             let (count, unit) = lead_from_text(text)?;
-            p.lead = count;
-            p.lead_unit = unit.unwrap_or(p.lead_unit);
+            crate::exchange::row_text::set_lead(p, count, unit);
             Ok(())
         }),
         _ => Ok(None),

@@ -1,6 +1,6 @@
 //! Changing many selections at once: one step in the undo list.
 
-use crate::exchange::row_text::lead_from_text;
+use crate::exchange::row_text::{lead_from_text, set_lead};
 use crate::model::{Action, LeadUnit, Money, Part, PhaseId, Selection, SelectionId, SupplierId};
 use crate::ui::dialogs::{dialog_frame, fields};
 use crate::ui::format;
@@ -136,8 +136,7 @@ fn with(
     changed.phase = phase.or(part.phase);
     changed.supplier = supplier.or(part.supplier);
     if let Some((count, unit)) = lead {
-        changed.lead = count;
-        changed.lead_unit = unit.unwrap_or(part.lead_unit);
+        set_lead(&mut changed, count, unit);
     }
     changed
 }

@@ -87,7 +87,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .headers([HeaderRow::new(26.0)])
         .columns(
             // The first width is the least, so that sizing to contents cut short cannot shrink a column.
-            widths.iter().map(|w| Column::new(*w).range(*w..=900.0)).collect::<Vec<_>>(),
+            widths.iter().map(|w| Column::new(*w).range(*w..=w.max(900.0))).collect::<Vec<_>>(),
         );
     if std::mem::take(&mut session.scroll_to_picked) {
         let place = picked.and_then(|at| rows.iter().position(|row| *row == LedgerRow::Item(at as u32)));

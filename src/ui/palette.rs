@@ -1,0 +1,167 @@
+//! Going to anything by its name: commands, rooms, selections, phases and suppliers in one field.
+
+use super::command::Command;
+use super::dialogs::dialog_frame;
+use super::session::Session;
+use super::theme::tokens::type_size;
+use super::view::{Outbox, View};
+use super::widgets::pieces;
+use crate::model::Subject;
+use crate::model::history::Revision;
+use egui::{Align, Context, Key, Layout, Modal, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
+
+/// Answers shown.
+const MOST: usize = 12;
+
+/// What an answer does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Goes {
+    /// Does what a menu entry does.
+    Do(Command),
+    /// Brings a thing to view.
+    To(Subject),
+}
+
+/// An answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// Its name.
+    pub name: String,
+    /// What sort of thing it is, or its keys.
+    pub note: String,
+    /// What it does.
+    pub goes: Goes,
+}
+
+/// State of the field.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Palette {
+    /// What is typed.
+    pub query: String,
+    /// The answer that Enter takes.
+    pub picked: usize,
+    found: Option<(String, Revision, Vec<Answer>)>,
+}
+
+/// The answers to what is typed: those whose name begins with it first, and of these commands before things.
+pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
+    let query = query.trim().to_lowercase();
+    let words: Vec<&str> = query.split_whitespace().collect();
+    let fits = |text: &str| words.iter().all(|w| text.contains(w));
+    let mut found: Vec<(u8, Answer)> = Vec::new();
+    let mut note = |name: &str, note: String, goes: Goes| {
+        let lower = name.to_lowercase();
+        if fits(&lower) {
+            let begins =
+                lower.split_whitespace().any(|w| words.first().is_some_and(|first| w.starts_with(first)));
+            found.push((u8::from(!begins), Answer { name: name.to_owned(), note, goes }));
+        }
+    };
+    for command in Command::ALL.into_iter().filter(|c| *c != Command::GoAnywhere) {
+        let keys = command.shortcut().map_or(String::new(), |s| ctx.format_shortcut(&s));
+        note(command.title(), keys, Goes::Do(command));
+    }
+    if !words.is_empty() {
+        let project = view.project;
+        for room in project.rooms.iter() {
+            note(&room.name, "room".to_owned(), Goes::To(Subject::Room(room.id)));
+        }
+        for phase in project.phases.iter() {
+            note(&phase.name, "phase".to_owned(), Goes::To(Subject::Phase(phase.id)));
+        }
+        for supplier in project.suppliers.iter() {
+            note(&supplier.name, "supplier".to_owned(), Goes::To(Subject::Supplier(supplier.id)));
+        }
+        for (selection, text) in project.selections.iter().zip(view.derived.search_texts(project)) {
+            if fits(text) {
+                let room = project.room(selection.room).map_or("", |r| r.name.as_str());
+                let lower = selection.name.to_lowercase();
+                let rank = match lower.find(&query) {
+                    Some(0) => 0,
+                    Some(_) => 1,
+                    None if fits(&lower) => 1,
+                    None => 2,
+                };
+                let answer = Answer {
+                    name: selection.name.clone(),
+                    note: room.to_owned(),
+                    goes: Goes::To(Subject::Selection(selection.id)),
+                };
+                found.push((rank, answer));
+            }
+        }
+    }
+    found.sort_by_key(|(rank, _)| *rank);
+    found.into_iter().map(|(_, answer)| answer).take(MOST).collect()
+}
+
+/// Draws the field while it is open.
+pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let Some(mut palette) = session.palette.take() else { return };
+    let revision = view.derived.key().0;
+    if palette.found.as_ref().is_none_or(|(query, known, _)| *query != palette.query || *known != revision) {
+        let found = answers(ctx, view, &palette.query);
+        palette.found = Some((palette.query.clone(), revision, found));
+        palette.picked = 0;
+    }
+    let list = palette.found.as_ref().map_or(Vec::new(), |(_, _, list)| list.clone());
+    let last = list.len().saturating_sub(1);
+    let pressed = |key| ctx.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    if pressed(Key::ArrowDown) {
+        palette.picked = (palette.picked + 1).min(last);
+    }
+    if pressed(Key::ArrowUp) {
+        palette.picked = palette.picked.saturating_sub(1);
+    }
+    let mut taken = pressed(Key::Enter).then(|| list.get(palette.picked)).flatten().cloned();
+    let entered = taken.is_some();
+    let modal = Modal::new(egui::Id::unique("palette")).frame(dialog_frame(ctx)).show(ctx, |ui| {
+        ui.set_width(480.0);
+        let field = TextEdit::singleline(&mut palette.query)
+            .desired_width(f32::INFINITY)
+            .hint_text("A command, room, selection, phase or supplier")
+            .margin(egui::vec2(8.0, 6.0));
+        let field = ui.add(field);
+        field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Go to"));
+        field.request_focus();
+        ui.add_space(4.0);
+        ui.spacing_mut().item_spacing.y = 1.0;
+        for (i, answer) in list.iter().enumerate() {
+            if line(ui, view, answer, i == palette.picked) {
+                taken = Some(answer.clone());
+            }
+        }
+        if list.is_empty() {
+            pieces::muted(ui, view.tokens, "Nothing is called that.");
+        }
+    });
+    match taken.map(|a| a.goes) {
+        Some(Goes::Do(command)) => out.command(command),
+        Some(Goes::To(subject)) => out.show(subject),
+        None if !modal.should_close() => session.palette = Some(palette),
+        None => {}
+    }
+    if entered {
+        ctx.memory_mut(|m| m.stop_text_input());
+    }
+}
+
+fn line(ui: &mut Ui, view: &View<'_>, answer: &Answer, picked: bool) -> bool {
+    let name = egui::Button::selectable(picked, ());
+    let rect = ui.available_rect_before_wrap();
+    let row = egui::Rect::from_min_size(rect.min, egui::vec2(rect.width(), 26.0));
+    let response = ui.put(row, name.min_size(row.size()));
+    let spoken = format!("{}, {}", answer.name, answer.note);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, &spoken));
+    let inner = row.shrink2(egui::vec2(8.0, 0.0));
+    let mut place =
+        ui.new_child(egui::UiBuilder::new().max_rect(inner).layout(Layout::right_to_left(Align::Center)));
+    place.style_mut().interaction.selectable_labels = false;
+    place.label(RichText::new(&answer.note).size(type_size::SMALL).color(view.tokens.muted));
+    let text =
+        if picked { pieces::strong(&answer.name, type_size::BODY) } else { RichText::new(&answer.name) };
+    place.with_layout(Layout::left_to_right(Align::Center), |ui| {
+        ui.add(egui::Label::new(text).truncate());
+    });
+    response.clicked()
+}

@@ -1,0 +1,88 @@
+//! Money: the columns by room, supplier, category or phase, the contingency, and what falls due when.
+
+mod cash;
+mod gauge;
+pub mod lines;
+mod table;
+
+use crate::model::Money;
+use crate::ui::format;
+use crate::ui::session::{MoneyBy, Session};
+use crate::ui::theme::tokens::space;
+use crate::ui::view::{Outbox, View};
+use crate::ui::widgets::pieces;
+use egui::Ui;
+
+/// Draws the work area.
+pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        summary(ui, view);
+        ui.add_space(space::M);
+        ui.horizontal(|ui| {
+            for (by, name) in MoneyBy::ALL {
+                if ui.selectable_label(session.money_by == by, name).clicked() {
+                    session.money_by = by;
+                }
+            }
+        });
+        ui.add_space(space::S);
+        table::ui(ui, view, session, out);
+        ui.add_space(space::L);
+        cash::ui(ui, view);
+        ui.add_space(space::L);
+        super::quotes::ui(ui, view, out);
+        ui.add_space(space::L);
+    });
+}
+
+fn summary(ui: &mut Ui, view: &View<'_>) {
+    let money = &view.figures.money;
+    let currency = view.currency();
+    let total = &money.total;
+    let narrow = is_narrow(ui);
+    let per_row: usize = if ui.available_width() < 540.0 { 3 } else { 6 };
+    ui.columns(per_row, |columns| {
+        let mut next = 0;
+        let mut fact = |label: &str, amount: Money, rule: &str| {
+            let Some(ui) = columns.get_mut(next % per_row) else { return };
+            next += 1;
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                pieces::muted(ui, view.tokens, label);
+                let (text, size) = if narrow {
+                    (format::money_short(amount), 15.0)
+                } else {
+                    (format::money(amount, currency), 16.0)
+                };
+                ui.add(egui::Label::new(pieces::strong(text, size)).truncate());
+            })
+            .response
+            .on_hover_text(format!("{rule}: {}", format::money(amount, currency)));
+        };
+        fact(
+            "Allowance",
+            total.allowance,
+            "What was set aside for all selections, accepted quotes and permits",
+        );
+        fact(
+            "Chosen",
+            total.chosen,
+            "Goods, freight and tax of what is chosen, accepted quotes, permits and extras",
+        );
+        fact("Ordered", total.ordered, "The part of it that is ordered or agreed");
+        fact("Paid", total.paid, "What has been paid");
+        fact("To pay", total.to_pay(), "Ordered less paid");
+        fact(
+            "Forecast",
+            total.forecast,
+            "What is chosen, else likely, else the allowance; and what was ordered besides",
+        );
+    });
+    ui.add_space(space::M);
+    gauge::ui(ui, view);
+}
+
+/// Whether there is no room for cents in every column; they are then shown on hover.
+fn is_narrow(ui: &Ui) -> bool {
+    ui.available_width() < 800.0
+}

@@ -1,0 +1,179 @@
+//! The columns by room, supplier, category or phase, with what each row is made of.
+
+use super::is_narrow;
+use super::lines::{self, Line, Place};
+use crate::engine::money::Columns;
+use crate::model::Money;
+use crate::ui::format;
+use crate::ui::session::{MoneyRows, Session};
+use crate::ui::theme::{Tokens, tokens::type_size};
+use crate::ui::view::{Outbox, View};
+use crate::ui::widgets::{marks, pieces};
+use egui::{Layout, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use egui_extras::{Column, TableBuilder, TableRow};
+
+/// A column: its title, its rule and how it is read.
+type Titled = (&'static str, &'static str, fn(&Columns) -> Money);
+
+const COLUMNS: [Titled; 6] = [
+    ("Allowance", "What was set aside, tax and freight included", |c| c.allowance),
+    ("Chosen", "Goods, freight and tax of what is chosen", |c| c.chosen),
+    ("Ordered", "The part of it that is ordered or agreed", |c| c.ordered),
+    ("Paid", "What has been paid", |c| c.paid),
+    ("To pay", "Ordered less paid", Columns::to_pay),
+    ("Forecast", "Ordered, else chosen, else leaned to, else the allowance", |c| c.forecast),
+];
+
+/// Draws the table.
+pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let key = (view.derived.key(), session.money_by, session.money_open.clone());
+    if session.money_rows.as_ref().is_none_or(|(known, _)| *known != key) {
+        let rows = lines::rows(view, session.money_by, &session.money_open);
+        session.money_rows = Some((key, rows.into()));
+    }
+    let rows: MoneyRows = match &session.money_rows {
+        Some((_, rows)) => rows.clone(),
+        None => return,
+    };
+    let narrow = is_narrow(ui);
+    let mut shown: Vec<Titled> = COLUMNS.to_vec();
+    if ui.available_width() < 540.0 {
+        // The sums of those left out stand above the table.
+        shown.retain(|(title, ..)| !matches!(*title, "Chosen" | "To pay"));
+    }
+    let mut table = Lines { view, shown: &shown, narrow, out, session };
+    ui.push_id(("money", table.session.money_by, shown.len()), |ui| {
+        ui.spacing_mut().item_spacing.x = if narrow { 4.0 } else { 8.0 };
+        TableBuilder::new(ui)
+            .vscroll(false)
+            .striped(true)
+            .cell_layout(Layout::left_to_right(egui::Align::Center))
+            .column(Column::remainder().at_least(if narrow { 84.0 } else { 110.0 }).clip(true))
+            .columns(Column::exact(if narrow { 60.0 } else { 88.0 }), shown.len())
+            .column(Column::exact(if narrow { 90.0 } else { 122.0 }))
+            .header(24.0, |mut header| {
+                header.col(|_| {});
+                let last = ("Over or under", "Forecast less allowance");
+                let titles = shown.iter().map(|(title, rule, _)| (*title, *rule));
+                for (title, rule) in titles.chain(std::iter::once(last)) {
+                    header.col(|ui| {
+                        ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+                            pieces::group_title(ui, view.tokens, title).on_hover_text(rule);
+                        });
+                    });
+                }
+            })
+            .body(|body| {
+                body.rows(24.0, rows.len() + 1, |mut row| match rows.get(row.index()) {
+                    Some(line) => table.line(&mut row, line),
+                    None => {
+                        row.col(|ui| {
+                            ui.label(pieces::strong("All", type_size::BODY));
+                        });
+                        table.amounts(&mut row, &view.figures.money.total, true, true);
+                    }
+                });
+            });
+    });
+}
+
+struct Lines<'a, 'v> {
+    view: &'a View<'v>,
+    shown: &'a [Titled],
+    narrow: bool,
+    out: &'a mut Outbox,
+    session: &'a mut Session,
+}
+
+impl Lines<'_, '_> {
+    fn line(&mut self, row: &mut TableRow<'_, '_>, line: &Line) {
+        match line {
+            Line::Head(at, name, columns) => {
+                row.col(|ui| self.head(ui, *at, name));
+                self.amounts(row, columns, false, true);
+            }
+            Line::Item(name, columns, own_allowance, place) => {
+                row.col(|ui| self.item(ui, name, *place));
+                self.amounts(row, columns, false, *own_allowance);
+            }
+            Line::More(n) => {
+                row.col(|ui| {
+                    ui.add_space(22.0);
+                    pieces::muted(ui, self.view.tokens, format!("and {n} more, all of them in House"));
+                });
+                for _ in 0..=self.shown.len() {
+                    row.col(|_| {});
+                }
+            }
+        }
+    }
+
+    fn head(&mut self, ui: &mut Ui, at: usize, name: &str) {
+        let key = (self.session.money_by, at);
+        let open = self.session.money_open.contains(&key);
+        let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());
+        marks::fold(ui.painter(), mark.center(), !open, self.view.tokens.muted);
+        ui.spacing_mut().item_spacing.x = 2.0;
+        let text = if open { pieces::strong(name, type_size::BODY) } else { RichText::new(name) };
+        let button = ui.add(egui::Button::new(text).frame(false).truncate());
+        let spoken = format!("{} {name}", if open { "Close" } else { "Open" });
+        button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
+        if button.on_hover_text("What it is made of").clicked() && !self.session.money_open.remove(&key) {
+            self.session.money_open.insert(key);
+        }
+    }
+
+    fn item(&mut self, ui: &mut Ui, name: &str, place: Place) {
+        ui.add_space(18.0);
+        let text = RichText::new(name).color(self.view.tokens.muted);
+        let button = ui.add(egui::Button::new(text).frame(false).truncate());
+        if button.clicked() {
+            match place {
+                Place::Show(subject) => self.out.show(subject),
+                Place::Edit(form) => self.out.edit(form),
+            }
+        }
+    }
+
+    fn shown(&self, amount: Money) -> String {
+        if self.narrow { format::money_short(amount) } else { format::money(amount, self.view.currency()) }
+    }
+
+    fn amounts(&self, row: &mut TableRow<'_, '_>, columns: &Columns, strong: bool, own_allowance: bool) {
+        let tokens: &Tokens = self.view.tokens;
+        for (title, _, amount) in self.shown {
+            row.col(|ui| {
+                if *title != "Allowance" || own_allowance {
+                    self.number(ui, amount(columns), strong);
+                }
+            });
+        }
+        row.col(|ui| {
+            let over = columns.over_under();
+            if over.is_zero() || !own_allowance {
+                return;
+            }
+            let (word, tone) = if over.is_negative() {
+                (format!("{} under", self.shown(Money::ZERO.less(over))), tokens.good)
+            } else {
+                (format!("{} over", self.shown(over)), tokens.late)
+            };
+            ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.label(RichText::new(word).color(tone));
+            });
+        });
+    }
+
+    fn number(&self, ui: &mut Ui, amount: Money, strong: bool) {
+        let tokens = self.view.tokens;
+        ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+            let text = self.shown(amount);
+            let color = if amount.is_zero() { tokens.muted } else { tokens.text };
+            let text = if strong { pieces::strong(text, type_size::BODY) } else { RichText::new(text) };
+            let label = ui.add(egui::Label::new(text.color(color)).selectable(true));
+            if self.narrow {
+                label.on_hover_text(format::money(amount, self.view.currency()));
+            }
+        });
+    }
+}

@@ -1,0 +1,89 @@
+//! The sheet of keys.
+
+use super::command::Command;
+use super::theme::Tokens;
+use super::widgets::pieces;
+use egui::{Context, Key, KeyboardShortcut, Modifiers, ScrollArea, Ui};
+
+/// Keys that belong to a place, with what they do there.
+const PLACES: [(&str, &[(&str, &str)]); 3] = [
+    (
+        "In the ledger of the house",
+        &[
+            ("next or previous row", "Down, Up"),
+            ("a page of rows", "Page down, Page up"),
+            ("first or last row", "Home, End"),
+            ("mark a range", "Shift and an arrow, or Shift and a click"),
+            ("mark one more or less", "Ctrl and a click"),
+            ("mark all rows shown", "Ctrl+A"),
+            ("unmark", "Escape"),
+            ("copy the rows marked", "Ctrl+C"),
+            ("paste rows", "Ctrl+V"),
+            ("edit the name; other cells by Enter or two clicks", "F2"),
+            ("next cell of the row, while editing", "Tab"),
+        ],
+    ),
+    (
+        "In Dates",
+        &[
+            ("wider or narrower days", "+, −, or Ctrl and the wheel"),
+            ("let go of a bar without a change", "Escape"),
+            ("the form of a phase", "two clicks"),
+        ],
+    ),
+    ("Everywhere", &[("next or previous field or button", "Tab, Shift+Tab"), ("press it", "Space or Enter")]),
+];
+
+/// Draws the sheet.
+pub fn window(ctx: &Context, tokens: &Tokens, open: &mut bool) {
+    let height = ctx.content_rect().height() - 120.0;
+    egui::Window::new("Keyboard shortcuts")
+        .open(open)
+        .collapsible(false)
+        .resizable(false)
+        .default_height(height)
+        .max_height(height)
+        .show(ctx, |ui| {
+            ScrollArea::vertical().max_height(height).min_scrolled_height(height.min(520.0)).show(ui, |ui| {
+                ui.spacing_mut().interact_size.y = 16.0;
+                let commands: Vec<(String, String)> = Command::ALL
+                    .iter()
+                    .filter_map(|c| Some((c.title().to_owned(), ctx.format_shortcut(&c.shortcut()?))))
+                    .chain(std::iter::once((
+                        "Done in a form".to_owned(),
+                        ctx.format_shortcut(&KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter)),
+                    )))
+                    .collect();
+                let places: Vec<(&str, Vec<(String, String)>)> = PLACES
+                    .iter()
+                    .map(|(title, keys)| {
+                        (
+                            *title,
+                            keys.iter().map(|(what, key)| ((*what).to_owned(), (*key).to_owned())).collect(),
+                        )
+                    })
+                    .collect();
+                ui.horizontal_top(|ui| {
+                    ui.vertical(|ui| section(ui, tokens, "Commands", &commands));
+                    ui.add_space(24.0);
+                    ui.vertical(|ui| {
+                        for (title, keys) in &places {
+                            section(ui, tokens, title, keys);
+                            ui.add_space(10.0);
+                        }
+                    });
+                });
+            });
+        });
+}
+
+fn section(ui: &mut Ui, tokens: &Tokens, title: &str, keys: &[(String, String)]) {
+    pieces::group_title(ui, tokens, title);
+    egui::Grid::new(title.to_owned()).num_columns(2).spacing([24.0, 4.0]).show(ui, |ui| {
+        for (what, key) in keys {
+            ui.label(what);
+            ui.label(pieces::strong(key, 12.5));
+            ui.end_row();
+        }
+    });
+}
