@@ -7,8 +7,8 @@ mod naive;
 
 use divan::{Bencher, black_box};
 use generate::AS_OF;
-use needline::engine::{Day, Figures, compute};
-use needline::model::{Action, Money, PartId, Project};
+use needline::engine::{Day, Figures, compute, recompute};
+use needline::model::{Action, LeadUnit, Money, Part, PartId, Project, Selection};
 use rust_decimal::Decimal;
 
 /// Parts and phases.
@@ -68,18 +68,65 @@ fn naive_reference(bencher: Bencher<'_, '_>, (parts, phases): (usize, usize)) {
     bencher.bench_local(|| naive::compute(black_box(&project), AS_OF));
 }
 
-/// One edit of one part in the middle of 10,000, to new figures of everything.
-#[divan::bench]
-fn edit_one_part_of_10_000(bencher: Bencher<'_, '_>) {
-    let project = generate::project(10_000, 500);
-    let action = Action::SetPaid(middle(&project), Money::new(Decimal::ONE_HUNDRED));
+/// One edit of one part among 10,000, back and forth, from the document before it to new figures of everything.
+#[divan::bench(args = Edit::ALL)]
+fn edit_of_10_000(bencher: Bencher<'_, '_>, edit: Edit) {
+    let mut project = generate::project(10_000, 500);
+    let actions = edit.there_and_back(&project);
+    let mut figures = Some(compute(&project, AS_OF));
+    let mut turn = 0;
     bencher.bench_local(|| {
-        let next = black_box(&project).apply(&action).unwrap_or_else(|_| project.clone());
-        compute(&next, AS_OF)
+        turn += 1;
+        let next = black_box(&project).apply(&actions[turn % 2]).unwrap_or_else(|e| panic!("{e}"));
+        let before = std::mem::replace(&mut project, next);
+        figures = figures.take().map(|figures| recompute(&project, AS_OF, &before, figures));
+        // The document before stays in the list of what can be undone.
+        before
     });
+    // What was timed is right, and not everything anew.
+    let (f, anew) = (figures.unwrap_or_else(|| panic!("no figures")), compute(&project, AS_OF));
+    assert_eq!((f.forecast_finish, &f.money), (anew.forecast_finish, &anew.money));
 }
 
-/// The edit alone.
+/// Edits of one part.
+#[derive(Debug, Clone, Copy)]
+enum Edit {
+    Payment,
+    Price,
+    Lead,
+    Order,
+    Choice,
+}
+
+impl Edit {
+    const ALL: [Edit; 5] = [Edit::Payment, Edit::Price, Edit::Lead, Edit::Order, Edit::Choice];
+
+    fn there_and_back(self, project: &Project) -> [Action; 2] {
+        // A part in the middle that counts and is not ordered, of a selection with another option.
+        let open = |s: &Selection| {
+            let choice = s.choice()?;
+            let other = s.options.iter().find(|o| o.id != choice.id)?;
+            choice.parts.iter().find(|p| !p.is_ordered()).map(|p| (choice.id, p.clone(), other.id))
+        };
+        let half = project.selections.len() / 2;
+        let found = project.selections.iter().skip(half).find_map(|s| open(s));
+        let (option, part, other) = found.unwrap_or_else(|| panic!("no open part"));
+        let put = |edit: &dyn Fn(&mut Part)| {
+            let mut part = part.clone();
+            edit(&mut part);
+            Action::PutPart(option, part)
+        };
+        match self {
+            Edit::Payment => [0, 100].map(|paid| Action::SetPaid(part.id, Money::new(Decimal::from(paid)))),
+            Edit::Price => [777, 888].map(|price| put(&|p| p.unit_price = Money::new(Decimal::from(price)))),
+            Edit::Lead => [5, 120].map(|days| put(&|p| (p.lead, p.lead_unit) = (days, LeadUnit::Days))),
+            Edit::Order => [None, Some(AS_OF)].map(|on| Action::MarkOrdered(vec![part.id], on)),
+            Edit::Choice => [option, other].map(Action::Choose),
+        }
+    }
+}
+
+/// The edit of the document alone.
 #[divan::bench]
 fn apply_one_part_of_10_000(bencher: Bencher<'_, '_>) {
     let project = generate::project(10_000, 500);

@@ -46,7 +46,42 @@ fn house() -> Project {
     let id = p.fresh_id();
     let (key, name, kind) = ("fee".to_owned(), "Permit".to_owned(), ExtraKind::Permit);
     let fee = Extra { id: ExtraId(id), key, name, kind, phase: None, amount: money("300"), paid: money("0") };
-    p.apply(&Action::PutExtra(fee)).unwrap()
+    p = p.apply(&Action::PutExtra(fee)).unwrap();
+    let (first, second) = (p.phases[0].id, p.phases[1].id);
+    let selection = p.selections[0].id;
+    let part = p.selections[1].options[0].parts[0].id;
+    let needs = [
+        Need::Finished(first),
+        Need::Selection { selection, scope: Scope::SoFar, presence: Presence::BuiltIn },
+        Need::Part { part, presence: Presence::OnSite },
+        Need::Confirmed { what: "blocking".to_owned(), said_by: String::new(), said_on: None },
+    ];
+    let gate = GateId(p.fresh_id());
+    let conditions = needs.map(|need| {
+        let id = ConditionId(p.fresh_id());
+        Condition { id, need, who: "Plumber".to_owned(), by: None }
+    });
+    p = p
+        .apply(&Action::PutGate(Gate {
+            id: gate,
+            key: "before_check".to_owned(),
+            phase: second,
+            name: "Before the check".to_owned(),
+            source: "common practice".to_owned(),
+            conditions: conditions.to_vec(),
+        }))
+        .unwrap();
+    let correction = Correction {
+        id: CorrectionId(p.fresh_id()),
+        phase: second,
+        found: date("2026-06-03"),
+        what: "nail plates".to_owned(),
+        trade: "Electrician".to_owned(),
+        fix_phase: Some(first),
+        due: None,
+        done: None,
+    };
+    p.apply(&Action::PutCorrection(correction)).unwrap()
 }
 
 /// Numbers that choose an action and its details.
@@ -97,10 +132,14 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             name: "Faucet".to_owned(),
             finish: String::new(),
             state,
+            facts: Vec::new(),
             parts,
         }
     };
-    match kind % 33 {
+    let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
+    let conditions: Vec<u32> = p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id.0).collect();
+    let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
+    match kind % 43 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -198,6 +237,112 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 paid: amount,
             })
         }
+        32 | 33 => {
+            let selection = pick(&p.selections, a).map(|s| s.as_ref().clone());
+            let from = selection.as_ref().and_then(|s| s.choice()).map_or(option, |o| o.id);
+            let to = selection.as_ref().and_then(|s| pick(&s.options, b)).map_or(option, |o| o.id);
+            let swap = Swap {
+                id: SwapId(any_id(p, &p.swaps.iter().map(|s| s.id.0).collect::<Vec<_>>(), b * 8)),
+                key,
+                selection: selection.map_or(SelectionId(a as u32), |s| s.id),
+                on: on.unwrap_or(date("2026-07-01")),
+                from,
+                to,
+                why: "dented".to_owned(),
+                reverses: p.swaps.first().map(|s| s.id).filter(|_| b % 3 == 0),
+                known: Known { forecast_before: amount, ..Known::default() },
+            };
+            let also = if b % 4 == 0 { vec![Action::MarkOrdered(vec![part], None)] } else { Vec::new() };
+            Action::Swap(Box::new(SwapAction { swap, returns: Vec::new(), also }))
+        }
+        34 | 35 => {
+            let known = pick(&p.returns, b);
+            let mut r = known.unwrap_or_else(|| Return::new(ReturnId(any_id(p, &[], b)), part));
+            r.state = ReturnState::ALL[a % 5].1;
+            r.went_back_on = on.filter(|_| r.state == ReturnState::WentBack);
+            r.credit = Some(amount).filter(|_| b % 2 == 0);
+            r.freight = amount;
+            match b % 7 {
+                0 => Action::RemoveReturn(r.id),
+                1 => Action::RemoveSwap(p.swaps.last().map_or(SwapId(0), |s| s.id)),
+                _ => Action::PutReturn(r),
+            }
+        }
+        36 => {
+            let other = SelectionId(any_id(p, &selections, b));
+            let of = match a % 3 {
+                0 => RuleOf::Selection(SelectionId(any_id(p, &selections, a))),
+                1 => RuleOf::Room(RoomId(any_id(p, &rooms, a))),
+                _ => RuleOf::House,
+            };
+            let id = RuleId(any_id(p, &p.rules.iter().map(|r| r.id.0).collect::<Vec<_>>(), a));
+            let with = Some(RuleWith::Fact(other, "width".to_owned()));
+            let kind = RuleKind::ALL[b % 5].1;
+            let (name, fact, tolerance) = ("fits".to_owned(), "width".to_owned(), None);
+            match b % 6 {
+                0 => Action::RemoveRule(id),
+                _ => Action::PutRule(Rule {
+                    id,
+                    key,
+                    name,
+                    kind,
+                    of,
+                    fact,
+                    with,
+                    tolerance,
+                    why: String::new(),
+                }),
+            }
+        }
+        37 | 38 => {
+            let need = |k: usize| match (a + k) % 5 {
+                0 => Need::Finished(PhaseId(any_id(p, &phases, b + k))),
+                1 => Need::PartsOf { phase, presence: Presence::ALL[b % 2].1 },
+                2 => Need::Selection {
+                    selection: SelectionId(any_id(p, &selections, a + k)),
+                    scope: Scope::ALL[a % 2].1,
+                    presence: Presence::ALL[b % 2].1,
+                },
+                3 => Need::Part { part: PartId(any_id(p, &parts, b + k)), presence: Presence::OnSite },
+                _ => Need::Confirmed {
+                    what: "fan route".to_owned(),
+                    said_by: if on.is_some() { "HVAC".to_owned() } else { String::new() },
+                    said_on: on,
+                },
+            };
+            let condition = |k: usize| Condition {
+                id: ConditionId(if k == 0 { any_id(p, &conditions, b) } else { p.next_id + k as u32 }),
+                need: need(k),
+                who: String::new(),
+                by: on,
+            };
+            Action::PutGate(Gate {
+                id: GateId(any_id(p, &gates, a)),
+                key,
+                phase: PhaseId(any_id(p, &phases, b)),
+                name: "Ready".to_owned(),
+                source: String::new(),
+                conditions: (0..b % 4).map(condition).collect(),
+            })
+        }
+        39 => match b % 2 {
+            0 => Action::RemoveGate(GateId(any_id(p, &gates, a))),
+            _ => Action::RemoveCorrection(CorrectionId(any_id(p, &corrections, a))),
+        },
+        40 => Action::Confirm(ConditionId(any_id(p, &conditions, a)), on.map(|d| ("HVAC".to_owned(), d))),
+        41 => match b % 3 {
+            0 => Action::MarkCorrected(CorrectionId(any_id(p, &corrections, a)), on),
+            _ => Action::PutCorrection(Correction {
+                id: CorrectionId(any_id(p, &corrections, a)),
+                phase,
+                found: date("2026-06-20"),
+                what: "nail plates".to_owned(),
+                trade: String::new(),
+                fix_phase: (b % 2 == 0).then(|| PhaseId(any_id(p, &phases, b))),
+                due: on,
+                done: None,
+            }),
+        },
         _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
         _ => {
             let dice = |k: usize| ((a + k * 7) as u8, a / 2 + k, b / 2 + k, n + k as i32);

@@ -4,6 +4,8 @@
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
 mod parse;
+mod parse_swap;
+mod swap_verbs;
 mod verbs;
 
 use parse::Request;
@@ -39,10 +41,22 @@ Needline: room-by-room selections for the remodel of a house
       write the project as sheets
   needline figures FILE [--as-of DATE]
       all computed figures as JSON
-  needline buy FILE [--as-of DATE] --out FOLDER [--format csv]
-      a purchase list for each supplier
+  needline buy FILE [--as-of DATE] --out FOLDER [--format csv,xlsx,pdf,html,ics] [--supplier KEY]
+      a purchase list for each supplier, or for one
+  needline print FILE [--as-of DATE] --out FOLDER [--format pdf,html]
+                 [--paper selections,schedule,budget,inspections]
+      papers of the whole project
   needline check FILE [--as-of DATE]
       problems, one a line
+  needline swap FILE --selection KEY --to KEY [--why TEXT] (--preview | --out FILE [--force])
+  needline swap FILE --reverse SWAP [--why TEXT] (--preview | --out FILE [--force])
+      what another choice costs in money, days, returns and knock-ons; with --out it is made
+      [--as-of DATE] [--json] [--price KNOCKON=COST[/DAYS]] [--send-back PART[=FREIGHT]] [--keep PART]
+  needline return FILE --part KEY --state WORD --out FILE [--force]
+      what becomes of an ordered part that is no longer wanted: going_back, went_back, kept, written_off
+      [--as-of DATE] [--credit AMOUNT] [--freight AMOUNT] [--restock PERCENT] [--note TEXT]
+  needline swaps FILE [--room KEY]
+      the log of swaps as CSV
   needline help, --help, --version
 
 DATE is year-month-day, for example 2026-08-24. Without it the day kept in the project counts, else today.
@@ -75,8 +89,16 @@ pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -
         Request::Import { folder, file, force } => verbs::import(&folder, &file, force, out, err),
         Request::Export { file, folder } => verbs::export(&file, &folder, out),
         Request::Figures { file, as_of } => verbs::figures(&file, as_of, out),
-        Request::Buy { file, as_of, folder } => verbs::buy(&file, as_of, &folder, out),
+        Request::Buy { file, as_of, folder, formats, supplier } => {
+            verbs::buy(&file, as_of, &folder, &formats, supplier.as_deref(), out)
+        }
+        Request::Print { file, as_of, folder, papers, forms } => {
+            verbs::print(&file, as_of, &folder, &papers, &forms, out)
+        }
         Request::Check { file, as_of } => verbs::check(&file, as_of, out),
+        Request::Swap(request) => swap_verbs::swap(&request, out),
+        Request::Return(request) => swap_verbs::return_of(&request, out),
+        Request::Swaps { file, room } => swap_verbs::swaps(&file, room.as_deref(), out),
     });
     let flushed = out.flush();
     match done.and_then(|outcome| flushed.map(|()| outcome).map_err(Failure::from)) {

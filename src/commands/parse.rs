@@ -1,6 +1,9 @@
 //! Arguments to requests.
 
 use super::Failure;
+use super::parse_swap::{self, Given, ReturnRequest, SwapRequest, TEXT_OPTIONS};
+use crate::exchange::lists::Format;
+use crate::exchange::print::{PaperForm, PaperKind};
 use crate::model::dates::parse_date;
 use chrono::NaiveDate;
 use lexopt::prelude::{Long, Short, Value};
@@ -23,18 +26,59 @@ pub enum Request {
     /// Figures as JSON.
     Figures { file: PathBuf, as_of: Option<NaiveDate> },
     /// Purchase lists.
-    Buy { file: PathBuf, as_of: Option<NaiveDate>, folder: PathBuf },
+    Buy {
+        file: PathBuf,
+        as_of: Option<NaiveDate>,
+        folder: PathBuf,
+        formats: Vec<Format>,
+        supplier: Option<String>,
+    },
+    /// Papers of the whole project.
+    Print {
+        file: PathBuf,
+        as_of: Option<NaiveDate>,
+        folder: PathBuf,
+        papers: Vec<PaperKind>,
+        forms: Vec<PaperForm>,
+    },
     /// Problems.
     Check { file: PathBuf, as_of: Option<NaiveDate> },
+    /// Another choice, previewed or made.
+    Swap(Box<SwapRequest>),
+    /// What becomes of a part.
+    Return(Box<ReturnRequest>),
+    /// The swap log.
+    Swaps { file: PathBuf, room: Option<String> },
 }
 
 /// The verbs with what each is given and the options it takes.
-const VERBS: [(&str, &str, &[&str]); 5] = [
+const VERBS: [(&str, &str, &[&str]); 9] = [
     ("import", "FOLDER", &["out", "force"]),
     ("export", "FILE", &["out"]),
     ("figures", "FILE", &["as-of"]),
-    ("buy", "FILE", &["as-of", "out", "format"]),
+    ("buy", "FILE", &["as-of", "out", "format", "supplier"]),
+    ("print", "FILE", &["as-of", "out", "format", "paper"]),
     ("check", "FILE", &["as-of"]),
+    (
+        "swap",
+        "FILE",
+        &[
+            "as-of",
+            "out",
+            "force",
+            "selection",
+            "to",
+            "reverse",
+            "why",
+            "price",
+            "send-back",
+            "keep",
+            "preview",
+            "json",
+        ],
+    ),
+    ("return", "FILE", &["as-of", "out", "force", "part", "state", "credit", "freight", "restock", "note"]),
+    ("swaps", "FILE", &["room"]),
 ];
 
 #[derive(Default)]
@@ -42,7 +86,10 @@ struct Options {
     out: Option<PathBuf>,
     as_of: Option<NaiveDate>,
     format: Option<String>,
+    paper: Option<String>,
+    supplier: Option<String>,
     force: bool,
+    given: Given,
 }
 
 /// Reads the arguments.
@@ -83,7 +130,7 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
             _ => {
                 let first = operands[0].display();
                 Err(Failure::Use(format!(
-                    "`{first}` is no command; there are import, export, figures, buy and check"
+                    "`{first}` is no command; there are import, export, figures, buy, print, check, swap, return and swaps"
                 )))
             }
         };
@@ -92,10 +139,16 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
 }
 
 fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
-    if name == "force" {
-        options.force = true;
-        return Ok(());
+    match name {
+        "force" => options.force = true,
+        "preview" => options.given.preview = true,
+        "json" => options.given.json = true,
+        _ => return valued(name, parser, options),
     }
+    Ok(())
+}
+
+fn valued(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Result<(), Failure> {
     let value = parser.value().map_err(|why| Failure::Use(why.to_string()))?;
     let text = |value: OsString| {
         value.into_string().map_err(|_| Failure::Use(format!("--{name} is followed by something unreadable")))
@@ -106,6 +159,9 @@ fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Res
             let date = parse_date(&text(value)?).map_err(|why| Failure::Use(format!("--as-of: {why}")))?;
             options.as_of.replace(date).is_some()
         }
+        _ if TEXT_OPTIONS.contains(&name) => !options.given.note(name, text(value)?),
+        "paper" => options.paper.replace(text(value)?).is_some(),
+        "supplier" => options.supplier.replace(text(value)?).is_some(),
         _ => options.format.replace(text(value)?).is_some(),
     };
     if repeated { Err(Failure::Use(format!("--{name} is given twice"))) } else { Ok(()) }
@@ -120,7 +176,18 @@ fn request(
     let (Some(given), true) = (operands.pop(), operands.is_empty()) else {
         return Err(Failure::Use(format!("{verb} takes one {operand}")));
     };
-    let Options { out, as_of, format, force } = options;
+    let Options { out, as_of, format, paper, supplier, force, given: more } = options;
+    match verb {
+        "swap" => {
+            return parse_swap::swap(given, as_of, out, force, &more).map(|r| Request::Swap(Box::new(r)));
+        }
+        "return" => {
+            return parse_swap::return_of(given, as_of, out, force, &more)
+                .map(|r| Request::Return(Box::new(r)));
+        }
+        "swaps" => return Ok(Request::Swaps { file: given, room: parse_swap::room(&more) }),
+        _ => {}
+    }
     let out = || {
         let what = if verb == "import" { "FILE" } else { "FOLDER" };
         out.ok_or_else(|| Failure::Use(format!("{verb} needs --out {what}")))
@@ -130,25 +197,28 @@ fn request(
         "export" => Request::Export { file: given, folder: out()? },
         "figures" => Request::Figures { file: given, as_of },
         "buy" => {
-            formats(format.as_deref().unwrap_or("csv"))?;
-            Request::Buy { file: given, as_of, folder: out()? }
+            let formats = words("format", format.as_deref().unwrap_or("csv"), &Format::ALL)?;
+            Request::Buy { file: given, as_of, folder: out()?, formats, supplier }
+        }
+        "print" => {
+            let forms = words("format", format.as_deref().unwrap_or("pdf"), &PaperForm::ALL)?;
+            let papers = match paper {
+                Some(list) => words("paper", &list, &PaperKind::ALL)?,
+                None => PaperKind::ALL.iter().map(|(_, kind)| *kind).collect(),
+            };
+            Request::Print { file: given, as_of, folder: out()?, papers, forms }
         }
         _ => Request::Check { file: given, as_of },
     })
 }
 
-/// Only CSV is written so far.
-fn formats(list: &str) -> Result<(), Failure> {
-    for format in list.split(',').map(str::trim) {
-        match format.to_ascii_lowercase().as_str() {
-            "csv" => {}
-            "xlsx" | "pdf" | "ics" | "html" => {
-                return Err(Failure::Use(format!(
-                    "the format {format} is not yet available; csv is, nothing was written"
-                )));
-            }
-            _ => return Err(Failure::Use(format!("`{format}` is no format; there is csv"))),
-        }
+/// A list of words with commas between them, each once and in the order of the table.
+fn words<T: Copy>(option: &str, list: &str, known: &[(&'static str, T)]) -> Result<Vec<T>, Failure> {
+    let given: Vec<String> = list.split(',').map(|word| word.trim().to_ascii_lowercase()).collect();
+    if let Some(word) = given.iter().find(|w| known.iter().all(|(k, _)| k != w)) {
+        let names: Vec<&str> = known.iter().map(|(name, _)| *name).collect();
+        let names = names.join(", ");
+        return Err(Failure::Use(format!("`{word}` is no {option}; there are {names}, nothing was written")));
     }
-    Ok(())
+    Ok(known.iter().filter(|(k, _)| given.iter().any(|w| w == k)).map(|(_, v)| *v).collect())
 }

@@ -2,22 +2,24 @@
 
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
-use crate::exchange::{self, buy, figures_json};
+use crate::exchange::lists::{self, Format, ListScope};
+use crate::exchange::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::{self, Progress, figures_json};
 use crate::model::{Project, Severity, file};
 use chrono::NaiveDate;
 use std::io::Write;
 use std::path::Path;
 
-fn input(why: impl ToString) -> Failure {
+pub(super) fn input(why: impl ToString) -> Failure {
     Failure::Input(why.to_string())
 }
 
-fn load(path: &Path) -> Result<Project, Failure> {
+pub(super) fn load(path: &Path) -> Result<Project, Failure> {
     file::load(path).map(|(project, _)| project).map_err(input)
 }
 
 /// The project and its figures on the day asked for, else the day kept in the project, else today.
-fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, Figures), Failure> {
+pub(super) fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, Figures), Failure> {
     let project = load(path)?;
     let as_of = as_of.or(project.settings.as_of).unwrap_or_else(|| chrono::Local::now().date_naive());
     let figures = engine::compute(&project, as_of);
@@ -25,7 +27,7 @@ fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, F
 }
 
 /// Text that may hold anything, as one line without control characters.
-fn one_line(text: &str) -> String {
+pub(super) fn one_line(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
@@ -98,18 +100,53 @@ pub fn buy(
     path: &Path,
     as_of: Option<NaiveDate>,
     folder: &Path,
+    formats: &[Format],
+    supplier: Option<&str>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(path, as_of)?;
     let currency = project.settings.currency;
-    let lists = buy::write_lists(&project, &figures, folder).map_err(input)?;
-    if lists.is_empty() {
+    let scope = match supplier {
+        None => ListScope::All,
+        Some(key) => {
+            let found = project.suppliers.iter().position(|s| s.key.eq_ignore_ascii_case(key));
+            let keys: Vec<&str> = project.suppliers.iter().map(|s| s.key.as_str()).collect();
+            let unknown =
+                || format!("there is no supplier with the key `{key}`; there are {}", keys.join(", "));
+            ListScope::One(Some(found.ok_or_else(|| input(unknown()))?))
+        }
+    };
+    let written = lists::write_lists(&project, &figures, folder, scope, formats, &Progress::new());
+    let written = written.map_err(input)?;
+    if written.lists.is_empty() {
         writeln!(out, "nothing to buy: no part is chosen, leaned to or ordered")?;
     }
-    for list in lists {
+    for list in written.lists {
         let name = if list.supplier.is_some() { one_line(&list.name) } else { "no supplier yet".to_owned() };
         let total = list.total.to_plain(currency);
         writeln!(out, "{}: {name}, {}, {total} {currency}", list.file, count(list.parts, "part"))?;
+    }
+    for file in written.others {
+        writeln!(out, "{file}: all suppliers")?;
+    }
+    for file in written.left {
+        writeln!(out, "{file}: left as it is; nothing is on order there now")?;
+    }
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `print`.
+pub fn print(
+    path: &Path,
+    as_of: Option<NaiveDate>,
+    folder: &Path,
+    papers: &[PaperKind],
+    forms: &[PaperForm],
+    out: &mut dyn Write,
+) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(path, as_of)?;
+    for file in write_papers(&project, &figures, folder, papers, forms, &Progress::new()).map_err(input)? {
+        writeln!(out, "{file}")?;
     }
     Ok(Outcome::Exit(GOOD))
 }
@@ -121,6 +158,11 @@ pub fn check(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Resu
     for p in &problems {
         let (about, message) = (one_line(&p.about), one_line(&p.message));
         writeln!(out, "{} {} {about}: {message}", p.severity.word(), p.code)?;
+    }
+    for c in engine::cautions::cautions(&project) {
+        let phases: Vec<&str> = c.phases.iter().map(|at| project.phases[*at].name.as_str()).collect();
+        let (phases, text) = (one_line(&phases.join(", ")), c.caution.text);
+        writeln!(out, "caution {}: {phases}: {text} [{}]", c.caution.hazard.word(), c.caution.source)?;
     }
     let of = |severity| problems.iter().filter(|p| p.severity == severity).count();
     let (errors, warnings) = (of(Severity::Error), of(Severity::Warning));

@@ -78,23 +78,31 @@ impl HolidayTable {
     pub fn new(holidays: &Holidays, first: Day, last: Day) -> HolidayTable {
         let mut own: Vec<Day> = holidays.own.iter().map(|d| Day::from(*d)).collect();
         own.sort_unstable();
-        let length = usize::try_from(last.since(first) + 1).unwrap_or(0);
-        let mut off = vec![false; length];
+        let mut table = HolidayTable { rule: holidays.rule, own, first, off: Vec::new() };
+        table.reach(last);
+        table
+    }
+
+    /// Makes the table end on another last day.
+    pub fn reach(&mut self, last: Day) {
+        let length = usize::try_from(last.since(self.first) + 1).unwrap_or(0);
+        let off = &mut self.off;
+        off.clear();
+        off.resize(length, false);
         let mut set = |day: Day| {
-            if let Ok(at) = usize::try_from(day.since(first))
+            if let Ok(at) = usize::try_from(day.since(self.first))
                 && at < length
             {
                 off[at] = true;
             }
         };
-        own.iter().for_each(|day| set(*day));
-        if holidays.rule == HolidayRule::UsFederal {
+        self.own.iter().for_each(|day| set(*day));
+        if self.rule == HolidayRule::UsFederal {
             // The year after the last one too: its New Year may be observed on the last day of the stretch.
-            for year in first.date().year()..=last.date().year() + 1 {
+            for year in self.first.date().year()..=last.date().year() + 1 {
                 holidays::us_federal(year).for_each(&mut set);
             }
         }
-        HolidayTable { rule: holidays.rule, own, first, off }
     }
 
     /// Whether a day is a holiday.
@@ -107,10 +115,13 @@ impl HolidayTable {
 
     #[cold]
     fn contains_beyond(&self, day: Day) -> bool {
-        let year = day.date().year();
+        let date = day.date();
+        let federal = |year: i32| holidays::us_federal(year).any(|d| d == day);
+        // Only New Year can be observed in the year before its own.
+        let next_new_year = date.month() == 12 && date.day() == 31;
         self.own.binary_search(&day).is_ok()
             || (self.rule == HolidayRule::UsFederal
-                && (year..=year + 1).any(|y| holidays::us_federal(y).any(|d| d == day)))
+                && (federal(date.year()) || next_new_year && federal(date.year() + 1)))
     }
 }
 

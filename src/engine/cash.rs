@@ -3,13 +3,16 @@
 //! A part's deposit is due when it is ordered, the balance when it arrives plus the supplier's net days. What is not
 //! ordered is taken to be ordered on its order-by day and to come on its need date; when order-by has passed, to be
 //! ordered on the as-of day and to come as forecast. What is already paid settles the earliest dues first. The
-//! allowances of what is undecided have no dates and are in no week. Quotes fall due when their phase finishes, fees and extras when it starts. Dues before the as-of day
-//! count in its week.
+//! allowances of what is undecided have no dates and are in no week. What goes back is settled on the as-of day: what it
+//! still costs is due, and what is given back is no due. Quotes fall due when their phase finishes, fees
+//! and extras when it starts. Dues before the as-of day count in its week.
 
 use super::calendar::Day;
-use super::figures::Figures;
+use super::figures::{Figures, PartFigures};
+use super::money::Turn;
+use super::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
-use crate::model::{Money, Project};
+use crate::model::{Money, PhaseId, Project};
 
 /// Money due in one week.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,27 +29,48 @@ fn monday(day: Day) -> Day {
     day.plus(-(day.weekday_index() as i32))
 }
 
-/// Everything still to be paid, by week.
-pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
-    let currency = project.settings.currency;
-    let digits = currency.minor_digits();
-    let first = monday(figures.as_of);
-    // Minor units by week from the one of the as-of day.
-    let mut weeks: Vec<i128> = Vec::new();
-    let mut due = |day: Day, units: i128| {
-        if units > 0 {
-            let week = usize::try_from(day.since(first) / 7).unwrap_or(0);
-            if week >= weeks.len() {
-                weeks.resize(week + 1, 0);
-            }
-            weeks[week] += units;
+/// What falls due by week in whole minor units, kept so that an edit can take out what was and put in what is.
+#[derive(Debug, Clone, Default)]
+pub struct Weeks {
+    /// By week from the one of the as-of day.
+    units: Vec<i128>,
+    /// What trades, fees and extras put in: the week and how much.
+    trades: Vec<(usize, i128)>,
+}
+
+impl Weeks {
+    /// Everything still to be paid.
+    pub fn new(project: &Project, figures: &Figures) -> Weeks {
+        let mut weeks = Weeks::default();
+        for (at, part) in figures.parts.iter().enumerate() {
+            weeks.part(Turn::In, project, part, figures.returns.of(at), figures.as_of);
         }
-    };
-    let units = |amount: Money| minor_units(amount, digits);
-    for f in &figures.parts {
+        weeks.replace_trades(project, figures);
+        weeks
+    }
+
+    fn put(&mut self, week: usize, units: i128) {
+        if week >= self.units.len() {
+            self.units.resize(week + 1, 0);
+        }
+        self.units[week] += units;
+    }
+
+    /// Puts in or takes out what falls due for a part, with its return where it has one.
+    pub fn part(
+        &mut self,
+        turn: Turn,
+        project: &Project,
+        f: &PartFigures,
+        back: Option<&ReturnFigures>,
+        as_of: Day,
+    ) {
         if !f.live && f.placed.is_none() {
-            continue;
+            return;
         }
+        let currency = project.settings.currency;
+        let digits = currency.minor_digits();
+        let units = |amount: Money| minor_units(amount, digits);
         let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
         let total = units(f.amount) + units(f.freight) + units(f.tax);
         let deposit = supplier
@@ -54,34 +78,62 @@ pub fn by_week(project: &Project, figures: &Figures) -> Vec<CashWeek> {
             .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
         let paid = units(f.paid);
         // What can still be ordered in time is taken to be ordered on its last day, and to come when it is needed.
-        let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= figures.as_of);
+        let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= as_of);
         let (ordered, delivered) = match (f.placed, last_day) {
             (None, Some((order_by, need_date))) => (order_by, need_date),
-            (placed, _) => (placed.unwrap_or(figures.as_of), f.arrival),
+            (placed, _) => (placed.unwrap_or(as_of), f.arrival),
         };
         let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        due(ordered, deposit - paid);
-        due(delivered.plus(net_days), total - deposit - (paid - deposit).max(0));
+        let dues = match back.filter(|r| r.forecast != r.terms.full) {
+            Some(r) => [(as_of, units(r.forecast) - units(r.paid)), (as_of, 0)],
+            None => [
+                (ordered, deposit - paid),
+                (delivered.plus(net_days), total - deposit - (paid - deposit).max(0)),
+            ],
+        };
+        for (day, units) in dues {
+            if units > 0 {
+                self.put(week_of(day, as_of), if turn == Turn::In { units } else { -units });
+            }
+        }
     }
-    for quote in project.quotes.iter().filter(|q| q.accepted) {
-        let phase = quote.phase.and_then(|id| figures.phase(id));
-        let day = phase.and_then(|p| p.forecast_finish).unwrap_or(figures.as_of);
-        due(day, units(quote.amount) - units(quote.paid));
+
+    /// Takes out what falls due for trades, fees and extras, and puts in what does so now.
+    pub fn replace_trades(&mut self, project: &Project, figures: &Figures) {
+        for (week, units) in std::mem::take(&mut self.trades) {
+            self.put(week, -units);
+        }
+        let digits = project.settings.currency.minor_digits();
+        let left = |amount: Money, paid: Money| minor_units(amount, digits) - minor_units(paid, digits);
+        let phase = |id: Option<PhaseId>| id.and_then(|id| figures.phase(id));
+        let quotes = project.quotes.iter().filter(|q| q.accepted).map(|quote| {
+            (phase(quote.phase).and_then(|p| p.forecast_finish), left(quote.amount, quote.paid))
+        });
+        let extras = project
+            .extras
+            .iter()
+            .map(|extra| (phase(extra.phase).and_then(|p| p.forecast_start), left(extra.amount, extra.paid)));
+        for (day, units) in quotes.chain(extras).filter(|(_, units)| *units > 0) {
+            let week = week_of(day.unwrap_or(figures.as_of), figures.as_of);
+            self.put(week, units);
+            self.trades.push((week, units));
+        }
     }
-    for extra in project.extras.iter() {
-        let phase = extra.phase.and_then(|id| figures.phase(id));
-        let day = phase.and_then(|p| p.forecast_start).unwrap_or(figures.as_of);
-        due(day, units(extra.amount) - units(extra.paid));
-    }
-    let mut cumulative = Money::ZERO;
-    weeks
-        .into_iter()
-        .enumerate()
-        .filter(|(_, units)| *units > 0)
-        .map(|(week, units)| {
-            let due = from_minor_units(units, digits);
+
+    /// As it is shown: the weeks in which something falls due.
+    pub fn show(&self, as_of: Day, digits: u32) -> Vec<CashWeek> {
+        let first = monday(as_of);
+        let mut cumulative = Money::ZERO;
+        let due = self.units.iter().enumerate().filter(|(_, units)| **units > 0);
+        due.map(|(week, units)| {
+            let due = from_minor_units(*units, digits);
             cumulative = cumulative.plus(due);
             CashWeek { monday: first.plus(week as i32 * 7), due, cumulative }
         })
         .collect()
+    }
+}
+
+fn week_of(day: Day, as_of: Day) -> usize {
+    usize::try_from(day.since(monday(as_of)) / 7).unwrap_or(0)
 }

@@ -2,12 +2,14 @@
 //! order-by days, forecast, orders, money.
 
 use super::calendar::Day;
-use super::cash;
+use super::cash::Weeks;
 use super::days::Days;
-use super::figures::{Figures, Index, PartFigures, SelectionFigures};
-use super::money::{self, Columns};
+use super::figures::{Figures, Index, Kept, PartFigures, SelectionFigures};
+use super::gates;
+use super::money::{Columns, MoneyFigures, Sums};
 use super::orders;
-use super::schedule::{self, Plan};
+use super::returns;
+use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
@@ -19,33 +21,62 @@ use super::delivery::Lead;
 /// Computes every figure of a project as it stands on a day.
 pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let as_of = Day::from(as_of);
-    let days = Days::new(project, as_of);
+    let mut days = Days::new(project, as_of);
     let mut index = Index::new(project);
     let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
-    let plan = Plan::new(project, &days, as_of);
+    let work = days.work();
+    let plan = Plan::new(project, work, as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
-    let (mut selections, mut parts) = context.parts();
+    let (mut selections, mut parts) = context.all();
+    let latest = latest_arrival(&parts);
+    days.reach(latest);
+    let work = days.work();
     index.note_figures(&selections, &parts);
-    let forecast = schedule::forecast(project, &days, &plan, &parts);
+    let facts = gates::Facts {
+        project,
+        index: &index,
+        selections: &selections,
+        parts: &parts,
+        needed_by: None,
+        work,
+        as_of,
+    };
+    let read = gates::read(&facts);
+    let forecast = Forecast::new(&plan, work, &parts, &read);
+    let mut gates = read.clone();
+    forecast.finish_gates(&plan, project, work, &parts, &mut gates);
     let orders = orders::price_all(project, &mut parts);
-    let money = money::summarise(project, &index, &mut selections, &parts);
+    let returns = returns::settle(project, &index, &parts, as_of);
+    let mut sums = Sums::new(project, &index, &mut selections, &parts, &returns);
+    let mut money = MoneyFigures::default();
+    sums.show(project, &mut money);
     let mut figures = Figures {
         as_of,
-        plan_finish: plan.finish(),
-        forecast_finish: forecast.finish,
-        days_lost: forecast.days_lost,
-        phases: schedule::phase_figures(&plan, forecast),
+        plan_finish: plan.finish(project, work),
+        forecast_finish: forecast.finish(&plan, project, work),
+        days_lost: forecast.days_lost(&plan),
+        phases: schedule::phase_figures(&plan, &forecast, project, work, &gates),
+        gates,
         rooms,
         selections,
         parts,
         orders,
+        returns,
         money,
         cash: Vec::new(),
         days,
         index,
+        kept: Kept { plan, forecast, gates: read, sums, ..Kept::default() },
     };
-    figures.cash = cash::by_week(project, &figures);
+    let weeks = Weeks::new(project, &figures);
+    figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
+    figures.kept.weeks = weeks;
     figures
+}
+
+/// The latest arrival of a part that counts; the first day there is without any.
+pub(super) fn latest_arrival(parts: &[PartFigures]) -> Day {
+    parts.iter().filter(|p| p.live).map(|p| p.arrival).max().unwrap_or_else(Day::first)
 }
 
 /// The figures as they would be after an action, without making it.
@@ -65,58 +96,71 @@ fn is_too_large(value: Decimal) -> bool {
     value.mantissa() > MOST.mantissa() && value > MOST
 }
 
-struct Context<'a> {
-    project: &'a Project,
-    days: &'a Days,
-    index: &'a Index,
-    rooms: &'a [RoomSize],
-    plan: &'a Plan<'a>,
-    as_of: Day,
+/// What the figures of a part hang on.
+pub(super) struct Context<'a> {
+    pub project: &'a Project,
+    pub days: &'a Days,
+    pub index: &'a Index,
+    pub rooms: &'a [RoomSize],
+    pub plan: &'a Plan,
+    pub as_of: Day,
 }
 
 impl Context<'_> {
-    fn parts(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
+    fn all(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
         let count = |s: &Selection| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
         let mut parts = Vec::with_capacity(self.project.selections.iter().map(|s| count(s)).sum());
         let mut selections = Vec::with_capacity(self.project.selections.len());
         for (position, selection) in self.project.selections.iter().enumerate() {
             let first_part = parts.len();
-            let live = selection.live_option().map(|o| o.id);
-            // (days in hand of the slowest part of each option; the best of them while undecided)
-            let mut best_option: Option<i32> = None;
-            let mut in_hand: Option<i32> = None;
-            let mut late = false;
-            for (o, option) in selection.options.iter().enumerate() {
-                let is_live = live == Some(option.id);
-                let mut slowest: Option<i32> = None;
-                for part in &option.parts {
-                    let figures = self.part(selection, position, o, part, is_live);
-                    if !part.is_ordered() {
-                        slowest = match (slowest, figures.days_in_hand) {
-                            (Some(a), Some(b)) => Some(a.min(b)),
-                            (a, b) => a.or(b),
-                        };
-                    }
-                    late |= is_live && figures.late && !part.is_on_site();
-                    parts.push(figures);
-                }
-                if is_live {
-                    in_hand = slowest;
-                }
-                best_option = best_option.max(slowest);
-            }
-            selections.push(SelectionFigures {
-                id: selection.id,
-                first_part,
-                end_part: parts.len(),
-                live,
-                chosen: selection.choice().is_some(),
-                money: Columns::default(),
-                days_in_hand: if live.is_some() { in_hand } else { best_option },
-                late,
-            });
+            let figures = self.selection(position, selection, &mut parts);
+            selections.push(SelectionFigures { first_part, end_part: parts.len(), ..figures });
         }
         (selections, parts)
+    }
+
+    /// Figures of a selection but for its money and the positions of its parts, and of its parts, put at the end of
+    /// `parts`, but for their freight and tax.
+    pub fn selection(
+        &self,
+        position: usize,
+        selection: &Selection,
+        parts: &mut Vec<PartFigures>,
+    ) -> SelectionFigures {
+        let live = selection.live_option().map(|o| o.id);
+        // (days in hand of the slowest part of each option; the best of them while undecided)
+        let mut best_option: Option<i32> = None;
+        let mut in_hand: Option<i32> = None;
+        let mut late = false;
+        for (o, option) in selection.options.iter().enumerate() {
+            let is_live = live == Some(option.id);
+            let mut slowest: Option<i32> = None;
+            for part in &option.parts {
+                let figures = self.part(selection, position, o, part, is_live);
+                if !part.is_ordered() {
+                    slowest = match (slowest, figures.days_in_hand) {
+                        (Some(a), Some(b)) => Some(a.min(b)),
+                        (a, b) => a.or(b),
+                    };
+                }
+                late |= is_live && figures.late && !part.is_on_site();
+                parts.push(figures);
+            }
+            if is_live {
+                in_hand = slowest;
+            }
+            best_option = best_option.max(slowest);
+        }
+        SelectionFigures {
+            id: selection.id,
+            first_part: 0,
+            end_part: 0,
+            live,
+            chosen: selection.choice().is_some(),
+            money: Columns::default(),
+            days_in_hand: if live.is_some() { in_hand } else { best_option },
+            late,
+        }
     }
 
     fn part(&self, selection: &Selection, s: usize, o: usize, part: &Part, live: bool) -> PartFigures {
@@ -151,8 +195,9 @@ impl Context<'_> {
         let overdue = expected < self.as_of && !part.is_on_site();
         let arrival = if overdue { desk.next_receiving(self.as_of) } else { expected };
 
-        let need_date = phase.and_then(|p| self.plan.need_day(p, part.at, hold));
-        let safe_need = phase.and_then(|p| self.plan.late_need_day(p, part.at, hold));
+        let work = self.days.work();
+        let need_date = phase.and_then(|p| self.plan.need_day(work, p, part.at, hold));
+        let safe_need = phase.and_then(|p| self.plan.late_need_day(work, p, part.at, hold));
         let order_by = need_date.map(|need| desk.order_by(need, lead));
         PartFigures {
             id: part.id,

@@ -12,6 +12,13 @@ pub struct Days {
     holidays: HolidayTable,
     /// The first day in the tables of suppliers.
     first: Day,
+    /// The last day in all of them, and the first one in that of the house.
+    last: Day,
+    earliest: Day,
+    /// Calendar days that the work may take, with a margin.
+    behind: i32,
+    /// The latest delivery behind which the table of the house has room for all the work.
+    arrivals: Day,
     /// The working days of the house first.
     tables: Vec<DayTable>,
     /// For each supplier in document order, and last for parts without one: its tables.
@@ -46,14 +53,13 @@ const MARGIN: i32 = 300;
 impl Days {
     /// Makes the tables for a project looked at on a day.
     pub fn new(project: &Project, as_of: Day) -> Days {
-        let (first, last, chain) = span(project, as_of);
-        // The late dates before a target finish lie up to the whole work before it.
-        let target = project.settings.target_finish.map(|day| Day::from(day).plus(-chain));
-        let earliest = target.map_or(first, |day| first.min(day));
+        let Span { first, last, earliest, behind } = Span::of(project, as_of);
         let holidays = HolidayTable::new(&project.settings.holidays, earliest, last);
         let work = DayRule::new(project.settings.weekdays, true, &project.settings.closed);
         let tables = vec![DayTable::new(work.clone(), &holidays)];
-        let mut days = Days { holidays, first, tables, suppliers: Vec::new() };
+        let arrivals = last.plus(-behind);
+        let mut days =
+            Days { holidays, first, last, earliest, behind, arrivals, tables, suppliers: Vec::new() };
         for supplier in project.suppliers.iter() {
             let tables = days.supplier_tables(&work, supplier);
             days.suppliers.push(tables);
@@ -61,6 +67,26 @@ impl Days {
         let plain = days.table(DayRule::new(Weekdays::MON_TO_FRI, true, &[]));
         days.suppliers.push(SupplierTables { order: plain, lead: None, receive: 0, ship_days: 0 });
         days
+    }
+
+    /// Makes the table of the house reach over the work behind a late delivery, so that no look-up has to walk. Indices
+    /// of days stay as they are.
+    pub fn reach(&mut self, arrival: Day) {
+        // Twice the work may be left; half of it is the room that was left behind the last date known.
+        if arrival.since(self.arrivals) > 0 {
+            self.arrivals = arrival.plus(MARGIN);
+            self.holidays.reach(self.arrivals.plus(self.behind));
+            self.tables[0] = DayTable::new(self.tables[0].rule().clone(), &self.holidays);
+        }
+    }
+
+    /// Whether the tables reach over all dates of another document with the same settings and suppliers.
+    pub fn cover(&self, project: &Project, as_of: Day) -> bool {
+        let span = Span::of(project, as_of);
+        self.first <= span.first
+            && span.last <= self.last
+            && self.earliest <= span.earliest
+            && span.behind <= self.behind
     }
 
     fn supplier_tables(&mut self, work: &DayRule, supplier: &Supplier) -> SupplierTables {
@@ -111,27 +137,42 @@ impl Days {
     }
 }
 
-/// First and last day of the tables: every date that matters, with room for leads before and for the work behind. And
-/// that room.
-fn span(project: &Project, as_of: Day) -> (Day, Day, i32) {
-    let start = Day::from(project.settings.start);
-    let mut first = start.min(as_of);
-    let mut last = start.max(as_of);
-    let mut note = |date: Option<chrono::NaiveDate>| {
-        if let Some(date) = date {
-            first = first.min(Day::from(date));
-            last = last.max(Day::from(date));
+/// What the tables reach over.
+struct Span {
+    /// The first and
+    first: Day,
+    /// the last day: every date that matters, with room for leads before and for the work behind.
+    last: Day,
+    /// The first day of the table of the house: the late dates before a target finish lie up to the whole work before it.
+    earliest: Day,
+    /// Calendar days that the work may take, with a margin.
+    behind: i32,
+}
+
+impl Span {
+    fn of(project: &Project, as_of: Day) -> Span {
+        let start = Day::from(project.settings.start);
+        let mut first = start.min(as_of);
+        let mut last = start.max(as_of);
+        let mut note = |date: Option<chrono::NaiveDate>| {
+            if let Some(date) = date {
+                first = first.min(Day::from(date));
+                last = last.max(Day::from(date));
+            }
+        };
+        for phase in project.phases.iter() {
+            [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
+            phase.attempts.iter().for_each(|a| note(Some(a.date)));
         }
-    };
-    for phase in project.phases.iter() {
-        [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
-        phase.attempts.iter().for_each(|a| note(Some(a.date)));
+        // Twice the working days covers weekends and holidays of a five-day week. A longer wait for a delivery, or a
+        // shorter week, is answered beyond the table.
+        let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;
+        let target = project.settings.target_finish.map_or(last, Day::from);
+        let first = first.min(target).plus(-MARGIN);
+        let earliest =
+            project.settings.target_finish.map_or(first, |day| first.min(Day::from(day).plus(-behind)));
+        Span { first, last: last.plus(behind).max(target.plus(MARGIN)), earliest, behind }
     }
-    // Twice the working days covers weekends and holidays of a five-day week. A longer wait for a delivery, or a
-    // shorter week, is answered beyond the table.
-    let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;
-    let target = project.settings.target_finish.map_or(last, Day::from);
-    (first.min(target).plus(-MARGIN), last.plus(behind).max(target.plus(MARGIN)), behind)
 }
 
 /// Working days of the longest chain of phases, with every link taken as if it led from finish to start; at least

@@ -4,10 +4,13 @@
 //! every part in document order.
 
 use super::calendar::Day;
-use super::cash::CashWeek;
+use super::cash::{CashWeek, Weeks};
 use super::days::Days;
-use super::money::MoneyFigures;
+use super::gates::{GateFigures, HeldByGate};
+use super::money::{MoneyFigures, Sums};
 use super::orders::Order;
+use super::returns::ReturnTable;
+use super::schedule::{Forecast, Plan};
 use super::takeoff::{RoomSize, TakeoffError};
 use crate::model::{Money, NeededAt, OptionId, PartId, PhaseId, Project, SelectionId};
 use rust_decimal::Decimal;
@@ -25,6 +28,8 @@ pub struct Figures {
     pub days_lost: Option<i32>,
     /// By phase.
     pub phases: Vec<PhaseFigures>,
+    /// By gate.
+    pub gates: Vec<GateFigures>,
     /// By room.
     pub rooms: Vec<RoomSize>,
     /// By selection.
@@ -33,6 +38,8 @@ pub struct Figures {
     pub parts: Vec<PartFigures>,
     /// What is ordered and what is assumed to be ordered.
     pub orders: Vec<Order>,
+    /// What ordered parts that are no longer wanted count as.
+    pub returns: ReturnTable,
     /// Money by every grouping.
     pub money: MoneyFigures,
     /// Money out by week.
@@ -41,10 +48,25 @@ pub struct Figures {
     pub days: Days,
     /// Positions by number.
     pub index: Index,
+    /// What the next computation can build on.
+    pub(super) kept: Kept,
+}
+
+/// What lies behind the figures, kept for the next computation.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Kept {
+    pub plan: Plan,
+    pub forecast: Forecast,
+    /// Gates as they were read, before the forecast was known.
+    pub gates: Vec<GateFigures>,
+    pub sums: Sums,
+    pub weeks: Weeks,
+    /// By phase: the positions of the parts that need it, ascending. Made when first asked for.
+    pub needed_by: Option<Vec<Vec<u32>>>,
 }
 
 /// Figures of a phase. Dates are `None` on or behind a circle of links, or with a negative duration.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct PhaseFigures {
     /// First day in the plan; the actual one once begun.
     pub early_start: Option<Day>,
@@ -71,6 +93,10 @@ pub struct PhaseFigures {
     /// The parts whose arrival fixes it, each with the days that would be won without that one part. Two parts that
     /// arrive together are charged nothing each, since taking one away would not help.
     pub held_by: Vec<Held>,
+    /// Working days that gates which are not ready cost this phase, beyond what comes from before it and its deliveries.
+    pub gate_days: i32,
+    /// The gates that cost them, each with the days that would be won without that one.
+    pub held_by_gates: Vec<HeldByGate>,
 }
 
 /// A part that holds a phase.
@@ -83,7 +109,7 @@ pub struct Held {
 }
 
 /// Figures of a part.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PartFigures {
     /// The part.
     pub id: PartId,
@@ -144,7 +170,7 @@ impl PartFigures {
 }
 
 /// Figures of a selection.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SelectionFigures {
     /// The selection.
     pub id: SelectionId,

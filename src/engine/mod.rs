@@ -5,20 +5,31 @@
 
 pub mod calendar;
 pub mod cash;
+pub mod cautions;
 pub mod check;
 pub mod compute;
+pub mod corrections;
 pub mod days;
 pub mod delivery;
 pub mod figures;
+pub mod fits;
+pub mod gates;
 pub mod holidays;
 pub mod money;
 pub mod network;
 pub mod orders;
+pub mod reach;
+pub mod recompute;
+pub mod returns;
 pub mod schedule;
+pub mod swap;
+mod swap_knock_ons;
 pub mod takeoff;
+pub mod walls;
 pub mod why;
 
 pub use calendar::Day;
 pub use check::problems;
 pub use compute::{compute, preview};
 pub use figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
+pub use recompute::recompute;

@@ -4,9 +4,10 @@
 //! cent; each grouping sums the same entries, so all of them add up to the same totals.
 
 use super::figures::{Index, PartFigures, SelectionFigures};
+use super::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{ExtraKind, Money, Project};
-use std::collections::BTreeMap;
+use crate::model::{ExtraKind, Money, Project, Selection};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The columns of the ledger.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -55,6 +56,16 @@ impl Units {
         self.forecast += other.forecast;
     }
 
+    fn negative(&self) -> Units {
+        Units {
+            allowance: -self.allowance,
+            chosen: -self.chosen,
+            ordered: -self.ordered,
+            paid: -self.paid,
+            forecast: -self.forecast,
+        }
+    }
+
     fn columns(&self, digits: u32) -> Columns {
         Columns {
             allowance: from_minor_units(self.allowance, digits),
@@ -67,7 +78,7 @@ impl Units {
 }
 
 /// Money of a project.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct MoneyFigures {
     /// All of it.
     pub total: Columns,
@@ -92,166 +103,257 @@ pub const PERMITS: &str = "Permits";
 /// The category under which own extras stand.
 pub const EXTRAS: &str = "Extras";
 
-struct Sums<'a> {
-    total: Units,
-    by_room: Vec<Units>,
-    by_supplier: Vec<Units>,
-    by_phase: Vec<Units>,
-    by_category: Vec<(String, Units)>,
-    /// Few in any project: in a tree of names, which costs less than to hash each.
-    categories: BTreeMap<&'a str, usize>,
+/// The rows of one grouping, and which of them have changed since they were last shown.
+#[derive(Debug, Clone, Default)]
+struct Rows {
+    units: Vec<Units>,
+    changed: Vec<bool>,
 }
 
-impl<'a> Sums<'a> {
-    fn new(project: &Project) -> Sums<'a> {
-        let rows = |things: usize| vec![Units::default(); things + 1];
-        Sums {
-            total: Units::default(),
-            by_room: rows(project.rooms.len()),
-            by_supplier: rows(project.suppliers.len()),
-            by_phase: rows(project.phases.len()),
-            by_category: Vec::new(),
-            categories: BTreeMap::new(),
-        }
+impl Rows {
+    /// One row for each thing, and a last one for what belongs to none.
+    fn new(things: usize) -> Rows {
+        Rows { units: vec![Units::default(); things + 1], changed: vec![false; things + 1] }
     }
 
-    fn category(&mut self, name: &'a str) -> usize {
+    /// Adds to the row at a position, or to the last one.
+    fn put(&mut self, at: Option<usize>, entry: &Units) {
+        let last = self.units.len() - 1;
+        let row = at.map_or(last, |i| i.min(last));
+        self.units[row].add(entry);
+        self.changed[row] = true;
+    }
+
+    fn show(&mut self, shown: &mut Vec<Columns>, digits: u32) {
+        shown.resize(self.units.len(), Columns::default());
+        for ((shown, units), changed) in shown.iter_mut().zip(&self.units).zip(&mut self.changed) {
+            if std::mem::take(changed) {
+                *shown = units.columns(digits);
+            }
+        }
+    }
+}
+
+/// The sums of a project in whole minor units, kept so that an edit can take out what was and put in what is.
+#[derive(Debug, Clone, Default)]
+pub struct Sums {
+    total: Units,
+    by_room: Rows,
+    by_supplier: Rows,
+    by_phase: Rows,
+    by_category: Vec<(String, Units)>,
+    /// Few in any project: in a tree of names, which costs less than to hash each.
+    categories: BTreeMap<String, usize>,
+    /// What trades, fees and extras put in: category, phase, and how much.
+    trades: Vec<(usize, Option<usize>, Units)>,
+    room: WorkRoom,
+    /// Digits of the minor unit.
+    digits: u32,
+}
+
+/// Room to split the money of one selection in.
+#[derive(Debug, Clone, Default)]
+struct WorkRoom {
+    /// By part: whether it counts, and what it is ordered for, will cost, and was paid.
+    totals: Vec<(bool, [i128; 3])>,
+    /// Of the parts that count: their shares of the allowance.
+    shares: Vec<i128>,
+    remainders: Vec<(u64, usize)>,
+}
+
+/// Put in, or take out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// Put in.
+    In,
+    /// Take out.
+    Out,
+}
+
+impl Sums {
+    /// The sums of a project; fills in the money of each selection.
+    pub fn new(
+        project: &Project,
+        index: &Index,
+        selections: &mut [SelectionFigures],
+        parts: &[PartFigures],
+        returns: &ReturnTable,
+    ) -> Sums {
+        let mut sums = Sums {
+            by_room: Rows::new(project.rooms.len()),
+            by_supplier: Rows::new(project.suppliers.len()),
+            by_phase: Rows::new(project.phases.len()),
+            digits: project.settings.currency.minor_digits(),
+            ..Sums::default()
+        };
+        for (selection, figures) in project.selections.iter().zip(selections) {
+            let own = &parts[figures.first_part..figures.end_part];
+            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index);
+        }
+        for (name, phase, entry) in trade_entries(project, index) {
+            let category = sums.category(name);
+            sums.trade(category, phase, &entry);
+            sums.trades.push((category, phase, entry));
+        }
+        sums
+    }
+
+    fn category(&mut self, name: &str) -> usize {
         if let Some(position) = self.categories.get(name) {
             return *position;
         }
         self.by_category.push((name.to_owned(), Units::default()));
-        self.categories.insert(name, self.by_category.len() - 1);
+        self.categories.insert(name.to_owned(), self.by_category.len() - 1);
         self.by_category.len() - 1
     }
 
     /// Puts an entry where its supplier and phase stand.
     fn add_part(&mut self, supplier: Option<usize>, phase: Option<usize>, entry: &Units) {
-        put(&mut self.by_supplier, supplier, entry);
-        put(&mut self.by_phase, phase, entry);
+        self.by_supplier.put(supplier, entry);
+        self.by_phase.put(phase, entry);
     }
 
     /// Puts the sum of such entries where the room and category of all of them stand, and into the total.
     fn add_all(&mut self, room: Option<usize>, category: usize, sum: &Units) {
-        put(&mut self.by_room, room, sum);
+        self.by_room.put(room, sum);
         self.by_category[category].1.add(sum);
         self.total.add(sum);
     }
 
-    fn figures(self, digits: u32) -> MoneyFigures {
-        let rows = |rows: &[Units]| rows.iter().map(|r| r.columns(digits)).collect();
-        MoneyFigures {
-            total: self.total.columns(digits),
-            by_room: rows(&self.by_room),
-            by_supplier: rows(&self.by_supplier),
-            by_phase: rows(&self.by_phase),
-            by_category: self.by_category.into_iter().map(|(name, r)| (name, r.columns(digits))).collect(),
-            ..MoneyFigures::default()
-        }
+    fn trade(&mut self, category: usize, phase: Option<usize>, entry: &Units) {
+        self.add_part(None, phase, entry);
+        self.add_all(None, category, entry);
     }
-}
 
-/// Adds to the row at a position, or to the last one.
-fn put(rows: &mut [Units], at: Option<usize>, entry: &Units) {
-    let last = rows.len() - 1;
-    rows[at.map_or(last, |i| i.min(last))].add(entry);
-}
-
-/// Sums up, and fills in the money of each selection.
-pub fn summarise(
-    project: &Project,
-    index: &Index,
-    selections: &mut [SelectionFigures],
-    parts: &[PartFigures],
-) -> MoneyFigures {
-    let currency = project.settings.currency;
-    let digits = currency.minor_digits();
-    let mut sums = Sums::new(project);
-    // By part of one selection: what it will cost. Then, of those that count, their shares of the allowance.
-    let (mut totals, mut shares, mut remainders) = (Vec::new(), Vec::new(), Vec::new());
-    for (selection, figures) in project.selections.iter().zip(selections.iter_mut()) {
-        let own = &parts[figures.first_part..figures.end_part];
+    /// Puts in or takes out one selection with its parts, and gives its own columns. What is taken out must be given
+    /// as it was put in.
+    pub fn selection(
+        &mut self,
+        turn: Turn,
+        selection: &Selection,
+        figures: &SelectionFigures,
+        own: &[PartFigures],
+        returns: &ReturnTable,
+        index: &Index,
+    ) -> Columns {
+        let digits = self.digits;
+        let WorkRoom { mut totals, mut shares, mut remainders } = std::mem::take(&mut self.room);
         totals.clear();
         shares.clear();
-        for f in own {
+        for (at, f) in own.iter().enumerate() {
             let counts = f.live || f.placed.is_some();
             let total = if counts {
                 minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
             } else {
                 0
             };
-            totals.push((counts, total));
+            let counted = match returns.of(figures.first_part + at) {
+                Some(r) => [r.ordered, r.forecast, r.paid].map(|amount| minor_units(amount, digits)),
+                None => [if f.placed.is_some() { total } else { 0 }, total, minor_units(f.paid, digits)],
+            };
+            totals.push((counts, counted));
             if counts {
-                shares.push(total);
+                shares.push(counted[1]);
             }
         }
+        let turned = |entry: Units| if turn == Turn::In { entry } else { entry.negative() };
         let allowance = minor_units(selection.allowance, digits);
-        let room = index.of(selection.room.0);
-        let category = sums.category(&selection.category);
         let mut sum = Units::default();
         if shares.is_empty() {
-            sum = Units { allowance, forecast: allowance, ..Units::default() };
-            sums.add_part(None, None, &sum);
+            sum = turned(Units { allowance, forecast: allowance, ..Units::default() });
+            self.add_part(None, None, &sum);
         } else {
             // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
             share_units(allowance, &mut shares, &mut remainders);
         }
-        let mut shares = shares.iter();
-        for (f, (counts, total)) in own.iter().zip(&totals) {
-            let (counts, total) = (*counts, *total);
-            let paid = minor_units(f.paid, digits);
+        let mut share = shares.iter();
+        for (f, (counts, counted)) in own.iter().zip(&totals) {
+            let (counts, [ordered, forecast, paid]) = (*counts, *counted);
             if !counts && paid == 0 {
                 continue;
             }
-            let entry = Units {
-                allowance: if counts { shares.next().copied().unwrap_or(0) } else { 0 },
-                chosen: if figures.chosen && f.live { total } else { 0 },
-                ordered: if f.placed.is_some() { total } else { 0 },
+            let entry = turned(Units {
+                allowance: if counts { share.next().copied().unwrap_or(0) } else { 0 },
+                chosen: if figures.chosen && f.live { forecast } else { 0 },
+                ordered,
                 paid,
-                forecast: total,
-            };
-            sums.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
+                forecast,
+            });
+            self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
             sum.add(&entry);
         }
-        sums.add_all(room, category, &sum);
-        figures.money = sum.columns(digits);
+        let category = self.category(&selection.category);
+        self.add_all(index.of(selection.room.0), category, &sum);
+        self.room = WorkRoom { totals, shares, remainders };
+        sum.columns(digits)
     }
-    add_trades(project, index, &mut sums);
-    let mut money = sums.figures(digits);
-    money.contingency = money.total.allowance.percent(project.settings.contingency_pct, currency);
-    money.contingency_left = money.contingency.less(money.total.over_under());
-    money
+
+    /// Whether the trades, fees and extras of a project stand in the categories in which they stood.
+    pub fn keeps_categories(&self, project: &Project, index: &Index) -> bool {
+        let before: BTreeSet<usize> = self.trades.iter().map(|(category, _, _)| *category).collect();
+        let now: Option<BTreeSet<usize>> =
+            trade_entries(project, index).map(|(name, _, _)| self.categories.get(name).copied()).collect();
+        now.is_some_and(|now| now == before)
+    }
+
+    /// Takes out the trades, fees and extras, and puts in those of a project that keeps the categories.
+    pub fn replace_trades(&mut self, project: &Project, index: &Index) {
+        for (category, phase, entry) in std::mem::take(&mut self.trades) {
+            self.trade(category, phase, &entry.negative());
+        }
+        for (name, phase, entry) in trade_entries(project, index) {
+            let category = self.category(name);
+            self.trade(category, phase, &entry);
+            self.trades.push((category, phase, entry));
+        }
+    }
+
+    /// Brings what is shown up to date.
+    pub fn show(&mut self, project: &Project, money: &mut MoneyFigures) {
+        let currency = project.settings.currency;
+        let digits = currency.minor_digits();
+        money.total = self.total.columns(digits);
+        self.by_room.show(&mut money.by_room, digits);
+        self.by_supplier.show(&mut money.by_supplier, digits);
+        self.by_phase.show(&mut money.by_phase, digits);
+        let names = self.by_category.iter().skip(money.by_category.len());
+        money.by_category.extend(names.map(|(name, _)| (name.clone(), Columns::default())));
+        for ((_, shown), (_, units)) in money.by_category.iter_mut().zip(&self.by_category) {
+            *shown = units.columns(digits);
+        }
+        money.contingency = money.total.allowance.percent(project.settings.contingency_pct, currency);
+        money.contingency_left = money.contingency.less(money.total.over_under());
+    }
 }
 
-/// Accepted quotes, fees and extras. A quote's allowance is what was set aside for its scope, else its amount; a fee
-/// is its own allowance; an extra has none.
-fn add_trades(project: &Project, index: &Index, sums: &mut Sums<'_>) {
+/// Accepted quotes, fees and extras: the category of each, its phase and its columns. A quote's allowance is what was
+/// set aside for its scope, else its amount; a fee is its own allowance; an extra has none.
+fn trade_entries(
+    project: &Project,
+    index: &Index,
+) -> impl Iterator<Item = (&'static str, Option<usize>, Units)> {
     let digits = project.settings.currency.minor_digits();
-    let spent = |amount: i128, paid: Money, allowance: i128| Units {
+    let spent = move |amount: i128, paid: Money, allowance: i128| Units {
         allowance,
         chosen: amount,
         ordered: amount,
         paid: minor_units(paid, digits),
         forecast: amount,
     };
-    for quote in project.quotes.iter().filter(|q| q.accepted) {
+    let quotes = project.quotes.iter().filter(|q| q.accepted).map(move |quote| {
         let amount = minor_units(quote.amount, digits);
         let allowance = quote.allowance.map_or(amount, |a| minor_units(a, digits));
-        let category = sums.category(TRADES);
         let phase = quote.phase.and_then(|id| index.of(id.0));
-        let entry = spent(amount, quote.paid, allowance);
-        sums.add_part(None, phase, &entry);
-        sums.add_all(None, category, &entry);
-    }
-    for extra in project.extras.iter() {
+        (TRADES, phase, spent(amount, quote.paid, allowance))
+    });
+    let extras = project.extras.iter().map(move |extra| {
         let amount = minor_units(extra.amount, digits);
         let (name, allowance) = match extra.kind {
             ExtraKind::Permit => (PERMITS, amount),
             ExtraKind::Extra => (EXTRAS, 0),
         };
-        let category = sums.category(name);
         let phase = extra.phase.and_then(|id| index.of(id.0));
-        let entry = spent(amount, extra.paid, allowance);
-        sums.add_part(None, phase, &entry);
-        sums.add_all(None, category, &entry);
-    }
+        (name, phase, spent(amount, extra.paid, allowance))
+    });
+    quotes.chain(extras)
 }

@@ -6,6 +6,7 @@
 //! bounds the start of a phase that has begun. Out-of-sequence work is reported by `check`, not repaired here.
 
 use super::calendar::{Calendar, Day};
+use super::corrections;
 use crate::model::{LagUnit, LinkKind, PhaseKind, Project};
 
 /// What is known of a phase before the passes.
@@ -71,9 +72,8 @@ pub struct Late {
 pub type Bounds<'a> = &'a [Option<i32>];
 
 /// A network ready for its passes.
-#[derive(Debug)]
-pub struct Network<'a> {
-    work: Calendar<'a>,
+#[derive(Debug, Clone, Default)]
+pub struct Network {
     durations: Vec<i32>,
     progress: Vec<Progress>,
     /// Phases in an order in which every binding link points forward; those on or behind a circle are missing.
@@ -86,9 +86,9 @@ pub struct Network<'a> {
     out_range: Vec<(usize, usize)>,
 }
 
-impl<'a> Network<'a> {
+impl Network {
     /// Reads the phases and links of a project as they stand on the as-of day.
-    pub fn new(project: &Project, work: Calendar<'a>, as_of: Day) -> Network<'a> {
+    pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Network {
         let n = project.phases.len();
         let durations: Vec<i32> = project.phases.iter().map(|p| p.days.max(0)).collect();
         let progress = read_progress(project, work, as_of);
@@ -113,13 +113,14 @@ impl<'a> Network<'a> {
                 binds.then_some(edge)
             })
             .collect();
+        into.extend(correction_edges(project, &progress));
         let mut out_of = into.clone();
         into.sort_by_key(|e| e.to);
         out_of.sort_by_key(|e| e.from);
         let into_range = ranges(n, into.iter().map(|e| e.to));
         let out_range = ranges(n, out_of.iter().map(|e| e.from));
         let order = topological(n, &progress, &into_range, &out_of, &out_range);
-        Network { work, durations, progress, order, into, into_range, out_of, out_range }
+        Network { durations, progress, order, into, into_range, out_of, out_range }
     }
 
     /// How many phases there are.
@@ -153,7 +154,7 @@ impl<'a> Network<'a> {
     }
 
     /// Forward pass. `bounds`, where given, holds delivery bounds by phase. `None` for what cannot be computed.
-    pub fn forward(&self, bounds: Option<Bounds<'_>>) -> Vec<Option<Early>> {
+    pub fn forward(&self, work: Calendar<'_>, bounds: Option<Bounds<'_>>) -> Vec<Option<Early>> {
         let mut early: Vec<Option<Early>> = vec![None; self.len()];
         for &i in &self.order {
             let bound = bounds.and_then(|b| b[i]).unwrap_or(i32::MIN);
@@ -163,7 +164,7 @@ impl<'a> Network<'a> {
                     let unheld = self
                         .into(i)
                         .iter()
-                        .filter_map(|e| self.bound_from(e, early[e.from]?))
+                        .filter_map(|e| self.bound_from(work, e, early[e.from]?))
                         .fold(finish, i32::max);
                     Some(Early { start, finish: unheld.max(bound), unheld })
                 }
@@ -173,7 +174,7 @@ impl<'a> Network<'a> {
                         .into(i)
                         .iter()
                         .filter_map(|e| {
-                            let bound = self.bound_from(e, early[e.from]?)?;
+                            let bound = self.bound_from(work, e, early[e.from]?)?;
                             Some(if e.kind.bounds_start() { bound } else { bound - days })
                         })
                         .fold(floor, i32::max);
@@ -187,18 +188,18 @@ impl<'a> Network<'a> {
     }
 
     /// The lowest start (FS, SS) or finish (FF, SF) that a link allows the phase behind it.
-    fn bound_from(&self, edge: &Edge, early: Early) -> Option<i32> {
+    fn bound_from(&self, work: Calendar<'_>, edge: &Edge, early: Early) -> Option<i32> {
         Some(match (edge.kind, edge.unit) {
             (LinkKind::FS, LagUnit::Elapsed) => {
                 let free = match self.progress[edge.from] {
                     Progress::Finished { last_day, .. } if self.durations[edge.from] > 0 => last_day.plus(1),
                     Progress::Finished { last_day, .. } => last_day,
-                    Progress::Ahead { .. } if self.durations[edge.from] == 0 => self.work.day(early.finish),
-                    _ => self.work.day(early.finish - 1).plus(1),
+                    Progress::Ahead { .. } if self.durations[edge.from] == 0 => work.day(early.finish),
+                    _ => work.day(early.finish - 1).plus(1),
                 };
-                self.work.index(free.plus(edge.lag))
+                work.index(free.plus(edge.lag))
             }
-            (LinkKind::SS, LagUnit::Elapsed) => self.work.index(self.work.day(early.start).plus(edge.lag)),
+            (LinkKind::SS, LagUnit::Elapsed) => work.index(work.day(early.start).plus(edge.lag)),
             (LinkKind::FS | LinkKind::FF, _) => early.finish.saturating_add(edge.lag),
             (LinkKind::SS | LinkKind::SF, _) => early.start.saturating_add(edge.lag),
         })
@@ -210,7 +211,12 @@ impl<'a> Network<'a> {
     }
 
     /// Backward pass. `end` gives the latest finish of a phase of this duration that nothing waits for.
-    pub fn backward(&self, early: &[Option<Early>], end: impl Fn(i32) -> i32) -> Vec<Option<Late>> {
+    pub fn backward(
+        &self,
+        work: Calendar<'_>,
+        early: &[Option<Early>],
+        end: impl Fn(i32) -> i32,
+    ) -> Vec<Option<Late>> {
         let mut late: Vec<Option<Late>> = vec![None; self.len()];
         for &i in self.order.iter().rev() {
             let Some(e) = early[i] else { continue };
@@ -222,7 +228,7 @@ impl<'a> Network<'a> {
                         .out_of(i)
                         .iter()
                         .filter(|edge| edge.kind.from_finish())
-                        .filter_map(|edge| self.latest_finish(edge, late[edge.to]?, days.max(1)))
+                        .filter_map(|edge| latest_finish(work, edge, late[edge.to]?, days.max(1)))
                         .fold(end(days), i32::min);
                     Late { start, finish, total_float: Some(finish - e.finish) }
                 }
@@ -230,7 +236,7 @@ impl<'a> Network<'a> {
                     let finish = self
                         .out_of(i)
                         .iter()
-                        .filter_map(|edge| self.latest_finish(edge, late[edge.to]?, days))
+                        .filter_map(|edge| latest_finish(work, edge, late[edge.to]?, days))
                         .fold(end(days), i32::min);
                     let start = finish - days;
                     Late { start, finish, total_float: Some(start - e.start) }
@@ -240,26 +246,9 @@ impl<'a> Network<'a> {
         late
     }
 
-    /// The latest finish of the phase before a link that keeps the phase behind it at its late dates.
-    fn latest_finish(&self, edge: &Edge, late: Late, days: i32) -> Option<i32> {
-        Some(match (edge.kind, edge.unit) {
-            (LinkKind::FS, LagUnit::Elapsed) => {
-                let limit = self.work.day(late.start).plus(-edge.lag);
-                if days == 0 { self.work.index_back(limit) } else { self.work.index(limit) }
-            }
-            (LinkKind::SS, LagUnit::Elapsed) => {
-                self.work.index_back(self.work.day(late.start).plus(-edge.lag)) + days
-            }
-            (LinkKind::FS, _) => late.start.saturating_sub(edge.lag),
-            (LinkKind::FF, _) => late.finish.saturating_sub(edge.lag),
-            (LinkKind::SS, _) => late.start.saturating_sub(edge.lag) + days,
-            (LinkKind::SF, _) => late.finish.saturating_sub(edge.lag) + days,
-        })
-    }
-
     /// Free float: working days a phase can slip without moving the early dates of what follows, nor the end.
     /// `None` once finished.
-    pub fn free_float(&self, early: &[Option<Early>]) -> Vec<Option<i32>> {
+    pub fn free_float(&self, work: Calendar<'_>, early: &[Option<Early>]) -> Vec<Option<i32>> {
         let end = Self::end(early).unwrap_or(0);
         (0..self.len())
             .map(|i| {
@@ -278,7 +267,7 @@ impl<'a> Network<'a> {
                         let next = early[edge.to]?;
                         let fixed = Late { start: next.start, finish: next.finish, total_float: None };
                         Some(
-                            self.latest_finish(edge, fixed, if under_way { days.max(1) } else { days })?
+                            latest_finish(work, edge, fixed, if under_way { days.max(1) } else { days })?
                                 - if under_way { e.finish } else { e.start + days },
                         )
                     })
@@ -287,6 +276,21 @@ impl<'a> Network<'a> {
             })
             .collect()
     }
+}
+
+/// The latest finish of the phase before a link that keeps the phase behind it at its late dates.
+fn latest_finish(work: Calendar<'_>, edge: &Edge, late: Late, days: i32) -> Option<i32> {
+    Some(match (edge.kind, edge.unit) {
+        (LinkKind::FS, LagUnit::Elapsed) => {
+            let limit = work.day(late.start).plus(-edge.lag);
+            if days == 0 { work.index_back(limit) } else { work.index(limit) }
+        }
+        (LinkKind::SS, LagUnit::Elapsed) => work.index_back(work.day(late.start).plus(-edge.lag)) + days,
+        (LinkKind::FS, _) => late.start.saturating_sub(edge.lag),
+        (LinkKind::FF, _) => late.finish.saturating_sub(edge.lag),
+        (LinkKind::SS, _) => late.start.saturating_sub(edge.lag) + days,
+        (LinkKind::SF, _) => late.finish.saturating_sub(edge.lag) + days,
+    })
 }
 
 /// The position of each phase by its number, up to the highest number of a phase; beyond all phases for other numbers.
@@ -299,6 +303,19 @@ pub fn phase_positions(project: &Project) -> Vec<usize> {
         }
     }
     position
+}
+
+/// An inspection that failed waits for the phases in which corrections are done, and then for the inspector.
+fn correction_edges(project: &Project, progress: &[Progress]) -> Vec<Edge> {
+    let lag = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+    corrections::waits(project)
+        .into_iter()
+        .filter(|(_, from, to, circle)| {
+            let done = matches!(progress[*from], Progress::Finished { .. });
+            !circle && !done && matches!(progress[*to], Progress::Ahead { .. })
+        })
+        .map(|(_, from, to, _)| Edge { from, to, kind: LinkKind::FS, lag, unit: LagUnit::Working })
+        .collect()
 }
 
 fn ranges(n: usize, sorted: impl Iterator<Item = usize>) -> Vec<(usize, usize)> {
@@ -340,10 +357,12 @@ fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progr
     let today = work.index(as_of);
     let project_start = work.index(Day::from(project.settings.start)).max(today);
     let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+    let corrected = corrections::latest(project, work, as_of);
     project
         .phases
         .iter()
-        .map(|phase| {
+        .zip(corrected)
+        .map(|(phase, corrected)| {
             if phase.days < 0 {
                 return Progress::Broken;
             }
@@ -367,10 +386,9 @@ fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progr
             if let Some(day) = phase.not_before {
                 floor = floor.max(work.index(Day::from(day)));
             }
-            if let Some(latest) =
-                phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max()
-            {
-                floor = floor.max(work.index(Day::from(latest).plus(1)).saturating_add(wait));
+            let visits = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
+            if let Some(latest) = visits.map(Day::from).max(corrected) {
+                floor = floor.max(work.index(latest.plus(1)).saturating_add(wait));
             }
             Progress::Ahead { floor }
         })

@@ -19,8 +19,14 @@ pub struct Line {
     pub taxable: bool,
 }
 
+impl Line {
+    fn of(part: usize, figures: &PartFigures) -> Line {
+        Line { part, quantity: figures.quantity_to_buy, amount: figures.amount, taxable: figures.taxable }
+    }
+}
+
 /// A supplier's lines placed together: on a day, or not yet.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Order {
     /// Position of the supplier in the document; `None` for parts without one.
     pub supplier: Option<usize>,
@@ -39,6 +45,15 @@ pub struct Order {
 }
 
 impl Order {
+    fn empty(supplier: Option<usize>, placed: Option<Day>) -> Order {
+        let (parts, goods, freight, tax, to_free_freight) = Default::default();
+        Order { supplier, placed, parts, goods, freight, tax, to_free_freight }
+    }
+
+    fn place(&self, without: usize) -> Place {
+        Place::new(self.supplier.map(|s| s as u32), self.placed, without)
+    }
+
     /// Goods, freight and tax.
     pub fn total(&self) -> Money {
         self.goods.plus(self.freight).plus(self.tax)
@@ -69,6 +84,82 @@ pub fn freight(supplier: &Supplier, goods: Money, units: Decimal, currency: Curr
     if terms.pct.is_zero() { freight } else { freight.plus(goods.percent(terms.pct, currency)) }
 }
 
+/// Where an order stands among the orders of a project: by supplier, those without one last, and by day, what is not
+/// ordered last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Place {
+    slot: u32,
+    /// Days since the first day there is.
+    day: u32,
+}
+
+impl Place {
+    /// The order a part belongs to; `None` for one that is no candidate for an order. `without` is the slot of parts
+    /// that have no supplier.
+    pub fn of(part: &PartFigures, without: usize) -> Option<Place> {
+        (part.live || part.placed.is_some()).then(|| Place::new(part.supplier, part.placed, without))
+    }
+
+    fn new(supplier: Option<u32>, placed: Option<Day>, without: usize) -> Place {
+        let slot = supplier.map_or(without as u32, |s| s.min(without as u32));
+        let day = placed.and_then(|d| u32::try_from(d.since(Day::first())).ok());
+        Place { slot, day: day.unwrap_or(u32::MAX) }
+    }
+}
+
+/// The tax of a part that belongs to no order: that of its line alone.
+pub(super) fn tax_alone(project: &Project, part: &PartFigures) -> Money {
+    let supplier = part.supplier.and_then(|s| project.suppliers.get(s as usize)).filter(|_| part.taxable);
+    supplier.map_or(Money::ZERO, |s| part.amount.tax(s.tax_pct, project.settings.currency))
+}
+
+/// Takes parts out of the orders they belonged to and puts them into those they belong to now; an order without parts
+/// goes. The orders must then be priced again.
+pub(super) fn move_part(
+    orders: &mut Vec<Order>,
+    part: usize,
+    (from, to): (Option<Place>, Option<Place>),
+    figures: &PartFigures,
+    without: usize,
+) {
+    let find = |orders: &Vec<Order>, place| orders.binary_search_by_key(&place, |o| o.place(without));
+    if let Some(at) = from.and_then(|place| find(orders, place).ok()) {
+        orders[at].parts.retain(|p| *p != part);
+        if orders[at].parts.is_empty() {
+            orders.remove(at);
+        }
+    }
+    if let Some(place) = to {
+        let at = find(orders, place).unwrap_or_else(|at| {
+            let supplier = figures.supplier.map(|s| s as usize);
+            orders.insert(at, Order::empty(supplier, figures.placed));
+            at
+        });
+        let parts = &mut orders[at].parts;
+        if let Err(among) = parts.binary_search(&part) {
+            parts.insert(among, part);
+        }
+    }
+}
+
+/// Prices one order again; the shares of its parts come in the order of `parts`. `None` when there is no such order.
+pub(super) fn price_again<'a>(
+    project: &Project,
+    orders: &'a mut [Order],
+    place: Place,
+    parts: &[PartFigures],
+) -> Option<(&'a [usize], Vec<Shares>)> {
+    let without = project.suppliers.len();
+    let at = orders.binary_search_by_key(&place, |o| o.place(without)).ok()?;
+    let old = &orders[at];
+    let lines: Vec<Line> = old.parts.iter().map(|part| Line::of(*part, &parts[*part])).collect();
+    let supplier = old.supplier.and_then(|s| project.suppliers.get(s));
+    let (tax_by, currency) = (project.settings.tax_by, project.settings.currency);
+    let (order, shares) = price(&lines, old.supplier, supplier, old.placed, tax_by, currency);
+    orders[at] = order;
+    Some((&orders[at].parts, shares))
+}
+
 /// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
 /// supplier in document order, those without one last, and by day, what is not ordered last.
 /// Any other part gets the tax of its line alone.
@@ -79,14 +170,9 @@ pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
     // its orders together, in order, without a map.
     let mut lines: Vec<(usize, u64)> = Vec::with_capacity(parts.len());
     for (at, figures) in parts.iter_mut().enumerate() {
-        if figures.live || figures.placed.is_some() {
-            let slot = figures.supplier.map_or(without, |s| (s as usize).min(without));
-            let day = figures.placed.and_then(|d| u32::try_from(d.since(Day::first())).ok());
-            lines.push((slot, u64::from(day.unwrap_or(u32::MAX)) << 32 | at as u64));
-        } else if figures.taxable
-            && let Some(supplier) = figures.supplier.and_then(|s| project.suppliers.get(s as usize))
-        {
-            figures.tax = figures.amount.tax(supplier.tax_pct, currency);
+        match Place::of(figures, without) {
+            Some(place) => lines.push((place.slot as usize, u64::from(place.day) << 32 | at as u64)),
+            None => figures.tax = tax_alone(project, figures),
         }
     }
     let mut ends = vec![0; without + 1];
@@ -114,8 +200,7 @@ pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
             desk.lines.clear();
             desk.lines.extend(keys.iter().map(|key| {
                 let part = (key & u64::from(u32::MAX)) as usize;
-                let f = &parts[part];
-                Line { part, quantity: f.quantity_to_buy, amount: f.amount, taxable: f.taxable }
+                Line::of(part, &parts[part])
             }));
             let placed = desk.lines.first().and_then(|line| parts[line.part].placed);
             orders.push(desk.price(supplier.map(|_| slot), supplier, placed));
@@ -170,15 +255,8 @@ impl Desk {
         work.clear();
         work.extend(lines.iter().map(amount));
         let goods = from_minor_units(work.iter().sum(), digits);
-        let mut order = Order {
-            supplier: position,
-            placed,
-            parts: lines.iter().map(|l| l.part).collect(),
-            goods,
-            freight: Money::ZERO,
-            tax: Money::ZERO,
-            to_free_freight: None,
-        };
+        let parts = lines.iter().map(|l| l.part).collect();
+        let mut order = Order { parts, goods, ..Order::empty(position, placed) };
         shares.clear();
         shares.resize(lines.len(), Shares::default());
         let Some(supplier) = supplier else {

@@ -1,85 +1,82 @@
 //! Plan and forecast: the network without and with deliveries, turned into dates.
 
 use super::calendar::{Calendar, Day};
-use super::days::Days;
 use super::figures::{Held, PartFigures, PhaseFigures};
+use super::gates::{self, GateFigures, HeldByGate, Holds};
 use super::network::{Early, Late, Network, Progress};
 use crate::model::{NeededAt, Phase, Project};
 
 /// The network without deliveries, with both backward passes.
-pub struct Plan<'a> {
-    project: &'a Project,
-    work: Calendar<'a>,
-    network: Network<'a>,
+#[derive(Debug, Clone, Default)]
+pub struct Plan {
+    network: Network,
     early: Vec<Option<Early>>,
     late: Vec<Option<Late>>,
     free: Vec<Option<i32>>,
     target: Option<Vec<Option<Late>>>,
 }
 
-impl<'a> Plan<'a> {
+impl Plan {
     /// Plans the phases of a project as they stand on a day.
-    pub fn new(project: &'a Project, days: &'a Days, as_of: Day) -> Plan<'a> {
-        let work = days.work();
+    pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Plan {
         let network = Network::new(project, work, as_of);
-        let early = network.forward(None);
+        let early = network.forward(work, None);
         let end = Network::end(&early).unwrap_or(0);
-        let late = network.backward(&early, |_| end);
-        let free = network.free_float(&early);
+        let late = network.backward(work, &early, |_| end);
+        let free = network.free_float(work, &early);
         let target = project.settings.target_finish.map(|day| {
             let last = work.index_back(Day::from(day));
-            network.backward(&early, |days| if days == 0 { last } else { last + 1 })
+            network.backward(work, &early, |days| if days == 0 { last } else { last + 1 })
         });
-        Plan { project, work, network, early, late, free, target }
+        Plan { network, early, late, free, target }
     }
 
     /// The last day of the plan.
-    pub fn finish(&self) -> Option<Day> {
-        latest_finish(self.project, self.work, &self.network, &self.early)
+    pub fn finish(&self, project: &Project, work: Calendar<'_>) -> Option<Day> {
+        latest_finish(project, work, &self.network, &self.early)
     }
 
     /// The day a part must be on site for a phase at its early dates.
-    pub fn need_day(&self, phase: usize, at: NeededAt, hold: i32) -> Option<Day> {
+    pub fn need_day(&self, work: Calendar<'_>, phase: usize, at: NeededAt, hold: i32) -> Option<Day> {
         let early = self.early.get(phase).copied().flatten()?;
-        Some(self.needed(phase, early.start, early.finish, at, hold))
+        Some(self.needed(work, phase, early.start, early.finish, at, hold))
     }
 
     /// The same at its late dates.
-    pub fn late_need_day(&self, phase: usize, at: NeededAt, hold: i32) -> Option<Day> {
+    pub fn late_need_day(&self, work: Calendar<'_>, phase: usize, at: NeededAt, hold: i32) -> Option<Day> {
         let late = self.late.get(phase).copied().flatten()?;
-        Some(self.needed(phase, late.start, late.finish, at, hold))
+        Some(self.needed(work, phase, late.start, late.finish, at, hold))
     }
 
-    fn needed(&self, phase: usize, start: i32, finish: i32, at: NeededAt, hold: i32) -> Day {
+    fn needed(
+        &self,
+        work: Calendar<'_>,
+        phase: usize,
+        start: i32,
+        finish: i32,
+        at: NeededAt,
+        hold: i32,
+    ) -> Day {
         let index = match at {
             NeededAt::Start => start,
             NeededAt::Finish if self.network.duration(phase) == 0 => finish,
             NeededAt::Finish => finish - 1,
         };
-        self.work.day(index.saturating_sub(hold))
+        work.day(index.saturating_sub(hold))
     }
 }
 
-/// The outcome of the pass with deliveries.
-pub struct Forecast {
-    early: Vec<Option<Early>>,
-    held: Vec<(i32, Vec<Held>)>,
-    /// The last day.
-    pub finish: Option<Day>,
-    /// Working days later than the plan.
-    pub days_lost: Option<i32>,
-}
-
 /// The two strongest delivery bounds on a phase, and the parts at the strongest.
-#[derive(Clone, Default)]
-struct PhaseBounds {
+#[derive(Debug, Clone, Default)]
+pub struct PhaseBounds {
     strongest: Option<i32>,
     second: Option<i32>,
     parts: Vec<usize>,
 }
 
 impl PhaseBounds {
-    fn note(&mut self, part: usize, bound: i32) {
+    /// Takes note of a part that bounds the phase.
+    pub fn note(&mut self, part: usize, bound: i32) {
         match self.strongest {
             Some(top) if bound < top => self.second = self.second.max(Some(bound)),
             Some(top) if bound == top => {
@@ -96,84 +93,216 @@ impl PhaseBounds {
     }
 }
 
-/// The pass with deliveries: each phase also waits for its parts that count.
-pub fn forecast(project: &Project, days: &Days, plan: &Plan<'_>, parts: &[PartFigures]) -> Forecast {
-    let work = days.work();
-    let mut bounds: Vec<PhaseBounds> = vec![PhaseBounds::default(); project.phases.len()];
-    for (at, figures) in parts.iter().enumerate() {
-        let Some(phase) = figures.phase.map(|p| p as usize).filter(|_| figures.live) else { continue };
-        if figures.built_in {
-            continue;
-        }
-        let usable = work.index(figures.arrival).saturating_add(figures.hold);
-        let length = plan.network.duration(phase);
-        let bound = match (plan.network.progress(phase), figures.at) {
+impl Plan {
+    /// Whether a phase needs its parts on other days than in another plan of the same phases.
+    pub fn needs_otherwise(&self, other: &Plan, phase: usize) -> bool {
+        let dates = |plan: &Plan| {
+            let early = plan.early[phase].map(|e| (e.start, e.finish));
+            let late = plan.late[phase].map(|l| (l.start, l.finish));
+            (early, late, plan.network.duration(phase) == 0)
+        };
+        dates(self) != dates(other)
+    }
+
+    /// The phase that a part holds and its bound: an early start, or once begun an early finish. `None` for a part
+    /// that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
+    pub fn delivery_bound(&self, work: Calendar<'_>, part: &PartFigures) -> Option<(usize, i32)> {
+        let phase = part.phase.filter(|_| part.live && !part.built_in)? as usize;
+        let usable = work.index(part.arrival).saturating_add(part.hold);
+        let length = self.network.duration(phase);
+        let bound = match (self.network.progress(phase), part.at) {
             (Progress::Ahead { .. }, NeededAt::Start) => usable,
             (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => usable,
             (Progress::Ahead { .. }, NeededAt::Finish) => usable + 1 - length,
             (Progress::UnderWay { .. }, NeededAt::Finish) => usable + 1,
-            _ => continue,
+            _ => return None,
         };
-        bounds[phase].note(at, bound);
+        Some((phase, bound))
     }
-    let strongest: Vec<Option<i32>> = bounds.iter().map(|b| b.strongest).collect();
-    let early = plan.network.forward(Some(&strongest));
-    let held = bounds
-        .into_iter()
-        .zip(&early)
-        .map(|(bound, early)| match (bound.strongest, early) {
-            (Some(top), Some(early)) if top > early.unheld => {
-                let days = top - early.unheld.max(bound.second.unwrap_or(i32::MIN));
-                let parts = bound.parts.iter().map(|part| Held { part: *part, days }).collect();
-                (top - early.unheld, parts)
+}
+
+/// The pass with deliveries and gates: each phase also waits for its parts that count, and for its gates.
+#[derive(Debug, Clone, Default)]
+pub struct Forecast {
+    /// What deliveries ask of each phase.
+    pub bounds: Vec<PhaseBounds>,
+    early: Vec<Option<Early>>,
+    /// The lowest start that each gate allows its phase.
+    of_gates: Vec<Option<i32>>,
+    /// By phase, the strongest of these and the second; empty without gates.
+    by_gates: Vec<[Option<i32>; 2]>,
+}
+
+impl Forecast {
+    /// Makes the pass over all parts, with gates as they were read.
+    pub fn new(plan: &Plan, work: Calendar<'_>, parts: &[PartFigures], gates: &[GateFigures]) -> Forecast {
+        let mut bounds = vec![PhaseBounds::default(); plan.network.len()];
+        for (at, figures) in parts.iter().enumerate() {
+            if let Some((phase, bound)) = plan.delivery_bound(work, figures) {
+                bounds[phase].note(at, bound);
+            }
+        }
+        let mut forecast = Forecast { bounds, ..Forecast::default() };
+        forecast.pass(plan, work, parts, gates);
+        forecast
+    }
+
+    /// Makes the pass again with the bounds as they are now.
+    pub fn pass(&mut self, plan: &Plan, work: Calendar<'_>, parts: &[PartFigures], gates: &[GateFigures]) {
+        let strongest: Vec<Option<i32>> = self.bounds.iter().map(|b| b.strongest).collect();
+        (self.early, self.of_gates) = Holds::new(gates, parts, work).settle(
+            |phase| plan.network.progress(phase),
+            &strongest,
+            |bounds| plan.network.forward(work, Some(bounds)),
+        );
+        self.by_gates = gates::strongest(gates, &self.of_gates, self.early.len());
+    }
+
+    /// Makes the pass again with other bounds on some phases, and gives the phases whose figures may differ.
+    pub fn pass_again(
+        &mut self,
+        plan: &Plan,
+        work: Calendar<'_>,
+        parts: &[PartFigures],
+        gates: &[GateFigures],
+        bounded: &[usize],
+    ) -> Vec<usize> {
+        let before = std::mem::take(self);
+        self.bounds = before.bounds;
+        self.pass(plan, work, parts, gates);
+        // Where a bound of one gate differs, the days of all gates of its phase may.
+        let same_gates = before.of_gates.len() == gates.len();
+        let regated: Vec<usize> = gates
+            .iter()
+            .enumerate()
+            .filter(|(g, _)| !same_gates || before.of_gates[*g] != self.of_gates[*g])
+            .filter_map(|(_, gate)| gate.phase)
+            .collect();
+        let moved = |i: &usize| {
+            before.early[*i] != self.early[*i] || bounded.binary_search(i).is_ok() || regated.contains(i)
+        };
+        (0..before.early.len()).filter(moved).collect()
+    }
+
+    /// Writes into gates what they cost and when what they miss is expected.
+    pub fn finish_gates(
+        &self,
+        plan: &Plan,
+        project: &Project,
+        work: Calendar<'_>,
+        parts: &[PartFigures],
+        gates: &mut [GateFigures],
+    ) {
+        let finish_day =
+            |i: usize| self.early[i].map(|e| plan.shown(work, i, &project.phases[i], e.start, e.finish).1);
+        gates::finish(gates, &self.of_gates, &self.by_gates, |i| self.without_gates(i), finish_day, parts);
+    }
+
+    /// The start a phase would have without its gates.
+    fn without_gates(&self, phase: usize) -> Option<i32> {
+        let delivery = self.bounds[phase].strongest.unwrap_or(i32::MIN);
+        self.early[phase].map(|e| e.unheld.max(delivery))
+    }
+
+    /// The strongest bound of the gates of a phase.
+    fn gate_bound(&self, phase: usize) -> Option<i32> {
+        self.by_gates.get(phase).and_then(|top| top[0])
+    }
+
+    /// Working days that the gates of a phase cost it beyond its deliveries, and what each of those that do costs alone.
+    fn held_by_gates(&self, phase: usize, gates: &[GateFigures]) -> (i32, Vec<HeldByGate>) {
+        match self.gate_bound(phase).zip(self.without_gates(phase)) {
+            Some((top, without)) if top > without => {
+                let holding = gates.iter().zip(&self.of_gates).enumerate();
+                let holding = holding.filter(|(_, (g, b))| g.phase == Some(phase) && **b == Some(top));
+                let holding = holding.map(|(gate, (g, _))| HeldByGate { gate, days: g.days });
+                (top - without, holding.collect())
             }
             _ => (0, Vec::new()),
-        })
-        .collect();
-    let days_lost = Network::end(&early).zip(Network::end(&plan.early)).map(|(f, p)| f - p);
-    let finish = latest_finish(project, work, &plan.network, &early);
-    Forecast { early, held, finish, days_lost }
+        }
+    }
+
+    /// Working days later than the plan.
+    pub fn days_lost(&self, plan: &Plan) -> Option<i32> {
+        Network::end(&self.early).zip(Network::end(&plan.early)).map(|(f, p)| f - p)
+    }
+
+    /// The last day.
+    pub fn finish(&self, plan: &Plan, project: &Project, work: Calendar<'_>) -> Option<Day> {
+        latest_finish(project, work, &plan.network, &self.early)
+    }
+
+    /// Working days that all deliveries together cost a phase, and what each of those that fix it costs alone.
+    fn held(&self, phase: usize) -> (i32, Vec<Held>) {
+        let bound = &self.bounds[phase];
+        let gate = self.gate_bound(phase).unwrap_or(i32::MIN);
+        match (bound.strongest, self.early[phase]) {
+            (Some(top), Some(early)) if top > early.unheld.max(gate) => {
+                let without = early.unheld.max(gate);
+                let days = top - without.max(bound.second.unwrap_or(i32::MIN));
+                let parts = bound.parts.iter().map(|part| Held { part: *part, days }).collect();
+                (top - without, parts)
+            }
+            _ => (0, Vec::new()),
+        }
+    }
+
+    /// Writes the figures of a phase that hang on deliveries and gates, the latter finished.
+    pub fn write(
+        &self,
+        plan: &Plan,
+        project: &Project,
+        work: Calendar<'_>,
+        gates: &[GateFigures],
+        phase: usize,
+        figures: &mut PhaseFigures,
+    ) {
+        let Some(early) = plan.early[phase] else { return };
+        let later = self.early[phase].unwrap_or(early);
+        let (start, finish) = plan.shown(work, phase, &project.phases[phase], later.start, later.finish);
+        figures.forecast_start = Some(start);
+        figures.forecast_finish = Some(finish);
+        (figures.held_days, figures.held_by) = self.held(phase);
+        (figures.gate_days, figures.held_by_gates) = self.held_by_gates(phase, gates);
+    }
 }
 
 /// Puts plan and forecast together by phase.
-pub fn phase_figures(plan: &Plan<'_>, forecast: Forecast) -> Vec<PhaseFigures> {
-    let mut held = forecast.held.into_iter();
-    plan.project
-        .phases
-        .iter()
-        .enumerate()
-        .map(|(i, phase)| {
-            let (held_days, held_by) = held.next().unwrap_or_default();
-            let Some(early) = plan.early[i] else { return PhaseFigures::default() };
-            let later = forecast.early[i].unwrap_or(early);
-            let late = plan.late[i];
-            let (start, finish) = plan.shown(i, phase, early.start, early.finish);
-            let (forecast_start, forecast_finish) = plan.shown(i, phase, later.start, later.finish);
-            let (late_start, late_finish) = late
-                .map(|l| plan.shown(i, phase, l.start, l.finish))
-                .map_or((None, None), |(s, f)| (Some(s), Some(f)));
-            let total_float = late.and_then(|l| l.total_float);
-            PhaseFigures {
-                early_start: Some(start),
-                early_finish: Some(finish),
-                late_start,
-                late_finish,
-                total_float,
-                free_float: plan.free[i],
-                target_float: plan.target.as_ref().and_then(|t| t[i]).and_then(|l| l.total_float),
-                critical: total_float.is_some_and(|float| float <= 0),
-                forecast_start: Some(forecast_start),
-                forecast_finish: Some(forecast_finish),
-                held_days,
-                held_by,
-            }
-        })
-        .collect()
+pub fn phase_figures(
+    plan: &Plan,
+    forecast: &Forecast,
+    project: &Project,
+    work: Calendar<'_>,
+    gates: &[GateFigures],
+) -> Vec<PhaseFigures> {
+    let figures = |(i, phase)| {
+        let Some(early) = plan.early[i] else { return PhaseFigures::default() };
+        let late = plan.late[i];
+        let (start, finish) = plan.shown(work, i, phase, early.start, early.finish);
+        let (late_start, late_finish) = late
+            .map(|l| plan.shown(work, i, phase, l.start, l.finish))
+            .map_or((None, None), |(s, f)| (Some(s), Some(f)));
+        let total_float = late.and_then(|l| l.total_float);
+        let mut figures = PhaseFigures {
+            early_start: Some(start),
+            early_finish: Some(finish),
+            late_start,
+            late_finish,
+            total_float,
+            free_float: plan.free[i],
+            target_float: plan.target.as_ref().and_then(|t| t[i]).and_then(|l| l.total_float),
+            critical: total_float.is_some_and(|float| float <= 0),
+            ..PhaseFigures::default()
+        };
+        forecast.write(plan, project, work, gates, i, &mut figures);
+        figures
+    };
+    project.phases.iter().enumerate().map(figures).collect()
 }
 
-impl Plan<'_> {
-    fn shown(&self, i: usize, phase: &Phase, start: i32, finish: i32) -> (Day, Day) {
-        shown_dates(phase, self.work, self.network.progress(i), start, finish)
+impl Plan {
+    fn shown(&self, work: Calendar<'_>, i: usize, phase: &Phase, start: i32, finish: i32) -> (Day, Day) {
+        shown_dates(phase, work, self.network.progress(i), start, finish)
     }
 }
 
@@ -197,7 +326,7 @@ fn shown_dates(phase: &Phase, work: Calendar<'_>, progress: Progress, start: i32
 fn latest_finish(
     project: &Project,
     work: Calendar<'_>,
-    network: &Network<'_>,
+    network: &Network,
     early: &[Option<Early>],
 ) -> Option<Day> {
     early

@@ -93,6 +93,28 @@ mod tests {
         assert_eq!(unguard("'tis"), "'tis");
     }
 
+    /// The vectors of OWASP, "CSV Injection", and the example of RFC 4180, section 2, rule 7.
+    #[test]
+    fn guarded_cells_are_quoted_as_published() {
+        let written = |cells: &[&str]| {
+            let mut out = String::new();
+            push_record(&mut out, cells.iter().map(|c| guard(c)));
+            out
+        };
+        assert_eq!(written(&["=1+2\";=1+2"]), "\"'=1+2\"\";=1+2\"\r\n");
+        assert_eq!(written(&["=1+2'\" ;,=1+2"]), "\"'=1+2'\"\" ;,=1+2\"\r\n");
+        assert_eq!(written(&["aaa", "b\"bb", "ccc"]), "aaa,\"b\"\"bb\",ccc\r\n");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_begins_a_formula_and_every_text_comes_back(text in "['=+@\\t\\r\\n＝-]{0,4}.{0,6}") {
+            let guarded = guard(&text);
+            proptest::prop_assert!(!begins_formula(&guarded));
+            proptest::prop_assert_eq!(unguard(&guarded), text.as_str());
+        }
+    }
+
     #[test]
     fn amounts_keep_all_their_digits() {
         let plain = |text: &str| money(Money::new(text.parse().unwrap()), Currency::USD);

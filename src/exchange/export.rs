@@ -4,15 +4,18 @@
 //! is written as it is, and import then says what to repair.
 
 use super::cell::{maybe, money, number, word, yes_no};
+use super::export_gates::hazard_words;
+use super::export_swaps;
+use super::file_set::{ExportError, NewFile, write_all};
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
 use super::import_settings::KEYS;
 use super::layout::{Layout, SHEETS};
+use super::progress::Progress;
 use super::sheet::Sheet;
-use crate::model::file::write_whole;
 use crate::model::{
     Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
-    PhaseId, PhaseKind, Project, Shape, TaxBy, Units,
+    PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -29,23 +32,32 @@ pub struct WriteError {
     pub source: io::Error,
 }
 
-/// Writes text to a file so that it is at every moment the old one or the new one.
-pub(super) fn write_text(path: PathBuf, text: &str) -> Result<(), WriteError> {
-    write_whole(&path, text.as_bytes()).map_err(|source| WriteError { path, source })
-}
-
 /// Makes a folder and those above it where they are missing.
 pub(super) fn make_folder(path: &Path) -> Result<(), WriteError> {
     fs::create_dir_all(path).map_err(|source| WriteError { path: path.to_owned(), source })
 }
 
-/// Writes all sheets as CSV files into a folder, which is made when it is missing.
+/// Writes all sheets as CSV files into a folder, which is made when it is missing: all of them, or none.
 ///
 /// # Errors
-/// Names the file that could not be written; those before it have been.
-pub fn export_folder(project: &Project, folder: &Path) -> Result<(), WriteError> {
+/// Names the file that could not be written; those that were there are whole.
+pub fn export_folder(project: &Project, folder: &Path) -> Result<(), ExportError> {
+    export_folder_with(project, folder, &Progress::new())
+}
+
+/// As [`export_folder`], with a progress that can be watched and stopped.
+///
+/// # Errors
+/// As [`export_folder`], or says that the user stopped it.
+pub fn export_folder_with(project: &Project, folder: &Path, progress: &Progress) -> Result<(), ExportError> {
+    progress.add_steps(SHEETS.len() * 2);
+    let mut files = Vec::new();
+    for sheet in export_sheets(project) {
+        files.push(NewFile { path: folder.join(&sheet.file), bytes: sheet.to_csv().into_bytes() });
+        progress.step()?;
+    }
     make_folder(folder)?;
-    export_sheets(project).into_iter().try_for_each(|s| write_text(folder.join(&s.file), &s.to_csv()))
+    write_all(&files, progress)
 }
 
 /// All sheets of a project, in the order of the layout.
@@ -58,8 +70,8 @@ pub fn export_sheets(project: &Project) -> Vec<Sheet> {
     SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
 }
 
-struct Tables<'a> {
-    project: &'a Project,
+pub(super) struct Tables<'a> {
+    pub(super) project: &'a Project,
     currency: Currency,
     phases: HashMap<PhaseId, &'a str>,
 }
@@ -84,6 +96,13 @@ impl Tables<'_> {
             "options" => self.options(put),
             "parts" => self.parts(put),
             "quotes" => self.quotes(put),
+            "facts" => export_swaps::facts(self.project, put),
+            "rules" => export_swaps::rules(self.project, put),
+            "swaps" => export_swaps::swaps(self.project, put),
+            "returns" => export_swaps::returns(self.project, put),
+            "gates" => self.gates(put),
+            "conditions" => self.conditions(put),
+            "corrections" => self.corrections(put),
             _ => self.extras(put),
         }
         sheet
@@ -93,7 +112,7 @@ impl Tables<'_> {
         money(amount, self.currency)
     }
 
-    fn phase(&self, id: Option<PhaseId>) -> String {
+    pub(super) fn phase(&self, id: Option<PhaseId>) -> String {
         id.and_then(|id| self.phases.get(&id)).map_or(String::new(), |key| (*key).to_owned())
     }
 
@@ -161,6 +180,7 @@ impl Tables<'_> {
                 phase.name.clone(),
                 phase.trade.clone(),
                 word(&PhaseKind::ALL, &phase.kind),
+                if phase.role.is_plain() { String::new() } else { word(&PhaseRole::ALL, &phase.role) },
                 phase.days.to_string(),
                 maybe(phase.days_min),
                 maybe(phase.days_max),
@@ -168,6 +188,7 @@ impl Tables<'_> {
                 maybe(phase.actual_start),
                 maybe(phase.actual_finish),
                 maybe(phase.days_left),
+                maybe(phase.hazards.as_deref().map(hazard_words)),
             ]);
         }
     }
@@ -288,6 +309,7 @@ impl Tables<'_> {
             maybe(part.received_on),
             maybe(part.installed_on),
             self.money(part.paid),
+            maybe(part.in_wall.map(yes_no)),
         ]
     }
 

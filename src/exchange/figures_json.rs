@@ -3,6 +3,8 @@
 //! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
+use super::gates_json::{self, CautionJson, GateJson, HeldByGateJson};
+use super::json_swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
 use crate::engine::{Day, takeoff::TakeoffError};
@@ -17,12 +19,18 @@ pub struct FiguresJson {
     forecast_finish: Option<String>,
     days_lost: Option<i32>,
     phases: Vec<PhaseJson>,
+    gates: Vec<GateJson>,
     parts: Vec<PartJson>,
     money: MoneyJson,
     problems: Vec<ProblemJson>,
     selections: Vec<SelectionJson>,
     orders: Vec<OrderJson>,
     cash: Vec<CashJson>,
+    swaps: Vec<SwapJson>,
+    returns: Vec<ReturnJson>,
+    rules: Vec<RuleJson>,
+    cautions: Vec<CautionJson>,
+    facts: Vec<FactJson>,
 }
 
 /// A phase.
@@ -40,6 +48,9 @@ struct PhaseJson {
     forecast_finish: Option<String>,
     held_by: Vec<HeldJson>,
     held_days: i32,
+    held_by_gate: Vec<HeldByGateJson>,
+    gate_days: i32,
+    cautions: Vec<&'static str>,
     target_float: Option<i32>,
 }
 
@@ -176,6 +187,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         forecast_finish: day(figures.forecast_finish),
         days_lost: figures.days_lost,
         phases: figures.phases.iter().enumerate().map(|(i, f)| names.phase(i, f)).collect(),
+        gates: gates_json::gates(project, figures),
         parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(i, f)).collect(),
         money: names.money(figures),
         problems: problems.iter().map(problem).collect(),
@@ -190,6 +202,11 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
                 cumulative: names.money_text(week.cumulative),
             })
             .collect(),
+        swaps: json_swaps::swaps(project),
+        returns: json_swaps::returns(project, figures),
+        rules: json_swaps::rules(project),
+        cautions: gates_json::all_cautions(project),
+        facts: json_swaps::facts(project),
     }
 }
 
@@ -239,6 +256,9 @@ impl Names<'_> {
             forecast_finish: day(f.forecast_finish),
             held_by: f.held_by.iter().map(held).collect(),
             held_days: f.held_days,
+            held_by_gate: gates_json::held(self.project, f),
+            gate_days: f.gate_days,
+            cautions: gates_json::words_of(self.project, at),
             target_float: f.target_float,
         }
     }

@@ -5,6 +5,7 @@
 
 use super::layout::{Layout, SHEETS};
 use super::notice::{ImportErrors, Notice};
+use super::progress::{Cancelled, Progress};
 use super::row::{Keys, listed};
 use super::sheet::Sheet;
 use crate::model::{Phase, Project, Room, Selection, Supplier, validate};
@@ -18,11 +19,29 @@ use std::sync::Arc;
 /// # Errors
 /// Every fault found, each with its file, row and column. Nothing is imported then.
 pub fn import_folder(folder: &Path) -> Result<(Project, Vec<Notice>), ImportErrors> {
+    import_folder_with(folder, &Progress::new())
+}
+
+/// As [`import_folder`], with a progress that can be watched and stopped; a step for each sheet, and one for what
+/// they make together.
+///
+/// # Errors
+/// As [`import_folder`], or the one fault that the user stopped it.
+pub fn import_folder_with(
+    folder: &Path,
+    progress: &Progress,
+) -> Result<(Project, Vec<Notice>), ImportErrors> {
+    let stopped = |why: Cancelled| ImportErrors {
+        faults: vec![Notice::file(&folder.display().to_string(), why.to_string())],
+    };
     let name = folder.canonicalize().ok().and_then(|f| Some(f.file_name()?.to_string_lossy().into_owned()));
     let mut faults = Vec::new();
     let mut notices = Vec::new();
     let mut sheets = Vec::new();
-    for (sheet, file, path) in csv_files(folder, &mut faults, &mut notices)? {
+    let files = csv_files(folder, &mut faults, &mut notices)?;
+    progress.add_steps(files.len() + 1);
+    for (sheet, file, path) in files {
+        progress.step().map_err(stopped)?;
         match fs::read(&path) {
             Ok(bytes) => match Sheet::from_csv(&sheet, &file, &bytes, &mut faults) {
                 Some(sheet) => sheets.push(sheet),
@@ -39,7 +58,9 @@ pub fn import_folder(folder: &Path) -> Result<(Project, Vec<Notice>), ImportErro
             Err(why) => faults.push(Notice::file(&path.display().to_string(), why.to_string())),
         }
     }
-    Import::run(sheets, name.as_deref().unwrap_or("Remodel"), faults, notices)
+    let done = Import::run(sheets, name.as_deref().unwrap_or("Remodel"), faults, notices);
+    progress.step().map_err(stopped)?;
+    done
 }
 
 /// Makes a project from sheets that were read elsewhere. `name` is for a project whose settings name none.
@@ -94,6 +115,12 @@ pub(super) struct Import {
     pub option_keys: Keys,
     /// Position of the selection, and of the option in it.
     pub option_places: Vec<(usize, usize)>,
+    /// Positions in `part_places`.
+    pub part_keys: Keys,
+    /// Position of the selection, of the option in it, and of the part in that.
+    pub part_places: Vec<(usize, usize, usize)>,
+    /// Whether every row of the sheet `gates` could be read.
+    pub gates_whole: bool,
     pub faults: Vec<Notice>,
     pub notices: Vec<Notice>,
     sheets: HashMap<&'static str, Sheet>,
@@ -118,6 +145,9 @@ impl Import {
             selection_keys: Keys::new("selection", "selections.csv"),
             option_keys: Keys::new("option", "options.csv"),
             option_places: Vec::new(),
+            part_keys: Keys::new("part", "parts.csv"),
+            part_places: Vec::new(),
+            gates_whole: true,
             faults,
             notices,
             sheets: HashMap::new(),
@@ -131,6 +161,8 @@ impl Import {
         import.selections();
         import.parts();
         import.budget();
+        import.swaps_and_facts();
+        import.gates();
         import.finish()
     }
 
@@ -142,6 +174,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name).filter(|_| broken) {
                 keys.whole = false;
             }
+            self.gates_whole &= !(broken && layout.name == "gates");
         }
     }
 
@@ -157,6 +190,7 @@ impl Import {
             if let Some(keys) = self.keys_of(layout.name) {
                 keys.whole &= good && sheet.whole;
             }
+            self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
                 self.sheets.insert(layout.name, sheet);
             }
@@ -170,6 +204,7 @@ impl Import {
             "suppliers" => &mut self.supplier_keys,
             "selections" => &mut self.selection_keys,
             "options" => &mut self.option_keys,
+            "parts" => &mut self.part_keys,
             _ => return None,
         })
     }

@@ -1,14 +1,13 @@
 //! The sheet `parts`.
 
 use super::import::Import;
-use super::row::{Cells, Keys, build};
+use super::row::{Cells, build};
 use crate::model::{LeadUnit, NeededAt, Part, PartId, validate};
 
 impl Import {
     pub(super) fn parts(&mut self) {
         let Some(sheet) = self.take("parts") else { return };
-        let mut keys = Keys::new("part", "parts.csv");
-        for (position, row) in sheet.rows.iter().enumerate() {
+        for row in &sheet.rows {
             let id = PartId(self.project.fresh_id());
             let make = |c: &Cells<'_>| {
                 let option = c.refer("option", &self.option_keys);
@@ -17,14 +16,18 @@ impl Import {
             };
             let ((option, part), found) = build(&sheet, row, make, |(_, part)| validate::part_alone(part));
             self.faults.extend(found);
-            keys.note(&part.key, position, &sheet, row.number, &mut self.faults);
+            let position = self.part_places.len();
+            self.part_keys.note(&part.key, position, &sheet, row.number, &mut self.faults);
             let place = option.and_then(|at| self.option_places.get(at).copied());
+            let mut own = (usize::MAX, 0, 0);
             if let Some((selection, option)) = place
                 && let Some(selection) = self.selections.get_mut(selection)
                 && let Some(option) = selection.options.get_mut(option)
             {
+                own = place.map_or(own, |(s, o)| (s, o, option.parts.len()));
                 option.parts.push(part);
             }
+            self.part_places.push(own);
         }
     }
 
@@ -53,6 +56,7 @@ impl Import {
             received_on: c.date("received_on"),
             installed_on: c.date("installed_on"),
             paid: c.money("paid").unwrap_or_default(),
+            in_wall: c.yes_no("in_wall"),
             ..usual
         }
     }

@@ -5,7 +5,9 @@ use super::notice::Notice;
 use super::row::{Cells, build};
 use super::sheet::Sheet;
 use crate::model::dates::FIRST_DAY;
-use crate::model::{Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, validate};
+use crate::model::{
+    Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, validate,
+};
 use std::sync::Arc;
 
 /// The results of an inspection with their words.
@@ -125,6 +127,7 @@ fn phase(c: &Cells<'_>, id: PhaseId) -> Phase {
         key,
         trade: c.text("trade"),
         kind: c.word("kind", &PhaseKind::ALL).unwrap_or_default(),
+        role: c.word("role", &PhaseRole::ALL).unwrap_or_default(),
         days: days(c, "days").unwrap_or(0),
         days_min: days(c, "days_min"),
         days_max: days(c, "days_max"),
@@ -133,7 +136,23 @@ fn phase(c: &Cells<'_>, id: PhaseId) -> Phase {
         actual_finish: c.date("actual_finish"),
         days_left: days(c, "days_left"),
         attempts: Vec::new(),
+        hazards: hazards(c),
     }
+}
+
+/// Words of hazards with spaces between; `none` says that there are none, an empty cell that nobody has said.
+fn hazards(c: &Cells<'_>) -> Option<Vec<Hazard>> {
+    c.read("hazards", |text| {
+        let words = text.split([' ', ',', ';']).filter(|w| !w.is_empty() && !w.eq_ignore_ascii_case("none"));
+        let word = |word: &str| {
+            let known = Hazard::ALL.iter().find(|(name, _)| name.eq_ignore_ascii_case(word));
+            known.map(|(_, hazard)| *hazard).ok_or_else(|| {
+                let all: Vec<&str> = Hazard::ALL.iter().map(|(name, _)| *name).collect();
+                format!("`{word}` is not known here; write some of: {}, or none", all.join(", "))
+            })
+        };
+        words.map(word).collect()
+    })
 }
 
 /// A number of days; one too large for the rules stays so.

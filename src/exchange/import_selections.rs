@@ -91,6 +91,7 @@ fn option(c: &Cells<'_>, id: OptionId) -> SelectionOption {
         key,
         finish: c.text("finish"),
         state: c.word("state", &OptionState::ALL).unwrap_or_default(),
+        facts: Vec::new(),
         parts: Vec::new(),
     }
 }

@@ -495,6 +495,7 @@ impl Reader<'_> {
                 name: option_name,
                 finish: String::new(),
                 state: OptionState::Candidate,
+                facts: Vec::new(),
                 parts: vec![part],
             });
         }

@@ -95,6 +95,11 @@ impl Cells<'_> {
         self.row.cells.get(at).map(|cell| cell.trim()).filter(|cell| !cell.is_empty())
     }
 
+    /// Whether there is something in the cell.
+    pub fn is_filled(&self, column: &str) -> bool {
+        self.filled(column).is_some()
+    }
+
     /// A fault when the cell is empty; then something that keeps other faults from following.
     pub fn needed<T>(&self, column: &str, value: Option<T>, otherwise: T) -> T {
         if value.is_none() && self.filled(column).is_none() {

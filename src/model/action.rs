@@ -3,6 +3,8 @@
 //! Panels and importers build actions; only [`Project::apply`](super::Project::apply) turns one into a new document.
 
 use super::budget::{Extra, Quote};
+use super::facts::Rule;
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Money;
 use super::phase::{Attempt, Link, Phase};
@@ -10,6 +12,7 @@ use super::project::{Project, Settings};
 use super::room::Room;
 use super::selection::{Part, Selection, SelectionOption};
 use super::supplier::Supplier;
+use super::swap::{Return, SwapAction};
 use chrono::NaiveDate;
 
 /// One change of the document. `Put…` adds the thing when its number is new and replaces it otherwise.
@@ -81,6 +84,30 @@ pub enum Action {
     PutExtra(Extra),
     /// Remove a fee or an extra.
     RemoveExtra(ExtraId),
+    /// Make another option the choice, and record why and what becomes of what was ordered.
+    Swap(Box<SwapAction>),
+    /// Remove an entry of the swap log; choices and returns stay as they are.
+    RemoveSwap(SwapId),
+    /// Add or replace what becomes of a part.
+    PutReturn(Return),
+    /// Forget a return; the part counts in full again.
+    RemoveReturn(ReturnId),
+    /// Add or replace a rule of what goes with what.
+    PutRule(Rule),
+    /// Remove a rule.
+    RemoveRule(RuleId),
+    /// Add or replace a gate with its conditions.
+    PutGate(Gate),
+    /// Remove a gate with its conditions.
+    RemoveGate(GateId),
+    /// Note who confirmed something and when, or take that back.
+    Confirm(ConditionId, Option<(String, NaiveDate)>),
+    /// Add or replace what an inspector wants put right.
+    PutCorrection(Correction),
+    /// Remove it.
+    RemoveCorrection(CorrectionId),
+    /// Note the day a correction was done, or take that back.
+    MarkCorrected(CorrectionId, Option<NaiveDate>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -153,6 +180,32 @@ impl Action {
             }
             Action::PutExtra(e) => put(project.extras.iter().any(|known| known.id == e.id), &e.name),
             Action::RemoveExtra(_) => "remove extra".to_owned(),
+            Action::Swap(swap) => {
+                let verb = if swap.swap.reverses.is_some() { "swap back to" } else { "swap to" };
+                format!("{verb} {}", option(&swap.swap.to))
+            }
+            Action::RemoveSwap(_) => "remove from the swap log".to_owned(),
+            Action::PutReturn(r) => format!("{} {}", part(&r.part), r.state.words()),
+            Action::RemoveReturn(id) => {
+                let r = project.returns.iter().find(|r| r.id == *id);
+                format!("forget the return of {}", r.map_or("part".to_owned(), |r| part(&r.part)))
+            }
+            Action::PutRule(r) => put(project.rules.iter().any(|known| known.id == r.id), &r.name),
+            Action::RemoveRule(_) => "remove rule".to_owned(),
+            Action::PutGate(g) => put(project.gate(g.id).is_some(), &g.name),
+            Action::RemoveGate(id) => format!("remove {}", project.gate(*id).map_or("gate", |g| &g.name)),
+            Action::Confirm(id, said) => {
+                let gate = project.condition(*id).map_or("gate", |(g, _)| &g.name);
+                format!("{} for {gate}", if said.is_some() { "confirm" } else { "take back a confirmation" })
+            }
+            Action::PutCorrection(c) => {
+                put(project.correction(c.id).is_some(), &format!("correction for {}", phase(&c.phase)))
+            }
+            Action::RemoveCorrection(_) => "remove correction".to_owned(),
+            Action::MarkCorrected(id, on) => {
+                let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
+                mark("done", on, &format!("correction for {of}"))
+            }
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -2,12 +2,15 @@
 
 use super::action::Action;
 use super::budget::{Extra, Quote};
+use super::facts::Rule;
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
 use super::selection::{OptionState, Part, Selection};
 use super::supplier::Supplier;
+use super::swap::{Return, Swap};
 use super::validate;
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -17,7 +20,7 @@ use std::sync::Arc;
 #[error("{0}")]
 pub struct ActionError(pub String);
 
-fn refuse<T>(why: impl Into<String>) -> Result<T, ActionError> {
+pub(super) fn refuse<T>(why: impl Into<String>) -> Result<T, ActionError> {
     Err(ActionError(why.into()))
 }
 
@@ -33,7 +36,7 @@ impl Project {
         Ok(next)
     }
 
-    fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
+    pub(super) fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
         match action {
             Action::PutSettings(settings) => {
                 validate::settings(settings).map_err(ActionError)?;
@@ -45,6 +48,7 @@ impl Project {
                 put(&mut self.rooms, room.clone())?;
             }
             Action::RemoveRoom(id) => {
+                self.free_of_rules(None, Some(*id))?;
                 let held = self.selections.iter().filter(|s| s.room == *id).count();
                 if held > 0 {
                     return refuse(format!(
@@ -56,6 +60,7 @@ impl Project {
             Action::PutPhase(phase) => {
                 validate::phase(phase).map_err(ActionError)?;
                 self.claim(phase.id.0, self.phase(phase.id).is_some())?;
+                self.keep_kind(phase)?;
                 put(&mut self.phases, phase.clone())?;
             }
             Action::RemovePhase(id) => {
@@ -72,6 +77,7 @@ impl Project {
                     .iter_mut()
                     .filter(|e| e.phase == Some(*id))
                     .for_each(|e| e.phase = None);
+                self.prune_gates();
             }
             Action::PutLink(link) => {
                 validate::link(self, link).map_err(ActionError)?;
@@ -99,18 +105,24 @@ impl Project {
             Action::PutSelection(selection) => self.put_selection(selection)?,
             Action::RemoveSelection(id) => {
                 let position = self.selection_position(*id)?;
+                self.free_to_remove(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
+                self.prune_gates();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
+                self.option_free_to_remove(*id)?;
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
+                self.prune_gates();
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
                 let position = self.part_position(*id)?;
+                self.part_free_to_remove(*id)?;
                 for option in &mut self.selection_mut(position).options {
                     option.parts.retain(|p| p.id != *id);
                 }
+                self.prune_gates();
             }
             Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
             Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
@@ -157,6 +169,18 @@ impl Project {
                 put(&mut self.extras, extra.clone())?;
             }
             Action::RemoveExtra(id) => remove(&mut self.extras, *id)?,
+            Action::Swap(swap) => self.swap(swap)?,
+            Action::RemoveSwap(id) => self.remove_swap(*id)?,
+            Action::PutReturn(r) => self.put_return(r)?,
+            Action::RemoveReturn(id) => remove(&mut self.returns, *id)?,
+            Action::PutRule(rule) => self.put_rule(rule)?,
+            Action::RemoveRule(id) => remove(&mut self.rules, *id)?,
+            Action::PutGate(gate) => self.put_gate(gate)?,
+            Action::RemoveGate(id) => remove(&mut self.gates, *id)?,
+            Action::Confirm(id, said) => self.confirm(*id, said.as_ref())?,
+            Action::PutCorrection(correction) => self.put_correction(correction)?,
+            Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
+            Action::MarkCorrected(id, done) => self.mark_corrected(*id, *done)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -168,7 +192,7 @@ impl Project {
 
     /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small
     /// enough for tables by number. The counter stays above every number in use.
-    fn claim(&mut self, id: u32, known: bool) -> Result<(), ActionError> {
+    pub(super) fn claim(&mut self, id: u32, known: bool) -> Result<(), ActionError> {
         if known {
             return Ok(());
         }
@@ -197,8 +221,11 @@ impl Project {
             || self.suppliers.iter().any(|s| s.id.0 == id)
             || self.quotes.iter().any(|q| q.id.0 == id)
             || self.extras.iter().any(|e| e.id.0 == id)
+            || self.is_taken_by_swaps(id)
             || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
+            || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
+            || self.corrections.iter().any(|c| c.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -329,7 +356,7 @@ impl Project {
         }
     }
 
-    fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
+    pub(super) fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
         self.edit_option_selection(id, |selection| {
             for option in &mut selection.options {
                 option.state = if option.id == id { state } else { OptionState::Candidate };
@@ -361,7 +388,7 @@ impl Project {
 }
 
 /// A thing with a number and a key, kept in a list.
-trait Keyed: Clone {
+pub(super) trait Keyed: Clone {
     type Id: PartialEq + Copy;
     const WORD: &'static str;
     fn id(&self) -> Self::Id;
@@ -389,9 +416,14 @@ keyed! {
     Supplier, SupplierId, "supplier", |s| Some(&s.key);
     Quote, QuoteId, "quote", |q| Some(&q.key);
     Extra, ExtraId, "extra", |e| Some(&e.key);
+    Rule, RuleId, "rule", |r| Some(&r.key);
+    Swap, SwapId, "swap", |s| Some(&s.key);
+    Return, ReturnId, "return", |_| None;
+    Gate, GateId, "gate", |g| Some(&g.key);
+    Correction, CorrectionId, "correction", |_| None;
 }
 
-fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
+pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
     if let Some(key) = item.key()
         && list.iter().any(|known| known.key() == Some(key) && known.id() != item.id())
     {
@@ -405,7 +437,7 @@ fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {
     Ok(())
 }
 
-fn remove<T: Keyed>(list: &mut Arc<Vec<T>>, id: T::Id) -> Result<(), ActionError> {
+pub(super) fn remove<T: Keyed>(list: &mut Arc<Vec<T>>, id: T::Id) -> Result<(), ActionError> {
     let position = list.iter().position(|known| known.id() == id);
     match position {
         Some(position) => {

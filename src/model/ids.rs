@@ -34,6 +34,18 @@ ids! {
     QuoteId,
     /// A permit fee or another own extra.
     ExtraId,
+    /// A change of a choice.
+    SwapId,
+    /// What becomes of a part that is no longer wanted.
+    ReturnId,
+    /// A rule of what goes with what.
+    RuleId,
+    /// A list of conditions before a phase.
+    GateId,
+    /// One condition of a gate.
+    ConditionId,
+    /// Something an inspector wants put right.
+    CorrectionId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

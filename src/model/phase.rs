@@ -1,5 +1,6 @@
 //! Phases of the work, the links between them and the attempts at inspections.
 
+use super::caution::Hazard;
 use super::ids::{LinkId, PhaseId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -20,6 +21,9 @@ pub struct Phase {
     /// Work, inspection or milestone.
     #[serde(default)]
     pub kind: PhaseKind,
+    /// What it does to choices that change later.
+    #[serde(default, skip_serializing_if = "PhaseRole::is_plain")]
+    pub role: PhaseRole,
     /// Likely duration in working days.
     pub days: i32,
     /// Shortest duration thought possible.
@@ -43,6 +47,9 @@ pub struct Phase {
     /// Attempts at an inspection.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub attempts: Vec<Attempt>,
+    /// What can hurt people in this phase, as the user said; `None` when nobody has said, and it is guessed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hazards: Option<Vec<Hazard>>,
 }
 
 impl Phase {
@@ -54,6 +61,7 @@ impl Phase {
             name: name.to_owned(),
             trade: String::new(),
             kind: PhaseKind::Work,
+            role: PhaseRole::Plain,
             days,
             days_min: None,
             days_max: None,
@@ -62,6 +70,7 @@ impl Phase {
             actual_finish: None,
             days_left: None,
             attempts: Vec::new(),
+            hazards: None,
         }
     }
 
@@ -97,6 +106,35 @@ impl PhaseKind {
         ("inspection", PhaseKind::Inspection),
         ("milestone", PhaseKind::Milestone),
     ];
+}
+
+/// What a phase does to choices that change later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum PhaseRole {
+    /// Nothing in particular.
+    #[default]
+    Plain,
+    /// Its parts end up behind the wall.
+    InWall,
+    /// It closes the walls: once finished, what is behind them is reached by opening them again.
+    CoverUp,
+    /// It measures for tops: once finished, another sink, faucet or cooktop needs another template.
+    Template,
+}
+
+impl PhaseRole {
+    /// All roles with their words in sheets.
+    pub const ALL: [(&'static str, PhaseRole); 4] = [
+        ("plain", PhaseRole::Plain),
+        ("in_wall", PhaseRole::InWall),
+        ("cover_up", PhaseRole::CoverUp),
+        ("template", PhaseRole::Template),
+    ];
+
+    /// Whether it is nothing in particular.
+    pub fn is_plain(&self) -> bool {
+        *self == PhaseRole::Plain
+    }
 }
 
 /// One visit of an inspector.

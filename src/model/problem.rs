@@ -43,6 +43,8 @@ pub enum Subject {
     Part(PartId),
     /// A quote.
     Quote(QuoteId),
+    /// A gate.
+    Gate(GateId),
 }
 
 /// One problem.

@@ -2,12 +2,15 @@
 
 use super::budget::{Extra, Quote};
 use super::dates::{ClosedRange, Holidays, Weekdays};
+use super::facts::Rule;
+use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Currency;
 use super::phase::{Link, Phase};
 use super::room::Room;
 use super::selection::{Part, Selection, SelectionOption};
 use super::supplier::Supplier;
+use super::swap::{Return, Swap};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -40,8 +43,27 @@ pub struct Project {
     /// Fees and extras.
     #[serde(default)]
     pub extras: Arc<Vec<Extra>>,
+    /// What goes with what.
+    #[serde(default, skip_serializing_if = "none")]
+    pub rules: Arc<Vec<Rule>>,
+    /// Changes of choices, in the order they were made.
+    #[serde(default, skip_serializing_if = "none")]
+    pub swaps: Arc<Vec<Swap>>,
+    /// What becomes of ordered parts that are no longer wanted.
+    #[serde(default, skip_serializing_if = "none")]
+    pub returns: Arc<Vec<Return>>,
+    /// What must be true before phases may start.
+    #[serde(default, skip_serializing_if = "none")]
+    pub gates: Arc<Vec<Gate>>,
+    /// What inspectors want put right.
+    #[serde(default, skip_serializing_if = "none")]
+    pub corrections: Arc<Vec<Correction>>,
     /// The next unused number.
     pub next_id: u32,
+}
+
+fn none<T>(list: &Arc<Vec<T>>) -> bool {
+    list.is_empty()
 }
 
 /// What holds for the whole project.
@@ -154,6 +176,11 @@ impl Project {
             selections: Arc::default(),
             quotes: Arc::default(),
             extras: Arc::default(),
+            rules: Arc::default(),
+            swaps: Arc::default(),
+            returns: Arc::default(),
+            gates: Arc::default(),
+            corrections: Arc::default(),
             next_id: 1,
         }
     }

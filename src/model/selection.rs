@@ -1,5 +1,6 @@
 //! Selections, their options, and the parts that are bought.
 
+use super::facts::Fact;
 use super::ids::{OptionId, PartId, PhaseId, RoomId, SelectionId, SupplierId};
 use super::money::Money;
 use super::quantity::Quantity;
@@ -65,6 +66,9 @@ pub struct SelectionOption {
     /// Candidate, leaning or chosen.
     #[serde(default)]
     pub state: OptionState,
+    /// What is known of it: sizes, finish family, cut-out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<Fact>,
     /// What is bought.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<Part>,
@@ -161,6 +165,12 @@ pub struct Part {
     /// What has been paid for it.
     #[serde(default, skip_serializing_if = "Money::is_zero")]
     pub paid: Money,
+    /// Whether it ends up behind the wall; as its phase says when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_wall: Option<bool>,
+    /// What is known of it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<Fact>,
 }
 
 fn yes() -> bool {
@@ -194,6 +204,8 @@ impl Part {
             received_on: None,
             installed_on: None,
             paid: Money::ZERO,
+            in_wall: None,
+            facts: Vec::new(),
         }
     }
 

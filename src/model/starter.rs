@@ -3,8 +3,9 @@
 //! The order of sign-offs before walls are closed is common practice, no source; local code decides.
 
 use super::ids::{LinkId, PhaseId};
-use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind};
+use super::phase::{LagUnit, Link, LinkKind, Phase, PhaseKind, PhaseRole};
 use super::project::Project;
+use super::starter_gates::{self, TOPS_DAYS};
 use std::sync::Arc;
 
 use LagUnit::{Elapsed, Working};
@@ -98,13 +99,29 @@ const ROWS: &[Row] = &[
     ("done", "Move back in", "Owner", Milestone, 0, &[("punch_list", 0, Working)]),
 ];
 
+/// What the starter phases do to choices that change later (common practice, no source).
+fn role_of(key: &str) -> PhaseRole {
+    match key {
+        "rough_plumbing" | "rough_mechanical" | "rough_electrical" | "insulation" => PhaseRole::InWall,
+        "hang_board" => PhaseRole::CoverUp,
+        "template" => PhaseRole::Template,
+        _ => PhaseRole::Plain,
+    }
+}
+
 /// Puts the starter phases and their links into a project that has none.
 pub fn add_starter_phases(project: &mut Project) {
     let mut phases: Vec<Phase> = Vec::with_capacity(ROWS.len());
     let mut links = Vec::new();
     for (key, name, trade, kind, days, follows) in ROWS {
         let id = PhaseId(project.fresh_id());
-        phases.push(Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) });
+        let mut phase = Phase { trade: (*trade).to_owned(), kind: *kind, ..Phase::new(id, key, name, *days) };
+        phase.hazards = Some(starter_gates::hazards_of_starter(key));
+        phase.role = role_of(key);
+        if *key == "fabricate" {
+            (phase.days_min, phase.days_max) = (Some(TOPS_DAYS.0), Some(TOPS_DAYS.1));
+        }
+        phases.push(phase);
         for (before, lag, unit) in *follows {
             if let Some(before) = phases.iter().find(|p| p.key == *before).map(|p| p.id) {
                 let link = LinkId(project.fresh_id());
@@ -128,5 +145,7 @@ mod tests {
         assert_eq!(project.links.len(), ROWS.iter().map(|r| r.5.len()).sum::<usize>());
         assert_eq!(validate::document(&project), Vec::<String>::new());
         assert_eq!(validate::cycle_names(&project), None);
+        let settles = project.phases.iter().filter(|p| !p.role.is_plain()).count();
+        assert_eq!(settles, 6, "every key that has a role is in the list");
     }
 }

@@ -469,6 +469,7 @@ pub fn add(
                 name: "First candidate".to_owned(),
                 finish: String::new(),
                 state: OptionState::Candidate,
+                facts: Vec::new(),
                 parts,
             });
         }

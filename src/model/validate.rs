@@ -46,11 +46,11 @@ fn not_negative(what: &str, value: Decimal) -> Checked {
     Ok(())
 }
 
-fn amount(what: &str, value: Money) -> Checked {
+pub(super) fn amount(what: &str, value: Money) -> Checked {
     not_negative(what, value.amount())
 }
 
-fn percent(what: &str, value: Decimal) -> Checked {
+pub(super) fn percent(what: &str, value: Decimal) -> Checked {
     not_negative(what, value)?;
     if value > Decimal::ONE_HUNDRED {
         return Err(format!("{what} {value} is above 100 percent"));
@@ -58,7 +58,7 @@ fn percent(what: &str, value: Decimal) -> Checked {
     Ok(())
 }
 
-fn day(what: &str, value: Option<NaiveDate>) -> Checked {
+pub(super) fn day(what: &str, value: Option<NaiveDate>) -> Checked {
     match value {
         Some(date) if date < FIRST_DAY || date > LAST_DAY => {
             Err(format!("{what} {date} is outside the years 1900 to 2200"))
@@ -301,7 +301,8 @@ fn states(s: &Selection) -> Checked {
 
 /// Checks an option's own fields.
 pub fn option(o: &SelectionOption) -> Checked {
-    key(&o.key)
+    key(&o.key)?;
+    super::facts::check_facts(&o.facts)
 }
 
 /// Checks a part against the project.
@@ -348,6 +349,7 @@ pub fn part_alone(p: &Part) -> Checked {
     if p.hold.is_some_and(|h| h > 365) {
         return Err("a hold is at most 365 working days".to_owned());
     }
+    super::facts::check_facts(&p.facts)?;
     day("ordered", p.ordered_on)?;
     day("promised", p.promised_on)?;
     day("received", p.received_on)?;
@@ -436,6 +438,10 @@ pub fn document(project: &Project) -> Vec<String> {
     }
     project.quotes.iter().for_each(|q| check("quote", q.id.0, &q.key, quote(project, q)));
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
+    super::validate_swap::document(project, &mut check);
+    for (word, id, name, fault) in super::validate_gates::all(project) {
+        check(word, id, &name, fault);
+    }
     if project.next_id > MAX_ID + 1 {
         faults.push(format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1));
     }

@@ -1,16 +1,19 @@
 //! The application: the frame of zones, and what is done with the requests of panels.
 
+mod exports;
 mod frame;
 mod requests;
 
 use super::command::Command;
 use super::derived::Preview;
 use super::dialogs::OpenForm;
+use super::dialogs::export_form::ExportForm;
 use super::document::Document;
 use super::jobs::{Job, TypedPath};
 use super::session::Session;
 use super::theme;
 use super::view::Outbox;
+use super::work::Work;
 use crate::model::Project;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
@@ -22,6 +25,7 @@ enum PutOff {
     CloseProject,
     NewProject,
     AskOpen,
+    AskSheets,
     Open(PathBuf),
 }
 
@@ -33,6 +37,9 @@ pub struct NeedlineApp {
     form: Option<OpenForm>,
     job: Option<Job>,
     typed_path: Option<TypedPath>,
+    export: ExportForm,
+    export_open: bool,
+    work: Option<Work>,
     /// Waits for an answer about unsaved changes.
     put_off: Option<PutOff>,
     /// Waits for a save that was asked for by that answer.
@@ -73,6 +80,9 @@ impl NeedlineApp {
             form: None,
             job: None,
             typed_path: None,
+            export: ExportForm::default(),
+            export_open: false,
+            work: None,
             put_off: None,
             after_save: None,
             notice: None,
@@ -183,8 +193,11 @@ fn find_samples() -> Vec<PathBuf> {
 impl eframe::App for NeedlineApp {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.poll_job(ctx);
+        self.poll_work(ctx);
         self.theme = ctx.options(|o| o.theme_preference);
-        if let Some(command) = Command::pressed(ctx).filter(|_| self.form.is_none()) {
+        if let Some(command) =
+            Command::pressed(ctx).filter(|_| self.form.is_none() && !self.export_open && self.work.is_none())
+        {
             self.outbox.command(command);
         }
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {

@@ -9,6 +9,8 @@ pub enum Command {
     New,
     /// Open a project file.
     Open,
+    /// Read a folder of sheets as a new project.
+    OpenSheets,
     /// Save the project.
     Save,
     /// Save under another name.
@@ -27,6 +29,8 @@ pub enum Command {
     ShowMoney,
     /// Go to buying.
     ShowBuying,
+    /// Go to gates and inspections.
+    ShowSignOffs,
     /// Open the list of problems.
     ShowProblems,
     /// Put the cursor into the search field.
@@ -37,6 +41,8 @@ pub enum Command {
     WhyFinish,
     /// Write all purchase lists.
     ExportLists,
+    /// Write papers of the whole project.
+    PrintPapers,
     /// Edit the settings of the project.
     EditSettings,
     /// Light or dark.
@@ -50,9 +56,10 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 19] = [
+    pub const ALL: [Command; 22] = [
         Command::New,
         Command::Open,
+        Command::OpenSheets,
         Command::Save,
         Command::SaveAs,
         Command::Close,
@@ -62,11 +69,13 @@ impl Command {
         Command::ShowDates,
         Command::ShowMoney,
         Command::ShowBuying,
+        Command::ShowSignOffs,
         Command::ShowProblems,
         Command::Find,
         Command::GoAnywhere,
         Command::WhyFinish,
         Command::ExportLists,
+        Command::PrintPapers,
         Command::EditSettings,
         Command::SwitchTheme,
         Command::ShowShortcuts,
@@ -77,6 +86,7 @@ impl Command {
         match self {
             Command::New => "New project…",
             Command::Open => "Open…",
+            Command::OpenSheets => "Open a folder of sheets…",
             Command::Save => "Save",
             Command::SaveAs => "Save as…",
             Command::Close => "Close project",
@@ -86,11 +96,13 @@ impl Command {
             Command::ShowDates => "Dates",
             Command::ShowMoney => "Money",
             Command::ShowBuying => "Buying",
+            Command::ShowSignOffs => "Sign-offs",
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
             Command::GoAnywhere => "Go to anything…",
             Command::WhyFinish => "Why this finish?",
             Command::ExportLists => "Export purchase lists…",
+            Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
             Command::ShowShortcuts => "Keyboard shortcuts",
@@ -112,11 +124,14 @@ impl Command {
             Command::ShowDates => keys(CTRL, Key::Num2),
             Command::ShowMoney => keys(CTRL, Key::Num3),
             Command::ShowBuying => keys(CTRL, Key::Num4),
+            Command::ShowSignOffs => keys(CTRL, Key::Num5),
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
             Command::GoAnywhere => keys(CTRL, Key::K),
             Command::WhyFinish => keys(CTRL_SHIFT, Key::F),
             Command::ExportLists => keys(CTRL, Key::E),
+            Command::PrintPapers => keys(CTRL, Key::P),
+            Command::OpenSheets => None,
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
             Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),

@@ -18,13 +18,16 @@ pub struct Preview {
     pub days_lost: Option<i32>,
     /// Forecast total.
     pub forecast: Money,
-    /// Forecast of the selection itself.
+    /// Forecast of the selection itself, with what was ordered for another option.
     pub selection: Money,
+    /// Goods, freight and tax of the option alone.
+    pub option: Money,
 }
 
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
 pub struct Derived {
     key: (Revision, NaiveDate),
+    project: Arc<Project>,
     /// All figures.
     pub figures: Arc<Figures>,
     /// All problems, errors first.
@@ -49,11 +52,28 @@ fn next_orders(figures: &Figures) -> Vec<usize> {
 
 impl Derived {
     /// Computes everything for a document.
-    pub fn new(project: &Project, revision: Revision, as_of: NaiveDate) -> Derived {
-        let figures = engine::compute(project, as_of);
+    pub fn new(project: &Arc<Project>, revision: Revision, as_of: NaiveDate) -> Derived {
+        Derived::from_figures(engine::compute(project, as_of), project, revision, as_of)
+    }
+
+    /// The same for the document that an edit, undo or redo made of this one: only what differs is computed.
+    pub fn next(self, project: &Arc<Project>, revision: Revision, as_of: NaiveDate) -> Derived {
+        // The figures are ours alone but for a panel or a job that still looks at them.
+        let figures = Arc::unwrap_or_clone(self.figures);
+        let figures = engine::recompute(project, as_of, &self.project, figures);
+        Derived::from_figures(figures, project, revision, as_of)
+    }
+
+    fn from_figures(
+        figures: Figures,
+        project: &Arc<Project>,
+        revision: Revision,
+        as_of: NaiveDate,
+    ) -> Derived {
         let problems = engine::problems(project, &figures);
         Derived {
             key: (revision, as_of),
+            project: project.clone(),
             next_orders: next_orders(&figures),
             figures: Arc::new(figures),
             problems: Arc::new(problems),
@@ -86,13 +106,15 @@ impl Derived {
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         *self.previews.borrow_mut().entry(option).or_insert_with(|| {
-            let selection = project.option(option)?.0.id;
-            let figures = engine::preview(project, &Action::Choose(option), self.key.1).ok()?;
+            let (selection, parts) = project.option(option).map(|(s, o)| (s.id, &o.parts))?;
+            let next = project.apply(&Action::Choose(option)).ok()?;
+            let figures = engine::recompute(&next, self.key.1, project, self.figures.as_ref().clone());
             Some(Preview {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,
                 forecast: figures.money.total.forecast,
                 selection: figures.selection(selection)?.money.forecast,
+                option: parts.iter().filter_map(|p| figures.part(p.id)).map(engine::PartFigures::total).sum(),
             })
         })
     }

@@ -67,7 +67,11 @@ impl Document {
     pub fn derive(&mut self, as_of: NaiveDate) {
         let revision = self.history.revision();
         if !self.derived.as_ref().is_some_and(|d| d.is_for(revision, as_of)) {
-            self.derived = Some(Derived::new(self.history.project(), revision, as_of));
+            let project = self.history.project();
+            self.derived = Some(match self.derived.take() {
+                Some(derived) => derived.next(project, revision, as_of),
+                None => Derived::new(project, revision, as_of),
+            });
         }
     }
 

@@ -1,6 +1,7 @@
 //! Questions to the system that take as long as the user does: file dialogs, each asked on a thread of its own so that
 //! the window goes on drawing.
 
+use super::work::ExportPlan;
 use rfd::AsyncFileDialog;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -26,10 +27,12 @@ pub enum Question {
     Open,
     /// Where to save the project; then do what was put off, if anything was.
     SaveAs,
-    /// Into which folder to write all purchase lists.
-    ListFolder,
-    /// Into which file to write the list of a supplier by position.
-    ListFile(Option<usize>),
+    /// Into which folder to write what was planned.
+    ExportInto(ExportPlan),
+    /// Which folder of sheets to read.
+    SheetFolder,
+    /// Into which file to write the swap log of a room, or of the house.
+    SwapLog(Option<crate::model::RoomId>),
 }
 
 /// A dialog that is open.
@@ -69,8 +72,8 @@ impl Job {
         dialog = match &question {
             Question::Open => dialog.add_filter("Needline project", &["ron"]),
             Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
-            Question::ListFile(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
-            Question::ListFolder => dialog,
+            Question::SwapLog(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
+            Question::ExportInto(_) | Question::SheetFolder => dialog,
         };
         let (send, answer) = channel();
         let ctx = ctx.clone();
@@ -82,8 +85,8 @@ impl Job {
         // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
         match &question {
             Question::Open => spawn(dialog.pick_file(), wait),
-            Question::SaveAs | Question::ListFile(_) => spawn(dialog.save_file(), wait),
-            Question::ListFolder => spawn(dialog.pick_folder(), wait),
+            Question::SaveAs | Question::SwapLog(_) => spawn(dialog.save_file(), wait),
+            Question::ExportInto(_) | Question::SheetFolder => spawn(dialog.pick_folder(), wait),
         }
         let suggestion = folder.unwrap_or(std::path::Path::new("")).join(suggestion);
         Job { question, suggestion, asked: Instant::now(), answer }

@@ -21,6 +21,7 @@ pub mod theme;
 pub mod view;
 pub mod why;
 pub mod widgets;
+pub mod work;
 
 use std::path::PathBuf;
 

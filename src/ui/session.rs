@@ -18,11 +18,14 @@ pub enum WorkArea {
     Money,
     /// What to buy from whom.
     Buying,
+    /// Gates and inspections.
+    SignOffs,
 }
 
 impl WorkArea {
     /// All, in the order of the window.
-    pub const ALL: [WorkArea; 4] = [WorkArea::House, WorkArea::Dates, WorkArea::Money, WorkArea::Buying];
+    pub const ALL: [WorkArea; 5] =
+        [WorkArea::House, WorkArea::Dates, WorkArea::Money, WorkArea::Buying, WorkArea::SignOffs];
 
     /// Its name.
     pub fn title(self) -> &'static str {
@@ -31,6 +34,7 @@ impl WorkArea {
             WorkArea::Dates => "Dates",
             WorkArea::Money => "Money",
             WorkArea::Buying => "Buying",
+            WorkArea::SignOffs => "Sign-offs",
         }
     }
 }
@@ -159,6 +163,25 @@ pub struct DatesState {
     pub shown: bool,
 }
 
+/// What is open and typed in Sign-offs.
+#[derive(Debug, Clone, Default)]
+pub struct SignOffs {
+    /// Finished phases and gates that are ready are shown too.
+    pub all: bool,
+    /// Phases whose details are opened or closed against what is usual for them.
+    pub turned: std::collections::BTreeSet<crate::model::PhaseId>,
+    /// Cautions of these phases are open.
+    pub cautions: std::collections::BTreeSet<crate::model::PhaseId>,
+    /// A confirmation being written: who and when.
+    pub confirming: Option<(crate::model::ConditionId, String, String)>,
+    /// A visit of an inspector being written: when, and what was said.
+    pub visiting: Option<(crate::model::PhaseId, String, String)>,
+    /// Why what was written cannot be taken.
+    pub fault: Option<String>,
+    /// Bring this gate to view at the next frame.
+    pub scroll_to: Option<crate::model::GateId>,
+}
+
 /// State of the window.
 #[derive(Debug, Clone)]
 pub struct Session {
@@ -198,6 +221,8 @@ pub struct Session {
     pub scroll_to_phase: Option<crate::model::PhaseId>,
     /// Parts ticked in Buying.
     pub ticked: std::collections::BTreeSet<crate::model::PartId>,
+    /// What is open in Sign-offs.
+    pub sign_offs: SignOffs,
     /// The date that is asked about.
     pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
@@ -233,6 +258,7 @@ impl Default for Session {
             dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
+            sign_offs: SignOffs::default(),
             why: None,
             problems_open: false,
             palette: None,

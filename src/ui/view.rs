@@ -4,6 +4,7 @@ use super::command::Command;
 use super::derived::Derived;
 use super::theme::Tokens;
 use crate::engine::{Day, Figures};
+pub use crate::exchange::lists::ListScope;
 use crate::model::{
     Action, Currency, PartId, PhaseId, Problem, Project, RoomId, SelectionId, Subject, SupplierId,
 };
@@ -51,21 +52,14 @@ pub enum Request {
     Show(Subject),
     /// Open a form.
     Edit(Form),
-    /// Write the purchase list of a supplier, or of all of them, after asking where.
+    /// Ask how to write the purchase list of a supplier, or of all of them.
     ExportLists(ListScope),
+    /// Write the swap log of a room, or of the house, after asking where.
+    ExportSwaps(Option<RoomId>),
     /// Go back or forward to a step of the undo list.
     GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
-}
-
-/// Which purchase lists to write.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ListScope {
-    /// All suppliers, one file each, into a folder.
-    All,
-    /// One supplier by position; `None` for parts without one.
-    One(Option<usize>),
 }
 
 /// A form to open.
@@ -89,6 +83,18 @@ pub enum Form {
     Quote(Option<crate::model::QuoteId>),
     /// A fee or an extra, or a new one.
     Extra(Option<crate::model::ExtraId>),
+    /// Another choice for a selection, or back from a swap.
+    Swap(SelectionId, crate::model::OptionId, Option<crate::model::SwapId>),
+    /// What becomes of a part, with a state to begin with.
+    Return(PartId, Option<crate::model::ReturnState>),
+    /// A rule, or a new one about a selection.
+    Rule(Option<crate::model::RuleId>, Option<SelectionId>),
+    /// A gate, or a new one before a phase.
+    Gate(Option<crate::model::GateId>, Option<PhaseId>),
+    /// What an inspector wants put right, or a new one for an inspection.
+    Correction(Option<crate::model::CorrectionId>, PhaseId),
+    /// The usual gates that fit the project, before they are added.
+    UsualGates,
 }
 
 /// Requests of one frame, in order.

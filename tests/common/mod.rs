@@ -31,13 +31,13 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "phases",
-        "key,name,trade,kind,days,days_min,days_max,not_before,actual_start,actual_finish,days_left\n\
-         permit,Permit,Owner,milestone,0,,,,2026-06-01,2026-06-01,\n\
-         demo,Demolition,Demo crew,work,4,3,6,,2026-06-02,,2\n\
-         rough,Rough plumbing,Plumber,work,4,,,2026-06-15,,,\n\
-         rough_ok,Plumbing sign-off,Inspector,inspection,1,,,,,,\n\
-         tile,Tile setting,Tile setter,work,5,4,8,,,,\n\
-         finish,Finish plumbing,Plumber,work,2,,,,,,\n",
+        "key,name,trade,kind,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards\n\
+         permit,Permit,Owner,milestone,,0,,,,2026-06-01,2026-06-01,,\n\
+         demo,Demolition,Demo crew,work,plain,4,3,6,,2026-06-02,,2,lead asbestos\n\
+         rough,Rough plumbing,Plumber,work,in_wall,4,,,2026-06-15,,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,,1,,,,,,,\n\
+         tile,Tile setting,Tile setter,work,cover_up,5,4,8,,,,,silica\n\
+         finish,Finish plumbing,Plumber,work,template,2,,,,,,,none\n",
     ),
     (
         "links",
@@ -73,14 +73,14 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
-         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid\n\
-         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50\n\
-         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,\n\
-         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,\n\
-         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,\n\
-         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5\n\
-         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,\n\
-         floor_a,floor_oak,Oak boards,,,start,floor,sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,\n",
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,\n\
+         floor_a,floor_oak,Oak boards,,,start,floor,sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,\n",
     ),
     (
         "quotes",
@@ -90,6 +90,53 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "extras",
         "key,name,kind,phase,amount,paid\npermit_fee,Building permit,permit,permit,385.50,385.50\nrot,Rotten joist,extra,demo,640,\n",
+    ),
+    (
+        "facts",
+        "option,part,name,value\nshower_a,,finish family,=warm brass\nshower_a,,flow,1.8 gpm\n,shower_body,depth,3-1/4 in\n\
+         sink_a,,width,33 in\nfloor_a,,over heat,yes\n",
+    ),
+    (
+        "rules",
+        "key,name,kind,selection,room,fact,other,other_fact,value,tolerance,why\n\
+         flow,Shower water,at_most,,,flow,,,2.5 gpm,,federal limit\n\
+         body,Body fits the wall,within,shower,,depth,,,3.5 in,0.5 in,\n\
+         one_finish,One finish,same_in_room,,bath,finish family,,,,,\n\
+         sink_floor,Sink by the floor,equal,sink,,width,floor,span,,,\"odd, but allowed\"\n",
+    ),
+    (
+        "swaps",
+        "key,selection,on,from,to,why,reverses,forecast_before,forecast_after,forecast_returned,finish_before,\
+         finish_after,restocking,return_freight,deposit_lost,knock_ons\n\
+         first,shower,2026-06-03,shower_b,shower_a,\"-steel dents\nthey say\",,9000,9100.5,9050,2026-09-01,2026-09-02,76.8,18.5,5,\n\
+         back,shower,2026-06-04,shower_a,shower_b,,first,9100.5,9000,9000,,,,,,\n\
+         again,shower,2026-06-05,shower_b,shower_a,,,9000,9100.5,9050,,,,,,\"the wall is open\nthe trim, too\"\n",
+    ),
+    (
+        "returns",
+        "part,state,restock_pct,freight,deposit_lost,went_back_on,credit,note\n\
+         shower_b_all,went_back,12.5,18.5,5,2026-06-04,20,\"took, a week\"\n",
+    ),
+    (
+        "gates",
+        "key,phase,name,source\nbefore_tile,tile,Walls may close,\"IRC R109.1.2, rough work\"\n\
+         before_rough,rough,Bodies on site,common practice\n",
+    ),
+    (
+        "conditions",
+        "gate,need,phase,selection,part,scope,what,who,by,said_by,said_on\n\
+         before_tile,finished,rough_ok,,,,,Plumber,2026-06-26,,\n\
+         before_tile,built_in,,shower,,so_far,,,,,\n\
+         before_tile,on_site,,,tile_grout,,,,,,\n\
+         before_tile,confirmed,,,,,fan route to the outdoors,HVAC,2026-06-19,,\n\
+         before_tile,confirmed,,,,,blocking for the rail,Carpenter,,\"Ann, carpenter\",2026-06-05\n\
+         before_rough,on_site,rough,,,,,,,,\n",
+    ),
+    (
+        "corrections",
+        "phase,found,what,trade,fix_phase,due,done\n\
+         rough_ok,2026-06-05,raise the vent,Plumber,rough,2026-06-12,\n\
+         rough_ok,2026-06-05,nail plate at the sill,,,,2026-06-08\n",
     ),
 ];
 
@@ -172,6 +219,75 @@ pub fn renumbered(project: &Project) -> Project {
     let extras =
         project.extras.iter().map(|e| Extra { id: ExtraId(id()), phase: e.phase.map(phase), ..e.clone() });
     new.extras = Arc::new(extras.collect());
+    let selection =
+        |old: SelectionId| selections[project.selections.iter().position(|s| s.id == old).unwrap()].id;
+    let pairs = |of: fn(&Selection) -> Vec<u32>| -> std::collections::HashMap<u32, u32> {
+        let old = project.selections.iter().flat_map(|s| of(s));
+        old.zip(selections.iter().flat_map(of)).collect()
+    };
+    let options = pairs(|s| s.options.iter().map(|o| o.id.0).collect());
+    let parts = pairs(|s| s.options.iter().flat_map(|o| o.parts.iter().map(|p| p.id.0)).collect());
+    let rules = project.rules.iter().map(|r| Rule {
+        id: RuleId(id()),
+        of: match r.of {
+            RuleOf::Selection(s) => RuleOf::Selection(selection(s)),
+            RuleOf::Room(old) => RuleOf::Room(room(old)),
+            RuleOf::House => RuleOf::House,
+        },
+        with: r.with.clone().map(|with| match with {
+            RuleWith::Fact(s, fact) => RuleWith::Fact(selection(s), fact),
+            value => value,
+        }),
+        ..r.clone()
+    });
+    new.rules = Arc::new(rules.collect());
+    let mut swaps: Vec<Swap> = Vec::new();
+    for s in project.swaps.iter() {
+        let reverses =
+            s.reverses.map(|old| swaps[project.swaps.iter().position(|s| s.id == old).unwrap()].id);
+        let (from, to) = (OptionId(options[&s.from.0]), OptionId(options[&s.to.0]));
+        let (id, selection) = (SwapId(id()), selection(s.selection));
+        swaps.push(Swap { id, selection, from, to, reverses, ..s.clone() });
+    }
+    new.swaps = Arc::new(swaps);
+    let returns = project.returns.iter().map(|r| Return {
+        id: ReturnId(id()),
+        part: PartId(parts[&r.part.0]),
+        ..r.clone()
+    });
+    new.returns = Arc::new(returns.collect());
+    let moved = |place: &dyn Fn(&Part) -> bool| {
+        project.all_parts().position(|(_, _, p)| place(p)).map(|at| {
+            let mut parts = selections.iter().flat_map(|s| &s.options).flat_map(|o| &o.parts);
+            parts.nth(at).unwrap().id
+        })
+    };
+    let need = |old: &Need| match old {
+        Need::Finished(id) => Need::Finished(phase(*id)),
+        Need::PartsOf { phase: id, presence } => Need::PartsOf { phase: phase(*id), presence: *presence },
+        Need::Selection { selection, scope, presence } => {
+            let at = project.selections.iter().position(|s| s.id == *selection).unwrap();
+            Need::Selection { selection: selections[at].id, scope: *scope, presence: *presence }
+        }
+        Need::Part { part, presence } => {
+            Need::Part { part: moved(&|p| p.id == *part).unwrap(), presence: *presence }
+        }
+        confirmed => confirmed.clone(),
+    };
+    let mut gates: Vec<Gate> =
+        project.gates.iter().map(|g| Gate { id: GateId(id()), phase: phase(g.phase), ..g.clone() }).collect();
+    for condition in gates.iter_mut().flat_map(|g| &mut g.conditions) {
+        condition.id = ConditionId(id());
+        condition.need = need(&condition.need);
+    }
+    let corrections = project.corrections.iter().map(|c| Correction {
+        id: CorrectionId(id()),
+        phase: phase(c.phase),
+        fix_phase: c.fix_phase.map(phase),
+        ..c.clone()
+    });
+    new.corrections = Arc::new(corrections.collect());
+    new.gates = Arc::new(gates);
     new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
     (new.rooms, new.phases, new.links, new.suppliers) =
         (Arc::new(rooms), Arc::new(phases), Arc::new(links), Arc::new(suppliers));

@@ -3,7 +3,7 @@
 use super::{Found, plural};
 use crate::engine::calendar::Day;
 use crate::model::phase::{Link, LinkKind};
-use crate::model::{LagUnit, Phase, PhaseKind, Severity, Subject};
+use crate::model::{Correction, LagUnit, Phase, PhaseKind, Severity, Subject};
 
 impl Found<'_> {
     pub(super) fn phases(&mut self) {
@@ -16,7 +16,11 @@ impl Found<'_> {
             }
             let failed = phase.attempts.iter().filter(|a| !a.passed).max_by_key(|a| a.date);
             if let Some(failed) = failed.filter(|_| phase.finished_on().is_none()) {
+                let open = |c: &&Correction| c.phase == phase.id && c.done.is_none();
+                let open: Vec<String> =
+                    project.corrections.iter().filter(open).map(|c| self.correction(c)).collect();
                 let correct = match (&failed.note, failed.correct_by) {
+                    _ if !open.is_empty() => format!("correct: {}", open.join("; ")),
                     (note, Some(by)) if !note.is_empty() => format!("correct by {by}: {note}"),
                     (note, None) if !note.is_empty() => format!("correct: {note}"),
                     (_, Some(by)) => format!("correct what was found by {by}"),
@@ -59,6 +63,15 @@ impl Found<'_> {
             );
             self.add(Severity::Warning, "target_missed", Subject::Project, &project.settings.name, message);
         }
+    }
+
+    /// A correction in words: what, who, by when, in which phase.
+    fn correction(&self, c: &Correction) -> String {
+        let who = if c.trade.is_empty() { String::new() } else { format!(" ({})", c.trade) };
+        let due = c.due.map_or(String::new(), |d| format!(" by {d}"));
+        let phase = c.fix_phase.and_then(|id| self.project.phase(id));
+        let within = phase.map_or(String::new(), |p| format!(", in {}", p.name));
+        format!("{}{who}{due}{within}", c.what)
     }
 
     /// Actual dates that contradict a link: the work went on regardless, and the link is to be looked at.

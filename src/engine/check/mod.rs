@@ -1,9 +1,12 @@
 //! Checks: what is wrong with a project or will be, each with what to do.
 
 mod dates;
+mod gates;
 mod parts;
+mod swaps;
 
 use super::figures::Figures;
+use super::walls::Walls;
 use crate::model::validate::find_cycle;
 use crate::model::{Money, Problem, Project, Selection, Severity, Subject};
 
@@ -13,17 +16,20 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.circles();
     found.phases();
     found.out_of_sequence();
+    found.gates();
     found.suppliers();
+    let walls = Walls::new(project);
     let mut at = 0;
     for selection in project.selections.iter() {
         found.decision(selection);
         for option in &selection.options {
             for part in &option.parts {
-                found.part(selection, part, at);
+                found.part(selection, part, at, &walls);
                 at += 1;
             }
         }
     }
+    found.fits();
     found.quotes();
     found.money();
     found.problems.sort_by_key(|p| std::cmp::Reverse(p.severity));

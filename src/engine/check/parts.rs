@@ -1,11 +1,13 @@
 //! Checks of parts: quantities, orders, deliveries that are late or overdue.
 
+use super::swaps::is_loose;
 use super::{Found, plural};
 use crate::engine::calendar::Day;
+use crate::engine::walls::Walls;
 use crate::model::{Part, Selection, Severity, Subject};
 
 impl Found<'_> {
-    pub(super) fn part(&mut self, selection: &Selection, part: &Part, at: usize) {
+    pub(super) fn part(&mut self, selection: &Selection, part: &Part, at: usize, walls: &Walls) {
         let Some(f) = self.figures.parts.get(at) else { return };
         let subject = Subject::Part(part.id);
         let name = format!("{} of {}", part.name, selection.name);
@@ -18,11 +20,8 @@ impl Found<'_> {
                 format!("{name}: {}", error.message()),
             );
         }
-        if part.is_ordered() && !f.live {
-            let message = format!(
-                "{name} is ordered but its option is not the choice; choose it, or send the part back and take the order back"
-            );
-            self.add(Severity::Warning, "ordered_not_chosen", subject, &part.key, message);
+        if is_loose(f) {
+            self.not_wanted(part, &name, at);
         }
         self.part_dates(part, &name);
         if !f.live {
@@ -40,7 +39,8 @@ impl Found<'_> {
             let message = format!("{name}: more was paid than it costs; check what was paid and the price");
             self.add(Severity::Note, "overpaid", subject, &part.key, message);
         }
-        if part.is_on_site() {
+        self.wanted_again(part, &name);
+        if self.closed_in(walls, part, &name) || part.is_on_site() {
             return;
         }
         let phase = f.phase.map(|p| &self.project.phases[p as usize]);

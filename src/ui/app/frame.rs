@@ -82,6 +82,7 @@ impl NeedlineApp {
                     WorkArea::Dates => panels::dates::ui(ui, &view, session, out),
                     WorkArea::Money => panels::money::ui(ui, &view, session, out),
                     WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
+                    WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
                 }
             });
         crate::ui::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
@@ -164,19 +165,25 @@ impl NeedlineApp {
     fn menu(&mut self, ui: &mut Ui) {
         let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
         let menu = ui.menu_button(icon, |ui| {
-            for (i, command) in Command::ALL.into_iter().enumerate() {
-                if [5, 7, 12, 16, 18].contains(&i) {
-                    ui.separator();
-                }
-                let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
-                if ui.add(egui::Button::new(command.title()).shortcut_text(keys)).clicked() {
-                    self.outbox.command(command);
-                    ui.close();
-                }
-            }
+            // A low window, or large letters, have no room for all of it.
+            let most = (ui.ctx().content_rect().height() - 24.0).max(120.0);
+            egui::ScrollArea::vertical().max_height(most).show(ui, |ui| self.menu_entries(ui));
         });
         let button = menu.response.on_hover_text("Menu");
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Menu"));
+    }
+
+    fn menu_entries(&mut self, ui: &mut Ui) {
+        for (i, command) in Command::ALL.into_iter().enumerate() {
+            if [6, 8, 14, 17, 19].contains(&i) {
+                ui.separator();
+            }
+            let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
+            if ui.add(egui::Button::new(command.title()).shortcut_text(keys)).clicked() {
+                self.outbox.command(command);
+                ui.close();
+            }
+        }
     }
 
     /// What was done or refused last, until it is closed.

@@ -1,7 +1,6 @@
 //! Doing what panels ask for: changes, commands, files, forms and questions.
 
 use super::{NeedlineApp, PutOff};
-use crate::exchange::buy;
 use crate::model::{Project, Subject};
 use crate::ui::command::Command;
 use crate::ui::dialogs::{OpenForm, Outcome, dialog_frame};
@@ -29,9 +28,18 @@ impl NeedlineApp {
             Request::Do(command) => self.command(ctx, command),
             Request::Show(subject) => self.show(subject),
             Request::Edit(form) => {
-                self.form = self.document.as_ref().and_then(|d| OpenForm::new(form, d.project()));
+                self.form = self.document.as_ref().and_then(|d| match d.derived() {
+                    Some(derived) => OpenForm::with_figures(form, d.project(), &derived.figures),
+                    None => OpenForm::new(form, d.project()),
+                });
             }
-            Request::ExportLists(scope) => self.ask_for_lists(ctx, scope),
+            Request::ExportLists(scope) => self.ask_for_export(Some(scope)),
+            Request::ExportSwaps(room) => {
+                let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
+                let name = name.map_or("swaps.csv".to_owned(), |r| format!("swaps_{}.csv", r.key));
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::SwapLog(room), &name, folder.as_deref(), ctx));
+            }
             Request::GoToStep(place) => {
                 if let Some(document) = &mut self.document {
                     document.history.go_to(place);
@@ -63,14 +71,17 @@ impl NeedlineApp {
             Command::ShowDates => area(&mut self.session, WorkArea::Dates),
             Command::ShowMoney => area(&mut self.session, WorkArea::Money),
             Command::ShowBuying => area(&mut self.session, WorkArea::Buying),
+            Command::ShowSignOffs => area(&mut self.session, WorkArea::SignOffs),
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
             Command::Find => {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
             }
+            Command::ExportLists => self.ask_for_export(Some(ListScope::All)),
+            Command::PrintPapers => self.ask_for_export(None),
+            Command::OpenSheets => self.guarded(ctx, PutOff::AskSheets),
             Command::GoAnywhere => self.session.palette = Some(Default::default()),
             Command::WhyFinish => self.session.why = Some(crate::ui::why::WhyTarget::Finish),
-            Command::ExportLists => self.ask_for_lists(ctx, ListScope::All),
             Command::EditSettings => {
                 self.handle(ctx, Request::Edit(crate::ui::view::Form::Settings));
             }
@@ -125,6 +136,10 @@ impl NeedlineApp {
                 self.session.scroll_to_phase = after;
                 self.session.dates.picked = after.or(self.session.dates.picked);
             }
+            Subject::Gate(id) => {
+                self.session.area = WorkArea::SignOffs;
+                self.session.sign_offs.scroll_to = Some(id);
+            }
             Subject::Supplier(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
@@ -153,10 +168,14 @@ impl NeedlineApp {
                 self.job = Some(Job::ask(Question::Open, "", folder.as_deref(), ctx));
             }
             PutOff::Open(path) => self.open(&path),
+            PutOff::AskSheets => {
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::SheetFolder, "", folder.as_deref(), ctx));
+            }
         }
     }
 
-    fn folder(&self) -> Option<std::path::PathBuf> {
+    pub(super) fn folder(&self) -> Option<std::path::PathBuf> {
         let path = self.document.as_ref().and_then(|d| d.path.as_ref())?;
         std::path::absolute(path).ok()?.parent().map(Path::to_owned)
     }
@@ -194,18 +213,6 @@ impl NeedlineApp {
         }
     }
 
-    fn ask_for_lists(&mut self, ctx: &Context, scope: ListScope) {
-        let Some(document) = &self.document else { return };
-        let folder = self.folder();
-        let (question, name) = match scope {
-            ListScope::All => (Question::ListFolder, String::new()),
-            ListScope::One(position) => {
-                (Question::ListFile(position), buy::file_name(document.project(), position))
-            }
-        };
-        self.job = Some(Job::ask(question, &name, folder.as_deref(), ctx));
-    }
-
     /// Looks whether a file dialog was answered.
     pub(super) fn poll_job(&mut self, ctx: &Context) {
         let Some(job) = &self.job else { return };
@@ -231,8 +238,11 @@ impl NeedlineApp {
             Question::Open => self.open(path),
             Question::SaveAs if path.extension().is_none() => self.save_to(ctx, &path.with_extension("ron")),
             Question::SaveAs => self.save_to(ctx, path),
-            Question::ListFolder => self.write_lists(path),
-            Question::ListFile(position) => self.write_list(*position, path),
+            Question::ExportInto(plan) => {
+                self.begin_export(ctx, plan.clone(), path.to_owned(), self.export.open_after);
+            }
+            Question::SheetFolder => self.begin_import(ctx, path),
+            Question::SwapLog(room) => self.write_swap_log(*room, path),
         }
     }
 
@@ -242,8 +252,9 @@ impl NeedlineApp {
         let (title, verb) = match typed.question {
             Question::Open => ("Open which project file?", "Open"),
             Question::SaveAs => ("Save the project as", "Save"),
-            Question::ListFolder => ("Write the purchase lists into which folder?", "Write"),
-            Question::ListFile(_) => ("Write the purchase list as", "Write"),
+            Question::ExportInto(_) => ("Write into which folder?", "Write"),
+            Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
+            Question::SwapLog(_) => ("Write the swap log as", "Write"),
         };
         let mut done = false;
         let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
@@ -282,29 +293,11 @@ impl NeedlineApp {
         }
     }
 
-    /// Writes the purchase lists of all suppliers into a folder.
-    pub fn write_lists(&mut self, folder: &Path) {
+    fn write_swap_log(&mut self, room: Option<crate::model::RoomId>, path: &Path) {
         let Some(document) = &self.document else { return };
-        let Some(derived) = document.derived() else { return };
-        self.notice = Some(match buy::write_lists(document.project(), &derived.figures, folder) {
-            Ok(written) => (
-                format!(
-                    "{} written to {}",
-                    crate::ui::format::count(written.len() as i32, "purchase list"),
-                    folder.display()
-                ),
-                true,
-            ),
-            Err(error) => (error.to_string(), false),
-        });
-    }
-
-    fn write_list(&mut self, position: Option<usize>, path: &Path) {
-        let Some(document) = &self.document else { return };
-        let Some(derived) = document.derived() else { return };
-        let text = buy::list_csv(document.project(), &derived.figures, position);
+        let text = crate::exchange::export_swaps::log_csv(document.project(), room);
         self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
-            Ok(()) => (format!("Purchase list written to {}", path.display()), true),
+            Ok(()) => (format!("Swap log written to {}", path.display()), true),
             Err(error) => (format!("{}: {error}", path.display()), false),
         });
     }
@@ -337,6 +330,7 @@ impl NeedlineApp {
             self.unsaved_question(ctx, tokens);
         }
         self.path_question(ctx, tokens);
+        self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
             crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);
         }

@@ -1,5 +1,6 @@
 //! Forms of rooms, selections and options.
 
+use super::facts_field;
 use super::fields;
 use crate::model::ids::key_from_name;
 use crate::model::{
@@ -239,6 +240,7 @@ pub struct OptionForm {
     old: Option<SelectionOption>,
     name: String,
     finish: String,
+    facts: String,
 }
 
 impl OptionForm {
@@ -253,6 +255,7 @@ impl OptionForm {
             selection,
             name: old.as_ref().map_or(String::new(), |o| o.name.clone()),
             finish: old.as_ref().map_or(String::new(), |o| o.finish.clone()),
+            facts: old.as_ref().map_or(String::new(), |o| facts_field::to_text(&o.facts)),
             old,
         })
     }
@@ -261,6 +264,7 @@ impl OptionForm {
     pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
         fields::text(ui, "Name", &mut self.name);
         fields::text_hint(ui, "Finish", &mut self.finish, "colour, surface or material in words");
+        facts_field::ui(ui, tokens, &mut self.facts);
         pieces::muted(
             ui,
             tokens,
@@ -283,8 +287,9 @@ impl OptionForm {
             }
         };
         let finish = self.finish.trim().to_owned();
+        let facts = facts_field::read(&self.facts)?;
         let state = self.old.as_ref().map_or(OptionState::Candidate, |o| o.state);
-        let option = SelectionOption { id, key, name, finish, state, parts: Vec::new() };
+        let option = SelectionOption { id, key, name, finish, state, facts, parts: Vec::new() };
         Ok(Action::PutOption(self.selection, option))
     }
 }

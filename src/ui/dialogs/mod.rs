@@ -3,18 +3,28 @@
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
 pub mod budget_forms;
+pub mod correction_form;
+pub mod export_form;
+pub mod facts_field;
 pub mod fields;
+pub mod gate_form;
 pub mod house_forms;
 pub mod part_form;
 pub mod phase_form;
+pub mod return_form;
+pub mod rule_form;
 pub mod settings_form;
 pub mod supplier_form;
+pub mod swap_form;
+pub mod usual_gates;
 
 use super::theme::Tokens;
 use super::view::Form;
 use super::widgets::pieces;
+use crate::engine::Figures;
 use crate::model::{Action, Project};
 use egui::{Modal, Ui};
+use std::sync::Arc;
 
 /// The frame of everything that is asked over the window.
 pub fn dialog_frame(ctx: &egui::Context) -> egui::Frame {
@@ -41,6 +51,12 @@ enum Kind {
     Supplier(Box<supplier_form::SupplierForm>),
     Quote(budget_forms::QuoteForm),
     Extra(budget_forms::ExtraForm),
+    Swap(Box<swap_form::SwapForm>),
+    Return(Box<return_form::ReturnForm>),
+    Rule(Box<rule_form::RuleForm>),
+    Gate(Box<gate_form::GateForm>),
+    Correction(correction_form::CorrectionForm),
+    UsualGates(usual_gates::UsualGatesForm),
 }
 
 /// What came of a form in a frame.
@@ -93,6 +109,41 @@ impl OpenForm {
                 titled(id.is_none(), "fee or extra"),
                 Kind::Extra(budget_forms::ExtraForm::new(project, id)?),
             ),
+            Form::Rule(id, about) => (
+                titled(id.is_none(), "rule"),
+                Kind::Rule(Box::new(rule_form::RuleForm::new(project, id, about)?)),
+            ),
+            Form::Gate(id, phase) => (
+                titled(id.is_none(), "gate"),
+                Kind::Gate(Box::new(gate_form::GateForm::new(project, id, phase)?)),
+            ),
+            Form::Correction(id, phase) => (
+                titled(id.is_none(), "correction"),
+                Kind::Correction(correction_form::CorrectionForm::new(project, id, phase)?),
+            ),
+            Form::UsualGates => (
+                "Add the usual gates".to_owned(),
+                Kind::UsualGates(usual_gates::UsualGatesForm::new(project)),
+            ),
+            Form::Swap(..) | Form::Return(..) => return None,
+        };
+        Some(OpenForm { title, kind, error: None, fresh: true })
+    }
+
+    /// Opens a form that looks at figures. `None` when the thing is gone.
+    pub fn with_figures(form: Form, project: &Project, figures: &Arc<Figures>) -> Option<OpenForm> {
+        let (title, kind) = match form {
+            Form::Swap(selection, to, reverses) => {
+                let name = project.selection(selection)?.name.clone();
+                let form = swap_form::SwapForm::new(project, figures, selection, to, reverses)?;
+                let back = if reverses.is_some() { "Swap back" } else { "Swap" };
+                (format!("{back}: {name}"), Kind::Swap(Box::new(form)))
+            }
+            Form::Return(part, state) => {
+                let form = return_form::ReturnForm::new(project, figures, part, state)?;
+                ("What becomes of it".to_owned(), Kind::Return(Box::new(form)))
+            }
+            _ => return OpenForm::new(form, project),
         };
         Some(OpenForm { title, kind, error: None, fresh: true })
     }
@@ -128,7 +179,11 @@ impl OpenForm {
             }
             ui.add_space(8.0);
             ui.horizontal(|ui| {
-                let done = if matches!(self.kind, Kind::NewProject(_)) { "Begin" } else { "Done" };
+                let done = match self.kind {
+                    Kind::NewProject(_) => "Begin",
+                    Kind::Swap(_) => "Make the swap",
+                    _ => "Done",
+                };
                 if pieces::primary_button(ui, tokens, done).clicked() {
                     outcome = self.finish(project);
                 }
@@ -161,6 +216,12 @@ impl OpenForm {
             Kind::Supplier(form) => form.ui(ui, tokens),
             Kind::Quote(form) => form.ui(ui, project, tokens),
             Kind::Extra(form) => form.ui(ui, project, tokens),
+            Kind::Swap(form) => form.ui(ui, project, tokens),
+            Kind::Return(form) => form.ui(ui, project, tokens),
+            Kind::Rule(form) => form.ui(ui, project, tokens),
+            Kind::Gate(form) => form.ui(ui, project, tokens),
+            Kind::Correction(form) => form.ui(ui, project, tokens),
+            Kind::UsualGates(form) => form.ui(ui, project, tokens),
         }
     }
 
@@ -184,6 +245,12 @@ impl OpenForm {
             Kind::Supplier(form) => form.action(project),
             Kind::Quote(form) => form.action(project),
             Kind::Extra(form) => form.action(project),
+            Kind::Swap(form) => form.action(project),
+            Kind::Return(form) => form.action(),
+            Kind::Rule(form) => form.action(project),
+            Kind::Gate(form) => form.action(project),
+            Kind::Correction(form) => form.action(project),
+            Kind::UsualGates(form) => form.action(),
         };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {

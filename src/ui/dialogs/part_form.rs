@@ -1,5 +1,6 @@
 //! The form of a part: what, from whom, for which phase, how much, how long it takes, what it costs, what happened.
 
+use super::facts_field;
 use super::fields;
 use super::house_forms::shown_decimal;
 use crate::model::ids::key_from_name;
@@ -34,6 +35,8 @@ pub struct PartForm {
     received: String,
     installed: String,
     paid: String,
+    in_wall: Option<bool>,
+    facts: String,
 }
 
 impl PartForm {
@@ -68,6 +71,8 @@ impl PartForm {
             received: fields::shown(p.received_on),
             installed: fields::shown(p.installed_on),
             paid: shown_decimal(p.paid.amount()),
+            in_wall: p.in_wall,
+            facts: facts_field::to_text(&p.facts),
             old,
         })
     }
@@ -82,6 +87,8 @@ impl PartForm {
         phases.extend(project.phases.iter().map(|p| (p.name.clone(), Some(p.id))));
         fields::choice(ui, "Needed by", &mut self.phase, &phases);
         fields::choice(ui, "Needed for its", &mut self.at, &fields::words(&NeededAt::ALL));
+        let walls = [("as the phase says", None), ("yes", Some(true)), ("no", Some(false))];
+        fields::choice(ui, "Behind the wall", &mut self.in_wall, &fields::words(&walls));
         fields::section(ui, tokens, "How much");
         fields::text_hint(
             ui,
@@ -109,6 +116,7 @@ impl PartForm {
         fields::date(ui, "Received on", &mut self.received);
         fields::date(ui, "Built in on", &mut self.installed);
         fields::text_hint(ui, "Paid", &mut self.paid, "0");
+        facts_field::ui(ui, tokens, &mut self.facts);
         pieces::muted(
             ui,
             tokens,
@@ -157,6 +165,8 @@ impl PartForm {
                 received_on: fields::day("Received on", &self.received)?,
                 installed_on: fields::day("Built in on", &self.installed)?,
                 paid: fields::amount("Paid", &self.paid)?,
+                in_wall: self.in_wall,
+                facts: facts_field::read(&self.facts)?,
             },
         ))
     }

@@ -1,9 +1,13 @@
 //! The form of a phase: durations, actual dates, what it follows, and the visits of the inspector.
 
 use super::fields;
+use crate::model::caution;
 use crate::model::ids::key_from_name;
-use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, Project};
+use crate::model::{
+    Action, Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
+};
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::cautions::caution_text;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
@@ -13,6 +17,7 @@ pub struct PhaseForm {
     name: String,
     trade: String,
     kind: PhaseKind,
+    role: PhaseRole,
     days: String,
     days_min: String,
     days_max: String,
@@ -22,6 +27,7 @@ pub struct PhaseForm {
     days_left: String,
     links: Vec<LinkRow>,
     attempts: Vec<AttemptRow>,
+    hazards: Option<Vec<Hazard>>,
 }
 
 struct LinkRow {
@@ -63,6 +69,7 @@ impl PhaseForm {
             name: p.name,
             trade: p.trade,
             kind: p.kind,
+            role: p.role,
             days: p.days.to_string(),
             days_min: fields::shown(p.days_min),
             days_max: fields::shown(p.days_max),
@@ -81,6 +88,7 @@ impl PhaseForm {
                     correct_by: fields::shown(a.correct_by),
                 })
                 .collect(),
+            hazards: p.hazards,
             old,
         })
     }
@@ -90,6 +98,13 @@ impl PhaseForm {
         fields::text(ui, "Name", &mut self.name);
         fields::text(ui, "Trade", &mut self.trade);
         fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PhaseKind::ALL));
+        let roles = [
+            ("nothing in particular", PhaseRole::Plain),
+            ("its parts end up behind the wall", PhaseRole::InWall),
+            ("it closes the walls", PhaseRole::CoverUp),
+            ("it measures for tops", PhaseRole::Template),
+        ];
+        fields::choice(ui, "What it settles", &mut self.role, &fields::words(&roles));
         fields::text(ui, "Working days", &mut self.days);
         fields::text(ui, "Shortest", &mut self.days_min);
         fields::text(ui, "Longest", &mut self.days_max);
@@ -102,6 +117,33 @@ impl PhaseForm {
             self.attempts_ui(ui, tokens);
         }
         self.links_ui(ui, project, tokens);
+        self.hazards_ui(ui, project, tokens);
+    }
+
+    /// What can hurt: as guessed from name and trade, or as ticked.
+    fn hazards_ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        fields::section(ui, tokens, "What can hurt here");
+        let mut phase = Phase::new(PhaseId(0), "", &self.name, 0);
+        (phase.trade, phase.kind, phase.hazards) = (self.trade.clone(), self.kind, self.hazards.clone());
+        let now = caution::hazards_of(&phase);
+        let mut guessed = self.hazards.is_none();
+        if ui.checkbox(&mut guessed, "as the name and the trade suggest").changed() {
+            self.hazards = (!guessed).then(|| now.clone());
+        }
+        ui.horizontal_wrapped(|ui| {
+            for (_, hazard) in Hazard::ALL {
+                let mut ticked = now.contains(&hazard);
+                if ui.checkbox(&mut ticked, hazard.title()).changed() {
+                    let all = Hazard::ALL.iter().map(|(_, h)| *h);
+                    let is = |h: &Hazard| if *h == hazard { ticked } else { now.contains(h) };
+                    self.hazards = Some(all.filter(is).collect());
+                }
+            }
+        });
+        for found in caution::of_phase(&phase, project.settings.year_built) {
+            ui.add_space(4.0);
+            caution_text(ui, tokens, &found);
+        }
     }
 
     fn attempts_ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
@@ -242,6 +284,7 @@ impl PhaseForm {
             name: name.clone(),
             trade: self.trade.trim().to_owned(),
             kind: self.kind,
+            role: self.role,
             days: fields::whole("Working days", &self.days)?.unwrap_or(0),
             days_min: fields::whole("Shortest", &self.days_min)?,
             days_max: fields::whole("Longest", &self.days_max)?,
@@ -250,6 +293,7 @@ impl PhaseForm {
             actual_finish: fields::day("Last day worked", &self.actual_finish)?,
             days_left: fields::whole("Days left", &self.days_left)?,
             attempts,
+            hazards: self.hazards.clone(),
         };
         let kept: Vec<LinkId> = self.links.iter().filter_map(|row| row.id).collect();
         let mut actions = vec![Action::PutPhase(phase)];

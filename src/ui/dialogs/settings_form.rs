@@ -3,7 +3,9 @@
 use super::fields;
 use super::supplier_form::{closed_ranges, closed_text};
 use crate::model::ids::key_from_name;
-use crate::model::{Action, Currency, Project, Room, RoomId, Settings, Shape, TaxBy, Units, starter};
+use crate::model::{
+    Action, Currency, Project, Room, RoomId, Settings, Shape, TaxBy, Units, starter, starter_gates,
+};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
@@ -163,6 +165,7 @@ impl NewProjectForm {
         project.rooms = Arc::new(rooms);
         if self.phases {
             starter::add_starter_phases(&mut project);
+            starter_gates::add_starter_gates(&mut project);
         }
         Ok(project)
     }

@@ -23,6 +23,7 @@ enum Row<'a> {
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let rows = rows(view, session);
     session.ticked.retain(|id| view.project.part(*id).is_some());
+    super::returns::ui(ui, view, session, out);
     tools(ui, view, session, out);
     ui.add_space(space::S);
     if rows.is_empty() {
@@ -111,7 +112,7 @@ fn tools(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
             }
         }
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.button("Export all purchase lists…").clicked() {
+            if ui.button("Export purchase lists…").clicked() {
                 out.push(Request::ExportLists(ListScope::All));
             }
             if ui.button("Add a supplier…").clicked() {

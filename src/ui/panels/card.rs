@@ -1,6 +1,6 @@
 //! The card of the picked selection: its options side by side on one time axis, each with its need lines.
 
-use super::card_option;
+use super::{card_option, swap_log};
 use crate::engine::Day;
 use crate::model::{Action, Selection};
 use crate::ui::derived::Preview;
@@ -16,6 +16,9 @@ use egui::Ui;
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
     let Some(selection) = session.selection.and_then(|id| view.project.selection(id)) else {
         nothing_picked(ui, view);
+        egui::ScrollArea::vertical().auto_shrink(false).id_salt("swap log").show(ui, |ui| {
+            swap_log::ui(ui, view, swap_log::Scope::Room(session.room), out);
+        });
         return None;
     };
     let mut candidate = None;
@@ -39,6 +42,8 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                 out.act(Action::Reopen(selection.id));
             }
         });
+        swap_log::rules_ui(ui, view, selection, out);
+        swap_log::ui(ui, view, swap_log::Scope::Selection(selection.id), out);
         why(ui, view, selection);
     });
     candidate

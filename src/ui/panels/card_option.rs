@@ -1,9 +1,10 @@
 //! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
 
-use crate::engine::{Day, Figures, PartFigures};
+use crate::engine::{Day, Figures, PartFigures, swap};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
 use crate::ui::derived::Preview;
 use crate::ui::format;
+use crate::ui::panels::swap_log;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
@@ -39,6 +40,7 @@ pub fn ui(
                     ui.spacing_mut().item_spacing.y = 3.0;
                     head(ui, view, selection, option, out);
                     ways(ui, view, selection, option, span, out);
+                    swap_log::fits_ui(ui, view, option.id);
                     let (tone, text) = sentence(view, selection, option);
                     ui.add(egui::Label::new(pieces::strong(text, type_size::BODY).color(tone)).wrap());
                 });
@@ -96,7 +98,9 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
                         format!("Make {} the choice", option.name),
                     )
                 });
-                if choose.clicked() {
+                if choose.clicked() && swap::is_swap(selection, option.id) {
+                    out.edit(Form::Swap(selection.id, option.id, None));
+                } else if choose.clicked() {
                     out.act(Action::Choose(option.id));
                 }
                 if state == OptionState::Leaning {
@@ -153,7 +157,7 @@ fn option_total(view: &View<'_>, option: &SelectionOption) -> Money {
     };
     match option.state {
         OptionState::Chosen => own(view.figures),
-        _ => view.derived.preview(view.project, option.id).map_or_else(|| own(view.figures), |p| p.selection),
+        _ => view.derived.preview(view.project, option.id).map_or_else(|| own(view.figures), |p| p.option),
     }
 }
 

@@ -93,7 +93,7 @@ fn half_disc(painter: &Painter, center: Pos2, r: f32, color: Color32) {
     painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
 }
 
-/// A tick: done, or marked.
+/// A check mark: done, ready, or marked.
 pub fn check(painter: &Painter, center: Pos2, color: Color32) {
     let stroke = Stroke::new(2.0, color);
     let corner = center + vec2(-1.0, 3.5);

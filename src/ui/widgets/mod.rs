@@ -1,6 +1,7 @@
 //! Small pieces that panels share.
 
 pub mod axis;
+pub mod cautions;
 pub mod marks;
 pub mod need_line;
 pub mod pieces;

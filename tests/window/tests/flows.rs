@@ -8,10 +8,13 @@ mod support;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use needline::engine;
+use needline::exchange::lists::{Format, ListScope};
+use needline::exchange::print::{PaperForm, PaperKind};
 use needline::model::{Action, Money, Project};
 use needline::ui::app::NeedlineApp;
 use needline::ui::format;
 use needline::ui::session::WorkArea;
+use needline::ui::work::ExportPlan;
 use std::time::Duration;
 use support::{
     Role, button_from, command, copy_of, fill, labels, named, option, part, press, press_from, press_room,
@@ -39,6 +42,7 @@ fn pick_base_cabinets(program: &mut Program) {
 
 fn choose_semi_custom(program: &mut Program) {
     press(program, "Make Semi-custom base cabinets, full overlay the choice");
+    press(program, "Make the swap");
 }
 
 fn form_is_open(program: &Program) -> bool {
@@ -147,12 +151,79 @@ fn a_file_changed_by_someone_else_is_not_overwritten() {
     assert_eq!(std::fs::read_to_string(&path).unwrap(), theirs);
 }
 
+/// Draws until the work behind the window is done.
+fn finish_work(program: &mut Program) {
+    for _ in 0..2000 {
+        program.step();
+        if !program.state().is_working() {
+            program.run();
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    panic!("the work does not end");
+}
+
+#[test]
+fn the_export_form_offers_formats_suppliers_and_papers() {
+    let (_folder, _, mut program) = orchard_house();
+    command(&mut program, Key::E);
+    let ticks = |program: &Program| labels(program, Role::CheckBox);
+    let tick = |program: &mut Program, name: &str| {
+        named(program, Role::CheckBox, name).click();
+        program.run();
+    };
+    for (_, format) in Format::ALL {
+        assert!(ticks(&program).iter().any(|l| l == format.purpose()), "{format:?}");
+    }
+    // Nothing ticked is nothing to write.
+    tick(&mut program, "XLSX, a workbook that adds up");
+    tick(&mut program, "PDF, to print");
+    press(&mut program, "Choose the folder…");
+    assert!(says(&program, "Whose list"), "still open");
+    press(&mut program, "Papers");
+    assert!(ticks(&program).iter().any(|l| l == "Budget against allowances, for a lender"));
+    press(&mut program, "Sheets");
+    assert!(says(&program, "they give the same project"));
+    press(&mut program, "Cancel");
+    assert!(!says(&program, "Files of the same names"));
+    command(&mut program, Key::P);
+    assert!(ticks(&program).iter().any(|l| l == "Selections by room, for the wall"));
+}
+
+#[test]
+fn papers_and_sheets_are_written_and_sheets_read_again() {
+    let (folder, _, mut program) = orchard_house();
+    let (papers, sheets) = (folder.path().join("papers"), folder.path().join("sheets"));
+    let ctx = program.ctx.clone();
+    let plan = ExportPlan::Papers(vec![PaperKind::Budget], vec![PaperForm::Pdf, PaperForm::Html]);
+    program.state_mut().begin_export(&ctx, plan, papers.clone(), false);
+    finish_work(&mut program);
+    assert!(says(&program, "2 papers written to"));
+    assert_eq!(std::fs::read_dir(&papers).unwrap().count(), 2);
+    program.state_mut().begin_export(&ctx, ExportPlan::Sheets, sheets.clone(), false);
+    finish_work(&mut program);
+    assert!(says(&program, "written as sheets"));
+    let before = project(&program);
+    program.state_mut().begin_import(&ctx, &sheets);
+    finish_work(&mut program);
+    assert_eq!(project(&program), before);
+    // A folder that cannot be read says so and leaves the project.
+    std::fs::write(sheets.join("rooms.csv"), "nothing\n1\n").unwrap();
+    program.state_mut().begin_import(&ctx, &sheets);
+    finish_work(&mut program);
+    assert!(says(&program, "Nothing was read from"));
+    assert_eq!(project(&program), before);
+}
+
 #[test]
 fn purchase_lists_add_up_to_the_figures() {
     let (folder, _, mut program) = orchard_house();
     let lists = folder.path().join("lists");
-    program.state_mut().write_lists(&lists);
-    program.run();
+    let plan = ExportPlan::Lists(ListScope::All, vec![Format::Csv]);
+    let ctx = program.ctx.clone();
+    program.state_mut().begin_export(&ctx, plan, lists.clone(), false);
+    finish_work(&mut program);
     assert!(says(&program, "purchase lists written to"));
 
     let project = project(&program);

@@ -46,6 +46,21 @@ fn card_makes_an_option_the_choice() {
     let wanted = option(&harness.state().project, "bath_tub_acrylic").clone();
     assert_eq!(wanted.state, OptionState::Candidate);
     press(&mut harness, &format!("Make {} the choice", wanted.name));
+    let tub = selection(&harness.state().project, "bath_tub").id;
+    assert_eq!(
+        harness.state_mut().take(),
+        [Request::Edit(Form::Swap(tub, wanted.id, None))],
+        "another was chosen"
+    );
+
+    // Where nothing is chosen yet, there is nothing to swap.
+    let (project, day) = hall_bath();
+    let project = project.apply(&Action::Reopen(tub)).unwrap();
+    let session = Session { selection: Some(tub), ..Session::default() };
+    let mut harness = panel_harness(project, day, session, |ui, view, session, out| {
+        card::ui(ui, view, session, out);
+    });
+    press(&mut harness, &format!("Make {} the choice", wanted.name));
     assert_eq!(harness.state_mut().take(), [act(Action::Choose(wanted.id))]);
 }
 
@@ -158,7 +173,7 @@ fn buying_exports_the_list_of_a_supplier_or_all() {
     let (position, tile) = supplier(&harness.state().project, "north_tile");
     let name = format!("Export the list of {}", tile.name);
     press(&mut harness, &name);
-    press(&mut harness, "Export all purchase lists…");
+    press(&mut harness, "Export purchase lists…");
     assert_eq!(
         harness.state_mut().take(),
         [Request::ExportLists(ListScope::One(Some(position))), Request::ExportLists(ListScope::All)]

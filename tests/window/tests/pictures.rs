@@ -72,6 +72,11 @@ fn buying() {
 }
 
 #[test]
+fn sign_offs() {
+    area(Key::Num5, "sign_offs");
+}
+
+#[test]
 fn house_in_the_smallest_window() {
     sample(1024.0, 700.0, Theme::Light).snapshot("house_small");
 }
@@ -91,6 +96,15 @@ fn part_form() {
     press(&mut harness, "Kitchen base cabinets");
     press_from(&mut harness, "Semi-custom base cabinets, full overlay: ");
     harness.snapshot("part_form");
+}
+
+#[test]
+fn swap_of_a_received_tub() {
+    let mut harness = sample(1280.0, 800.0, Theme::Light);
+    press_room(&mut harness, "Primary bath");
+    press(&mut harness, "Primary freestanding tub");
+    press(&mut harness, "Make Freestanding tub, 62 in, cast stone the choice");
+    harness.snapshot("swap");
 }
 
 #[test]

@@ -54,7 +54,7 @@ pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, 
     if start > plan_start && !done {
         // What deliveries, here or earlier, push it back by.
         let held = Rect::from_min_max(pos2(axis.at(plan_start), y - 6.0), pos2(body.left(), y + 6.0));
-        if f.held_days > 0 {
+        if f.held_days > 0 || f.gate_days > 0 {
             marks::hatch(painter, held, tokens.late_fill);
         } else {
             painter.rect_stroke(held, 1.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);

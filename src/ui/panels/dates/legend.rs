@@ -34,7 +34,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     entry(ui, "not before", &|p, r| {
         marks::not_before(p, r.center() + vec2(-3.0, 4.0), 9.0, tokens.accent);
     });
-    entry(ui, "held by a delivery", &|p, r| {
+    entry(ui, "held by a delivery or a gate", &|p, r| {
         marks::hatch(p, Rect::from_center_size(r.center(), vec2(18.0, 8.0)), tokens.late_fill);
     });
     entry(ui, "sign-off", &|p, r| {

@@ -10,6 +10,14 @@ use crate::ui::why::WhyTarget;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
+/// Words for a phase that waits for a gate.
+pub fn gate_words(f: &PhaseFigures) -> String {
+    match f.gate_days {
+        0 => String::new(),
+        n => format!(", not ready, held for {}", format::count(n, "working day")),
+    }
+}
+
 /// First and last day in the forecast.
 pub fn dates_text(view: &View<'_>, f: &PhaseFigures) -> String {
     match (f.forecast_start, f.forecast_finish) {
@@ -96,6 +104,19 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
             let arrives = format::day_short(part.arrival, near);
             ui.label(format!("{} of {} arrives {arrives}; {won}", document.name, selection.name));
         }
+    }
+    if f.gate_days > 0 {
+        let gates = f.held_by_gates.iter().filter_map(|h| view.project.gates.get(h.gate));
+        let names: Vec<&str> = gates.map(|g| g.name.as_str()).collect();
+        let days = format::count(f.gate_days, "working day");
+        let text = format!("Not ready, held for {days}: {}", names.join(", "));
+        ui.label(egui::RichText::new(text).color(view.tokens.late));
+    }
+    let cautions = crate::model::caution::of_phase(phase, view.project.settings.year_built);
+    if !cautions.is_empty() && phase.finished_on().is_none() {
+        let titles: Vec<&str> = cautions.iter().map(|c| c.hazard.title()).collect();
+        let text = format!("Caution: {}. {}", titles.join(", "), crate::model::caution::WHO_DECIDES);
+        ui.add(egui::Label::new(egui::RichText::new(text).color(view.tokens.soon)).wrap());
     }
     for attempt in &phase.attempts {
         let result = if attempt.passed { "passed" } else { "failed" };

@@ -146,7 +146,7 @@ impl Scene<'_, '_> {
         };
         let response = ui.interact(rect, egui::Id::unique(("phase_row", phase.id)), Sense::click());
         response.widget_info(|| {
-            let spoken = format!("{}, {}", phase.name, menus::dates_text(view, f));
+            let spoken = format!("{}, {}{}", phase.name, menus::dates_text(view, f), menus::gate_words(f));
             egui::WidgetInfo::labeled(egui::Role::Button, true, spoken)
         });
         let picked = self.picked == Some(at);
@@ -223,10 +223,14 @@ fn name_cell(
     let done = phase.finished_on().is_some();
     let font = if f.critical { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
     let color = if done { tokens.muted } else { tokens.text };
-    let days = if phase.days == 0 { String::new() } else { format!("{} d", phase.days) };
+    let (days, days_color) = match (f.gate_days > 0, phase.days) {
+        (true, _) => ("not ready".to_owned(), tokens.late),
+        (false, 0) => (String::new(), tokens.muted),
+        (false, days) => (format!("{days} d"), tokens.muted),
+    };
     let small = theme::regular(type_size::SMALL);
     let right = pos2(rect.right() - 10.0, rect.center().y);
-    let taken = painter.text(right, Align2::RIGHT_CENTER, days, small, tokens.muted);
+    let taken = painter.text(right, Align2::RIGHT_CENTER, days, small, days_color);
     let left = pos2(rect.left() + 4.0, rect.center().y);
     pieces::paint_cut(painter, left, &phase.name, font, color, taken.left() - left.x - 6.0);
     painter.vline(rect.right() - 1.0, rect.y_range(), Stroke::new(1.0, tokens.line));

@@ -1,0 +1,159 @@
+//! What `swap`, `return` and `swaps` do.
+
+use super::parse_swap::{ReturnRequest, SwapRequest, SwapWhat, Target};
+use super::verbs::{input, load, load_and_compute, one_line};
+use super::{Failure, GOOD, Outcome};
+use crate::engine::Figures;
+use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
+use crate::exchange::{export_swaps, json_swaps};
+use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState, file};
+use std::io::Write;
+use std::path::Path;
+
+/// `swap`: prints what it would do, and does it when a file is named to write to.
+pub fn swap(request: &SwapRequest, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(&request.file, request.as_of)?;
+    let preview = swap::preview(&project, &figures, &wish(&project, &figures, request)?).map_err(input)?;
+    if let Some(target) = &request.out {
+        check_target(&request.file, target)?;
+    }
+    print_preview(&project, &figures, &preview, request.json, out)?;
+    if let Some(target) = &request.out {
+        let next = project.apply(&preview.action).map_err(input)?;
+        file::save(&next, &target.file, None).map_err(input)?;
+        if !request.json {
+            let key = next.swaps.last().map_or("", |s| &s.key);
+            writeln!(out, "made as {}, written to {}", one_line(key), target.file.display())?;
+        }
+    }
+    Ok(Outcome::Exit(GOOD))
+}
+
+fn wish(project: &Project, figures: &Figures, request: &SwapRequest) -> Result<Wish, Failure> {
+    let on = figures.as_of.date();
+    let mut wish = match &request.what {
+        SwapWhat::To(selection, to) => {
+            let found = project.selections.iter().find(|s| s.key == *selection);
+            let found = found.ok_or_else(|| input(format!("there is no selection `{selection}`")))?;
+            let option = found.options.iter().find(|o| o.key == *to).ok_or_else(|| {
+                let keys: Vec<&str> = found.options.iter().map(|o| o.key.as_str()).collect();
+                input(format!("`{selection}` has no option `{to}`; there are {}", keys.join(", ")))
+            })?;
+            Wish::new(found.id, option.id, on)
+        }
+        SwapWhat::Reverse(key) => {
+            let found = project.swaps.iter().find(|s| s.key == *key).map(|s| s.id);
+            let known: Vec<&str> = project.swaps.iter().map(|s| s.key.as_str()).collect();
+            found.and_then(|id| Wish::reversing(project, id, on)).ok_or_else(|| {
+                let known = if known.is_empty() {
+                    "the log is empty".to_owned()
+                } else {
+                    format!("there are {}", known.join(", "))
+                };
+                input(format!("there is no swap `{key}`; {known}"))
+            })?
+        }
+    };
+    wish.why.clone_from(&request.why);
+    wish.prices = request
+        .prices
+        .iter()
+        .map(|(key, cost, days)| Price { key: key.clone(), cost: *cost, days: *days })
+        .collect();
+    for (key, freight) in &request.send_back {
+        let part = ordered_part(project, &wish, key)?;
+        wish.fates.push(Fate { part, state: ReturnState::GoingBack, freight: *freight });
+    }
+    for key in &request.keep {
+        let part = ordered_part(project, &wish, key)?;
+        wish.fates.push(Fate { part, state: ReturnState::Kept, freight: crate::model::Money::ZERO });
+    }
+    Ok(wish)
+}
+
+/// An ordered part of the choice that is left.
+fn ordered_part(project: &Project, wish: &Wish, key: &str) -> Result<PartId, Failure> {
+    let choice = project.selection(wish.selection).and_then(|s| s.choice());
+    let parts = choice.map_or(&[][..], |o| &o.parts);
+    let found = parts.iter().find(|p| p.key == key && p.is_ordered());
+    found.map(|p| p.id).ok_or_else(|| input(format!("`{key}` is no ordered part of the choice that is left")))
+}
+
+fn print_preview(
+    project: &Project,
+    figures: &Figures,
+    preview: &SwapPreview,
+    json: bool,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    if json {
+        let value = json_swaps::preview(project, figures.as_of, preview);
+        let text = serde_json::to_string_pretty(&value).map_err(input)?;
+        writeln!(out, "{text}")?;
+        return Ok(());
+    }
+    for line in json_swaps::preview_lines(project, figures.as_of, preview) {
+        writeln!(out, "{}", one_line(&line))?;
+    }
+    Ok(())
+}
+
+/// The project's own file may be written over, another one only when that is asked for.
+fn check_target(own: &Path, target: &Target) -> Result<(), Failure> {
+    let same =
+        |a: &Path, b: &Path| a.canonicalize().ok().is_some_and(|a| b.canonicalize().is_ok_and(|b| a == b));
+    if target.force || target.file.symlink_metadata().is_err() || same(own, &target.file) {
+        return Ok(());
+    }
+    let path = target.file.display();
+    Err(input(format!("{path} is there already; choose another name, or add --force to replace it")))
+}
+
+/// `return`: notes what becomes of a part.
+pub fn return_of(request: &ReturnRequest, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(&request.file, request.as_of)?;
+    let found = project.all_parts().find(|(_, _, p)| p.key == request.part).map(|(_, _, p)| p.id);
+    let part = found.ok_or_else(|| input(format!("there is no part `{}`", request.part)))?;
+    let known = project.returns.iter().find(|r| r.part == part).cloned();
+    let mut r = known.unwrap_or_else(|| Return::new(ReturnId(project.next_id), part));
+    r.state = request.state;
+    r.went_back_on = (request.state == ReturnState::WentBack).then(|| figures.as_of.date());
+    r.credit = request.credit.or(r.credit);
+    r.freight = request.freight.unwrap_or(r.freight);
+    r.restock_pct = request.restock_pct.or(r.restock_pct);
+    if let Some(note) = &request.note {
+        r.note.clone_from(note);
+    }
+    check_target(&request.file, &request.out)?;
+    let next = project.apply(&Action::PutReturn(r)).map_err(input)?;
+    let after = crate::engine::compute(&next, figures.as_of.date());
+    file::save(&next, &request.out.file, None).map_err(input)?;
+    let currency = project.settings.currency;
+    let money = |f: &Figures| {
+        let total = &f.money.total;
+        format!(
+            "forecast {}, ordered {}, paid {} {currency}",
+            total.forecast.to_plain(currency),
+            total.ordered.to_plain(currency),
+            total.paid.to_plain(currency)
+        )
+    };
+    writeln!(out, "{} {}", request.part, request.state.words())?;
+    writeln!(out, "before: {}", money(&figures))?;
+    writeln!(out, "after: {}", money(&after))?;
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `swaps`: the log as CSV.
+pub fn swaps(path: &Path, room: Option<&str>, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let project = load(path)?;
+    let room = match room {
+        None => None,
+        Some(key) => {
+            let found = project.rooms.iter().find(|r| r.key == key).map(|r| r.id);
+            Some(found.ok_or_else(|| input(format!("there is no room `{key}`")))?)
+        }
+    };
+    out.write_all(export_swaps::log_csv(&project, room).as_bytes())?;
+    Ok(Outcome::Exit(GOOD))
+}

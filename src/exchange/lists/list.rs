@@ -1,0 +1,265 @@
+//! A purchase list as a value: what each format writes, so that all of them say the same.
+
+use crate::engine::orders::Order;
+use crate::engine::{Figures, PartFigures};
+use crate::model::caution::{WHO_DECIDES, of_phase};
+use crate::model::{Currency, Money, NeededAt, Part, Project, Selection, SelectionOption, Units};
+use chrono::{Days, NaiveDate};
+use rust_decimal::Decimal;
+
+/// What is on order and to be ordered from one supplier.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PurchaseList {
+    /// The name of the project.
+    pub project: String,
+    /// Who sells; `None` for parts without a supplier.
+    pub supplier: Option<Seller>,
+    /// The day the list is for.
+    pub as_of: NaiveDate,
+    /// Of all amounts.
+    pub currency: Currency,
+    /// The measures of the house, for the size of the paper.
+    pub units: Units,
+    /// The orders placed by day, then the one assumed for what is not ordered.
+    pub orders: Vec<ListOrder>,
+    /// Their sums.
+    pub sums: Sums,
+}
+
+/// The supplier of a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seller {
+    /// Its key.
+    pub key: String,
+    /// What people call it.
+    pub name: String,
+}
+
+/// An order of a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListOrder {
+    /// The day it was placed; `None` for what is to be ordered.
+    pub placed: Option<NaiveDate>,
+    /// What is bought.
+    pub lines: Vec<ListLine>,
+    /// Sums of the lines.
+    pub sums: Sums,
+    /// Goods still missing for free freight, where the supplier has such a threshold and they are.
+    pub to_free_freight: Option<Money>,
+}
+
+/// Goods, freight and tax.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Sums {
+    /// Goods: the subtotal.
+    pub goods: Money,
+    /// Freight.
+    pub freight: Money,
+    /// Tax.
+    pub tax: Money,
+}
+
+impl Sums {
+    /// All of it.
+    pub fn total(&self) -> Money {
+        self.goods.plus(self.freight).plus(self.tax)
+    }
+
+    fn plus(self, other: Sums) -> Sums {
+        Sums {
+            goods: self.goods.plus(other.goods),
+            freight: self.freight.plus(other.freight),
+            tax: self.tax.plus(other.tax),
+        }
+    }
+}
+
+/// A part on a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListLine {
+    /// Its key.
+    pub key: String,
+    /// What it is for.
+    pub selection: String,
+    /// What was chosen.
+    pub option: String,
+    /// Its colour, surface or material.
+    pub finish: String,
+    /// What is bought.
+    pub part: String,
+    /// The room it goes to.
+    pub room: String,
+    /// The phase that needs it; empty without one.
+    pub phase: String,
+    /// Which end of the phase needs it.
+    pub at: NeededAt,
+    /// Units to buy; `None` where the rule for it fails.
+    pub quantity: Option<Decimal>,
+    /// What it is counted in.
+    pub unit: String,
+    /// Price of a unit.
+    pub unit_price: Money,
+    /// Percent off.
+    pub discount_pct: Decimal,
+    /// Goods, with the shares of freight and tax.
+    pub sums: Sums,
+    /// The last day to order it; `None` without a need date.
+    pub order_by: Option<NaiveDate>,
+    /// The day it must be on site.
+    pub need_date: Option<NaiveDate>,
+    /// The day it came or is expected.
+    pub expected: NaiveDate,
+    /// Arrives after its need date.
+    pub late: bool,
+    /// How far it has come.
+    pub state: LineState,
+    /// What becomes of it, where it is no longer wanted.
+    pub back: Option<&'static str>,
+    /// The day the supplier promised it for.
+    pub promised_on: Option<NaiveDate>,
+    /// What can hurt in the phase that needs it, and who decides.
+    pub caution: String,
+    /// The last day to send it back: it has come, is not built in, and the supplier takes things back.
+    pub return_by: Option<NaiveDate>,
+}
+
+impl ListLine {
+    /// The words for how far it has come, or for what becomes of it.
+    pub fn state_words(&self) -> &'static str {
+        self.back.unwrap_or_else(|| self.state.word())
+    }
+}
+
+/// How far a line has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LineState {
+    /// Nothing has been ordered.
+    ToOrder,
+    /// It is on its way.
+    Ordered,
+    /// It has come.
+    OnSite,
+}
+
+impl LineState {
+    /// The word for it on lists.
+    pub fn word(self) -> &'static str {
+        match self {
+            LineState::ToOrder => "to order",
+            LineState::Ordered => "ordered",
+            LineState::OnSite => "on site",
+        }
+    }
+}
+
+type Place<'a> = (&'a Selection, &'a SelectionOption, &'a Part);
+
+/// Makes lists. Holds the parts by position, so that the lists of all suppliers cost one walk over the document.
+pub struct Maker<'a> {
+    project: &'a Project,
+    figures: &'a Figures,
+    parts: Vec<Place<'a>>,
+}
+
+impl<'a> Maker<'a> {
+    /// Gets ready.
+    pub fn new(project: &'a Project, figures: &'a Figures) -> Maker<'a> {
+        Maker { project, figures, parts: project.all_parts().collect() }
+    }
+
+    /// The list of a supplier by position, or of the parts without one; `None` when there is nothing on it.
+    pub fn list(&self, supplier: Option<usize>) -> Option<PurchaseList> {
+        let list = self.list_or_empty(supplier);
+        (!list.orders.is_empty()).then_some(list)
+    }
+
+    /// As [`Self::list`], with no orders when there are none.
+    pub fn list_or_empty(&self, supplier: Option<usize>) -> PurchaseList {
+        let settings = &self.project.settings;
+        let seller = supplier.and_then(|at| self.project.suppliers.get(at));
+        let of_supplier = self.figures.orders.iter().filter(|o| o.supplier == supplier);
+        let orders: Vec<ListOrder> = of_supplier.map(|order| self.order(order)).collect();
+        PurchaseList {
+            project: settings.name.clone(),
+            supplier: seller.map(|s| Seller { key: s.key.clone(), name: s.name.clone() }),
+            as_of: self.figures.as_of.date(),
+            currency: settings.currency,
+            units: settings.units,
+            sums: orders.iter().fold(Sums::default(), |sums, order| sums.plus(order.sums)),
+            orders,
+        }
+    }
+
+    fn order(&self, order: &Order) -> ListOrder {
+        let lines: Vec<ListLine> = order.parts.iter().filter_map(|at| self.line(*at)).collect();
+        ListOrder {
+            placed: order.placed.map(|day| day.date()),
+            sums: lines.iter().fold(Sums::default(), |sums, line| sums.plus(line.sums)),
+            lines,
+            to_free_freight: order.to_free_freight.filter(|m| order.placed.is_none() && !m.is_zero()),
+        }
+    }
+
+    fn caution(&self, f: &PartFigures) -> String {
+        let phase = f.phase.and_then(|p| self.project.phases.get(p as usize));
+        let found = phase.map_or(Vec::new(), |p| of_phase(p, self.project.settings.year_built));
+        let titles: Vec<&str> = found.iter().map(|c| c.hazard.title()).collect();
+        if titles.is_empty() { String::new() } else { format!("{}. {WHO_DECIDES}", titles.join(", ")) }
+    }
+
+    fn line(&self, at: usize) -> Option<ListLine> {
+        let ((selection, option, part), f) = (self.parts.get(at)?, self.figures.parts.get(at)?);
+        let name = |s: &str| s.to_owned();
+        Some(ListLine {
+            key: name(&part.key),
+            selection: name(&selection.name),
+            option: name(&option.name),
+            finish: name(&option.finish),
+            part: name(&part.name),
+            room: self.project.room(selection.room).map_or(String::new(), |r| name(&r.name)),
+            phase: f
+                .phase
+                .and_then(|p| self.project.phases.get(p as usize))
+                .map_or(String::new(), |p| name(&p.name)),
+            at: part.at,
+            quantity: f.takeoff_error.is_none().then_some(f.quantity_to_buy),
+            unit: name(&part.unit),
+            unit_price: part.unit_price,
+            discount_pct: part.discount_pct,
+            sums: Sums { goods: f.amount, freight: f.freight, tax: f.tax },
+            order_by: f.order_by.map(|d| d.date()),
+            need_date: f.need_date.map(|d| d.date()),
+            expected: f.arrival.date(),
+            late: f.late && !part.is_on_site(),
+            state: if part.is_on_site() {
+                LineState::OnSite
+            } else if part.is_ordered() {
+                LineState::Ordered
+            } else {
+                LineState::ToOrder
+            },
+            back: self.figures.returns.of(at).map(|r| r.state.words()),
+            promised_on: part.promised_on,
+            caution: self.caution(f),
+            return_by: self.return_by(part, f.supplier.map(|s| s as usize)),
+        })
+    }
+
+    fn return_by(&self, part: &Part, supplier: Option<usize>) -> Option<NaiveDate> {
+        let days = self.project.suppliers.get(supplier?)?.return_days?;
+        let came = part.received_on.filter(|_| part.installed_on.is_none())?;
+        came.checked_add_days(Days::new(u64::from(days)))
+    }
+}
+
+impl PurchaseList {
+    /// What the supplier is called; words for none.
+    pub fn seller_name(&self) -> &str {
+        self.supplier.as_ref().map_or("No supplier yet", |s| s.name.as_str())
+    }
+
+    /// All lines with the order they are in.
+    pub fn lines(&self) -> impl Iterator<Item = (&ListOrder, &ListLine)> {
+        self.orders.iter().flat_map(|order| order.lines.iter().map(move |line| (order, line)))
+    }
+}

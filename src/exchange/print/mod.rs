@@ -1,0 +1,163 @@
+//! What can be printed: a neutral description of headings, sentences and tables, and the two forms it is written in,
+//! PDF and HTML. Both are made from the same description, so that they always agree.
+
+pub mod budget;
+pub mod html;
+pub mod inspections;
+pub mod papers;
+pub mod pdf;
+pub mod schedule;
+pub mod selections;
+pub mod words;
+
+pub use papers::{PaperForm, PaperKind, write_papers};
+
+use crate::model::Units;
+use chrono::NaiveDate;
+
+/// Something to print.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Paper {
+    /// What it is.
+    pub title: String,
+    /// The name of the project.
+    pub project: String,
+    /// The day it is for.
+    pub as_of: NaiveDate,
+    /// A few facts under the title, each with its name.
+    pub facts: Vec<(String, String)>,
+    /// What follows, in order.
+    pub blocks: Vec<Block>,
+    /// Broad tables: the long side of the paper lies.
+    pub wide: bool,
+    /// Letter where feet are used, A4 where metres are.
+    pub units: Units,
+}
+
+/// A piece of a paper.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Block {
+    /// A heading, kept with what follows.
+    Heading(String),
+    /// A paragraph.
+    Text(String),
+    /// A paragraph in small muted letters.
+    Note(String),
+    /// A table.
+    Table(Table),
+    /// Empty lines to write on, under a caption.
+    Lines(String, u32),
+}
+
+/// A table. Its header stands again on each page it goes on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// Its columns.
+    pub columns: Vec<Column>,
+    /// Its rows.
+    pub rows: Vec<Row>,
+}
+
+/// A column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Column {
+    /// What stands over it.
+    pub title: String,
+    /// What it holds.
+    pub kind: ColumnKind,
+    /// Its part of the width, beside the parts of the others.
+    pub share: u16,
+}
+
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ColumnKind {
+    /// Words, from the left.
+    Text,
+    /// Figures, to the right.
+    Number,
+    /// An empty box in each line: to tick, to glue a sample into, or for a picture.
+    Frame,
+}
+
+impl Column {
+    /// A column of words.
+    pub fn text(title: &str, share: u16) -> Column {
+        Column { title: title.to_owned(), kind: ColumnKind::Text, share }
+    }
+
+    /// A column of figures.
+    pub fn number(title: &str, share: u16) -> Column {
+        Column { title: title.to_owned(), kind: ColumnKind::Number, share }
+    }
+
+    /// A column of empty boxes.
+    pub fn frame(title: &str, share: u16) -> Column {
+        Column { title: title.to_owned(), kind: ColumnKind::Frame, share }
+    }
+}
+
+/// A row.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// What it is.
+    pub kind: RowKind,
+    /// As many as there are columns; only the first of a group.
+    pub cells: Vec<Cell>,
+}
+
+/// What a row is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowKind {
+    /// One of the lines.
+    Line,
+    /// A title over the lines behind it, over the whole width.
+    Group,
+    /// A sum of lines before it.
+    Sum,
+}
+
+impl Row {
+    /// One of the lines.
+    pub fn line(cells: Vec<Cell>) -> Row {
+        Row { kind: RowKind::Line, cells }
+    }
+
+    /// A title over lines.
+    pub fn group(title: impl Into<String>) -> Row {
+        Row { kind: RowKind::Group, cells: vec![Cell::new(title)] }
+    }
+
+    /// A sum.
+    pub fn sum(cells: Vec<Cell>) -> Row {
+        Row { kind: RowKind::Sum, cells }
+    }
+}
+
+/// A cell: text, and what is said below it in small letters.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Cell {
+    /// What it says.
+    pub text: String,
+    /// More about it; nothing when empty.
+    pub more: String,
+}
+
+impl Cell {
+    /// A cell with one text.
+    pub fn new(text: impl Into<String>) -> Cell {
+        Cell { text: text.into(), more: String::new() }
+    }
+
+    /// A cell with more below its text.
+    pub fn with(text: impl Into<String>, more: impl Into<String>) -> Cell {
+        Cell { text: text.into(), more: more.into() }
+    }
+}
+
+impl Table {
+    /// A table without rows.
+    pub fn new(columns: Vec<Column>) -> Table {
+        Table { columns, rows: Vec::new() }
+    }
+}

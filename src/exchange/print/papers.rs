@@ -1,0 +1,110 @@
+//! The papers of a whole project: which there are, and writing them.
+
+use super::{Paper, budget, html, inspections, pdf, schedule, selections};
+use crate::engine::Figures;
+use crate::exchange::export::make_folder;
+use crate::exchange::file_set::{ExportError, NewFile, write_all};
+use crate::exchange::progress::Progress;
+use crate::model::Project;
+use std::path::Path;
+
+/// A paper of a project.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PaperKind {
+    /// What was chosen, room by room: for a trade, on the wall.
+    Selections,
+    /// When each phase is worked on, and what must be there.
+    Schedule,
+    /// The money against the allowances: for a lender.
+    Budget,
+    /// The inspections with what stands before them: for the inspector and the file.
+    Inspections,
+}
+
+impl PaperKind {
+    /// All, with the words for them, which are also the names of their files.
+    pub const ALL: [(&'static str, PaperKind); 4] = [
+        ("selections", PaperKind::Selections),
+        ("schedule", PaperKind::Schedule),
+        ("budget", PaperKind::Budget),
+        ("inspections", PaperKind::Inspections),
+    ];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        PaperKind::ALL.iter().find(|(_, known)| *known == self).map_or("", |(word, _)| word)
+    }
+
+    /// What it is good for, in a few words.
+    pub fn purpose(self) -> &'static str {
+        match self {
+            PaperKind::Selections => "Selections by room, for the wall",
+            PaperKind::Schedule => "Schedule with need dates",
+            PaperKind::Budget => "Budget against allowances, for a lender",
+            PaperKind::Inspections => "Inspections and what comes before them",
+        }
+    }
+
+    /// The paper.
+    pub fn make(self, project: &Project, figures: &Figures) -> Paper {
+        match self {
+            PaperKind::Selections => selections::paper(project, figures),
+            PaperKind::Schedule => schedule::paper(project, figures),
+            PaperKind::Budget => budget::paper(project, figures),
+            PaperKind::Inspections => inspections::paper(project, figures),
+        }
+    }
+}
+
+/// A form in which papers are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PaperForm {
+    /// Pages.
+    Pdf,
+    /// One page for mail and phone.
+    Html,
+}
+
+impl PaperForm {
+    /// Both, with the words for them, which are also the endings of their files.
+    pub const ALL: [(&'static str, PaperForm); 2] = [("pdf", PaperForm::Pdf), ("html", PaperForm::Html)];
+
+    /// The ending of its files.
+    pub fn ending(self) -> &'static str {
+        PaperForm::ALL.iter().find(|(_, known)| *known == self).map_or("", |(word, _)| word)
+    }
+}
+
+/// Writes papers into a folder, which is made when it is missing: all of them, or none. Gives the names of the files.
+///
+/// # Errors
+/// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
+pub fn write_papers(
+    project: &Project,
+    figures: &Figures,
+    folder: &Path,
+    kinds: &[PaperKind],
+    forms: &[PaperForm],
+    progress: &Progress,
+) -> Result<Vec<String>, ExportError> {
+    progress.add_steps(kinds.len() * forms.len() * 2);
+    let mut files = Vec::new();
+    let mut names = Vec::new();
+    for kind in kinds {
+        let paper = kind.make(project, figures);
+        for form in forms {
+            let file = format!("{}.{}", kind.word(), form.ending());
+            let made = match form {
+                PaperForm::Pdf => pdf::pdf(&paper),
+                PaperForm::Html => Ok(html::html(&paper).into_bytes()),
+            };
+            let bytes = made.map_err(|why| ExportError::Made { file: file.clone(), why })?;
+            files.push(NewFile { path: folder.join(&file), bytes });
+            names.push(file);
+            progress.step()?;
+        }
+    }
+    make_folder(folder)?;
+    write_all(&files, progress)?;
+    Ok(names)
+}

@@ -1,0 +1,145 @@
+//! When each phase is worked on, what holds it, and what must be on site by when.
+
+use super::words::{count, date, joined, maybe_date, maybe_day, quantity};
+use super::{Block, Cell, Column, Paper, Row, Table};
+use crate::engine::{Day, Figures};
+use crate::model::{NeededAt, Phase, PhaseKind, Project};
+
+/// The paper.
+pub fn paper(project: &Project, figures: &Figures) -> Paper {
+    let mut facts = vec![("Forecast finish".to_owned(), maybe_day(figures.forecast_finish))];
+    if let Some(days) = figures.days_lost.filter(|days| *days > 0) {
+        facts.push(("Lost to deliveries".to_owned(), count(i64::from(days), "working day")));
+    }
+    if let Some(target) = project.settings.target_finish {
+        facts.push(("Target finish".to_owned(), date(target)));
+    }
+    let blocks = vec![
+        Block::Heading("Phases".to_owned()),
+        Block::Table(phases(project, figures)),
+        Block::Note(
+            "Forecast: the plan with deliveries as they are expected. Float: working days a phase can slip before \
+             the finish moves. The need date of a part is the day it must be on site; after it the phase waits."
+                .to_owned(),
+        ),
+        Block::Heading("What must be on site".to_owned()),
+        Block::Table(needs(project, figures)),
+    ];
+    Paper {
+        title: "Schedule with need dates".to_owned(),
+        project: project.settings.name.clone(),
+        as_of: figures.as_of.date(),
+        facts,
+        blocks,
+        wide: true,
+        units: project.settings.units,
+    }
+}
+
+/// What a phase is now, in words.
+pub fn state(phase: &Phase) -> String {
+    match (phase.finished_on(), phase.attempts.iter().max_by_key(|a| a.date)) {
+        (Some(day), _) if phase.kind == PhaseKind::Inspection => format!("passed {}", date(day)),
+        (Some(day), _) => format!("done {}", date(day)),
+        (None, Some(last)) => format!("failed {}", date(last.date)),
+        (None, None) => match phase.actual_start {
+            Some(day) => format!("begun {}", date(day)),
+            None => String::new(),
+        },
+    }
+}
+
+fn phases(project: &Project, figures: &Figures) -> Table {
+    let mut table = Table::new(vec![
+        Column::text("Phase", 34),
+        Column::text("Plan: first day", 18),
+        Column::text("last day", 18),
+        Column::text("Forecast: first day", 18),
+        Column::text("last day", 18),
+        Column::number("Float", 9),
+        Column::text("Held by", 34),
+    ]);
+    let keys: Vec<String> = project
+        .all_parts()
+        .map(|(selection, _, part)| joined(&[&selection.name, &part.name], ": "))
+        .collect();
+    let mut rows: Vec<(Option<Day>, Row)> = Vec::new();
+    for (phase, f) in project.phases.iter().zip(&figures.phases) {
+        let kind = if phase.kind == PhaseKind::Work { "" } else { PhaseKind::ALL[phase.kind as usize].0 };
+        let held: Vec<String> = f
+            .held_by
+            .iter()
+            .filter_map(|h| {
+                let name = keys.get(h.part)?;
+                let days = if h.days > 0 { count(i64::from(h.days), "working day") } else { String::new() };
+                Some(joined(&[name, &days], ", "))
+            })
+            .collect();
+        let float = match f.total_float {
+            Some(n) if f.critical => Cell::with(n.to_string(), "critical"),
+            Some(n) => Cell::new(n.to_string()),
+            None => Cell::default(),
+        };
+        let row = Row::line(vec![
+            Cell::with(phase.name.clone(), joined(&[&phase.trade, kind, &state(phase)], ", ")),
+            Cell::new(maybe_day(f.early_start)),
+            Cell::new(maybe_day(f.early_finish)),
+            Cell::new(maybe_day(f.forecast_start)),
+            Cell::new(maybe_day(f.forecast_finish)),
+            float,
+            Cell::with(String::new(), held.join("\n")),
+        ]);
+        rows.push((f.forecast_start, row));
+    }
+    // As they come; those without a day stand at the end, the others of a day in the order of the project.
+    rows.sort_by_key(|(day, _)| day.map_or((1, None), |d| (0, Some(d))));
+    table.rows = rows.into_iter().map(|(_, row)| row).collect();
+    table
+}
+
+fn needs(project: &Project, figures: &Figures) -> Table {
+    let mut table = Table::new(vec![
+        Column::text("Needed", 21),
+        Column::text("Part", 38),
+        Column::text("Room", 19),
+        Column::text("Phase", 25),
+        Column::text("Supplier", 21),
+        Column::text("Order by", 21),
+        Column::text("Expected", 21),
+    ]);
+    let mut rows: Vec<(Day, Row)> = Vec::new();
+    for ((selection, _, part), f) in project.all_parts().zip(&figures.parts) {
+        let Some(need) = f.need_date.filter(|_| f.live && part.installed_on.is_none()) else { continue };
+        let phase = f.phase.and_then(|p| project.phases.get(p as usize)).map_or("", |p| p.name.as_str());
+        let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
+        let amount = f.takeoff_error.is_none().then_some(f.quantity_to_buy);
+        let state = if part.is_on_site() {
+            "on site"
+        } else if f.late {
+            if part.is_ordered() { "ordered, late" } else { "if ordered now, late" }
+        } else if part.is_ordered() {
+            "ordered"
+        } else {
+            "if ordered now"
+        };
+        let order_by =
+            if part.is_ordered() { Cell::new("ordered") } else { Cell::new(maybe_day(f.order_by)) };
+        let at = if part.at == NeededAt::Finish { "by its last day" } else { "" };
+        let row = Row::line(vec![
+            Cell::new(date(need.date())),
+            Cell::with(
+                joined(&[&selection.name, &part.name], ": "),
+                joined(&[&quantity(amount, &part.unit), &part.key], ", "),
+            ),
+            Cell::new(project.room(selection.room).map_or("", |r| r.name.as_str())),
+            Cell::with(phase, at),
+            Cell::new(supplier.map_or("", |s| s.name.as_str())),
+            order_by,
+            Cell::with(maybe_date(Some(f.arrival.date())), state),
+        ]);
+        rows.push((need, row));
+    }
+    rows.sort_by_key(|(need, _)| *need);
+    table.rows = rows.into_iter().map(|(_, row)| row).collect();
+    table
+}

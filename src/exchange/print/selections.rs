@@ -1,0 +1,97 @@
+//! What was chosen, room by room, with finishes: to hang on the wall for the trades.
+
+use super::words::{count, joined, maybe_date, quantity};
+use super::{Block, Cell, Column, Paper, Row, Table};
+use crate::engine::Figures;
+use crate::model::{OptionState, Project, Selection};
+
+/// The paper.
+pub fn paper(project: &Project, figures: &Figures) -> Paper {
+    let open = figures.selections.iter().filter(|s| !s.chosen).count();
+    let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
+    let mut blocks = Vec::new();
+    for room in project.rooms.iter() {
+        let chosen: Vec<(usize, &Selection)> = project
+            .selections
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.room == room.id)
+            .map(|(at, s)| (at, s.as_ref()))
+            .collect();
+        if chosen.is_empty() {
+            continue;
+        }
+        blocks.push(Block::Heading(joined(&[&room.name, &room.level], ", ")));
+        blocks.push(Block::Table(table(project, figures, &chosen)));
+    }
+    if blocks.is_empty() {
+        blocks.push(Block::Text("Nothing is to be selected yet.".to_owned()));
+    }
+    blocks.push(Block::Note(
+        "The box is for a sample, a swatch or a picture. What is not marked as chosen may still change: ask before \
+         it is built in."
+            .to_owned(),
+    ));
+    Paper {
+        title: "Selections by room".to_owned(),
+        project: project.settings.name.clone(),
+        as_of: figures.as_of.date(),
+        facts: vec![
+            ("Selections".to_owned(), number(project.selections.len()).to_string()),
+            ("Not chosen yet".to_owned(), number(open).to_string()),
+            ("Rooms".to_owned(), count(number(project.rooms.len()), "room")),
+        ],
+        blocks,
+        wide: false,
+        units: project.settings.units,
+    }
+}
+
+fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)]) -> Table {
+    let mut table = Table::new(vec![
+        Column::frame("Sample", 12),
+        Column::text("Selection", 25),
+        Column::text("Choice and finish", 34),
+        Column::text("Parts", 40),
+        Column::text("Needed", 22),
+    ]);
+    for (at, selection) in selections {
+        let live = selection.live_option();
+        let (choice, finish) = match live {
+            Some(option) => {
+                let likely = if option.state == OptionState::Chosen { "" } else { "likely, not chosen yet" };
+                (option.name.clone(), joined(&[&option.finish, likely], "\n"))
+            }
+            None => ("to be chosen".to_owned(), count_of_candidates(selection)),
+        };
+        let mut parts = Vec::new();
+        let mut needed = Vec::new();
+        if let (Some(option), Some(f)) = (live, figures.selections.get(*at)) {
+            let live_figures = figures.parts_of(f).iter().filter(|p| p.live);
+            for (part, f) in option.parts.iter().zip(live_figures) {
+                let amount = f.takeoff_error.is_none().then_some(f.quantity_to_buy);
+                let phase = f.phase.and_then(|p| project.phases.get(p as usize));
+                let phase = phase.map_or("", |p| p.name.as_str());
+                let here = if part.is_on_site() { "on site" } else { "" };
+                parts.push(joined(&[&part.name, &quantity(amount, &part.unit), phase, here], ", "));
+                needed.push(f.need_date);
+            }
+        }
+        let first = needed.into_iter().flatten().min().map(|d| d.date());
+        table.rows.push(Row::line(vec![
+            Cell::default(),
+            Cell::with(selection.name.clone(), joined(&[&selection.category, &selection.notes], "\n")),
+            Cell::with(choice, finish),
+            Cell::new(parts.join("\n")),
+            Cell::new(maybe_date(first)),
+        ]));
+    }
+    table
+}
+
+fn count_of_candidates(selection: &Selection) -> String {
+    match i64::try_from(selection.options.len()) {
+        Ok(0) | Err(_) => "no candidate yet".to_owned(),
+        Ok(n) => count(n, "candidate"),
+    }
+}

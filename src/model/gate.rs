@@ -1,0 +1,218 @@
+//! Gates: what must be true before a phase may start, and what inspectors found that has to be put right.
+
+use super::ids::{ConditionId, CorrectionId, GateId, PartId, PhaseId, SelectionId};
+use super::project::Project;
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+use std::collections::HashSet;
+use std::sync::Arc;
+
+/// A list of conditions before a phase may start. Without conditions it is open.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Gate {
+    /// Its number.
+    pub id: GateId,
+    /// Its key in sheets and figures.
+    pub key: String,
+    /// The phase that waits for it.
+    pub phase: PhaseId,
+    /// What people call it.
+    pub name: String,
+    /// Why it is there and where the rule comes from: a section of a code, or `common practice`.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
+    /// What must be true, all of it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub conditions: Vec<Condition>,
+}
+
+/// One thing that must be true before the phase of a gate may start.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Condition {
+    /// Its number.
+    pub id: ConditionId,
+    /// What must be true.
+    pub need: Need,
+    /// Who is to bring it about; for a confirmation, the trade that is asked.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub who: String,
+    /// The day by which it should be true.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<NaiveDate>,
+}
+
+/// What must be true.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Need {
+    /// A phase is finished; an inspection is passed.
+    Finished(PhaseId),
+    /// The parts of a selection are here: those of the option that counts, so that a change of choice changes them.
+    Selection {
+        /// The selection.
+        selection: SelectionId,
+        /// Which of its parts.
+        scope: Scope,
+        /// On site or built in.
+        presence: Presence,
+    },
+    /// Every part that counts and is needed for a phase is here, and what it needs is decided.
+    PartsOf {
+        /// The phase that needs them.
+        phase: PhaseId,
+        /// On site or built in.
+        presence: Presence,
+    },
+    /// One part is here. It must be here whether its option counts or not.
+    Part {
+        /// The part.
+        part: PartId,
+        /// On site or built in.
+        presence: Presence,
+    },
+    /// Somebody said that something is so.
+    Confirmed {
+        /// What is confirmed.
+        what: String,
+        /// Who said so; empty while open.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        said_by: String,
+        /// When; `None` while open.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        said_on: Option<NaiveDate>,
+    },
+}
+
+/// How far a part must have come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Presence {
+    /// On site.
+    #[default]
+    OnSite,
+    /// Built in.
+    BuiltIn,
+}
+
+impl Presence {
+    /// Both with their words in sheets.
+    pub const ALL: [(&'static str, Presence); 2] =
+        [("on_site", Presence::OnSite), ("built_in", Presence::BuiltIn)];
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Presence::OnSite => "on site",
+            Presence::BuiltIn => "built in",
+        }
+    }
+}
+
+/// Which parts of a selection a condition means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Scope {
+    /// All of them.
+    #[default]
+    All,
+    /// Those needed for the phase of the gate or for a phase that comes before it by links. A part without a phase
+    /// belongs to them, since nobody has said that it can come later.
+    SoFar,
+}
+
+impl Scope {
+    /// Both with their words in sheets.
+    pub const ALL: [(&'static str, Scope); 2] = [("all", Scope::All), ("so_far", Scope::SoFar)];
+}
+
+/// Something an inspector wants put right before the next visit.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Correction {
+    /// Its number.
+    pub id: CorrectionId,
+    /// The inspection.
+    pub phase: PhaseId,
+    /// The day of the visit that found it.
+    pub found: NaiveDate,
+    /// What to put right.
+    pub what: String,
+    /// Who puts it right.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub trade: String,
+    /// The phase in which it is put right, where that is work of its own or of another trade: the next visit waits for
+    /// its finish.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fix_phase: Option<PhaseId>,
+    /// The day it is to be done by.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<NaiveDate>,
+    /// The day it was done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub done: Option<NaiveDate>,
+}
+
+impl Need {
+    /// The phase it names.
+    pub fn phase(&self) -> Option<PhaseId> {
+        match self {
+            Need::Finished(phase) | Need::PartsOf { phase, .. } => Some(*phase),
+            _ => None,
+        }
+    }
+}
+
+impl Project {
+    /// The gate with this number.
+    pub fn gate(&self, id: GateId) -> Option<&Gate> {
+        self.gates.iter().find(|g| g.id == id)
+    }
+
+    /// The condition with this number and the gate it belongs to.
+    pub fn condition(&self, id: ConditionId) -> Option<(&Gate, &Condition)> {
+        self.gates.iter().find_map(|g| g.conditions.iter().find(|c| c.id == id).map(|c| (g, c)))
+    }
+
+    /// The correction with this number.
+    pub fn correction(&self, id: CorrectionId) -> Option<&Correction> {
+        self.corrections.iter().find(|c| c.id == id)
+    }
+
+    /// Whether what a need names is in the project.
+    pub fn knows(&self, need: &Need) -> bool {
+        match need {
+            Need::Finished(phase) | Need::PartsOf { phase, .. } => self.phase(*phase).is_some(),
+            Need::Selection { selection, .. } => self.selection(*selection).is_some(),
+            Need::Part { part, .. } => self.part(*part).is_some(),
+            Need::Confirmed { .. } => true,
+        }
+    }
+
+    /// Takes out gates, conditions and corrections that name what is no longer in the project, as links go with their
+    /// phases.
+    pub(super) fn prune_gates(&mut self) {
+        if self.gates.is_empty() && self.corrections.is_empty() {
+            return;
+        }
+        let phases: HashSet<PhaseId> = self.phases.iter().map(|p| p.id).collect();
+        let parts: HashSet<PartId> = self.all_parts().map(|(_, _, p)| p.id).collect();
+        let selections: HashSet<SelectionId> = self.selections.iter().map(|s| s.id).collect();
+        let known = |need: &Need| match need {
+            Need::Finished(phase) | Need::PartsOf { phase, .. } => phases.contains(phase),
+            Need::Selection { selection, .. } => selections.contains(selection),
+            Need::Part { part, .. } => parts.contains(part),
+            Need::Confirmed { .. } => true,
+        };
+        let whole = |g: &Gate| phases.contains(&g.phase) && g.conditions.iter().all(|c| known(&c.need));
+        if !self.gates.iter().all(whole) {
+            let gates = Arc::make_mut(&mut self.gates);
+            gates.retain(|g| phases.contains(&g.phase));
+            gates.iter_mut().for_each(|g| g.conditions.retain(|c| known(&c.need)));
+        }
+        let lost = |fix: Option<PhaseId>| fix.is_some_and(|id| !phases.contains(&id));
+        if self.corrections.iter().any(|c| !phases.contains(&c.phase) || lost(c.fix_phase)) {
+            let corrections = Arc::make_mut(&mut self.corrections);
+            corrections.retain(|c| phases.contains(&c.phase));
+            corrections.iter_mut().filter(|c| lost(c.fix_phase)).for_each(|c| c.fix_phase = None);
+        }
+    }
+}

@@ -1,0 +1,217 @@
+//! Changing one's mind: the log of swaps, and the returns of what had been ordered.
+
+use super::action::Action;
+use super::ids::{OptionId, PartId, ReturnId, SelectionId, SwapId};
+use super::money::Money;
+use super::validate;
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+/// One change of a choice, with what was known when it was made, so that whoever reads it later can see why.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Swap {
+    /// Its number.
+    pub id: SwapId,
+    /// Its key in sheets.
+    pub key: String,
+    /// What was decided anew.
+    pub selection: SelectionId,
+    /// The day it was made.
+    pub on: NaiveDate,
+    /// The choice before.
+    pub from: OptionId,
+    /// The choice since.
+    pub to: OptionId,
+    /// Why, in the user's words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub why: String,
+    /// The swap that this one takes back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reverses: Option<SwapId>,
+    /// The figures that were known.
+    #[serde(default)]
+    pub known: Known,
+}
+
+/// What was known when a swap was made. These are notes of that day and no part of any sum.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Known {
+    /// Forecast total before.
+    #[serde(default)]
+    pub forecast_before: Money,
+    /// Forecast total after, with everything of the old option still counted.
+    #[serde(default)]
+    pub forecast_after: Money,
+    /// Forecast total after, with everything sent back that could be.
+    #[serde(default)]
+    pub forecast_returned: Money,
+    /// Forecast finish before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub finish_before: Option<NaiveDate>,
+    /// Forecast finish after.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub finish_after: Option<NaiveDate>,
+    /// What suppliers would keep for taking goods back.
+    #[serde(default, skip_serializing_if = "Money::is_zero")]
+    pub restocking: Money,
+    /// What sending goods back was thought to cost.
+    #[serde(default, skip_serializing_if = "Money::is_zero")]
+    pub return_freight: Money,
+    /// Deposits lost on orders cancelled.
+    #[serde(default, skip_serializing_if = "Money::is_zero")]
+    pub deposit_lost: Money,
+    /// What else it touched, a sentence each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub knock_ons: Vec<String>,
+}
+
+/// A swap with everything that is done along with it. One edit, undone as one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SwapAction {
+    /// The log entry; its figures are those the caller previewed.
+    pub swap: Swap,
+    /// What is known of the returns. An ordered part of the old option that has none here gets one to be decided.
+    pub returns: Vec<Return>,
+    /// Changes made first: priced knock-ons, and parts bought anew that had gone back.
+    pub also: Vec<Action>,
+}
+
+/// What becomes of an ordered part whose option is no longer the choice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Return {
+    /// Its number.
+    pub id: ReturnId,
+    /// The part. It has one return at most.
+    pub part: PartId,
+    /// How far it is.
+    #[serde(default)]
+    pub state: ReturnState,
+    /// Percent of the goods that the supplier keeps; the supplier's own when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub restock_pct: Option<Decimal>,
+    /// What sending it back costs.
+    #[serde(default, skip_serializing_if = "Money::is_zero")]
+    pub freight: Money,
+    /// What is lost of the deposit when the order is cancelled before it came; the supplier's deposit when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub deposit_lost: Option<Money>,
+    /// The day it went back, or the order was cancelled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub went_back_on: Option<NaiveDate>,
+    /// What the supplier gave back or took off the bill, tax included; known once it is settled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub credit: Option<Money>,
+    /// Anything worth remembering.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+impl Return {
+    /// A return of which nothing is decided.
+    pub fn new(id: ReturnId, part: PartId) -> Return {
+        Return {
+            id,
+            part,
+            state: ReturnState::ToDecide,
+            restock_pct: None,
+            freight: Money::ZERO,
+            deposit_lost: None,
+            went_back_on: None,
+            credit: None,
+            note: String::new(),
+        }
+    }
+
+    /// Whether something is still to be done about it.
+    pub fn is_open(&self) -> bool {
+        matches!(self.state, ReturnState::ToDecide | ReturnState::GoingBack)
+    }
+
+    /// Whether the part is no longer in the house, so that it cannot be the choice again without being bought again.
+    pub fn is_gone(&self) -> bool {
+        matches!(self.state, ReturnState::WentBack | ReturnState::WrittenOff)
+    }
+}
+
+/// How far a return is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum ReturnState {
+    /// Nothing is decided: the part counts in full.
+    #[default]
+    ToDecide,
+    /// It is to go back, or the order is to be cancelled: the forecast counts what that costs.
+    GoingBack,
+    /// It went back, or the order was cancelled: what is ordered counts that too.
+    WentBack,
+    /// It stays, for another place or for stock: it counts in full.
+    Kept,
+    /// Nobody wants it: it counts in full.
+    WrittenOff,
+}
+
+impl ReturnState {
+    /// All states with their words in sheets.
+    pub const ALL: [(&'static str, ReturnState); 5] = [
+        ("to_decide", ReturnState::ToDecide),
+        ("going_back", ReturnState::GoingBack),
+        ("went_back", ReturnState::WentBack),
+        ("kept", ReturnState::Kept),
+        ("written_off", ReturnState::WrittenOff),
+    ];
+
+    /// In words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            ReturnState::ToDecide => "to decide",
+            ReturnState::GoingBack => "going back",
+            ReturnState::WentBack => "went back",
+            ReturnState::Kept => "kept",
+            ReturnState::WrittenOff => "written off",
+        }
+    }
+}
+
+/// Checks a log entry by itself.
+///
+/// # Errors
+/// What is wrong and what to do.
+pub fn check_swap(swap: &Swap) -> Result<(), String> {
+    validate::key(&swap.key)?;
+    validate::day("the day of the swap", Some(swap.on))?;
+    validate::day("the finish before", swap.known.finish_before)?;
+    validate::day("the finish after", swap.known.finish_after)?;
+    if swap.from == swap.to {
+        return Err("a swap leads to another option; this one is the choice already".to_owned());
+    }
+    if swap.reverses == Some(swap.id) {
+        return Err("a swap cannot take back itself".to_owned());
+    }
+    if swap.known.knock_ons.iter().any(|k| k.trim().is_empty() || k.chars().any(char::is_control)) {
+        return Err("a knock-on is empty or has a line break in it".to_owned());
+    }
+    let known = &swap.known;
+    validate::amount("restocking", known.restocking)?;
+    validate::amount("return freight", known.return_freight)?;
+    validate::amount("the deposit lost", known.deposit_lost)
+}
+
+/// Checks a return by itself.
+///
+/// # Errors
+/// What is wrong and what to do.
+pub fn check_return(r: &Return) -> Result<(), String> {
+    validate::percent("restocking", r.restock_pct.unwrap_or_default())?;
+    validate::amount("return freight", r.freight)?;
+    validate::amount("the deposit lost", r.deposit_lost.unwrap_or_default())?;
+    validate::amount("the credit", r.credit.unwrap_or_default())?;
+    validate::day("the day it went back", r.went_back_on)?;
+    match (r.state, r.went_back_on) {
+        (ReturnState::WentBack, None) => Err("it went back: write the day".to_owned()),
+        (ReturnState::WentBack, Some(_)) | (_, None) => Ok(()),
+        (_, Some(day)) => Err(format!("it has a day of going back, {day}, but is not marked went back")),
+    }
+}

@@ -1,0 +1,113 @@
+//! Exports and imports of the window: what is asked, the work behind it, and what is said when it is done.
+
+use super::NeedlineApp;
+use crate::ui::dialogs::dialog_frame;
+use crate::ui::dialogs::export_form::ExportAnswer;
+use crate::ui::document::Document;
+use crate::ui::jobs::{Job, Question};
+use crate::ui::theme::Tokens;
+use crate::ui::view::ListScope;
+use crate::ui::widgets::pieces;
+use crate::ui::work::{Done, ExportPlan, Work};
+use egui::{Context, Modal};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Work that takes longer than this shows how far it is.
+const SHOWN_EVERY: Duration = Duration::from_millis(80);
+
+impl NeedlineApp {
+    /// Opens the form on the lists of a scope, or on the papers.
+    pub(super) fn ask_for_export(&mut self, lists: Option<ListScope>) {
+        if self.document.is_none() || self.work.is_some() {
+            return;
+        }
+        match lists {
+            Some(scope) => self.export.lists(scope),
+            None => self.export.papers(),
+        }
+        self.export_open = true;
+    }
+
+    /// Writes what was planned into a folder, on a thread of its own.
+    pub fn begin_export(&mut self, ctx: &Context, plan: ExportPlan, folder: PathBuf, open_after: bool) {
+        let Some(document) = &self.document else { return };
+        let Some(derived) = document.derived() else { return };
+        let (project, figures) = (document.project().clone(), derived.figures.clone());
+        self.work = Some(Work::export(plan, project, figures, folder, open_after, ctx));
+    }
+
+    /// Whether something is being written or read behind the window.
+    pub fn is_working(&self) -> bool {
+        self.work.is_some()
+    }
+
+    /// Reads a folder of sheets, on a thread of its own.
+    pub fn begin_import(&mut self, ctx: &Context, folder: &Path) {
+        self.work = Some(Work::import(folder.to_owned(), ctx));
+    }
+
+    /// Looks whether the work is done.
+    pub(super) fn poll_work(&mut self, ctx: &Context) {
+        let Some(work) = &self.work else { return };
+        let Some(done) = work.poll() else {
+            ctx.request_repaint_after(SHOWN_EVERY);
+            return;
+        };
+        let open_after = work.open_after;
+        self.work = None;
+        match done {
+            Done::Written(folder, mut text) => {
+                if open_after && let Err(why) = open::that_detached(&folder) {
+                    text.push_str(&format!("\nThe folder could not be shown: {why}"));
+                }
+                self.notice = Some((text, true));
+            }
+            Done::Read(project, text) => {
+                self.show_document(Document::unsaved(*project));
+                if !text.is_empty() {
+                    self.notice = Some((text, true));
+                }
+            }
+            Done::Failed(why) => self.notice = Some((why, false)),
+        }
+    }
+
+    /// The form, and the progress of what goes on.
+    pub(super) fn export_dialogs(&mut self, ctx: &Context, tokens: &Tokens) {
+        if let Some(work) = &self.work {
+            let modal = Modal::new(egui::Id::unique("work")).frame(dialog_frame(ctx)).show(ctx, |ui| {
+                ui.set_width(420.0);
+                ui.label(pieces::strong(work.title.clone(), 15.0));
+                let share = work.progress.share();
+                let text = format!("{:.0} percent", share * 100.0);
+                let bar = ui.add(egui::ProgressBar::new(share).text(text.clone()));
+                bar.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ProgressIndicator, true, &text));
+                ui.add_space(6.0);
+                if ui.button("Cancel").clicked() {
+                    ui.close();
+                }
+            });
+            if modal.should_close() {
+                work.progress.cancel();
+            }
+            return;
+        }
+        if !self.export_open {
+            return;
+        }
+        let Some(document) = &self.document else {
+            self.export_open = false;
+            return;
+        };
+        match self.export.show(ctx, document.project(), tokens) {
+            ExportAnswer::Open => {}
+            ExportAnswer::Closed => self.export_open = false,
+            ExportAnswer::Write(plan) => {
+                self.export_open = false;
+                let folder = self.folder();
+                self.job = Some(Job::ask(Question::ExportInto(plan), "", folder.as_deref(), ctx));
+            }
+        }
+    }
+}

@@ -1,0 +1,180 @@
+//! What to write, and in which formats: purchase lists, papers of the whole project, or sheets.
+
+use super::dialog_frame;
+use crate::exchange::lists::{Format, ListScope};
+use crate::exchange::print::{PaperForm, PaperKind};
+use crate::model::Project;
+use crate::ui::theme::Tokens;
+use crate::ui::widgets::pieces;
+use crate::ui::work::ExportPlan;
+use egui::{ComboBox, Modal, Ui};
+
+/// What is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ExportWhat {
+    /// Purchase lists.
+    Lists,
+    /// Papers of the whole project.
+    Papers,
+    /// Sheets.
+    Sheets,
+}
+
+impl ExportWhat {
+    const ALL: [(ExportWhat, &'static str); 3] = [
+        (ExportWhat::Lists, "Purchase lists"),
+        (ExportWhat::Papers, "Papers"),
+        (ExportWhat::Sheets, "Sheets"),
+    ];
+}
+
+/// What the user picked the last time.
+#[derive(Debug, Clone)]
+pub struct ExportForm {
+    what: ExportWhat,
+    scope: ListScope,
+    formats: [bool; Format::ALL.len()],
+    papers: [bool; PaperKind::ALL.len()],
+    forms: [bool; PaperForm::ALL.len()],
+    /// Show the folder when it is done.
+    pub open_after: bool,
+}
+
+impl Default for ExportForm {
+    fn default() -> ExportForm {
+        ExportForm {
+            what: ExportWhat::Lists,
+            scope: ListScope::All,
+            formats: Format::ALL.map(|(_, f)| matches!(f, Format::Xlsx | Format::Pdf)),
+            papers: [true; PaperKind::ALL.len()],
+            forms: PaperForm::ALL.map(|(_, f)| f == PaperForm::Pdf),
+            open_after: true,
+        }
+    }
+}
+
+/// What came of the form in a frame.
+pub enum ExportAnswer {
+    /// Still open.
+    Open,
+    /// Closed; nothing is to be written.
+    Closed,
+    /// Write this, after asking where.
+    Write(ExportPlan),
+}
+
+impl ExportForm {
+    /// Turns to the lists of a scope.
+    pub fn lists(&mut self, scope: ListScope) {
+        self.what = ExportWhat::Lists;
+        self.scope = scope;
+    }
+
+    /// Turns to the papers.
+    pub fn papers(&mut self) {
+        self.what = ExportWhat::Papers;
+    }
+
+    /// What is picked now; `None` when that is nothing.
+    fn plan(&self) -> Option<ExportPlan> {
+        fn picked<T: Copy>(all: &[(&str, T)], on: &[bool]) -> Vec<T> {
+            all.iter().zip(on).filter(|(_, on)| **on).map(|((_, value), _)| *value).collect()
+        }
+        match self.what {
+            ExportWhat::Lists => {
+                let formats = picked(&Format::ALL, &self.formats);
+                (!formats.is_empty()).then_some(ExportPlan::Lists(self.scope, formats))
+            }
+            ExportWhat::Papers => {
+                let papers = picked(&PaperKind::ALL, &self.papers);
+                let forms = picked(&PaperForm::ALL, &self.forms);
+                let some = !papers.is_empty() && !forms.is_empty();
+                some.then_some(ExportPlan::Papers(papers, forms))
+            }
+            ExportWhat::Sheets => Some(ExportPlan::Sheets),
+        }
+    }
+
+    /// Draws the form.
+    pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> ExportAnswer {
+        let mut answer = ExportAnswer::Open;
+        let modal = Modal::new(egui::Id::unique("export")).frame(dialog_frame(ctx)).show(ctx, |ui| {
+            ui.set_width(440.0);
+            ui.label(pieces::strong("Export", 18.0));
+            ui.add_space(6.0);
+            ui.horizontal(|ui| {
+                for (what, title) in ExportWhat::ALL {
+                    ui.selectable_value(&mut self.what, what, title);
+                }
+            });
+            ui.separator();
+            match self.what {
+                ExportWhat::Lists => self.list_fields(ui, project, tokens),
+                ExportWhat::Papers => self.paper_fields(ui, tokens),
+                ExportWhat::Sheets => {
+                    ui.label(
+                        "The whole project as CSV sheets, for a spreadsheet or another program. Read in again, they \
+                         give the same project.",
+                    );
+                }
+            }
+            ui.add_space(8.0);
+            ui.checkbox(&mut self.open_after, "Show the folder when it is done");
+            pieces::muted(ui, tokens, "Files of the same names in the folder are replaced, all or none.");
+            ui.add_space(8.0);
+            let plan = self.plan();
+            ui.horizontal(|ui| {
+                ui.add_enabled_ui(plan.is_some(), |ui| {
+                    if pieces::primary_button(ui, tokens, "Choose the folder…").clicked() {
+                        answer = plan.map_or(ExportAnswer::Open, ExportAnswer::Write);
+                    }
+                });
+                if ui.button("Cancel").clicked() {
+                    ui.close();
+                }
+            });
+        });
+        if modal.should_close() && matches!(answer, ExportAnswer::Open) {
+            ExportAnswer::Closed
+        } else {
+            answer
+        }
+    }
+
+    fn list_fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        let name = |scope: ListScope| match scope {
+            ListScope::All => "All suppliers, one file each".to_owned(),
+            ListScope::One(None) => "Parts without a supplier".to_owned(),
+            ListScope::One(Some(at)) => project.suppliers.get(at).map_or(String::new(), |s| s.name.clone()),
+        };
+        ui.horizontal(|ui| {
+            let label = ui.label("Whose list");
+            let combo =
+                ComboBox::from_id_salt("whose").width(300.0).truncate().selected_text(name(self.scope));
+            let combo = combo.show_ui(ui, |ui| {
+                let suppliers = (0..project.suppliers.len()).map(|at| ListScope::One(Some(at)));
+                for scope in [ListScope::All].into_iter().chain(suppliers).chain([ListScope::One(None)]) {
+                    ui.selectable_value(&mut self.scope, scope, name(scope));
+                }
+            });
+            combo.response.labelled_by(label.id);
+        });
+        ui.add_space(4.0);
+        pieces::muted(ui, tokens, "Formats");
+        for ((_, format), on) in Format::ALL.iter().zip(&mut self.formats) {
+            ui.checkbox(on, format.purpose());
+        }
+    }
+
+    fn paper_fields(&mut self, ui: &mut Ui, tokens: &Tokens) {
+        for ((_, kind), on) in PaperKind::ALL.iter().zip(&mut self.papers) {
+            ui.checkbox(on, kind.purpose());
+        }
+        ui.add_space(4.0);
+        pieces::muted(ui, tokens, "Formats");
+        let names = ["PDF, to print", "HTML, for mail and phone"];
+        for (name, on) in names.into_iter().zip(&mut self.forms) {
+            ui.checkbox(on, name);
+        }
+    }
+}

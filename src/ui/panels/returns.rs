@@ -1,0 +1,138 @@
+//! Returns over the list of Buying: what was ordered and is no longer wanted, by when it must go back, and what became
+//! of it.
+
+use crate::engine::returns::{self, Terms};
+use crate::model::{Action, Part, PartId, Return, ReturnId, ReturnState};
+use crate::ui::dialogs::swap_form::{fate_words, return_words, tone};
+use crate::ui::format;
+use crate::ui::session::Session;
+use crate::ui::theme::tokens::{space, type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::pieces;
+use egui::{Frame, Label, Margin, RichText, Stroke, Ui};
+
+struct Row {
+    at: usize,
+    state: Option<ReturnState>,
+    terms: Terms,
+}
+
+/// Draws the returns of the room that is picked, or of all; nothing when there are none.
+pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let mut rows: Vec<Row> = Vec::new();
+    for r in view.figures.returns.iter() {
+        rows.push(Row { at: r.part, state: Some(r.state), terms: r.terms });
+    }
+    for at in returns::loose(view.project, view.figures) {
+        let Some(f) = view.figures.parts.get(at) else { continue };
+        let Some(part) = returns::document_part(view.project, f) else { continue };
+        let terms = returns::terms(view.project, part, f, None, view.as_of());
+        rows.push(Row { at, state: None, terms });
+    }
+    let room = session.room;
+    rows.retain(|row| {
+        let selection =
+            view.figures.parts.get(row.at).and_then(|f| view.project.selections.get(f.selection as usize));
+        selection.is_some_and(|s| room.is_none_or(|room| s.room == room))
+    });
+    if rows.is_empty() {
+        return;
+    }
+    // What is open comes first, the nearest last day first.
+    let open = |r: &Row| matches!(r.state, None | Some(ReturnState::ToDecide | ReturnState::GoingBack));
+    rows.sort_by_key(|r| (!open(r), r.terms.send_by.is_none(), r.terms.send_by));
+    Frame::new()
+        .fill(view.tokens.card)
+        .stroke(Stroke::new(1.0, view.tokens.line))
+        .corner_radius(8)
+        .inner_margin(Margin::symmetric(10, 8))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            pieces::group_title(ui, view.tokens, "No longer wanted: send back, keep or write off");
+            egui::ScrollArea::vertical().id_salt("returns").max_height(190.0).show(ui, |ui| {
+                for row in &rows {
+                    ui.push_id(("return", row.at), |ui| one(ui, view, session, row, out));
+                }
+            });
+        });
+    ui.add_space(space::S);
+}
+
+fn one(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row, out: &mut Outbox) {
+    let Some(f) = view.figures.parts.get(row.at) else { return };
+    let Some(part) = returns::document_part(view.project, f) else { return };
+    let Some(selection) = view.project.selections.get(f.selection as usize) else { return };
+    let tokens = view.tokens;
+    ui.add_space(space::S);
+    ui.horizontal_wrapped(|ui| {
+        let name = egui::Button::new(format!("{}: {}", selection.name, part.name)).frame(false);
+        if ui.add(name).clicked() {
+            session.selection = Some(selection.id);
+        }
+        let state = row.state.unwrap_or_default();
+        let tone =
+            if row.state.is_none_or(|s| s == ReturnState::ToDecide) { tokens.soon } else { tokens.accent };
+        ui.label(pieces::strong(state.words(), type_size::SMALL).color(tone));
+        buttons(ui, row, part, view, out);
+    });
+    let money = |m| format::money(m, view.currency());
+    let words = match row.state {
+        Some(ReturnState::WentBack) => settled(view, row),
+        Some(ReturnState::Kept | ReturnState::WrittenOff) => {
+            format!("counts in full, {}", money(row.terms.full))
+        }
+        _ => return_words(&row.terms, view.as_of(), view.currency()),
+    };
+    ui.add(Label::new(RichText::new(words).size(type_size::SMALL).color(tone(&row.terms, tokens))).wrap());
+}
+
+/// What a return came to.
+fn settled(view: &View<'_>, row: &Row) -> String {
+    let money = |m| format::money(m, view.currency());
+    let Some(figures) = view.figures.returns.of(row.at) else { return String::new() };
+    let credit = view.project.returns.get(figures.at).and_then(|r| r.credit);
+    match credit {
+        Some(credit) => format!("credit {}, it cost {} in the end", money(credit), money(figures.forecast)),
+        None => format!(
+            "{} expected back, note the credit when it comes; it counts as {}",
+            money(row.terms.given_back),
+            money(figures.forecast)
+        ),
+    }
+}
+
+fn buttons(ui: &mut Ui, row: &Row, part: &Part, view: &View<'_>, out: &mut Outbox) {
+    let came = row.terms.came;
+    let named = |response: egui::Response, what: &str| {
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{what}: {}", part.key))
+        });
+        response.clicked()
+    };
+    let now = row.state.unwrap_or_default();
+    for state in [ReturnState::GoingBack, ReturnState::WentBack, ReturnState::Kept, ReturnState::WrittenOff] {
+        let settled = now == ReturnState::WentBack;
+        if state == now || settled {
+            continue;
+        }
+        let words = fate_words(state, came);
+        if named(ui.small_button(words), words) {
+            match state {
+                // The day and the credit are asked for.
+                ReturnState::WentBack => out.edit(Form::Return(part.id, Some(state))),
+                _ => out.act(put(view, part.id, state)),
+            }
+        }
+    }
+    let edit = pieces::icon_button(ui, lucide_icons::Icon::Pencil, "Edit the return");
+    if named(edit, "Edit the return") {
+        out.edit(Form::Return(part.id, None));
+    }
+}
+
+/// The return of a part in another state.
+fn put(view: &View<'_>, part: PartId, state: ReturnState) -> Action {
+    let known = view.project.returns.iter().find(|r| r.part == part).cloned();
+    let r = known.unwrap_or_else(|| Return::new(ReturnId(view.project.next_id), part));
+    Action::PutReturn(Return { state, went_back_on: None, ..r })
+}

@@ -1,0 +1,157 @@
+//! Work that takes a while: done on a thread of its own, watched and stopped from the window.
+
+use crate::engine::Figures;
+use crate::exchange::lists::{self, Format, ListScope};
+use crate::exchange::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::{Progress, export_folder_with, import_folder_with};
+use crate::model::Project;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+
+/// What is to be written into a folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ExportPlan {
+    /// Purchase lists.
+    Lists(ListScope, Vec<Format>),
+    /// Papers of the whole project.
+    Papers(Vec<PaperKind>, Vec<PaperForm>),
+    /// All sheets, which can be read in again.
+    Sheets,
+}
+
+/// What came of it.
+pub enum Done {
+    /// Files were written into a folder; what to say about them.
+    Written(PathBuf, String),
+    /// A folder of sheets was read; what to say about it.
+    Read(Box<Project>, String),
+    /// It did not work, or was stopped; why. Everything is as it was.
+    Failed(String),
+}
+
+/// Work that is going on.
+pub struct Work {
+    /// What is done, in words.
+    pub title: String,
+    /// How far it is.
+    pub progress: Progress,
+    /// Show the folder when it is done.
+    pub open_after: bool,
+    answer: Receiver<Done>,
+}
+
+impl Work {
+    /// Begins to write.
+    pub fn export(
+        plan: ExportPlan,
+        project: Project,
+        figures: Arc<Figures>,
+        folder: PathBuf,
+        open_after: bool,
+        ctx: &egui::Context,
+    ) -> Work {
+        let title = format!("Writing to {}", folder.display());
+        Work::begin(title, open_after, ctx, move |progress| {
+            match export(&plan, &project, &figures, &folder, progress) {
+                Ok(text) => Done::Written(folder, text),
+                Err(why) => Done::Failed(why),
+            }
+        })
+    }
+
+    /// Begins to read a folder of sheets.
+    pub fn import(folder: PathBuf, ctx: &egui::Context) -> Work {
+        let title = format!("Reading {}", folder.display());
+        Work::begin(title, false, ctx, move |progress| match import_folder_with(&folder, progress) {
+            Ok((project, notices)) => {
+                let notices = lines(notices.iter().map(ToString::to_string));
+                Done::Read(Box::new(project), notices)
+            }
+            Err(errors) => {
+                let faults = lines(errors.faults.iter().map(ToString::to_string));
+                Done::Failed(format!("Nothing was read from {}.\n{faults}", folder.display()))
+            }
+        })
+    }
+
+    fn begin(
+        title: String,
+        open_after: bool,
+        ctx: &egui::Context,
+        work: impl FnOnce(&Progress) -> Done + Send + 'static,
+    ) -> Work {
+        let progress = Progress::new();
+        let (send, answer) = channel();
+        let (ctx, own) = (ctx.clone(), progress.clone());
+        std::thread::spawn(move || {
+            // The window may be gone by the time it is done; then nobody listens.
+            let _ = send.send(work(&own));
+            ctx.request_repaint();
+        });
+        Work { title, progress, open_after, answer }
+    }
+
+    /// What came of it, once it is done.
+    pub fn poll(&self) -> Option<Done> {
+        match self.answer.try_recv() {
+            Ok(done) => Some(done),
+            Err(TryRecvError::Empty) => None,
+            Err(TryRecvError::Disconnected) => Some(Done::Failed("The work broke off.".to_owned())),
+        }
+    }
+}
+
+/// The first few lines, and how many more there are.
+fn lines(all: impl Iterator<Item = String>) -> String {
+    const SHOWN: usize = 6;
+    let all: Vec<String> = all.collect();
+    let mut text = all.iter().take(SHOWN).cloned().collect::<Vec<_>>().join("\n");
+    if all.len() > SHOWN {
+        text.push_str(&format!("\nand {} more", all.len() - SHOWN));
+    }
+    text
+}
+
+fn export(
+    plan: &ExportPlan,
+    project: &Project,
+    figures: &Figures,
+    folder: &Path,
+    progress: &Progress,
+) -> Result<String, String> {
+    let count = |n: usize, word: &str| crate::ui::format::count(i32::try_from(n).unwrap_or(i32::MAX), word);
+    let place = folder.display();
+    match plan {
+        ExportPlan::Lists(scope, formats) => {
+            let written = lists::write_lists(project, figures, folder, *scope, formats, progress)
+                .map_err(|why| why.to_string())?;
+            if written.lists.is_empty() {
+                return Ok("Nothing to buy there: no list was written".to_owned());
+            }
+            let lists = count(written.lists.len() / formats.len().max(1), "purchase list");
+            let files = written.lists.len() + written.others.len();
+            let mut text = if files == written.lists.len() / formats.len().max(1) {
+                format!("{lists} written to {place}")
+            } else {
+                format!("{lists} written to {place}, {}", count(files, "file"))
+            };
+            if !written.left.is_empty() {
+                let left = lines(written.left.iter().cloned());
+                text.push_str(&format!(
+                    "\nNothing is on order any more for these, which were left there:\n{left}"
+                ));
+            }
+            Ok(text)
+        }
+        ExportPlan::Papers(kinds, forms) => {
+            let written = write_papers(project, figures, folder, kinds, forms, progress);
+            let written = written.map_err(|why| why.to_string())?;
+            Ok(format!("{} written to {place}", count(written.len(), "paper")))
+        }
+        ExportPlan::Sheets => {
+            export_folder_with(project, folder, progress).map_err(|why| why.to_string())?;
+            Ok(format!("The project was written as sheets to {place}"))
+        }
+    }
+}

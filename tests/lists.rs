@@ -1,0 +1,261 @@
+//! Purchase lists and papers: every format says what the figures say, and files are written all or none.
+//!
+//! `tests/outside/check_lists.py` compares the same files by readers in another language.
+
+mod common;
+
+use calamine::{Data, Reader, Xlsx};
+use common::{HOUSE, run, sample_folders, write_sheets};
+use needline::engine::{self, Figures};
+use needline::exchange::lists::{self, Format, ListScope, Maker};
+use needline::exchange::print::{PaperForm, PaperKind, html, pdf, write_papers};
+use needline::exchange::{ExportError, Progress, export_folder_with, import_folder, import_folder_with};
+use needline::model::{Money, Project};
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::Cursor;
+use std::path::Path;
+use std::sync::Arc;
+
+const ALL: [Format; 5] = [Format::Csv, Format::Xlsx, Format::Pdf, Format::Html, Format::Ics];
+
+fn projects() -> Vec<(Project, Figures)> {
+    let folder = tempfile::tempdir().unwrap();
+    write_sheets(folder.path(), HOUSE);
+    let folders = [folder.path().to_owned()].into_iter().chain(sample_folders());
+    folders
+        .map(|folder| {
+            let (project, _) = import_folder(&folder).unwrap_or_else(|e| panic!("{e}"));
+            let figures = engine::compute(&project, project.settings.as_of.unwrap_or(project.settings.start));
+            (project, figures)
+        })
+        .collect()
+}
+
+fn house() -> (Project, Figures) {
+    projects().remove(0)
+}
+
+/// Names and bytes of all files in a folder.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+    entries
+        .filter(|p| p.is_file())
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), fs::read(&p).unwrap()))
+        .collect()
+}
+
+fn write(project: &Project, figures: &Figures, folder: &Path) -> Result<lists::ListsWritten, ExportError> {
+    lists::write_lists(project, figures, folder, ListScope::All, &ALL, &Progress::new())
+}
+
+/// Amount of a cell to the cent, by its shortest digits.
+fn cents(cell: Option<&Data>) -> Money {
+    let Some(Data::Float(value)) = cell else { panic!("{cell:?} is no number") };
+    Money::new(value.to_string().parse::<rust_decimal::Decimal>().unwrap().round_dp(2))
+}
+
+#[test]
+fn a_workbook_adds_up_to_the_figures() {
+    let mut lists = 0;
+    for (project, figures) in projects() {
+        let maker = Maker::new(&project, &figures);
+        for supplier in (0..project.suppliers.len()).map(Some).chain([None]) {
+            let Some(list) = maker.list(supplier) else { continue };
+            lists += 1;
+            let bytes = lists::to_bytes(&list, Format::Xlsx, "x").unwrap();
+            let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+            let range = book.worksheet_range("Purchase list").unwrap();
+            let formulas = book.worksheet_formula("Purchase list").unwrap();
+            let (n, orders) = (list.lines().count() as u32, figures.orders.iter());
+            let orders: Vec<_> = orders.filter(|o| o.supplier == supplier).collect();
+            let sums = [
+                (12, 'M', orders.iter().map(|o| o.goods).sum::<Money>()),
+                (13, 'N', orders.iter().map(|o| o.freight).sum()),
+                (14, 'O', orders.iter().map(|o| o.tax).sum()),
+                (15, 'P', orders.iter().map(|o| o.total()).sum()),
+            ];
+            for (column, letter, sum) in sums {
+                let formula = formulas.get_value((n + 1, column)).unwrap();
+                assert_eq!(*formula, format!("ROUND(SUM({letter}2:{letter}{}),2)", n + 1));
+                assert_eq!(cents(range.get_value((n + 1, column))), sum, "as kept, {letter}");
+                let lines: Money = (1..=n).map(|row| cents(range.get_value((row, column)))).sum();
+                assert_eq!(lines, sum, "added up, {letter}");
+            }
+            for (row, (_, line)) in (1..).zip(list.lines()) {
+                assert_eq!(
+                    formulas.get_value((row, 15)).unwrap(),
+                    &format!("ROUND(M{0}+N{0}+O{0},2)", row + 1)
+                );
+                // Day 1 of a workbook's calendar is the first of 1900, and it has a 29 February 1900.
+                let zero = chrono::NaiveDate::from_ymd_opt(1899, 12, 30).unwrap();
+                let need = match range.get_value((row, 17)) {
+                    Some(Data::DateTime(day)) => Some(zero + chrono::Days::new(day.as_f64() as u64)),
+                    _ => None,
+                };
+                assert_eq!(need, line.need_date);
+            }
+        }
+    }
+    assert!(lists > 10);
+}
+
+#[test]
+fn words_never_become_formulas_in_a_workbook() {
+    let (mut project, _) = house();
+    for (i, text) in ["=1+2", "+1", "-1", "@x", "\tx", "\rx"].iter().cycle().take(40).enumerate() {
+        let selections = Arc::make_mut(&mut project.selections);
+        let at = i % selections.len();
+        let selection = Arc::make_mut(&mut selections[at]);
+        selection.name = (*text).to_owned();
+        selection.options.iter_mut().for_each(|o| o.finish = (*text).to_owned());
+    }
+    let figures = engine::compute(&project, project.settings.start);
+    let maker = Maker::new(&project, &figures);
+    let list = maker.list(Some(0)).unwrap();
+    let bytes = lists::to_bytes(&list, Format::Xlsx, "x").unwrap();
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+    let formulas = book.worksheet_formula("Purchase list").unwrap();
+    for (_, _, formula) in formulas.used_cells() {
+        assert!(formula.starts_with("ROUND("), "{formula}");
+    }
+    let range = book.worksheet_range("Purchase list").unwrap();
+    assert!(matches!(range.get_value((1, 2)), Some(Data::String(_))));
+}
+
+/// A later export names the same entries: only its day and what changed differ.
+#[test]
+fn calendar_entries_keep_their_identity() {
+    let (project, figures) = house();
+    let text = |project: &Project, figures: &Figures| {
+        let list = Maker::new(project, figures).list(Some(1)).unwrap();
+        String::from_utf8(lists::to_bytes(&list, Format::Ics, "x").unwrap()).unwrap().replace("\r\n ", "")
+    };
+    let ids = |text: &str| -> Vec<String> {
+        text.lines().filter(|l| l.starts_with("UID:")).map(str::to_owned).collect()
+    };
+    let now = text(&project, &figures);
+    let mut changed = project.clone();
+    // What people correct: a name, a price, a supplier's name. Keys stay.
+    let selections = Arc::make_mut(&mut changed.selections);
+    selections.iter_mut().for_each(|s| Arc::make_mut(s).name.push_str(" again"));
+    Arc::make_mut(&mut changed.suppliers)[1].name = "Renamed".to_owned();
+    let day = figures.as_of.plus(1).date();
+    let later = text(&changed, &engine::compute(&changed, day));
+    assert!(!ids(&now).is_empty());
+    assert_eq!(ids(&now), ids(&later));
+    let sequence = |text: &str| -> i32 {
+        let line = text.lines().find_map(|l| l.strip_prefix("SEQUENCE:").map(str::to_owned));
+        line.unwrap().parse().unwrap()
+    };
+    assert_eq!(sequence(&later), sequence(&now) + 1);
+    assert!(now.contains("DTSTAMP:20260608T000000Z") && later.contains("DTSTAMP:20260609T000000Z"));
+    assert!(!now.contains(";VALUE=DATE-TIME") && now.contains("DUE;VALUE=DATE:"));
+}
+
+#[test]
+fn lists_are_the_same_however_often_they_are_written() {
+    let folder = tempfile::tempdir().unwrap();
+    for (project, figures) in projects() {
+        let written = write(&project, &figures, folder.path()).unwrap();
+        let before = files(folder.path());
+        assert_eq!(written.lists.len() % ALL.len(), 0);
+        write(&project, &figures, folder.path()).unwrap();
+        assert_eq!(files(folder.path()), before);
+    }
+}
+
+#[test]
+fn a_list_nobody_needs_any_more_is_named_and_left() {
+    let (mut project, figures) = house();
+    let folder = tempfile::tempdir().unwrap();
+    let first = write(&project, &figures, folder.path()).unwrap();
+    assert!(first.left.is_empty() && first.lists.iter().any(|l| l.file == "pipes.pdf"));
+    let before = files(folder.path());
+    for selection in Arc::make_mut(&mut project.selections) {
+        let parts = Arc::make_mut(selection).options.iter_mut().flat_map(|o| &mut o.parts);
+        parts.filter(|p| p.supplier == Some(project.suppliers[1].id)).for_each(|p| p.supplier = None);
+    }
+    let figures = engine::compute(&project, figures.as_of.date());
+    let second = write(&project, &figures, folder.path()).unwrap();
+    assert_eq!(second.left, ["pipes.csv", "pipes.xlsx", "pipes.pdf", "pipes.html", "pipes.ics"]);
+    let after = files(folder.path());
+    for file in &second.left {
+        assert_eq!(after[file], before[file], "left as it is");
+    }
+}
+
+#[test]
+fn a_file_that_cannot_be_written_is_named_and_all_stay_as_they_were() {
+    let (project, figures) = house();
+    let folder = tempfile::tempdir().unwrap();
+    write(&project, &figures, folder.path()).unwrap();
+    let before = files(folder.path());
+    fs::remove_file(folder.path().join("stone.pdf")).unwrap();
+    fs::create_dir(folder.path().join("stone.pdf")).unwrap();
+    let later = engine::compute(&project, figures.as_of.plus(5).date());
+    let error = write(&project, &later, folder.path()).unwrap_err().to_string();
+    assert!(error.contains("stone.pdf") && error.contains("nothing was written"), "{error}");
+    let mut after = files(folder.path());
+    after.insert("stone.pdf".to_owned(), before["stone.pdf"].clone());
+    assert_eq!(after, before);
+}
+
+#[test]
+fn a_stopped_export_or_import_changes_nothing() {
+    let (project, figures) = house();
+    let folder = tempfile::tempdir().unwrap();
+    let stopped = Progress::new();
+    stopped.cancel();
+    let out = folder.path().join("out");
+    let lists = lists::write_lists(&project, &figures, &out, ListScope::All, &ALL, &stopped);
+    assert!(matches!(lists, Err(ExportError::Cancelled(_))));
+    let kinds = [PaperKind::Budget];
+    let papers = write_papers(&project, &figures, &out, &kinds, &[PaperForm::Pdf], &stopped);
+    assert!(matches!(papers, Err(ExportError::Cancelled(_))));
+    assert!(matches!(export_folder_with(&project, &out, &stopped), Err(ExportError::Cancelled(_))));
+    assert!(!out.exists());
+    write_sheets(folder.path(), HOUSE);
+    let error = import_folder_with(folder.path(), &stopped).unwrap_err().to_string();
+    assert!(error.contains("stopped"), "{error}");
+    let progress = Progress::new();
+    import_folder_with(folder.path(), &progress).unwrap();
+    assert!((progress.share() - 1.0).abs() < 1e-6);
+}
+
+#[test]
+fn every_paper_is_made_in_both_forms_from_one_description() {
+    for (project, figures) in projects() {
+        for (word, kind) in PaperKind::ALL {
+            let paper = kind.make(&project, &figures);
+            assert!(!paper.blocks.is_empty(), "{word}");
+            assert!(pdf::pdf(&paper).unwrap().starts_with(b"%PDF-"));
+            let text = html::html(&paper);
+            assert!(text.starts_with("<!DOCTYPE html>") && text.contains(&paper.title), "{word}");
+        }
+    }
+    // A project with nothing in it has papers too.
+    let empty = Project::new("Empty", chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap());
+    let figures = engine::compute(&empty, empty.settings.start);
+    for (_, kind) in PaperKind::ALL {
+        assert!(pdf::pdf(&kind.make(&empty, &figures)).is_ok());
+    }
+}
+
+#[test]
+fn one_supplier_or_some_papers_by_command() {
+    let folder = tempfile::tempdir().unwrap();
+    let (sheets, file, out) =
+        (folder.path().join("sheets"), folder.path().join("house.ron"), folder.path().join("out"));
+    write_sheets(&sheets, HOUSE);
+    assert_eq!(run(&[&"import", &sheets, &"--out", &file]).0, 0);
+    let (code, printed, err) =
+        run(&[&"buy", &file, &"--out", &out, &"--supplier", &"Stone", &"--format", &"ICS, pdf,pdf"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_eq!(printed.lines().count(), 2, "{printed}");
+    assert_eq!(files(&out).keys().collect::<Vec<_>>(), ["stone.ics", "stone.pdf"]);
+    let (code, printed, _) =
+        run(&[&"print", &file, &"--out", &out, &"--paper", &"budget,schedule", &"--format", &"html"]);
+    assert_eq!((code, printed.as_str()), (0, "schedule.html\nbudget.html\n"));
+    assert!(out.join("budget.html").exists());
+}

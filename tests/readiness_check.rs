@@ -1,0 +1,153 @@
+//! `needline check` before walls are closed, a top is measured and a fan is set: one line for each thing missing, with
+//! what to do; cautions; sheets and JSON of gates.
+
+mod common;
+
+use common::{run, write_sheets};
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A kitchen and a bath in the week in which it all comes together, on Monday 2026-06-08.
+const WALLS_OPEN: &[(&str, &str)] = &[
+    (
+        "settings",
+        "key,value\nname,Walls open\nstart,2026-06-01\nas_of,2026-06-08\ncurrency,USD\nholidays,none\nyear_built,1962\n",
+    ),
+    ("rooms", "key,name,length,width,height\nkitchen,Kitchen,12,10,8\nbath,Bath,8,5,8\n"),
+    (
+        "phases",
+        "key,name,trade,kind,days,actual_start,actual_finish\n\
+         rough_plumbing,Rough plumbing,Plumber,work,4,2026-06-01,2026-06-04\n\
+         rough_mechanical,Rough ducts and fans,HVAC,work,2,,\n\
+         plumbing_check,Plumbing sign-off,Inspector,inspection,1,,\n\
+         hang_board,Hang board,Drywall,work,3,,\n\
+         base_cabinets,Set base cabinets,Carpenter,work,2,2026-06-01,2026-06-02\n\
+         template,Template tops,Top shop,work,1,,\n",
+    ),
+    (
+        "links",
+        "before,after\nrough_plumbing,plumbing_check\nplumbing_check,hang_board\nrough_mechanical,hang_board\n\
+         base_cabinets,template\n",
+    ),
+    ("suppliers", "key,name\npipes,Plain Street Pipes\n"),
+    (
+        "selections",
+        "key,room,category,name,allowance\nshower,bath,Plumbing,Shower set,900\nsink,kitchen,Plumbing,Kitchen sink,500\n\
+         fan,bath,Ventilation,Bath fan,160\n",
+    ),
+    (
+        "options",
+        "selection,key,name,state\nshower,shower_a,Shower set A,chosen\nsink,sink_a,Single bowl sink,chosen\n\
+         fan,fan_a,Quiet fan,chosen\n",
+    ),
+    (
+        "parts",
+        "option,key,name,supplier,phase,unit_price,lead,ordered_on,received_on,installed_on\n\
+         shower_a,shower_body,Valve body,pipes,rough_plumbing,210,21,2026-06-01,,\n\
+         shower_a,shower_drain,Drain,pipes,rough_plumbing,60,3,2026-05-20,2026-05-28,2026-06-02\n\
+         sink_a,sink_bowl,Sink bowl,pipes,base_cabinets,450,14,,,\n\
+         fan_a,fan_body,Fan body,pipes,rough_mechanical,150,3,2026-05-20,2026-05-28,\n",
+    ),
+    (
+        "gates",
+        "key,phase,name,source\ncover_up,hang_board,Ready to close the walls,IRC R109.1.2\n\
+         template_ready,template,Ready to measure tops,\"common practice, no source\"\n\
+         fan_places,rough_mechanical,Fan places agreed,IRC M1501.1\n",
+    ),
+    (
+        "conditions",
+        "gate,need,phase,selection,part,what,who,by,said_by,said_on\n\
+         cover_up,built_in,rough_plumbing,,,,,,,\n\
+         template_ready,on_site,,sink,,,,,,\n\
+         fan_places,confirmed,,,,the place of the fan,Electrician,,\"Ann, electrician\",2026-06-05\n\
+         fan_places,confirmed,,,,a duct route to the outdoors,HVAC,2026-06-10,,\n",
+    ),
+];
+
+fn project(folder: &Path) -> PathBuf {
+    let file = folder.join("walls_open.ron");
+    write_sheets(&folder.join("sheets"), WALLS_OPEN);
+    let (code, _, errors) = run(&[&"import", &folder.join("sheets"), &"--out", &file]);
+    assert_eq!((code, errors.as_str()), (0, ""));
+    file
+}
+
+/// In-wall bodies are on site and set before cover-up, tops are measured with the sink on hand, and the place of a fan
+/// and its route outdoors are agreed before it is set (common practice, no source).
+#[test]
+fn check_names_each_thing_missing_with_what_to_do() {
+    let folder = tempfile::tempdir().unwrap();
+    let (_, out, _) = run(&[&"check", &project(folder.path())]);
+    let lines: Vec<&str> = out.lines().filter(|l| l.contains("gate_not_ready")).collect();
+    assert_eq!(
+        lines,
+        [
+            "warning gate_not_ready cover_up: before Hang board (2026-06-22): Valve body of Shower set is not built in, \
+             expected 2026-06-22; press Plain Street Pipes for it",
+            "warning gate_not_ready template_ready: before Template tops (2026-06-22): Sink bowl of Kitchen sink is not \
+             on site, expected 2026-06-22; order it now, or mark it received",
+            "warning gate_not_ready fan_places: before Rough ducts and fans (2026-06-10): not confirmed: a duct route to \
+             the outdoors, expected 2026-06-10; ask HVAC and note who said so and when",
+        ]
+    );
+    assert!(out.contains(
+        "gate_holds template_ready: Ready to measure tops holds Template tops for 10 working days"
+    ));
+}
+
+#[test]
+fn check_and_purchase_lists_carry_the_cautions() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = project(folder.path());
+    let (_, out, _) = run(&[&"check", &file]);
+    let cautions: Vec<&str> = out.lines().filter(|l| l.starts_with("caution ")).collect();
+    let words: Vec<&str> = cautions.iter().filter_map(|l| l.split([' ', ':']).nth(1)).collect();
+    assert_eq!(words, ["asbestos", "silica", "ladders", "exhaust", "duct_dust"]);
+    assert!(
+        cautions[3].starts_with("caution exhaust: Rough ducts and fans: Fans blow outdoors"),
+        "{}",
+        cautions[3]
+    );
+    for line in &cautions {
+        assert!(line.contains("Local code and licensed trades decide. ["), "{line}");
+    }
+    let lists = folder.path().join("lists");
+    assert_eq!(run(&[&"buy", &file, &"--out", &lists]).0, 0);
+    let text = fs::read_to_string(lists.join("pipes.csv")).unwrap();
+    let header: Vec<&str> = text.lines().next().unwrap().split(',').collect();
+    assert_eq!(header.last(), Some(&"caution"));
+    let fan = text.lines().find(|l| l.contains("fan_body")).unwrap();
+    assert!(
+        fan.ends_with(
+            "\"Asbestos, Exhaust outdoors, Dust in ducts. Local code and licensed trades decide.\""
+        ),
+        "{fan}"
+    );
+}
+
+#[test]
+fn figures_say_which_gates_are_ready_and_what_the_others_miss() {
+    let folder = tempfile::tempdir().unwrap();
+    let (_, out, _) = run(&[&"figures", &project(folder.path())]);
+    let figures: Value = serde_json::from_str(&out).unwrap();
+    let gates = figures["gates"].as_array().unwrap();
+    assert_eq!(gates.len(), 3);
+    let fan = &gates[2];
+    assert_eq!((fan["key"].as_str(), fan["phase"].as_str()), (Some("fan_places"), Some("rough_mechanical")));
+    assert_eq!((fan["ready"].as_bool(), fan["days"].as_i64()), (Some(false), Some(2)));
+    let missing = &fan["missing"][0];
+    assert_eq!(missing["what"], "not confirmed: a duct route to the outdoors");
+    assert_eq!((&missing["who"], &missing["by"]), (&Value::from("HVAC"), &Value::from("2026-06-10")));
+    assert_eq!(missing["expected"], "2026-06-10");
+    assert_eq!(gates[0]["missing"][0]["part"], "shower_body");
+    let phases = figures["phases"].as_array().unwrap();
+    let ducts = phases.iter().find(|p| p["key"] == "rough_mechanical").unwrap();
+    assert_eq!(ducts["held_by_gate"][0]["gate"], "fan_places");
+    assert_eq!((ducts["held_by_gate"][0]["days"].as_i64(), ducts["gate_days"].as_i64()), (Some(2), Some(2)));
+    assert_eq!(ducts["cautions"], serde_json::json!(["asbestos", "exhaust", "duct_dust"]));
+    assert_eq!(ducts["early_start"], "2026-06-08", "the plan knows no gates");
+    assert_eq!(ducts["forecast_start"], "2026-06-10");
+    let exhaust = figures["cautions"].as_array().unwrap().iter().find(|c| c["hazard"] == "exhaust").unwrap();
+    assert_eq!(exhaust["phases"], serde_json::json!(["rough_mechanical"]));
+}

@@ -1,0 +1,242 @@
+//! Readiness and cautions against values from outside: sections of codes and rules with their editions, and practice of
+//! the trade, marked as such.
+
+mod support;
+
+use needline::engine::cautions::cautions;
+use needline::model::caution::*;
+use needline::model::starter::add_starter_phases;
+use needline::model::starter_gates::{IN_WALL_WEEKS, TOPS_DAYS, add_starter_gates, propose};
+use needline::model::*;
+use rust_decimal::Decimal;
+use std::collections::HashSet;
+use support::*;
+
+/// A new project with the usual phases and gates.
+fn new_house(year: Option<i32>) -> Project {
+    let mut p = project("2026-01-05");
+    p.settings.year_built = year;
+    add_starter_phases(&mut p);
+    add_starter_gates(&mut p);
+    p
+}
+
+fn starter_gate<'a>(p: &'a Project, key: &str) -> &'a Gate {
+    p.gates.iter().find(|g| g.key == key).unwrap_or_else(|| panic!("no gate {key}"))
+}
+
+fn finished_before(p: &Project, gate: &str) -> HashSet<String> {
+    let needs = starter_gate(p, gate).conditions.iter().map(|c| &c.need);
+    let phases = needs.filter_map(|n| match n {
+        Need::Finished(id) => p.phase(*id).map(|f| f.key.clone()),
+        _ => None,
+    });
+    phases.collect()
+}
+
+fn asks(p: &Project, gate: &str, words: &str) -> bool {
+    let needs = starter_gate(p, gate).conditions.iter().map(|c| &c.need);
+    needs.into_iter().any(|n| matches!(n, Need::Confirmed { what, .. } if what.contains(words)))
+}
+
+fn keys(all: &[&str]) -> HashSet<String> {
+    all.iter().map(|k| (*k).to_owned()).collect()
+}
+
+/// Inspection order of the residential code, IRC R109.1.2 and R109.1.4 (2024 edition; the order is in R109 of earlier
+/// ones): rough plumbing, mechanical and electrical are approved before framing is inspected, and all before covering.
+/// That insulation is signed off before board too is from a state example with an energy step.
+#[test]
+fn inspections_come_in_the_order_of_the_code() {
+    let p = new_house(Some(1962));
+    let roughs = keys(&["plumbing_check", "mechanical_check", "electrical_check"]);
+    assert_eq!(finished_before(&p, "roughs_passed"), roughs);
+    assert_eq!(starter_gate(&p, "roughs_passed").phase, phase_id(&p, "framing_check"));
+    let mut all = roughs;
+    all.extend(keys(&["framing_check", "insulation_check"]));
+    assert_eq!(finished_before(&p, "cover_up"), all);
+    assert_eq!(starter_gate(&p, "cover_up").phase, phase_id(&p, "hang_board"));
+    assert!(starter_gate(&p, "cover_up").source.contains("R109.1.2"));
+}
+
+/// In-wall plumbing parts are ordered 5 to 6 weeks before the sign-off that closes the wall (common practice, no
+/// source); every in-wall body is on site and set before it.
+#[test]
+fn in_wall_bodies_are_there_and_set_before_their_sign_off() {
+    assert_eq!(IN_WALL_WEEKS, (5, 6));
+    let p = new_house(None);
+    let rough = phase_id(&p, "rough_plumbing");
+    let needs = |gate: &str, presence| {
+        let wanted = Need::PartsOf { phase: rough, presence };
+        starter_gate(&p, gate).conditions.iter().any(|c| c.need == wanted)
+    };
+    assert!(needs("in_wall_on_site", Presence::OnSite));
+    assert!(needs("in_wall_set", Presence::BuiltIn));
+    assert!(needs("cover_up", Presence::BuiltIn));
+    let source = &starter_gate(&p, "in_wall_on_site").source;
+    assert!(source.contains("5 to 6 weeks") && source.contains("common practice, no source"));
+}
+
+/// Exhaust fans belong in kitchens, laundries and bathrooms and must reach the outdoors, so the two trades agree the
+/// place before it is set (common practice, no source; outdoors: IRC M1501.1, 2021).
+#[test]
+fn fan_places_are_agreed_by_both_trades_with_a_route_outdoors() {
+    let p = new_house(None);
+    let gate = starter_gate(&p, "fan_places");
+    assert_eq!(gate.phase, phase_id(&p, "rough_mechanical"));
+    let who: Vec<&str> = gate.conditions.iter().map(|c| c.who.as_str()).collect();
+    assert!(who.contains(&"Electrician") && who.contains(&"HVAC"));
+    assert!(asks(&p, "fan_places", "kitchen, laundry and every bath"));
+    assert!(asks(&p, "fan_places", "to the outdoors"));
+    assert!(gate.source.contains("M1501.1"));
+}
+
+/// Tops are measured after base cabinets are set, with everything they must fit on hand (common practice, no source).
+/// Shops say 5 to 10 working days from template to set tops, others 7 to 12 for the shop alone: a range of 5 to 12.
+#[test]
+fn tops_are_measured_with_everything_they_fit_on_hand() {
+    let p = new_house(None);
+    assert_eq!(finished_before(&p, "template_ready"), keys(&["base_cabinets"]));
+    assert!(asks(&p, "template_ready", "level, shimmed and fixed"));
+    assert!(asks(&p, "template_ready", "sink, faucet, cooktop, air gap and others, all on site"));
+    assert_eq!(TOPS_DAYS, (5, 12));
+    let fabricate = p.phases.iter().find(|f| f.key == "fabricate").unwrap();
+    assert_eq!((fabricate.days_min, fabricate.days_max), (Some(5), Some(12)));
+}
+
+/// Old slip-jointed ducts are cleaned by vacuum at every register and both plenums, whips are for screwed systems;
+/// texture in raking light shows patchwork, matching costs less than redoing; insulation in inside walls is optional,
+/// for sound (all common practice, no source).
+#[test]
+fn practice_of_the_trade_is_in_the_starter_gates() {
+    let p = new_house(None);
+    assert!(asks(&p, "dust_over", "slip-jointed ducts by vacuum at every register and both plenums"));
+    assert!(asks(&p, "dust_over", "a whip only where they are screwed"));
+    assert!(finished_before(&p, "dust_over").contains("finish_board"));
+    assert!(asks(&p, "texture", "matched or redone") && asks(&p, "texture", "raking light"));
+    assert!(starter_gate(&p, "texture").source.contains("matching costs less than redoing"));
+    assert!(asks(&p, "inside_walls", "optional, for sound"));
+    for gate in p.gates.iter() {
+        assert!(!gate.source.is_empty(), "{} says where it comes from", gate.key);
+    }
+}
+
+/// The usual gates fit phases that were named by somebody else, leave out what has begun, and say what found nothing.
+#[test]
+fn usual_gates_are_found_by_words_and_never_for_what_has_begun() {
+    let mut p = project("2026-06-01");
+    add_phases(
+        &mut p,
+        [("rough1", 3, ""), ("insp1", 1, "rough1"), ("walls", 4, "insp1"), ("tops", 1, "walls")],
+    );
+    for (key, name, kind) in [
+        ("rough1", "Plumbing rough-in", PhaseKind::Work),
+        ("insp1", "Plumbing inspection", PhaseKind::Inspection),
+        ("walls", "Hang drywall", PhaseKind::Work),
+        ("tops", "Template for tops", PhaseKind::Work),
+    ] {
+        edit_phase(&mut p, key, |f| (f.name, f.kind) = (name.to_owned(), kind));
+    }
+    let found = propose(&p);
+    let gates: Vec<&str> = found.iter().map(|g| g.gate.key.as_str()).collect();
+    assert_eq!(gates, ["in_wall_on_site", "in_wall_set", "cover_up", "template_ready"]);
+    let cover = &found[2];
+    assert_eq!(cover.gate.phase, phase_id(&p, "walls"));
+    assert!(cover.left_out.contains(&"framing check finished".to_owned()), "{:?}", cover.left_out);
+    let actions = found.iter().map(|g| Action::PutGate(g.gate.clone())).collect();
+    let with = p.apply(&Action::Batch { label: "usual".to_owned(), actions }).unwrap();
+    assert_eq!(with.gates.len(), 4);
+    assert_eq!(propose(&with), []);
+    edit_phase(&mut p, "rough1", |f| f.actual_start = Some(date("2026-06-01")));
+    assert!(propose(&p).iter().all(|g| g.gate.key != "in_wall_on_site"));
+}
+
+/// Target housing is built before 1978: 1977 is, 1978 is not (73 FR 21692).
+#[test]
+fn lead_paint_is_for_houses_before_1978() {
+    assert_eq!([Some(1977), Some(1978), None].map(may_have_lead), [Some(true), Some(false), None]);
+    let shown = |year| caution(Hazard::Lead, year).is_some();
+    assert_eq!([shown(Some(1900)), shown(Some(1977)), shown(Some(1978))], [true, true, false]);
+    assert!(caution(Hazard::Lead, None).unwrap().text.contains("is not noted"), "unknown is taken for older");
+    let has_lead = |year| cautions(&new_house(year)).iter().any(|c| c.caution.hazard == Hazard::Lead);
+    assert_eq!([has_lead(Some(1977)), has_lead(Some(1978)), has_lead(None)], [true, false, true]);
+}
+
+/// Minor repair: 6 sq ft or less in a room, 20 sq ft or less outdoors, and no window replaced (40 CFR 745.83).
+#[test]
+fn the_lead_rule_has_its_thresholds() {
+    let cases = [
+        ("6", false, false, true),
+        ("6.01", false, false, false),
+        ("20", true, false, true),
+        ("20.5", true, false, false),
+        ("1", false, true, false),
+        ("1", true, true, false),
+    ];
+    for (area, outdoors, window, minor) in cases {
+        assert_eq!(is_minor_repair(dec(area), outdoors, window), minor, "{area} sq ft, outdoors {outdoors}");
+    }
+    let text = caution(Hazard::Lead, Some(1962)).unwrap().text;
+    assert!(text.contains("6 sq ft in a room or 20 sq ft outdoors"));
+}
+
+/// Bath 50 cfm intermittent or 20 continuous, kitchen 100 or 25: IRC R303.4 and M1507.4 (2012), Table M1505.4.4 from
+/// 2018 (table number from memory). Outdoors, not into attic, soffit or crawl space: IRC M1501.1 (2021).
+#[test]
+fn exhaust_rates_are_those_of_the_code() {
+    assert_eq!((BATH_CFM, KITCHEN_CFM), ((50, 20), (100, 25)));
+    let text = caution(Hazard::Exhaust, None).unwrap().text;
+    assert!(text.contains("bath 50 when switched on or 20 always on; kitchen 100 or 25"), "{text}");
+    assert!(text.contains("never into an attic, soffit or crawl space"), "{text}");
+}
+
+/// A hood that can exhaust more than 400 cfm needs makeup air: 400 passes, 401 does not (IRC M1503.6.2; Chicago
+/// 18-28-505.4 in the same words).
+#[test]
+fn makeup_air_begins_above_400() {
+    assert_eq!(["390", "400", "401"].map(|cfm| needs_makeup_air(dec(cfm))), [false, false, true]);
+    assert_eq!(MAKEUP_AIR_CFM, 400);
+}
+
+/// Silica: limit 50, action level 25 micrograms a cubic metre over 8 hours (29 CFR 1926.1153).
+#[test]
+fn silica_limits_are_those_of_the_rule() {
+    let found = caution(Hazard::Silica, None).unwrap();
+    assert!(found.text.contains("limit 50, action level 25 micrograms"), "{}", found.text);
+    assert_eq!(found.source, "29 CFR 1926.1153");
+}
+
+#[test]
+fn every_caution_names_its_source_and_who_decides() {
+    for (word, hazard) in Hazard::ALL {
+        let found = caution(hazard, Some(1962)).unwrap_or_else(|| panic!("no caution for {word}"));
+        assert!(found.text.ends_with("Local code and licensed trades decide."), "{word}");
+        assert!(!found.source.is_empty() && hazard.word() == word);
+    }
+    assert!(
+        caution(Hazard::Asbestos, Some(1981)).is_none() && caution(Hazard::Asbestos, Some(1980)).is_some()
+    );
+}
+
+/// What the user says of a phase counts, also that nothing hurts there; else its name and trade do.
+#[test]
+fn hazards_that_were_said_beat_those_guessed() {
+    let mut phase = Phase::new(PhaseId(1), "p", "Rough electrical", 3);
+    phase.trade = "Electrician".to_owned();
+    assert_eq!(hazards_of(&phase), [Hazard::Electrical]);
+    phase.hazards = Some(vec![Hazard::Ladders]);
+    assert_eq!(hazards_of(&phase), [Hazard::Ladders]);
+    phase.hazards = Some(Vec::new());
+    assert_eq!(hazards_of(&phase), []);
+    let guessed = |name: &str| hazards_of(&Phase::new(PhaseId(1), "p", name, 3));
+    assert!(
+        guessed("Demolition").contains(&Hazard::Asbestos) && guessed("Demolition").contains(&Hazard::Lead)
+    );
+    assert!(guessed("Set bath tile").contains(&Hazard::Silica));
+    assert!(guessed("Start heating").contains(&Hazard::Gas));
+    assert!(guessed("Rough ducts and fans").contains(&Hazard::Exhaust));
+    let mut check = Phase::new(PhaseId(1), "p", "Electrical sign-off", 1);
+    check.kind = PhaseKind::Inspection;
+    assert_eq!(hazards_of(&check), [], "a visit hurts nobody");
+    assert_eq!(Decimal::from(LEAD_ROOM_SQFT), dec("6"));
+}

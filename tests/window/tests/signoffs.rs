@@ -1,0 +1,216 @@
+//! Sign-offs by what it asks for: drawn alone over the whole-house sample, worked by name as a screen reader would.
+
+#![cfg(feature = "gui")]
+
+mod support;
+
+use egui_kittest::Harness;
+use needline::model::{
+    Action, Attempt, ConditionId, Gate, Need, PhaseId, Presence, Project, Scope, Subject, starter_gates,
+};
+use needline::ui::panels::signoffs;
+use needline::ui::session::{Session, WorkArea};
+use needline::ui::view::{Form, Request};
+use support::{
+    Role, Scene, act, all, button_from, command, copy_of, fill, label, labels, panel_harness_high, press,
+    press_from, program, sample, says,
+};
+
+fn panel_over(project: Project, day: chrono::NaiveDate) -> Harness<'static, Scene> {
+    panel_harness_high(2600.0, project, day, Session::default(), signoffs::ui)
+}
+
+fn panel() -> Harness<'static, Scene> {
+    let (project, day) = sample("orchard_house.ron");
+    panel_over(project, day)
+}
+
+fn phase(project: &Project, key: &str) -> PhaseId {
+    project.phases.iter().find(|p| p.key == key).expect("a phase").id
+}
+
+fn gate<'a>(project: &'a Project, key: &str) -> &'a Gate {
+    project.gates.iter().find(|g| g.key == key).expect("a gate")
+}
+
+/// The number of the confirmation of a gate whose words begin so.
+fn confirmation(project: &Project, key: &str, begin: &str) -> ConditionId {
+    let found = gate(project, key)
+        .conditions
+        .iter()
+        .find(|c| matches!(&c.need, Need::Confirmed { what, .. } if what.starts_with(begin)));
+    found.expect("a confirmation").id
+}
+
+/// The names of the phases in the list, in its order.
+fn listed(harness: &Harness<'_, Scene>) -> Vec<String> {
+    let project = &harness.state().project;
+    let names: Vec<&str> = project.phases.iter().map(|p| p.name.as_str()).collect();
+    let heading = |l: &String| {
+        let name = l.split(", ").next().unwrap_or("");
+        names.contains(&name) && l.contains(", ") && (l.contains("ready") || l.contains("failed"))
+    };
+    labels(harness, Role::Button).into_iter().filter(heading).collect()
+}
+
+#[test]
+fn gates_and_inspections_stand_in_the_order_of_their_days_with_their_state_in_words() {
+    let harness = panel();
+    let rows = listed(&harness);
+    let at = |begin: &str| {
+        rows.iter().position(|r| r.starts_with(begin)).unwrap_or_else(|| panic!("{begin}: {rows:?}"))
+    };
+    assert!(at("Rough electrical inspection, failed") < at("Framing inspection, not ready"));
+    assert!(at("Framing inspection, not ready") < at("Air sealing and insulation, ready"));
+    assert!(at("Air sealing and insulation, ready") < at("Hang wallboard, not ready"));
+    assert!(at("Hang wallboard, not ready") < at("Template tops, not ready"));
+    assert!(
+        !rows.iter().any(|r| r.starts_with("Rough plumbing inspection")),
+        "what is done is left out: {rows:?}"
+    );
+    assert!(says(&harness, "Local code and licensed trades decide."));
+}
+
+#[test]
+fn what_is_missing_leads_to_its_place_with_who_and_by_when() {
+    let mut harness = panel();
+    press_from(&mut harness, "Template tops, not ready");
+    let project = harness.state().project.clone();
+    let cooktop = support::part(&project, "kitchen_cooktop_induction");
+    press_from(&mut harness, "Induction cooktop, 36 in, five zones of Cooktop is not on site");
+    assert_eq!(harness.state_mut().take(), [Request::Show(Subject::Part(cooktop.id))]);
+    assert!(says(&harness, "Top shop, by Oct 30, expected Oct 30"));
+}
+
+#[test]
+fn a_confirmation_asks_who_and_when() {
+    let mut harness = panel();
+    let project = harness.state().project.clone();
+    let id = confirmation(&project, "cover_up", "a photograph");
+    press(&mut harness, "Confirm: A photograph of every open wall");
+    assert_eq!(harness.state_mut().take(), [], "it asks first");
+    fill(&mut harness, "Who said so", "");
+    press(&mut harness, "Confirm");
+    assert!(says(&harness, "Write who said so."));
+    assert_eq!(harness.state_mut().take(), []);
+    fill(&mut harness, "Who said so", "Ann, owner");
+    fill(&mut harness, "Said on, year-month-day", "2026-09-20");
+    press(&mut harness, "Confirm");
+    let said = Some(("Ann, owner".to_owned(), support::date("2026-09-20")));
+    assert_eq!(harness.state_mut().take(), [act(Action::Confirm(id, said))]);
+}
+
+#[test]
+fn a_confirmation_can_be_taken_back() {
+    let mut harness = panel();
+    let id = confirmation(&harness.state().project, "cover_up", "blocking");
+    press_from(&mut harness, "Take back: Blocking for rails");
+    assert_eq!(harness.state_mut().take(), [act(Action::Confirm(id, None))]);
+}
+
+#[test]
+fn a_visit_and_a_correction_are_noted() {
+    let mut harness = panel();
+    let project = harness.state().project.clone();
+    let check = phase(&project, "electrical_check");
+    press(&mut harness, "Note a visit for Rough electrical inspection");
+    fill(&mut harness, "Day of the visit, year-month-day", "2026-09-28");
+    fill(&mut harness, "What was said", "all put right");
+    press(&mut harness, "Passed");
+    let note = "all put right".to_owned();
+    let visit = Attempt { date: support::date("2026-09-28"), passed: true, note, correct_by: None };
+    assert_eq!(harness.state_mut().take(), [act(Action::RecordAttempt(check, visit))]);
+
+    press(&mut harness, "Add a correction for Rough electrical inspection");
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Correction(None, check))]);
+    let box_fill =
+        project.corrections.iter().find(|c| c.what.starts_with("Box fill")).expect("a correction").id;
+    press_from(&mut harness, "Done: Box fill");
+    let day = support::date("2026-09-21");
+    assert_eq!(harness.state_mut().take(), [act(Action::MarkCorrected(box_fill, Some(day)))]);
+    press_from(&mut harness, "within Furring over the kitchen cable run (waits for it)");
+    assert_eq!(harness.state_mut().take(), [Request::Show(Subject::Phase(phase(&project, "cover_run")))]);
+}
+
+#[test]
+fn gates_are_edited_added_and_removed() {
+    let mut harness = panel();
+    let project = harness.state().project.clone();
+    press(&mut harness, "Ready to close the walls");
+    let edit = Request::Edit(Form::Gate(Some(gate(&project, "cover_up").id), None));
+    assert_eq!(harness.state_mut().take(), [edit]);
+    press(&mut harness, "Add a gate before Hang wallboard");
+    let add = Request::Edit(Form::Gate(None, Some(phase(&project, "hang_board"))));
+    assert_eq!(harness.state_mut().take(), [add]);
+    press(&mut harness, "add the usual gates…");
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::UsualGates)]);
+    button_from(&harness, "Ready to close the walls").click_secondary();
+    harness.run();
+    press(&mut harness, "Remove gate");
+    assert_eq!(harness.state_mut().take(), [act(Action::RemoveGate(gate(&project, "cover_up").id))]);
+}
+
+#[test]
+fn cautions_of_a_phase_are_laid_out_on_a_click() {
+    let mut harness = panel();
+    assert!(!says(&harness, "may hold asbestos"));
+    let cautions = all(&harness, Role::Button);
+    let first = cautions.iter().find(|n| label(n).is_some_and(|l| l.starts_with("Caution: ")));
+    first.expect("a caution").click();
+    harness.run();
+    assert!(says(&harness, "may hold asbestos") && says(&harness, "Source: "));
+}
+
+#[test]
+fn a_project_without_gates_is_taught_what_they_are() {
+    let (project, day) = support::sample("orchard_house.ron");
+    let mut bare = Project { gates: Default::default(), corrections: Default::default(), ..project };
+    std::sync::Arc::make_mut(&mut bare.phases).retain(|p| p.kind == needline::model::PhaseKind::Work);
+    std::sync::Arc::make_mut(&mut bare.links).clear();
+    let mut harness = panel_over(bare, day);
+    assert!(says(&harness, "Nothing stands before any phase yet"));
+    press(&mut harness, "Look at the usual gates…");
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::UsualGates)]);
+}
+
+/// The whole program: the usual gates are shown before they are added, as one step that undo takes back.
+#[test]
+fn usual_gates_are_added_as_one_step() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut harness = program(Some(path));
+    command(&mut harness, egui::Key::Num5);
+    assert_eq!(harness.state().session().area, WorkArea::SignOffs);
+    let project = harness.state().project().expect("a project").clone();
+    let proposed = starter_gates::propose(&project);
+    assert!(!proposed.is_empty(), "the sample has phases that have not begun");
+    press(&mut harness, "add the usual gates…");
+    assert!(says(&harness, "Source: "));
+    press(&mut harness, "Done");
+    let with = harness.state().project().expect("a project").gates.clone();
+    assert_eq!(with.len(), project.gates.len() + proposed.len());
+    command(&mut harness, egui::Key::Z);
+    assert_eq!(harness.state().project().expect("a project").gates, project.gates);
+}
+
+/// The whole program: a gate by the form, with a confirmation.
+#[test]
+fn a_gate_is_added_by_its_form() {
+    let (_folder, path) = copy_of("orchard_house.ron");
+    let mut harness = program(Some(path));
+    command(&mut harness, egui::Key::Num5);
+    press(&mut harness, "Add a gate before Framing inspection");
+    fill(&mut harness, "Name", "Ducts out of the way");
+    fill(&mut harness, "What", "no duct through a joist");
+    fill(&mut harness, "Who", "HVAC");
+    press(&mut harness, "Done");
+    let project = harness.state().project().expect("a project");
+    let added = gate(project, "ducts_out_of_the_way");
+    assert_eq!(added.phase, phase(project, "framing_check"));
+    assert!(matches!(&added.conditions[..], [c] if c.who == "HVAC"
+        && matches!(&c.need, Need::Confirmed { what, .. } if what == "no duct through a joist")));
+    let sink = gate(project, "template_ready").conditions.iter().find_map(|c| match c.need {
+        Need::Selection { scope, presence, .. } => Some((scope, presence)),
+        _ => None,
+    });
+    assert_eq!(sink, Some((Scope::All, Presence::OnSite)));
+}
