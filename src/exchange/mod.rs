@@ -26,6 +26,7 @@ pub mod layout;
 pub mod lists;
 pub mod notice;
 pub mod paste;
+mod paste_field;
 pub mod print;
 pub mod progress;
 mod row;

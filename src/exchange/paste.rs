@@ -1,6 +1,7 @@
 //! Reading rows from the clipboard: what each would do, and what is wrong with which cell, before anything is done.
 
 use super::cell;
+use super::paste_field::Field;
 use super::row_text::{counts, lead_from_text, set_lead};
 use crate::model::ids::key_from_name;
 use crate::model::{
@@ -10,76 +11,6 @@ use crate::model::{
 use rust_decimal::Decimal;
 use std::collections::HashSet;
 use std::sync::Arc;
-
-/// A column that is understood.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Field {
-    Key,
-    Name,
-    Room,
-    Category,
-    Allowance,
-    DecideOn,
-    Choice,
-    Supplier,
-    Phase,
-    Quantity,
-    Unit,
-    Price,
-    Lead,
-    Notes,
-}
-
-impl Field {
-    /// Reads a heading; `named` says that another column is called `name`, so that `selection` is the key, as in sheets.
-    fn of(heading: &str, named: bool) -> Option<Field> {
-        let plain = heading.trim().to_lowercase().replace(['_', '-'], " ");
-        Some(match plain.as_str() {
-            "key" => Field::Key,
-            "selection" if named => Field::Key,
-            "selection" | "name" | "item" => Field::Name,
-            "room" => Field::Room,
-            "category" => Field::Category,
-            "allowance" | "budget" => Field::Allowance,
-            "decide on" | "decide by" => Field::DecideOn,
-            "choice" | "option" => Field::Choice,
-            "supplier" => Field::Supplier,
-            "phase" => Field::Phase,
-            "quantity" | "qty" => Field::Quantity,
-            "unit" => Field::Unit,
-            "unit price" | "price" => Field::Price,
-            "lead" | "lead time" => Field::Lead,
-            "notes" | "note" => Field::Notes,
-            _ => return None,
-        })
-    }
-
-    fn title(self) -> &'static str {
-        match self {
-            Field::Key => "Key",
-            Field::Name => "Selection",
-            Field::Room => "Room",
-            Field::Category => "Category",
-            Field::Allowance => "Allowance",
-            Field::DecideOn => "Decide on",
-            Field::Choice => "Choice",
-            Field::Supplier => "Supplier",
-            Field::Phase => "Phase",
-            Field::Quantity => "Quantity",
-            Field::Unit => "Unit",
-            Field::Price => "Unit price",
-            Field::Lead => "Lead",
-            Field::Notes => "Notes",
-        }
-    }
-
-    fn is_of_part(self) -> bool {
-        matches!(
-            self,
-            Field::Supplier | Field::Phase | Field::Quantity | Field::Unit | Field::Price | Field::Lead
-        )
-    }
-}
 
 /// What a row would do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -49,12 +49,15 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
     let words: Vec<&str> = query.split_whitespace().collect();
     let fits = |text: &str| words.iter().all(|w| text.contains(w));
     let mut found: Vec<(u8, Answer)> = Vec::new();
+    // By where the query is in the name: at its beginning, at that of a word, or elsewhere.
+    let rank = |lower: &str| {
+        let word = lower.split_whitespace().any(|w| words.first().is_some_and(|first| w.starts_with(first)));
+        if lower.starts_with(&query) { 0 } else { u8::from(!word) + 1 }
+    };
     let mut note = |name: &str, note: String, goes: Goes| {
         let lower = name.to_lowercase();
         if fits(&lower) {
-            let begins =
-                lower.split_whitespace().any(|w| words.first().is_some_and(|first| w.starts_with(first)));
-            found.push((u8::from(!begins), Answer { name: name.to_owned(), note, goes }));
+            found.push((rank(&lower), Answer { name: name.to_owned(), note, goes }));
         }
     };
     for command in Command::ALL.into_iter().filter(|c| *c != Command::GoAnywhere) {
@@ -76,12 +79,7 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
             if fits(text) {
                 let room = project.room(selection.room).map_or("", |r| r.name.as_str());
                 let lower = selection.name.to_lowercase();
-                let rank = match lower.find(&query) {
-                    Some(0) => 0,
-                    Some(_) => 1,
-                    None if fits(&lower) => 1,
-                    None => 2,
-                };
+                let rank = if fits(&lower) { rank(&lower) } else { 3 };
                 let answer = Answer {
                     name: selection.name.clone(),
                     note: room.to_owned(),

@@ -159,6 +159,8 @@ pub struct DatesState {
     pub fault: Option<String>,
     /// Where the calendar is to be scrolled to sideways.
     pub scroll_x: Option<f32>,
+    /// The calendar was shown before; at first it shows what is not finished.
+    pub shown: bool,
 }
 
 /// What is open and typed in Sign-offs.
@@ -211,7 +213,7 @@ pub struct Session {
     pub money_open: BTreeSet<(MoneyBy, usize)>,
     /// Rows of the money table, kept between frames, and what they were made for.
     pub money_rows: Option<(MoneyKey, MoneyRows)>,
-    /// Points a day takes on the calendar of Dates.
+    /// Points a day takes on the calendar of Dates; at least as many as show all of it.
     pub day_width: f32,
     /// The calendar of Dates.
     pub dates: DatesState,
@@ -252,7 +254,7 @@ impl Default for Session {
             money_by: MoneyBy::Room,
             money_open: BTreeSet::new(),
             money_rows: None,
-            day_width: 2.0,
+            day_width: 0.0,
             dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),

@@ -19,25 +19,28 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .fill(view.tokens.card)
         .stroke(egui::Stroke::new(1.0, view.tokens.line))
         .inner_margin(egui::Margin::symmetric(10, 6));
-    egui::Panel::bottom("phase_detail").frame(frame).exact_size(168.0).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 3.0;
-        title(ui, view, session, phase, at, out);
-        let narrow = ui.available_width() < 560.0;
-        ScrollArea::vertical().auto_shrink(false).id_salt("phase_detail").show(ui, |ui| {
-            ui.push_id(phase.id, |ui| {
-                if narrow {
-                    own(ui, view, session, phase, out);
-                    follows(ui, view, session, phase, out);
-                } else {
-                    ui.columns(2, |columns| {
-                        let [left, right] = columns else { return };
-                        own(left, view, session, phase, out);
-                        follows(right, view, session, phase, out);
-                    });
-                }
+    egui::Panel::bottom("phase_detail")
+        .frame(frame)
+        .exact_size((ui.available_height() * 0.3).clamp(118.0, 168.0))
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 3.0;
+            title(ui, view, session, phase, at, out);
+            let narrow = ui.available_width() < 560.0;
+            ScrollArea::vertical().auto_shrink(false).id_salt("phase_detail").show(ui, |ui| {
+                ui.push_id(phase.id, |ui| {
+                    if narrow {
+                        own(ui, view, session, phase, out);
+                        follows(ui, view, session, phase, out);
+                    } else {
+                        ui.columns(2, |columns| {
+                            let [left, right] = columns else { return };
+                            own(left, view, session, phase, out);
+                            follows(right, view, session, phase, out);
+                        });
+                    }
+                });
             });
         });
-    });
 }
 
 fn title(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at: usize, out: &mut Outbox) {

@@ -62,6 +62,11 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let day_width = session.day_width.max(fit);
     let header = calendar::header_height(day_width);
     let size = vec2(names + days * day_width, header + rows.len() as f32 * ROW + 8.0);
+    if !std::mem::replace(&mut session.dates.shown, true) && session.scroll_to_phase.is_none() {
+        let open =
+            rows.iter().filter_map(|at| view.project.phases.get(*at)).find(|p| p.finished_on().is_none());
+        session.scroll_to_phase = open.map(|p| p.id);
+    }
     let wanted = session.scroll_to_phase.take().and_then(|id| {
         let at = view.figures.index.of(id.0)?;
         rows.iter().position(|r| *r == at)

@@ -15,7 +15,7 @@ pub const WIDEST: f32 = 40.0;
 
 /// Draws the line.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
-    let wide = ui.available_width() > 1040.0;
+    let (wide, narrow) = (ui.available_width() > 1040.0, ui.available_width() < 600.0);
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         let now = SCALES.iter().rposition(|(_, width)| session.day_width >= *width).unwrap_or(0);
@@ -40,9 +40,18 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             if ui.button("Add a phase…").clicked() {
                 out.edit(Form::Phase(None));
             }
+            if narrow {
+                let text = egui::RichText::new(char::from(Icon::CircleQuestionMark).to_string())
+                    .font(crate::ui::theme::icon_font(16.0));
+                let menu = ui.menu_button(text, |ui| legend::ui(ui, view));
+                let button = menu.response.on_hover_text("What the shapes mean");
+                button.widget_info(|| {
+                    egui::WidgetInfo::labeled(egui::Role::Button, true, "What the shapes mean")
+                });
+            }
         });
     });
-    if !wide {
+    if !wide && !narrow {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             legend::ui(ui, view);
@@ -61,7 +70,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
 }
 
 fn step(session: &mut Session, by: f32) {
-    session.day_width = (session.day_width.max(1.5) * by).clamp(1.0, WIDEST);
+    session.day_width = (session.day_width.max(1.5) * by).clamp(1.5, WIDEST);
 }
 
 /// Takes a scale, with the as-of day a little right of the names.

@@ -224,7 +224,10 @@ pub fn marked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Out
             marks::check(ui.painter(), mark.center(), view.tokens.accent);
             let forecast = session.ledger.marked.iter().filter_map(|id| view.figures.selection(*id));
             let total = forecast.map(|own| own.money.forecast).sum();
-            let words = format!("{n} marked, {}", format::money(total, view.currency()));
+            let words = match ui.available_width() < 520.0 {
+                true => format!("{n} marked"),
+                false => format!("{n} marked, {}", format::money(total, view.currency())),
+            };
             ui.label(pieces::strong(words, type_size::BODY));
             if ui.button(format!("Change {n} at once…")).clicked() {
                 session.ledger.dialog = Some(LedgerDialog::Many(ManyForm::default()));
