@@ -53,6 +53,8 @@ impl Import {
                 let ((at, condition), found) = build(&sheet, row, make, |(at, condition)| {
                     match (at.and_then(|at| gates.get(at)), condition) {
                         (_, Err(why)) => Err(why.clone()),
+                        // What could not be read was named already.
+                        (_, Ok(condition)) if condition.need == Need::Finished(NO_PHASE) => Ok(()),
                         (Some(gate), Ok(condition)) => validate_gates::condition_alone(gate, condition),
                         (None, Ok(_)) => Ok(()),
                     }

@@ -84,8 +84,8 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "quotes",
-        "key,phase,trade,scope,amount,allowance,state,paid\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000\n\
-         q2,rough,Other plumber,Rough and finish,5100,,candidate,\n",
+        "key,phase,trade,scope,amount,allowance,state,paid,leaves_out\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000,the permit\n\
+         q2,rough,Other plumber,Rough and finish,5100,,candidate,,\n",
     ),
     (
         "extras",

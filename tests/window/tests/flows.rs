@@ -460,6 +460,7 @@ fn every_form_can_be_opened_and_all_its_fields_have_names() {
     press(&mut program, "Add a phase…");
     press(&mut program, "Cancel");
     press_from(&mut program, "Rough plumbing inspection, ");
+    press(&mut program, "Edit phase…");
     press(&mut program, "+ add a visit");
     press(&mut program, "Cancel");
     command(&mut program, Key::Num4);

@@ -194,6 +194,9 @@ fn money_accepts_a_quote() {
     let (project, day) = hall_bath();
     let quote = project.quotes.iter().find(|q| q.key == "tile_b").unwrap().id;
     let mut harness = panel_harness(project, day, Session::default(), money::ui);
+    // The quotes stand below the table and the plot: they are brought to view first.
+    named(&harness, Role::Button, "Accept Tile setter B for Set tile, labour").scroll_to_me();
+    harness.run();
     press(&mut harness, "Accept Tile setter B for Set tile, labour");
     assert_eq!(harness.state_mut().take(), [act(Action::AcceptQuote(quote))]);
 }

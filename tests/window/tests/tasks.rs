@@ -11,22 +11,16 @@ use needline::model::Project;
 use needline::ui::app::NeedlineApp;
 use needline::ui::format;
 use support::{
-    Role, button_from, command, copy_of, labels, named, press, press_from, press_room, program, program_on,
-    room, says, selection,
+    Role, button_from, command, copy_of, labels, named, press, press_from, press_room, program, room, says,
+    selection,
 };
 
 type Program = Harness<'static, NeedlineApp>;
 
-/// The sample, as the start page offers it.
-fn sample_from_the_start_page() -> Program {
-    let mut program = program_on("2026-11-25");
-    assert!(
-        labels(&program, Role::Button).iter().any(|l| l.contains("Orchard")),
-        "one click on the start page"
-    );
-    drop(program);
+/// The sample of the whole house, opened.
+fn open_sample() -> Program {
     let (folder, path) = copy_of("orchard_house.ron");
-    program = support::program(Some(path));
+    let program = support::program(Some(path));
     // The copy is read whole when it is opened.
     drop(folder);
     program
@@ -38,7 +32,7 @@ fn project(program: &Program) -> Project {
 
 #[test]
 fn what_to_order_this_week() {
-    let mut program = sample_from_the_start_page();
+    let mut program = open_sample();
     let figures = program.state().figures().unwrap().clone();
     // The strip names the three that are nearest.
     button_from(&program, "Order next, ");
@@ -56,7 +50,7 @@ fn what_to_order_this_week() {
 
 #[test]
 fn why_the_finish_slipped() {
-    let mut program = sample_from_the_start_page();
+    let mut program = open_sample();
     let figures = program.state().figures().unwrap().clone();
     let lost = format::count(figures.days_lost.unwrap(), "working day");
     button_from(
@@ -75,7 +69,7 @@ fn why_the_finish_slipped() {
 
 #[test]
 fn what_the_bathroom_costs() {
-    let mut program = sample_from_the_start_page();
+    let mut program = open_sample();
     let p = project(&program);
     let at = p.rooms.iter().position(|r| r.key == room(&p, "hall_bath").key).unwrap();
     let money = program.state().figures().unwrap().money.by_room[at];
@@ -100,7 +94,7 @@ fn what_the_bathroom_costs() {
 
 #[test]
 fn another_tub() {
-    let mut program = sample_from_the_start_page();
+    let mut program = open_sample();
     // Found by its name, from anywhere.
     command(&mut program, Key::K);
     support::fill(&mut program, "Go to", "hall bath tub");
@@ -111,6 +105,8 @@ fn another_tub() {
     assert!(tub.name.to_lowercase().contains("tub"), "{}", tub.name);
     let other = tub.options.iter().find(|o| tub.live_option().is_none_or(|l| l.id != o.id)).unwrap();
     press(&mut program, &format!("Make {} the choice", other.name));
+    assert_eq!(project(&program), p, "what it does to money and days is shown first");
+    press(&mut program, "Make the swap");
     let after = project(&program);
     assert_eq!(after.selection(tub.id).unwrap().choice().map(|o| o.id), Some(other.id));
     // The step has a name, and the list of steps leads back to before it.
@@ -141,7 +137,7 @@ fn a_question_mark_opens_the_keys_and_typing_one_does_not() {
 
 #[test]
 fn rooms_and_phases_of_the_chain_lead_to_their_places() {
-    let mut program = sample_from_the_start_page();
+    let mut program = open_sample();
     press_room(&mut program, "Kitchen");
     press(&mut program, "Why this finish?");
     press_from(&mut program, "Move back in, ");
