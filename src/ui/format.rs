@@ -1,33 +1,14 @@
 //! Numbers, money and dates as text: the only place where figures become words on screen.
 
 use crate::engine::Day;
+use crate::exchange::print::words;
 use crate::model::{Currency, LeadUnit, Money};
 use chrono::Datelike;
 use rust_decimal::Decimal;
 
 /// An amount with grouped thousands and the currency's minor digits: `1,234.50`.
 pub fn money(amount: Money, currency: Currency) -> String {
-    let plain = amount.to_plain(currency);
-    let (sign, digits) = match plain.strip_prefix('-') {
-        Some(rest) => ("\u{2212}", rest),
-        None => ("", plain.as_str()),
-    };
-    let (whole, fraction) = match digits.split_once('.') {
-        Some((whole, fraction)) => (whole, Some(fraction)),
-        None => (digits, None),
-    };
-    let mut text = String::from(sign);
-    for (i, c) in whole.chars().enumerate() {
-        if i > 0 && (whole.len() - i).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(c);
-    }
-    if let Some(fraction) = fraction {
-        text.push('.');
-        text.push_str(fraction);
-    }
-    text
+    words::money(amount, currency).replace('-', "\u{2212}")
 }
 
 /// An amount without its minor units, for narrow places: `1,234`.
