@@ -35,7 +35,8 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
     let as_of = Day::from(as_of);
     let mut days = Days::new(project, as_of);
     let mut index = Index::new(project);
-    let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
+    let rooms: Vec<RoomSize> =
+        project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
     let plan = Plan::new(project, days.work(), as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
     let (mut selections, mut parts) = context.all(two_threads_from);
@@ -280,7 +281,7 @@ impl Context<'_> {
         let hold = hold_of(self.project, part);
 
         let room = self.index.of(selection.room.0);
-        let unknown = RoomSize::default();
+        let unknown = RoomSize { units: self.project.settings.units, ..RoomSize::default() };
         let size = room.and_then(|r| self.rooms.get(r)).unwrap_or(&unknown);
         let room = room.and_then(|r| self.project.rooms.get(r));
         let bought = match takeoff::quantity_to_buy(part, room, size) {
