@@ -3,16 +3,19 @@
 
 use super::calendar::Day;
 use super::cash::Weeks;
-use super::days::Days;
+use super::days::{Days, SupplierDays};
+use super::deliveries::{self, AsOf, DeliveryTable, Received};
 use super::figures::{Figures, Index, Kept, PartFigures, SelectionFigures};
 use super::gates;
 use super::money::{Columns, MoneyFigures, Sums};
 use super::orders;
+use super::own_orders::OrderTable;
+use super::payments::{self, PaymentTable};
 use super::returns;
 use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
-use crate::model::{Action, ActionError, Money, Part, Project, Selection};
+use crate::model::{Action, ActionError, Delivery, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -26,12 +29,15 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
     let work = days.work();
     let plan = Plan::new(project, work, as_of);
-    let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
+    let received = Received::new(project, as_of);
+    let context =
+        Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, received: &received, as_of };
     let (mut selections, mut parts) = context.all();
     let latest = latest_arrival(&parts);
     days.reach(latest);
     let work = days.work();
     index.note_figures(&selections, &parts);
+    let deliveries = delivery_table(project, &index, &parts, &days, &received, as_of);
     let facts = gates::Facts {
         project,
         index: &index,
@@ -45,7 +51,10 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let forecast = Forecast::new(&plan, work, &parts, &read);
     let mut gates = read.clone();
     forecast.finish_gates(&plan, project, work, &parts, &mut gates);
-    let orders = orders::price_all(project, &mut parts);
+    let lines = OrderTable::new(project, &index, &parts, as_of);
+    let orders = orders::price_all(project, &mut parts, &lines);
+    let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
+    payments::add(&payments, &mut parts, project.settings.currency.minor_digits());
     let returns = returns::settle(project, &index, &parts, as_of);
     let mut sums = Sums::new(project, &index, &mut selections, &parts, &returns);
     let mut money = MoneyFigures::default();
@@ -62,11 +71,13 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         parts,
         orders,
         returns,
+        deliveries,
+        payments,
         money,
         cash: Vec::new(),
         days,
         index,
-        kept: Kept { plan, forecast, gates: read, sums, ..Kept::default() },
+        kept: Kept { plan, forecast, gates: read, lines, sums, ..Kept::default() },
     };
     let weeks = Weeks::new(project, &figures);
     figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
@@ -103,6 +114,7 @@ pub(super) struct Context<'a> {
     pub index: &'a Index,
     pub rooms: &'a [RoomSize],
     pub plan: &'a Plan,
+    pub received: &'a Received<'a>,
     pub as_of: Day,
 }
 
@@ -137,13 +149,13 @@ impl Context<'_> {
             let mut slowest: Option<i32> = None;
             for part in &option.parts {
                 let figures = self.part(selection, position, o, part, is_live);
-                if !part.is_ordered() {
+                if figures.placed.is_none() {
                     slowest = match (slowest, figures.days_in_hand) {
                         (Some(a), Some(b)) => Some(a.min(b)),
                         (a, b) => a.or(b),
                     };
                 }
-                late |= is_live && figures.late && !part.is_on_site();
+                late |= is_live && figures.late && !figures.on_site;
                 parts.push(figures);
             }
             if is_live {
@@ -183,16 +195,21 @@ impl Context<'_> {
         let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
             .filter(|amount| !is_too_large(amount.amount()));
 
-        let expected = match (part.arrived_on(), part.ordered_on) {
-            (Some(came), _) => Day::from(came),
-            (None, Some(ordered)) => {
-                part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
-            }
+        let stood = AsOf::of(part, self.as_of);
+        let own = self.received.of(part.id);
+        let (mut expected, mut on_site) = match (stood.arrived_on(), stood.ordered_on) {
+            (Some(came), _) => (Day::from(came), true),
+            (None, Some(ordered)) => (when_ordered(part, ordered, desk), false),
             (None, None) => {
-                desk.arrival(selection.decide_on.map_or(self.as_of, |d| self.as_of.max(Day::from(d))), lead)
+                let earliest = selection.decide_on.map_or(self.as_of, |d| self.as_of.max(Day::from(d)));
+                (desk.arrival(earliest, lead), false)
             }
         };
-        let overdue = expected < self.as_of && !part.is_on_site();
+        if !own.is_empty() {
+            let state = deliveries::state(part, own, quantity, when_whole(part, own, desk), desk, self.as_of);
+            (expected, on_site) = (state.expected, state.complete_on.is_some());
+        }
+        let overdue = expected < self.as_of && !on_site;
         let arrival = if overdue { desk.next_receiving(self.as_of) } else { expected };
 
         let work = self.days.work();
@@ -206,10 +223,11 @@ impl Context<'_> {
             phase: phase.map(|p| p as u32),
             supplier: supplier.map(|p| p as u32),
             live,
-            placed: part.ordered_on.or(part.arrived_on()).map(Day::from),
+            placed: stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from),
             at: part.at,
             hold,
-            built_in: part.installed_on.is_some(),
+            built_in: stood.installed_on.is_some(),
+            on_site,
             taxable: part.taxable,
             paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
@@ -230,6 +248,36 @@ impl Context<'_> {
             overdue,
         }
     }
+}
+
+/// When a part ordered on a day is expected: as promised, else by its lead time.
+fn when_ordered(part: &Part, ordered: NaiveDate, desk: SupplierDays<'_>) -> Day {
+    let lead = Lead { count: part.lead, unit: part.lead_unit };
+    part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
+}
+
+/// When all of a part of which something came was expected.
+fn when_whole(part: &Part, own: &[&Delivery], desk: SupplierDays<'_>) -> Day {
+    let ordered = part.ordered_on.or(own.first().map(|d| d.on)).unwrap_or(crate::model::dates::FIRST_DAY);
+    when_ordered(part, ordered, desk)
+}
+
+/// How far the parts are that have deliveries.
+pub(super) fn delivery_table(
+    project: &Project,
+    index: &Index,
+    parts: &[PartFigures],
+    days: &Days,
+    received: &Received<'_>,
+    as_of: Day,
+) -> DeliveryTable {
+    DeliveryTable::new(project, index, parts, |part, f| {
+        let own = received.of(part.id);
+        let desk = days.supplier(f.supplier.map(|s| s as usize));
+        let state =
+            || deliveries::state(part, own, f.quantity_to_buy, when_whole(part, own, desk), desk, as_of);
+        (!own.is_empty()).then(state)
+    })
 }
 
 /// Working days wanted between arrival and use: the part's own, else the project's.

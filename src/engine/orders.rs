@@ -2,8 +2,9 @@
 
 use super::calendar::Day;
 use super::figures::PartFigures;
+use super::own_orders::{OrderTable, OwnOrder};
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{Currency, Money, Project, Supplier, TaxBy};
+use crate::model::{Currency, Money, OrderId, Project, Supplier, TaxBy};
 use rust_decimal::Decimal;
 
 /// One line of an order.
@@ -32,6 +33,10 @@ pub struct Order {
     pub supplier: Option<usize>,
     /// The day it was placed; `None` for the one order assumed for what is not ordered.
     pub placed: Option<Day>,
+    /// Which of the orders that the user grouped it is; `None` for parts taken together by supplier and day.
+    pub own: Option<OrderId>,
+    /// Freight as the supplier confirmed it, in place of its terms.
+    pub confirmed: Option<Money>,
     /// Positions of its parts in the document, in document order.
     pub parts: Vec<usize>,
     /// Goods.
@@ -46,12 +51,13 @@ pub struct Order {
 
 impl Order {
     fn empty(supplier: Option<usize>, placed: Option<Day>) -> Order {
-        let (parts, goods, freight, tax, to_free_freight) = Default::default();
-        Order { supplier, placed, parts, goods, freight, tax, to_free_freight }
+        let (own, confirmed, parts, goods, freight, tax, to_free_freight) = Default::default();
+        Order { supplier, placed, own, confirmed, parts, goods, freight, tax, to_free_freight }
     }
 
     fn place(&self, without: usize) -> Place {
-        Place::new(self.supplier.map(|s| s as u32), self.placed, without)
+        let place = Place::new(self.supplier.map(|s| s as u32), self.placed, without);
+        Place { own: self.own.map_or(0, |id| id.0), ..place }
     }
 
     /// Goods, freight and tax.
@@ -91,6 +97,8 @@ pub(super) struct Place {
     slot: u32,
     /// Days since the first day there is.
     day: u32,
+    /// The number of the user's own order; none is 0.
+    own: u32,
 }
 
 impl Place {
@@ -100,10 +108,19 @@ impl Place {
         (part.live || part.placed.is_some()).then(|| Place::new(part.supplier, part.placed, without))
     }
 
+    /// The same for a part that may be a line of an order of the user's own.
+    pub fn with(part: &PartFigures, own: Option<OwnOrder>, without: usize) -> Option<Place> {
+        let place = Place::of(part, without)?;
+        Some(own.map_or(place, |own| Place {
+            own: own.id.0,
+            ..Place::new(part.supplier, own.placed, without)
+        }))
+    }
+
     fn new(supplier: Option<u32>, placed: Option<Day>, without: usize) -> Place {
         let slot = supplier.map_or(without as u32, |s| s.min(without as u32));
         let day = placed.and_then(|d| u32::try_from(d.since(Day::first())).ok());
-        Place { slot, day: day.unwrap_or(u32::MAX) }
+        Place { slot, day: day.unwrap_or(u32::MAX), own: 0 }
     }
 }
 
@@ -119,7 +136,7 @@ pub(super) fn move_part(
     orders: &mut Vec<Order>,
     part: usize,
     (from, to): (Option<Place>, Option<Place>),
-    figures: &PartFigures,
+    (figures, own): (&PartFigures, Option<OwnOrder>),
     without: usize,
 ) {
     let find = |orders: &Vec<Order>, place| orders.binary_search_by_key(&place, |o| o.place(without));
@@ -132,7 +149,8 @@ pub(super) fn move_part(
     if let Some(place) = to {
         let at = find(orders, place).unwrap_or_else(|at| {
             let supplier = figures.supplier.map(|s| s as usize);
-            orders.insert(at, Order::empty(supplier, figures.placed));
+            let placed = own.map_or(figures.placed, |own| own.placed);
+            orders.insert(at, Order { own: own.map(|own| own.id), ..Order::empty(supplier, placed) });
             at
         });
         let parts = &mut orders[at].parts;
@@ -148,6 +166,7 @@ pub(super) fn price_again<'a>(
     orders: &'a mut [Order],
     place: Place,
     parts: &[PartFigures],
+    own: &OrderTable,
 ) -> Option<(&'a [usize], Vec<Shares>)> {
     let without = project.suppliers.len();
     let at = orders.binary_search_by_key(&place, |o| o.place(without)).ok()?;
@@ -155,15 +174,19 @@ pub(super) fn price_again<'a>(
     let lines: Vec<Line> = old.parts.iter().map(|part| Line::of(*part, &parts[*part])).collect();
     let supplier = old.supplier.and_then(|s| project.suppliers.get(s));
     let (tax_by, currency) = (project.settings.tax_by, project.settings.currency);
-    let (order, shares) = price(&lines, old.supplier, supplier, old.placed, tax_by, currency);
-    orders[at] = order;
+    let confirmed = old.parts.first().and_then(|part| own.of(*part)).and_then(|own| own.freight);
+    let mut desk = Desk::new(tax_by, currency);
+    desk.lines = lines;
+    let order = desk.price_confirmed(old.supplier, supplier, old.placed, confirmed);
+    let shares = desk.shares;
+    orders[at] = Order { own: old.own, ..order };
     Some((&orders[at].parts, shares))
 }
 
 /// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
 /// supplier in document order, those without one last, and by day, what is not ordered last.
 /// Any other part gets the tax of its line alone.
-pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
+pub fn price_all(project: &Project, parts: &mut [PartFigures], own: &OrderTable) -> Vec<Order> {
     let currency = project.settings.currency;
     let without = project.suppliers.len();
     // Each line as its supplier, and its day before its part in one number: sorting the numbers of a supplier brings
@@ -171,6 +194,8 @@ pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
     let mut lines: Vec<(usize, u64)> = Vec::with_capacity(parts.len());
     for (at, figures) in parts.iter_mut().enumerate() {
         match Place::of(figures, without) {
+            // Priced below, order by order.
+            Some(_) if own.of(at).is_some() => {}
             Some(place) => lines.push((place.slot as usize, u64::from(place.day) << 32 | at as u64)),
             None => figures.tax = tax_alone(project, figures),
         }
@@ -210,7 +235,40 @@ pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
             }
         }
     }
+    if !own.is_empty() {
+        price_own(project, parts, own, &mut desk, &mut orders);
+    }
     orders
+}
+
+/// Prices the orders that the user grouped, and puts them among the others.
+fn price_own(
+    project: &Project,
+    parts: &mut [PartFigures],
+    own: &OrderTable,
+    desk: &mut Desk,
+    orders: &mut Vec<Order>,
+) {
+    let without = project.suppliers.len();
+    let mut lines: Vec<(Place, usize, OwnOrder)> = own
+        .iter()
+        .filter_map(|(at, order)| Some((Place::with(parts.get(at)?, Some(order), without)?, at, order)))
+        .collect();
+    lines.sort_unstable_by_key(|(place, at, _)| (*place, *at));
+    for lines in lines.chunk_by(|a, b| a.0 == b.0) {
+        let Some((_, first, order)) = lines.first() else { continue };
+        let position = parts[*first].supplier.map(|s| s as usize);
+        desk.lines.clear();
+        desk.lines.extend(lines.iter().map(|(_, at, _)| Line::of(*at, &parts[*at])));
+        let supplier = position.and_then(|s| project.suppliers.get(s));
+        let priced = desk.price_confirmed(position, supplier, order.placed, order.freight);
+        orders.push(Order { own: Some(order.id), ..priced });
+        for (line, share) in desk.lines.iter().zip(&desk.shares) {
+            parts[line.part].freight = share.freight;
+            parts[line.part].tax = share.tax;
+        }
+    }
+    orders.sort_by_key(|order| order.place(without));
 }
 
 /// Prices an order: its sums, and the freight and tax of each line in the order of `lines`.
@@ -249,6 +307,17 @@ impl Desk {
     }
 
     fn price(&mut self, position: Option<usize>, supplier: Option<&Supplier>, placed: Option<Day>) -> Order {
+        self.price_confirmed(position, supplier, placed, None)
+    }
+
+    /// The same with the freight that the supplier confirmed, where it did.
+    fn price_confirmed(
+        &mut self,
+        position: Option<usize>,
+        supplier: Option<&Supplier>,
+        placed: Option<Day>,
+        confirmed: Option<Money>,
+    ) -> Order {
         let Desk { tax_by, currency, ref lines, ref mut shares, ref mut work, ref mut remainders } = *self;
         let digits = currency.minor_digits();
         let amount = |line: &Line| minor_units(line.amount, digits);
@@ -256,7 +325,7 @@ impl Desk {
         work.extend(lines.iter().map(amount));
         let goods = from_minor_units(work.iter().sum(), digits);
         let parts = lines.iter().map(|l| l.part).collect();
-        let mut order = Order { parts, goods, ..Order::empty(position, placed) };
+        let mut order = Order { parts, goods, confirmed, ..Order::empty(position, placed) };
         shares.clear();
         shares.resize(lines.len(), Shares::default());
         let Some(supplier) = supplier else {
@@ -267,7 +336,10 @@ impl Desk {
         } else {
             lines.iter().fold(Decimal::ZERO, |sum, l| sum.saturating_add(l.quantity))
         };
-        order.freight = freight(supplier, goods, units, currency);
+        order.freight = match confirmed {
+            Some(freight) => freight.round_half_up(currency),
+            None => freight(supplier, goods, units, currency),
+        };
         order.to_free_freight =
             supplier.freight.free_over.map(|threshold| threshold.less(goods).at_least(Money::ZERO));
         // First the freight of each line, then what is taxed of it, then its tax.

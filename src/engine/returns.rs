@@ -133,7 +133,10 @@ fn settled(
     let decided = r.went_back_on.map_or(as_of, Day::from);
     let terms = terms(project, part, f, Some(r), decided);
     let paid = f.paid;
-    let credit = r.credit.map(|c| c.round_half_up(currency));
+    // What goes back after the as-of day is still here, and its credit is not known yet.
+    let later = decided > as_of;
+    let state = if later { ReturnState::GoingBack } else { r.state };
+    let credit = r.credit.filter(|_| !later).map(|c| c.round_half_up(currency));
     // What it costs without the freight back, and what stays paid of it.
     let (cost, paid_left) = match credit {
         None => (terms.full.less(terms.given_back), paid),
@@ -146,12 +149,12 @@ fn settled(
             (left, left)
         }
     };
-    let (ordered, forecast, paid) = match r.state {
+    let (ordered, forecast, paid) = match state {
         ReturnState::ToDecide | ReturnState::Kept | ReturnState::WrittenOff => (terms.full, terms.full, paid),
         ReturnState::GoingBack => (terms.full, cost.plus(terms.freight_back), paid),
         ReturnState::WentBack => (cost.plus(terms.freight_back), cost.plus(terms.freight_back), paid_left),
     };
-    ReturnFigures { part: position, at, state: r.state, terms, ordered, forecast, paid }
+    ReturnFigures { part: position, at, state, terms, ordered, forecast, paid }
 }
 
 /// What sending a part back on a day, or cancelling its order, means. Without a return of its own the supplier's
@@ -159,11 +162,11 @@ fn settled(
 pub fn terms(project: &Project, part: &Part, f: &PartFigures, r: Option<&Return>, on: Day) -> Terms {
     let currency = project.settings.currency;
     let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
-    let came = part.arrived_on().map(Day::from);
+    let came = f.on_site.then_some(f.arrival);
     let send_by = came.zip(supplier.and_then(|s| s.return_days)).map(|(came, days)| came.plus(days_of(days)));
     let base = Terms {
         came: came.is_some(),
-        built_in: part.installed_on.is_some(),
+        built_in: f.built_in,
         send_by,
         in_time: send_by.is_none_or(|last| on <= last),
         full: f.total(),
