@@ -224,8 +224,7 @@ impl Reader<'_> {
     fn part(&mut self, at: usize, c: usize, part: usize, presence: Presence) -> Option<Missing> {
         let figures = self.facts.parts.get(part)?;
         let place = PartAt { at: part, selection: figures.selection, option: figures.option, id: figures.id };
-        let here = figures.placed.is_some()
-            && place.of(self.facts.project).is_some_and(|(_, _, part)| part.is_on_site());
+        let here = figures.placed.is_some() && figures.on_site;
         let what = Lack::Part(place, presence);
         let mut lack = Missing { condition: c, what, expected: Some(figures.arrival), circle: false };
         if presence == Presence::OnSite {

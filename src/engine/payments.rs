@@ -70,6 +70,14 @@ impl PaymentTable {
         found.ok().and_then(|at| self.rows.get(at)).map_or(0, |(_, units)| *units)
     }
 
+    /// What a part bears of payments for its order.
+    pub fn shared(&self, project: &Project, id: crate::model::PartId, part: usize) -> Money {
+        let digits = project.settings.currency.minor_digits();
+        let own = project.payments.iter().filter(|p| p.of == PaidFor::Part(id));
+        let own: i128 = own.map(|p| minor_units(p.amount, digits)).sum();
+        from_minor_units((self.of(part) - own).max(0), digits)
+    }
+
     /// All parts that bear something.
     pub fn iter(&self) -> impl Iterator<Item = (usize, i128)> {
         self.rows.iter().map(|(part, units)| (*part as usize, *units))

@@ -106,9 +106,7 @@ pub fn settle(project: &Project, index: &Index, parts: &[PartFigures], as_of: Da
         let Some(f) = parts.get(position).filter(|f| f.id == r.part && !f.live && f.placed.is_some()) else {
             continue;
         };
-        if let Some(part) = document_part(project, f) {
-            rows.push(settled(project, part, f, position, at, r, as_of));
-        }
+        rows.push(settled(project, f, position, at, r, as_of));
     }
     rows.sort_by_key(|r| r.part);
     ReturnTable { rows }
@@ -122,7 +120,6 @@ pub fn document_part<'a>(project: &'a Project, f: &PartFigures) -> Option<&'a Pa
 
 fn settled(
     project: &Project,
-    part: &Part,
     f: &PartFigures,
     position: usize,
     at: usize,
@@ -131,7 +128,7 @@ fn settled(
 ) -> ReturnFigures {
     let currency = project.settings.currency;
     let decided = r.went_back_on.map_or(as_of, Day::from);
-    let terms = terms(project, part, f, Some(r), decided);
+    let terms = terms(project, f, Some(r), decided);
     let paid = f.paid;
     // What goes back after the as-of day is still here, and its credit is not known yet.
     let later = decided > as_of;
@@ -159,7 +156,7 @@ fn settled(
 
 /// What sending a part back on a day, or cancelling its order, means. Without a return of its own the supplier's
 /// terms hold.
-pub fn terms(project: &Project, part: &Part, f: &PartFigures, r: Option<&Return>, on: Day) -> Terms {
+pub fn terms(project: &Project, f: &PartFigures, r: Option<&Return>, on: Day) -> Terms {
     let currency = project.settings.currency;
     let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
     let came = f.on_site.then_some(f.arrival);

@@ -25,8 +25,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     }
     for at in returns::loose(view.project, view.figures) {
         let Some(f) = view.figures.parts.get(at) else { continue };
-        let Some(part) = returns::document_part(view.project, f) else { continue };
-        let terms = returns::terms(view.project, part, f, None, view.as_of());
+        let terms = returns::terms(view.project, f, None, view.as_of());
         rows.push(Row { at, state: None, terms });
     }
     let room = session.room;
