@@ -36,7 +36,7 @@ pub(super) fn order(project: &Project, parts: &Parts<'_>, o: &Order) -> Checked 
 }
 
 /// Checks that a part can be a line of an order.
-pub(super) fn line(o: &Order, part: &Part) -> Checked {
+pub fn line(o: &Order, part: &Part) -> Checked {
     if part.supplier != Some(o.supplier) {
         return Err(format!(
             "{} is a line of the order {} and has another supplier; take it out of the order first",
