@@ -137,10 +137,9 @@ pub(super) fn dues(
     let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
     match back.filter(|r| r.forecast != r.terms.full) {
         Some(r) => [(as_of, units(r.forecast) - units(r.paid)), (as_of, 0)],
-        None => [
-            (ordered, deposit - paid),
-            (delivered.plus(net_days), total - deposit - (paid - deposit).max(0)),
-        ],
+        None => {
+            [(ordered, deposit - paid), (delivered.plus(net_days), total - deposit - (paid - deposit).max(0))]
+        }
     }
 }
 

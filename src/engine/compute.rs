@@ -30,8 +30,15 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let work = days.work();
     let plan = Plan::new(project, work, as_of);
     let received = Received::new(project, as_of);
-    let context =
-        Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, received: &received, as_of };
+    let context = Context {
+        project,
+        days: &days,
+        index: &index,
+        rooms: &rooms,
+        plan: &plan,
+        received: &received,
+        as_of,
+    };
     let (mut selections, mut parts) = context.all();
     let latest = latest_arrival(&parts);
     days.reach(latest);

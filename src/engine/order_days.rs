@@ -159,10 +159,7 @@ pub fn suggest(
             goods,
             freight: freight(supplier, goods, run.units, currency),
             ships_free: supplier.freight.free_over.is_some_and(|threshold| goods >= threshold),
-            below_minimum: supplier
-                .min_order
-                .map(|min| min.less(goods))
-                .filter(|short| *short > Money::ZERO),
+            below_minimum: supplier.min_order.map(|min| min.less(goods)).filter(|short| *short > Money::ZERO),
             sooner: members.iter().any(|l| l.last != day),
         });
         end = begin;

@@ -111,10 +111,12 @@ impl Place {
     /// The same for a part that may be a line of an order of the user's own.
     pub fn with(part: &PartFigures, own: Option<OwnOrder>, without: usize) -> Option<Place> {
         let place = Place::of(part, without)?;
-        Some(own.map_or(place, |own| Place {
-            own: own.id.0,
-            ..Place::new(part.supplier, own.placed, without)
-        }))
+        Some(
+            own.map_or(place, |own| Place {
+                own: own.id.0,
+                ..Place::new(part.supplier, own.placed, without)
+            }),
+        )
     }
 
     fn new(supplier: Option<u32>, placed: Option<Day>, without: usize) -> Place {

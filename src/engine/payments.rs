@@ -107,9 +107,8 @@ fn lines_of(
         return order.parts.clone();
     }
     let lines = project.order(id).map_or(&[] as &[_], |o| o.parts.as_slice());
-    let at = |id: &crate::model::PartId| {
-        index.of(id.0).filter(|at| parts.get(*at).is_some_and(|f| f.id == *id))
-    };
+    let at =
+        |id: &crate::model::PartId| index.of(id.0).filter(|at| parts.get(*at).is_some_and(|f| f.id == *id));
     lines.iter().filter_map(at).collect()
 }
 

@@ -272,9 +272,13 @@ impl Update<'_> {
     /// Prices an order again and hands its shares to its lines.
     fn price(&mut self, place: Place, reached: &mut Reached) {
         let mut orders = std::mem::take(&mut self.figures.orders);
-        if let Some((parts, shares)) =
-            orders::price_again(self.project, &mut orders, place, &self.figures.parts, &self.figures.kept.lines)
-        {
+        if let Some((parts, shares)) = orders::price_again(
+            self.project,
+            &mut orders,
+            place,
+            &self.figures.parts,
+            &self.figures.kept.lines,
+        ) {
             for (&at, share) in parts.iter().zip(shares) {
                 let part = &self.figures.parts[at];
                 if (part.freight, part.tax) == (share.freight, share.tax) {

@@ -8,8 +8,8 @@ use super::returns::{self, Terms};
 use super::swap_knock_ons;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Project, Return, ReturnId, ReturnState,
-    Selection, SelectionId, SelectionOption, Swap, SwapAction, SwapId,
+    Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Project, Return, ReturnId,
+    ReturnState, Selection, SelectionId, SelectionOption, Swap, SwapAction, SwapId,
 };
 use chrono::NaiveDate;
 

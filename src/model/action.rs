@@ -258,11 +258,7 @@ impl Action {
 /// An order by its number, else by its supplier.
 fn order_name(project: &Project, order: &Order) -> String {
     let supplier = project.supplier(order.supplier).map_or("a supplier", |s| &s.name);
-    if order.number.is_empty() {
-        format!("order with {supplier}")
-    } else {
-        format!("order {}", order.number)
-    }
+    if order.number.is_empty() { format!("order with {supplier}") } else { format!("order {}", order.number) }
 }
 
 fn mark(what: &str, on: &Option<NaiveDate>, thing: &str) -> String {

@@ -125,11 +125,7 @@ impl Project {
 
     /// Notes the day parts were ordered. An order all of whose lines are among them gets the day; a line of another
     /// order leaves it when the day differs.
-    pub(super) fn mark_ordered(
-        &mut self,
-        ids: &[PartId],
-        on: Option<NaiveDate>,
-    ) -> Result<(), ActionError> {
+    pub(super) fn mark_ordered(&mut self, ids: &[PartId], on: Option<NaiveDate>) -> Result<(), ActionError> {
         let marked: HashSet<PartId> = ids.iter().copied().collect();
         let differs = |o: &Order| o.placed_on != on && o.parts.iter().any(|id| marked.contains(id));
         if self.orders.iter().any(differs) {

@@ -160,11 +160,8 @@ pub enum PaymentKind {
 
 impl PaymentKind {
     /// All with their words in sheets.
-    pub const ALL: [(&'static str, PaymentKind); 3] = [
-        ("deposit", PaymentKind::Deposit),
-        ("balance", PaymentKind::Balance),
-        ("other", PaymentKind::Other),
-    ];
+    pub const ALL: [(&'static str, PaymentKind); 3] =
+        [("deposit", PaymentKind::Deposit), ("balance", PaymentKind::Balance), ("other", PaymentKind::Other)];
 }
 
 /// Checks an order by itself.

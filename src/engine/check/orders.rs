@@ -12,7 +12,10 @@ impl Found<'_> {
         let (Some(d), Some(f)) = (figures.deliveries.of(at), figures.parts.get(at)) else { return };
         let units = |n: rust_decimal::Decimal| format!("{} {}", n.normalize(), part.unit).trim().to_owned();
         let subject = Subject::Part(part.id);
-        if !d.backorder.is_zero() && !d.promised && part.promised_on.is_none_or(|p| Day::from(p) < figures.as_of) {
+        if !d.backorder.is_zero()
+            && !d.promised
+            && part.promised_on.is_none_or(|p| Day::from(p) < figures.as_of)
+        {
             let message = format!(
                 "{} of {name} are on backorder without a promised day; ask the supplier and note it with the delivery",
                 units(d.backorder)
@@ -57,7 +60,8 @@ impl Found<'_> {
                 (None, Some(day)) => format!("what was ordered from {} on {day}", supplier.name),
                 (None, None) => format!("what is to be ordered from {}", supplier.name),
             };
-            let short = supplier.min_order.map(|min| min.less(order.goods)).filter(|short| *short > Money::ZERO);
+            let short =
+                supplier.min_order.map(|min| min.less(order.goods)).filter(|short| *short > Money::ZERO);
             if let Some(short) = short.filter(|_| order.placed.is_none()) {
                 let message = format!(
                     "{name} is {} {currency} below the smallest order of {} they take; order more together",
@@ -87,8 +91,7 @@ impl Found<'_> {
     ) {
         let as_of = self.figures.as_of;
         let account = payments::account(self.project, self.figures, order);
-        let dated = order.own.is_some()
-            || order.parts.iter().any(|at| self.figures.payments.of(*at) != 0);
+        let dated = order.own.is_some() || order.parts.iter().any(|at| self.figures.payments.of(*at) != 0);
         let due: Money = account.dues.iter().filter(|d| d.day <= as_of).map(|d| d.amount).sum();
         if !due.is_zero() && dated {
             let first = account.dues.first().map_or(as_of, |d| d.day);
@@ -127,8 +130,9 @@ impl Found<'_> {
         ];
         for (one, many, count) in counts.into_iter().filter(|(_, _, count)| *count > 0) {
             let what = if count == 1 { format!("1 {one} is") } else { format!("{count} {many} are") };
-            let message =
-                format!("{what} dated after the as-of day {as_of} and not counted yet; if that is not meant, correct the day");
+            let message = format!(
+                "{what} dated after the as-of day {as_of} and not counted yet; if that is not meant, correct the day"
+            );
             self.add(Severity::Note, "dated_later", Subject::Project, &project.settings.name, message);
         }
     }

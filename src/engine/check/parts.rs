@@ -63,7 +63,7 @@ impl Found<'_> {
                     self.figures.as_of
                 ),
                 None => format!(
-                "{name} was expected before {} and has not come; ask the supplier for a new date and note it as promised",
+                    "{name} was expected before {} and has not come; ask the supplier for a new date and note it as promised",
                     self.figures.as_of
                 ),
             };

@@ -23,7 +23,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     for r in view.figures.returns.iter() {
         rows.push(Row { at: r.part, state: Some(r.state), terms: r.terms });
     }
-    for at in returns::loose(view.project, view.figures) {
+    for &at in view.derived.loose(view.project) {
         let Some(f) = view.figures.parts.get(at) else { continue };
         let terms = returns::terms(view.project, f, None, view.as_of());
         rows.push(Row { at, state: None, terms });
