@@ -186,7 +186,8 @@ fn a_whole_purchase() {
     press(&mut program, "Note what came of bath_tub_steel");
     fill(&mut program, "Damaged", "1");
     fill(&mut program, "Lead time", "20");
-    fill(&mut program, "Note", "enamel chipped");
+    named(&program, Role::MultilineTextInput, "Note").set_text_value_accesskit("enamel chipped");
+    program.run();
     press(&mut program, "Done");
     let hurt = now(&program);
     assert_eq!(hurt.deliveries[0].damaged, 1.into());

@@ -37,7 +37,9 @@ pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, 
     } else if suggestion.apart > suggestion.orders.len() {
         words += ": one freight";
     }
-    if !suggestion.saves.is_zero() {
+    // What is saved is saved by all of them together.
+    let first = suggestion.orders.iter().position(|o| o.sooner) == Some(n);
+    if first && suggestion.saves > crate::model::Money::ZERO {
         let orders = format::count(suggestion.orders.len() as i32, "order");
         words += &format!(", saves {} ({orders} in place of {})", money(suggestion.saves), suggestion.apart);
     }
