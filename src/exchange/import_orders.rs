@@ -10,7 +10,7 @@ use crate::model::dates::FIRST_DAY;
 use crate::model::order::{check_delivery, check_order, check_payment};
 use crate::model::{
     Delivery, DeliveryId, Money, Order, OrderId, PaidFor, Part, PartId, Payment, PaymentId, PaymentKind,
-    SupplierId, validate_orders,
+    SupplierId, validate, validate_orders,
 };
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -73,7 +73,7 @@ impl Import {
             let make = |c: &Cells<'_>| {
                 let at = c.refer("part", &self.part_keys);
                 c.needed("part", at, 0);
-                let part = at.and_then(|at| self.part_at(at));
+                let part = at.and_then(|at| self.part_at(at)).map_or(PartId(u32::MAX), |p| p.id);
                 let on = c.needed("on", c.date("on"), FIRST_DAY);
                 let quantity = c.needed("quantity", c.number("quantity"), Decimal::ONE);
                 let delivery = Delivery {
@@ -83,15 +83,19 @@ impl Import {
                     replacement_on: c.date("replacement_on"),
                     rest_on: c.date("rest_on"),
                     note: c.text("note"),
-                    ..Delivery::new(id, part.map_or(PartId(u32::MAX), |p| p.id), on, quantity)
+                    ..Delivery::new(id, part, on, quantity)
                 };
-                (delivery, part.cloned())
+                (at, delivery)
             };
-            let ((delivery, _), found) = build(sheet, row, make, |(delivery, part)| {
-                check_delivery(delivery)?;
-                part.as_ref().map_or(Ok(()), |part| validate_orders::delivered(part, delivery))
-            });
+            let ((at, delivery), found) = build(sheet, row, make, |(_, delivery)| check_delivery(delivery));
+            // Of a part that is wrong by itself nothing more is said.
+            let part = at.and_then(|at| self.part_at(at)).filter(|p| validate::part_alone(p).is_ok());
+            let early = part.filter(|_| found.is_empty());
+            let early = early.and_then(|p| validate_orders::delivered(p, &delivery).err());
             self.faults.extend(found);
+            if let Some(why) = early {
+                self.faults.push(Notice::cell(&sheet.file, row.number, "on", why));
+            }
             deliveries.push(delivery);
         }
         self.project.deliveries = Arc::new(deliveries);

@@ -16,8 +16,9 @@ impl Import {
             };
             let ((option, order, mut part), found) =
                 build(&sheet, row, make, |(_, _, part)| validate::part_alone(part));
+            let good = found.is_empty();
             self.faults.extend(found);
-            if let Some(order) = order {
+            if let Some(order) = order.filter(|_| good) {
                 self.line_of(order, &mut part, &sheet, row.number);
             }
             let position = self.part_places.len();

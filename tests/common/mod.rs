@@ -218,6 +218,7 @@ pub fn renumbered(project: &Project) -> Project {
         project.suppliers.iter().map(|s| Supplier { id: SupplierId(id()), ..s.clone() }).collect();
     let supplier =
         |old: SupplierId| suppliers[project.suppliers.iter().position(|s| s.id == old).unwrap()].id;
+    let order_ids: Vec<OrderId> = project.orders.iter().map(|_| OrderId(id())).collect();
     let room = |old: RoomId| rooms[project.rooms.iter().position(|r| r.id == old).unwrap()].id;
     let mut selections: Vec<Selection> = project.selections.iter().map(|s| s.as_ref().clone()).collect();
     for s in &mut selections {
@@ -271,6 +272,30 @@ pub fn renumbered(project: &Project) -> Project {
         ..r.clone()
     });
     new.returns = Arc::new(returns.collect());
+    let part = |old: &PartId| PartId(parts[&old.0]);
+    let order = |old: OrderId| order_ids[project.orders.iter().position(|o| o.id == old).unwrap()];
+    let orders = project.orders.iter().map(|o| Order {
+        id: order(o.id),
+        supplier: supplier(o.supplier),
+        parts: o.parts.iter().map(part).collect(),
+        ..o.clone()
+    });
+    new.orders = Arc::new(orders.collect());
+    let deliveries = project.deliveries.iter().map(|d| Delivery {
+        id: DeliveryId(id()),
+        part: part(&d.part),
+        ..d.clone()
+    });
+    new.deliveries = Arc::new(deliveries.collect());
+    let payments = project.payments.iter().map(|p| Payment {
+        id: PaymentId(id()),
+        of: match p.of {
+            PaidFor::Order(old) => PaidFor::Order(order(old)),
+            PaidFor::Part(old) => PaidFor::Part(part(&old)),
+        },
+        ..p.clone()
+    });
+    new.payments = Arc::new(payments.collect());
     let moved = |place: &dyn Fn(&Part) -> bool| {
         project.all_parts().position(|(_, _, p)| place(p)).map(|at| {
             let mut parts = selections.iter().flat_map(|s| &s.options).flat_map(|o| &o.parts);
