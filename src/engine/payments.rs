@@ -104,7 +104,7 @@ fn lines_of(
     id: crate::model::OrderId,
 ) -> Vec<usize> {
     if let Some(order) = orders.iter().find(|o| o.own == Some(id)) {
-        return order.parts.clone();
+        return order.parts.to_vec();
     }
     let lines = project.order(id).map_or(&[] as &[_], |o| o.parts.as_slice());
     let at =

@@ -254,6 +254,10 @@ impl Update<'_> {
             if bounds[0] != bounds[1] {
                 phases.extend(bounds.iter().flatten().map(|(phase, _)| *phase));
             }
+            if old.phase != new.phase && !project.gates.is_empty() {
+                // What a gate misses may wait for another phase now, though no bound differs.
+                phases.extend([old.phase, new.phase].into_iter().flatten().map(|p| p as usize));
+            }
             if old.phase != new.phase
                 && let Some(needed_by) = &mut kept.needed_by
             {

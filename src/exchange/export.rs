@@ -15,8 +15,8 @@ use super::layout::{Layout, SHEETS};
 use super::progress::Progress;
 use super::sheet::Sheet;
 use crate::model::{
-    Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
-    PartId, PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
+    Currency, ExtraKind, LagUnit, Laying, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState,
+    Part, PartId, PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -322,6 +322,7 @@ impl Tables<'_> {
             maybe(part.installed_on),
             self.money(part.paid),
             maybe(part.in_wall.map(yes_no)),
+            maybe(part.laying.map(|l| word(&Laying::ALL, &l))),
             self.lines.get(&part.id).map_or(String::new(), |key| (*key).to_owned()),
         ]
     }

@@ -239,6 +239,13 @@ pub const CASES: &[Case] = &[
         "extras.csv row 3: ",
         "2 cells where the header has 6",
     ),
+    (
+        "parts",
+        ",herringbone",
+        ",in rows",
+        "parts.csv row 5, column laying: ",
+        "straight, diagonal, herringbone, pattern",
+    ),
     // Facts, rules, swaps and returns.
     (
         "phases",
@@ -379,11 +386,11 @@ pub const CASES: &[Case] = &[
         "change the day of the order",
     ),
     ("orders", "later,stone", "first,stone", "orders.csv row 3, column key: ", "in row 2"),
-    ("parts", "50,yes,first", "50,yes,fist", "parts.csv row 2, column order: ", "`first`?"),
+    ("parts", "50,yes,,first", "50,yes,,fist", "parts.csv row 2, column order: ", "`first`?"),
     (
         "parts",
-        "50,yes,first",
-        "50,yes,later",
+        "50,yes,,first",
+        "50,yes,,later",
         "parts.csv row 2, column order: ",
         "take it out of the order first",
     ),

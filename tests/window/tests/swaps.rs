@@ -140,6 +140,10 @@ fn a_whole_change_of_mind() {
     assert_eq!(figures.forecast_finish.map(|d| d.date()), swap.known.finish_after);
     assert_eq!(swap.known.finish_after, Some(date("2027-02-04")));
     assert!(says(&program, "The oval one is too short"), "the log is on the card");
+    assert!(
+        says(&program, "bought and no longer wanted: to decide; send it back by Oct 30"),
+        "on its option"
+    );
 
     press(&mut program, "Buying");
     press(&mut program, "it went back: primary_bath_tub_oval");
@@ -156,7 +160,7 @@ fn a_whole_change_of_mind() {
     command(&mut program, egui::Key::Z);
     assert_eq!(now(&program), made);
     press(&mut program, &format!("Swap back to {OVAL}"));
-    assert!(says(&program, "its return is taken back"));
+    assert!(says(&program, "its return is taken back"), "{:?}", labels(&program, Role::Label));
     press(&mut program, "Make the swap");
     let back = now(&program);
     assert!(back.returns.is_empty());

@@ -75,7 +75,6 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
 }
 
 fn actions(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures, at: usize, out: &mut Outbox) {
-    let tokens = view.tokens;
     let today = Some(view.as_of().date());
     let named = |response: egui::Response, what: &str| {
         response.widget_info(|| {
@@ -83,32 +82,40 @@ fn actions(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures, at: usize
         });
         response.clicked()
     };
-    if f.placed.is_some() {
+    if f.placed.is_none() {
+        if named(ui.button("Mark ordered"), "Mark ordered") {
+            out.act(Action::MarkOrdered(vec![part.id], today));
+        }
+    } else if !f.on_site && named(ui.button("Mark received"), "Mark received") {
+        out.act(Action::MarkReceived(vec![part.id], today));
+    }
+    if let Some((word, tone)) = standing(view, f, at) {
+        ui.add(egui::Label::new(RichText::new(word).color(tone)).truncate());
+    }
+    if f.placed.is_some() && !f.built_in {
         let (icon, words) = if f.on_site {
             (lucide_icons::Icon::PackageX, "Note damage of")
         } else {
             (lucide_icons::Icon::PackageOpen, "Note what came of")
         };
-        if !f.on_site && named(ui.button("Mark received"), "Mark received") {
-            out.act(Action::MarkReceived(vec![part.id], today));
-        }
-        if !f.built_in && named(pieces::icon_button(ui, icon, words), words) {
+        if named(pieces::icon_button(ui, icon, words), words) {
             out.edit(Form::Delivery(part.id, None));
         }
-    } else if named(ui.button("Mark ordered"), "Mark ordered") {
-        out.act(Action::MarkOrdered(vec![part.id], today));
     }
-    let state = view.figures.deliveries.of(at);
-    let (word, tone) = match state {
+}
+
+/// How far it is, where that is worth a word.
+fn standing(view: &View<'_>, f: &PartFigures, at: usize) -> Option<(String, Color32)> {
+    let tokens = view.tokens;
+    Some(match view.figures.deliveries.of(at) {
         _ if f.built_in => ("built in".to_owned(), tokens.good),
         _ if f.on_site => ("on site".to_owned(), tokens.good),
-        _ if f.overdue => ("overdue".to_owned(), tokens.late),
         Some(d) => {
             let missing = format!("{} missing", d.missing().normalize());
-            (missing, if f.late { tokens.late } else { tokens.soon })
+            (missing, if f.late || f.overdue { tokens.late } else { tokens.soon })
         }
+        None if f.overdue => ("overdue".to_owned(), tokens.late),
         None if f.late => ("late".to_owned(), tokens.late),
-        None => return,
-    };
-    ui.add(egui::Label::new(RichText::new(word).color(tone)).truncate());
+        None => return None,
+    })
 }
