@@ -73,7 +73,7 @@ impl Widths {
             order_by: if tight { 88.0 } else { 96.0 },
             needed: if tight { 0.0 } else { 66.0 },
             expected: if narrow { 0.0 } else { 80.0 },
-            state: if tight { 132.0 } else { 184.0 },
+            state: if tight { 150.0 } else { 206.0 },
             all,
         };
         let w = &widths;

@@ -89,8 +89,14 @@ fn actions(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures, at: usize
     } else if !f.on_site && named(ui.button("Mark received"), "Mark received") {
         out.act(Action::MarkReceived(vec![part.id], today));
     }
-    if let Some((word, tone)) = standing(view, f, at) {
-        ui.add(egui::Label::new(RichText::new(word).color(tone)).truncate());
+    let word = |ui: &mut Ui| {
+        if let Some((word, tone)) = standing(view, f, at) {
+            ui.add(egui::Label::new(RichText::new(word).color(tone)).truncate());
+        }
+    };
+    // Where there is a button before it, the word may be cut off and stands last.
+    if f.on_site {
+        word(ui);
     }
     if f.placed.is_some() && !f.built_in {
         let (icon, words) = if f.on_site {
@@ -101,6 +107,9 @@ fn actions(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures, at: usize
         if named(pieces::icon_button(ui, icon, words), words) {
             out.edit(Form::Delivery(part.id, None));
         }
+    }
+    if !f.on_site {
+        word(ui);
     }
 }
 
