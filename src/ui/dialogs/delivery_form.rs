@@ -100,7 +100,7 @@ impl DeliveryForm {
             fields::section(ui, tokens, "What has not come");
             fields::text_hint(ui, "Rest promised for", &mut self.rest_on, "year-month-day, if they said so");
         }
-        fields::section(ui, tokens, "");
+        ui.add_space(8.0);
         fields::lines(ui, "Note", &mut self.note);
         ui.label(
             RichText::new("The part is on site once all of it came whole.")

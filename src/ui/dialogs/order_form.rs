@@ -17,6 +17,8 @@ pub struct OrderForm {
     promised: String,
     /// What was promised before, where all lines that have not come are promised for one day.
     promised_before: String,
+    /// They are promised for different days.
+    several: bool,
     freight: String,
     note: String,
     /// Lines with their names, and whether they stay.
@@ -49,6 +51,7 @@ impl OrderForm {
             placed: fields::shown(old.placed_on),
             promised: promised.clone(),
             promised_before: promised,
+            several: promises.len() > 1,
             freight: fields::shown(old.freight.map(|m| m.amount())),
             note: old.note.clone(),
             lines,
@@ -63,7 +66,8 @@ impl OrderForm {
         ui.label(pieces::strong(supplier, 14.0));
         fields::text_hint(ui, "Number", &mut self.number, "as the supplier gave it");
         fields::date(ui, "Placed on", &mut self.placed);
-        fields::date(ui, "Promised for", &mut self.promised);
+        let hint = if self.several { "different days; empty keeps them" } else { "year-month-day" };
+        fields::text_hint(ui, "Promised for", &mut self.promised, hint);
         let open = format::count(self.open.len() as i32, "line");
         pieces::muted(ui, tokens, format!("for all lines that have not come: {open}"));
         fields::text_hint(ui, "Freight", &mut self.freight, "by the supplier's terms when empty");

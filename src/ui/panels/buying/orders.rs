@@ -60,7 +60,8 @@ pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, 
         |ui| {
             ui.label(icon(Icon::Lightbulb).color(tokens.good));
             let text = RichText::new(&words).size(type_size::SMALL).color(tokens.good);
-            ui.add(egui::Label::new(text).truncate()).on_hover_text(format!(
+            let label = egui::Label::new(text).truncate().show_tooltip_when_elided(false);
+            ui.add(label).on_hover_text(format!(
                 "{words}. None of them is ordered later than its order-by day, nor before you mean to decide."
             ));
         },
@@ -156,7 +157,8 @@ pub fn order(
             }
             let (words, tone) = standing(view, order, account, w.all);
             let text = RichText::new(&words).size(type_size::SMALL).color(tone);
-            ui.add(egui::Label::new(text).truncate()).on_hover_text(whole_account(view, order, account));
+            let label = egui::Label::new(text).truncate().show_tooltip_when_elided(false);
+            ui.add(label).on_hover_text(whole_account(view, order, account));
         },
     );
     if turn && !session.open_orders.remove(&key) {
@@ -243,6 +245,7 @@ fn whole_account(view: &View<'_>, order: &Order, account: &Account) -> String {
     if !account.credits_expected.is_zero() {
         lines.push(format!("credits still expected {}", money(account.credits_expected)));
     }
+    lines.extend(account.dues.iter().map(|due| due_words(view, due).0));
     lines.join("\n")
 }
 
@@ -329,8 +332,7 @@ pub fn delivery(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
         |ui| {
             let tone = if d.damaged.is_zero() { tokens.muted } else { tokens.soon };
             ui.label(icon(if d.damaged.is_zero() { Icon::PackageCheck } else { Icon::PackageX }).color(tone));
-            ui.add(egui::Label::new(RichText::new(&words).size(type_size::SMALL).color(tone)).truncate())
-                .on_hover_text(&words);
+            ui.add(egui::Label::new(RichText::new(&words).size(type_size::SMALL).color(tone)).truncate());
         },
     );
     if edit {
@@ -398,17 +400,21 @@ pub fn payment(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
     }
 }
 
-/// What falls due.
-pub fn due(ui: &mut Ui, view: &View<'_>, due: &Due) {
+/// What falls due, and whether its day is past.
+fn due_words(view: &View<'_>, due: &Due) -> (String, bool) {
     let near = view.as_of();
     let kind = if due.deposit { "deposit" } else { "balance" };
     let amount = format::money(due.amount, view.currency());
-    let day = format::day_short(due.day, near);
-    let (words, tone, shape) = if due.day <= near {
-        (format!("{amount} {kind}, due since {day}"), view.tokens.late, Icon::CircleAlert)
-    } else {
-        (format!("{amount} {kind}, due {day}"), view.tokens.muted, Icon::Clock)
-    };
+    let past = due.day <= near;
+    let since = if past { "since " } else { "" };
+    (format!("{amount} {kind}, due {since}{}", format::day_short(due.day, near)), past)
+}
+
+/// What falls due.
+pub fn due(ui: &mut Ui, view: &View<'_>, due: &Due) {
+    let (words, past) = due_words(view, due);
+    let (tone, shape) =
+        if past { (view.tokens.late, Icon::CircleAlert) } else { (view.tokens.muted, Icon::Clock) };
     in_row(
         ui,
         INDENT,

@@ -9,23 +9,13 @@ use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
 use egui::{Layout, Ui};
 
-/// Draws the line over the list.
+/// Draws the lines over the list.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
-    ui.horizontal_wrapped(|ui| {
-        let n = session.ticked.len() as i32;
-        if n == 0 {
+    let n = session.ticked.len() as i32;
+    ui.horizontal(|ui| {
+        // Where there is no room for both, the buttons stay.
+        if ui.available_width() > 580.0 && n == 0 {
             pieces::muted(ui, view.tokens, "Tick parts to mark or order several at once");
-        } else {
-            ui.label(format!("{} ticked", format::count(n, "part")));
-            if ticked(ui, view, session, out) {
-                session.ticked.clear();
-            }
-            if pieces::link(ui, view.tokens, "untick").clicked() {
-                session.ticked.clear();
-            }
-        }
-        if ui.available_width() < 300.0 {
-            ui.end_row();
         }
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.button("Export purchase lists…").clicked() {
@@ -35,6 +25,18 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                 out.edit(Form::Supplier(None));
             }
         });
+    });
+    if n == 0 {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.label(format!("{} ticked", format::count(n, "part")));
+        if ticked(ui, view, session, out) {
+            session.ticked.clear();
+        }
+        if pieces::link(ui, view.tokens, "untick").clicked() {
+            session.ticked.clear();
+        }
     });
 }
 
