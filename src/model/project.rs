@@ -6,6 +6,7 @@ use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::money::Currency;
+use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::room::Room;
 use super::selection::{Part, Selection, SelectionOption};
@@ -58,6 +59,15 @@ pub struct Project {
     /// What inspectors want put right.
     #[serde(default, skip_serializing_if = "none")]
     pub corrections: Arc<Vec<Correction>>,
+    /// Lines placed together, as the user grouped them.
+    #[serde(default, skip_serializing_if = "none")]
+    pub orders: Arc<Vec<Order>>,
+    /// What came, and when.
+    #[serde(default, skip_serializing_if = "none")]
+    pub deliveries: Arc<Vec<Delivery>>,
+    /// What was paid to suppliers, and when.
+    #[serde(default, skip_serializing_if = "none")]
+    pub payments: Arc<Vec<Payment>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -181,6 +191,9 @@ impl Project {
             returns: Arc::default(),
             gates: Arc::default(),
             corrections: Arc::default(),
+            orders: Arc::default(),
+            deliveries: Arc::default(),
+            payments: Arc::default(),
             next_id: 1,
         }
     }
