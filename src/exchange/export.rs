@@ -5,6 +5,7 @@
 
 use super::cell::{maybe, money, number, word, yes_no};
 use super::export_gates::hazard_words;
+use super::export_mappings;
 use super::export_swaps;
 use super::file_set::{ExportError, NewFile, write_all};
 use super::import_budget::QUOTE_STATES;
@@ -103,6 +104,8 @@ impl Tables<'_> {
             "gates" => self.gates(put),
             "conditions" => self.conditions(put),
             "corrections" => self.corrections(put),
+            "mappings" => export_mappings::mappings(self.project, put),
+            "mapping_columns" => export_mappings::columns(self.project, put),
             _ => self.extras(put),
         }
         sheet
@@ -310,6 +313,7 @@ impl Tables<'_> {
             maybe(part.installed_on),
             self.money(part.paid),
             maybe(part.in_wall.map(yes_no)),
+            part.article.clone(),
         ]
     }
 

@@ -162,6 +162,7 @@ pub const SHEETS: &[Layout] = &[
             value("installed_on"),
             value("paid"),
             value("in_wall"),
+            text("article"),
         ],
     },
     Layout {
@@ -262,4 +263,16 @@ pub const SHEETS: &[Layout] = &[
             value("done"),
         ],
     },
+    Layout {
+        name: "mappings",
+        columns: &[
+            key("key"),
+            text("supplier"),
+            value("into"),
+            value("decimal"),
+            value("dates"),
+            value("lead_unit"),
+        ],
+    },
+    Layout { name: "mapping_columns", columns: &[key("mapping"), key("heading"), must("field")] },
 ];

@@ -6,6 +6,7 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
 use super::money::Money;
 use super::phase::{Attempt, Link, Phase};
 use super::project::{Project, Settings};
@@ -108,6 +109,10 @@ pub enum Action {
     RemoveCorrection(CorrectionId),
     /// Note the day a correction was done, or take that back.
     MarkCorrected(CorrectionId, Option<NaiveDate>),
+    /// Add or replace how lists of a layout are read.
+    PutMapping(Mapping),
+    /// Forget how lists of a layout are read.
+    RemoveMapping(MappingId),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -206,6 +211,8 @@ impl Action {
                 let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
                 mark("done", on, &format!("correction for {of}"))
             }
+            Action::PutMapping(_) => "remember the columns of a list".to_owned(),
+            Action::RemoveMapping(_) => "forget the columns of a list".to_owned(),
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -5,6 +5,7 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
@@ -101,6 +102,9 @@ impl Project {
                     ));
                 }
                 remove(&mut self.suppliers, *id)?;
+                if self.mappings.iter().any(|m| m.supplier == Some(*id)) {
+                    Arc::make_mut(&mut self.mappings).retain(|m| m.supplier != Some(*id));
+                }
             }
             Action::PutSelection(selection) => self.put_selection(selection)?,
             Action::RemoveSelection(id) => {
@@ -181,6 +185,12 @@ impl Project {
             Action::PutCorrection(correction) => self.put_correction(correction)?,
             Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
             Action::MarkCorrected(id, done) => self.mark_corrected(*id, *done)?,
+            Action::PutMapping(mapping) => {
+                validate::mapping(self, mapping).map_err(ActionError)?;
+                self.claim(mapping.id.0, self.mappings.iter().any(|known| known.id == mapping.id))?;
+                put(&mut self.mappings, mapping.clone())?;
+            }
+            Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -226,6 +236,7 @@ impl Project {
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
             || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
             || self.corrections.iter().any(|c| c.id.0 == id)
+            || self.mappings.iter().any(|m| m.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -421,6 +432,7 @@ keyed! {
     Return, ReturnId, "return", |_| None;
     Gate, GateId, "gate", |g| Some(&g.key);
     Correction, CorrectionId, "correction", |_| None;
+    Mapping, MappingId, "mapping", |m| Some(&m.key);
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

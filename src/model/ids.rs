@@ -46,6 +46,8 @@ ids! {
     ConditionId,
     /// Something an inspector wants put right.
     CorrectionId,
+    /// A mapping of the columns of a list.
+    MappingId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

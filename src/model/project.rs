@@ -5,6 +5,7 @@ use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
 use super::money::Currency;
 use super::phase::{Link, Phase};
 use super::room::Room;
@@ -58,6 +59,9 @@ pub struct Project {
     /// What inspectors want put right.
     #[serde(default, skip_serializing_if = "none")]
     pub corrections: Arc<Vec<Correction>>,
+    /// How lists from elsewhere are read.
+    #[serde(default, skip_serializing_if = "none")]
+    pub mappings: Arc<Vec<Mapping>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -181,6 +185,7 @@ impl Project {
             returns: Arc::default(),
             gates: Arc::default(),
             corrections: Arc::default(),
+            mappings: Arc::default(),
             next_id: 1,
         }
     }

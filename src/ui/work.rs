@@ -3,7 +3,7 @@
 use crate::engine::Figures;
 use crate::exchange::lists::{self, Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
-use crate::exchange::{Progress, export_folder_with, import_folder_with};
+use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::Project;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -60,10 +60,10 @@ impl Work {
         })
     }
 
-    /// Begins to read a folder of sheets.
+    /// Begins to read a folder of sheets, or a workbook with them.
     pub fn import(folder: PathBuf, ctx: &egui::Context) -> Work {
         let title = format!("Reading {}", folder.display());
-        Work::begin(title, false, ctx, move |progress| match import_folder_with(&folder, progress) {
+        Work::begin(title, false, ctx, move |progress| match import_path_with(&folder, progress) {
             Ok((project, notices)) => {
                 let notices = lines(notices.iter().map(ToString::to_string));
                 Done::Read(Box::new(project), notices)

@@ -239,6 +239,31 @@ pub const CASES: &[Case] = &[
         "extras.csv row 3: ",
         "2 cells where the header has 6",
     ),
+    // Mappings of lists.
+    (
+        "mappings",
+        "pipes_list,pipes",
+        "pipes_list,pipe",
+        "mappings.csv row 2, column supplier: ",
+        "no supplier `pipe`",
+    ),
+    ("mappings", "selections", "wishes", "mappings.csv row 3, column into: ", "prices, selections"),
+    ("mappings", "comma", "semicolon", "mappings.csv row 2, column decimal: ", "point, comma"),
+    ("mapping_columns", "Raum,room", "Raum,lead", "mapping_columns.csv row 6", "go with"),
+    (
+        "mapping_columns",
+        "Lieferzeit,lead",
+        "Lieferzeit,article",
+        "mapping_columns.csv row 4: ",
+        "two columns",
+    ),
+    (
+        "mapping_columns",
+        "wishes,Raum",
+        "wish,Raum",
+        "mapping_columns.csv row 5, column mapping: ",
+        "no mapping `wish`",
+    ),
     // Facts, rules, swaps and returns.
     (
         "phases",
