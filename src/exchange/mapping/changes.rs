@@ -172,7 +172,7 @@ pub fn compare(project: &Project, reading: &Reading, matching: &Matching, place:
             continue;
         }
         for id in found {
-            let Some((selection, _, part)) = index.by_id.get(&id) else { continue };
+            let Some((selection, option, part)) = index.by_id.get(&id) else { continue };
             let changes = changes_of(part, row, project.settings.currency);
             let values: Vec<NewValue> = said(row);
             if let Some((first, before)) = spoke.get(&id) {
@@ -194,7 +194,7 @@ pub fn compare(project: &Project, reading: &Reading, matching: &Matching, place:
                 list.changes.push(Change {
                     part: id,
                     key: part.key.clone(),
-                    name: format!("{}, {}", selection.name, part.name),
+                    name: part_words(selection, option, part),
                     row: row.number,
                     of,
                     old,
@@ -306,6 +306,18 @@ impl<'a> Index<'a> {
         }
         Ok(Vec::new())
     }
+}
+
+/// A part by its selection and option, and by its own name where the option has several.
+fn part_words(selection: &crate::model::Selection, option: &SelectionOption, part: &Part) -> String {
+    let mut words = selection.name.clone();
+    if option.name != selection.name {
+        words.push_str(&format!(", {}", option.name));
+    }
+    if option.parts.len() > 1 && part.name != option.name {
+        words.push_str(&format!(", {}", part.name));
+    }
+    words
 }
 
 /// What a row says, to be compared with what another says of the same part.

@@ -143,7 +143,7 @@ struct Reader<'a> {
     out: Reading,
 }
 
-/// Why a cell is bad, or `Err(None)` when the row has a question about it that was noted already.
+/// Why a cell is bad, and what to do.
 type Bad = String;
 
 const NUMBERS: [MapField; 6] = [
@@ -623,17 +623,5 @@ pub fn answers(asks: Asks) -> &'static str {
         Asks::Dates => "--dates day or --dates month",
         Asks::LeadUnit => "--lead-unit days, weeks or working",
         Asks::Currency => "--any-currency",
-    }
-}
-
-impl Reading {
-    /// Whether rows of this kind say what they are about.
-    pub fn needs(into: MapInto) -> &'static str {
-        match into {
-            MapInto::Prices => {
-                "a key or an article number, and what is to change: a price, a lead time, a pack"
-            }
-            MapInto::Selections => "a selection, and a room for it",
-        }
     }
 }
