@@ -4,6 +4,7 @@ use super::parse_list::{Accept, ListRequest};
 use super::verbs::{input, load, one_line};
 use super::{Failure, GOOD, Outcome, PROBLEMS};
 use crate::exchange::Progress;
+use crate::exchange::mapping::accept;
 use crate::exchange::mapping::changes::{self, counted, joined, summary};
 use crate::exchange::mapping::read::{self, answers};
 use crate::exchange::mapping::setup::recognise;
@@ -241,14 +242,14 @@ fn prices(
     };
     let remembered =
         if request.forget { None } else { setup.to_mapping(grid, project, supplier, project.next_id) };
-    let wish = changes::Wish {
+    let wish = accept::Wish {
         accepted: &accepted,
         additions: additions.as_ref(),
         supplier,
         mapping: remembered,
         file: &grid.file,
     };
-    let action = changes::action(project, reading, &list, wish).map_err(input)?;
+    let action = accept::action(project, reading, &list, wish).map_err(input)?;
     finish(request, project, action, out)
 }
 

@@ -9,6 +9,9 @@ use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
+/// Sheets among which the likely one is looked for.
+const MOST_GUESSED: usize = 20;
+
 /// The sheets of a file that have rows; a text file has one.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Book {
@@ -25,7 +28,7 @@ impl Book {
             let header = find_header(grid);
             grid.headings(header).iter().filter(|h| words::is_known(h)).count()
         };
-        let scores = self.grids.iter().enumerate().map(|(at, grid)| (known(grid), at));
+        let scores = self.grids.iter().take(MOST_GUESSED).enumerate().map(|(at, grid)| (known(grid), at));
         scores.max_by_key(|(n, at)| (*n, std::cmp::Reverse(*at))).map_or(0, |(_, at)| at)
     }
 

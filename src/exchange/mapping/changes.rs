@@ -1,15 +1,12 @@
 //! A supplier's list against the parts of a project: what would change, each change to be accepted or not, and what the
 //! list has that the project has not.
 
+use super::matching::{Index, Matching, bare};
 use super::read::{ListRow, Reading};
 use super::words;
 use crate::exchange::notice::Notice;
 use crate::exchange::row_text::{lead_text, set_lead};
-use crate::model::ids::key_from_name;
-use crate::model::{
-    Action, Currency, LeadUnit, MapField, Mapping, Money, OptionId, OptionState, Part, PartId, Project,
-    SelectionId, SelectionOption, SupplierId,
-};
+use crate::model::{Currency, LeadUnit, MapField, Money, Part, PartId, Project, SelectionOption};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -123,15 +120,11 @@ pub struct Change {
     value: NewValue,
 }
 
-/// How rows find their parts.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Matching {
-    /// Whose list it is; parts of others are left alone.
-    pub supplier: Option<SupplierId>,
-    /// Take a name that is just that of one part, where neither key nor article is known.
-    pub by_name: bool,
-    /// Rows that the user gave to a part, by the number of the row.
-    pub by_hand: BTreeMap<usize, PartId>,
+impl Change {
+    /// Makes the change in the part.
+    pub(super) fn put(&self, part: &mut Part) {
+        self.value.put(part);
+    }
 }
 
 /// A list of prices against a project.
@@ -210,104 +203,6 @@ pub fn compare(project: &Project, reading: &Reading, matching: &Matching, place:
     list
 }
 
-/// The parts of a project by what lists know them by.
-struct Index<'a> {
-    by_id: HashMap<PartId, (&'a crate::model::Selection, &'a SelectionOption, &'a Part)>,
-    keys: HashMap<String, Vec<PartId>>,
-    foreign: HashMap<String, &'a Part>,
-    articles: HashMap<String, Vec<PartId>>,
-    bare: HashMap<String, Vec<PartId>>,
-    names: HashMap<String, Vec<PartId>>,
-}
-
-/// An article number as it is compared: a spreadsheet drops the zeros in front of one that is all figures.
-fn bare(article: &str) -> String {
-    let lower = article.to_lowercase();
-    if lower.bytes().all(|b| b.is_ascii_digit()) { lower.trim_start_matches('0').to_owned() } else { lower }
-}
-
-impl<'a> Index<'a> {
-    fn new(project: &'a Project, supplier: Option<SupplierId>) -> Index<'a> {
-        let mut index = Index {
-            by_id: HashMap::new(),
-            keys: HashMap::new(),
-            foreign: HashMap::new(),
-            articles: HashMap::new(),
-            bare: HashMap::new(),
-            names: HashMap::new(),
-        };
-        for (selection, option, part) in project.all_parts() {
-            index.by_id.insert(part.id, (selection, option, part));
-            if supplier.is_some() && part.supplier != supplier {
-                index.foreign.insert(part.key.to_lowercase(), part);
-                continue;
-            }
-            index.keys.entry(part.key.to_lowercase()).or_default().push(part.id);
-            if !part.article.trim().is_empty() {
-                let article = part.article.trim().to_lowercase();
-                index.bare.entry(bare(&article)).or_default().push(part.id);
-                index.articles.entry(article).or_default().push(part.id);
-            }
-            let own = part.name.to_lowercase();
-            let whole = format!("{} {}", option.name, part.name).to_lowercase();
-            for name in HashSet::from([own, whole, option.name.to_lowercase()]) {
-                index.names.entry(name).or_default().push(part.id);
-            }
-        }
-        index
-    }
-
-    /// The parts a row speaks of: one by its key, all with its article number.
-    fn find(&self, row: &ListRow, matching: &Matching) -> Result<Vec<PartId>, String> {
-        if let Some(id) = matching.by_hand.get(&row.number) {
-            return Ok(vec![*id]);
-        }
-        let key = row.text(MapField::Key).to_lowercase();
-        if !key.is_empty() {
-            if let Some(ids) = self.keys.get(&key) {
-                return if ids.len() == 1 {
-                    Ok(ids.clone())
-                } else {
-                    Err(format!("several parts have the key `{}` in other letters", row.text(MapField::Key)))
-                };
-            }
-            if let Some(part) = self.foreign.get(&key) {
-                return Err(format!(
-                    "the part `{}` is bought from another supplier, or from none yet; give it this supplier first",
-                    part.key
-                ));
-            }
-        }
-        let article = row.text(MapField::Article).to_lowercase();
-        if !article.is_empty() {
-            if let Some(ids) = self.articles.get(&article) {
-                return Ok(ids.clone());
-            }
-            if let Some(ids) = self.bare.get(&bare(&article)).filter(|_| !bare(&article).is_empty()) {
-                return Ok(ids.clone());
-            }
-            // A key of ours in the supplier's column.
-            if let Some(ids) = self.keys.get(&article) {
-                return Ok(ids.clone());
-            }
-        }
-        let name = row.text(MapField::Name).to_lowercase();
-        if matching.by_name
-            && !name.is_empty()
-            && let Some(ids) = self.names.get(&name)
-        {
-            if let [only] = ids.as_slice() {
-                return Ok(vec![*only]);
-            }
-            return Err(format!(
-                "several parts are called `{}`; give them article numbers",
-                row.text(MapField::Name)
-            ));
-        }
-        Ok(Vec::new())
-    }
-}
-
 /// A part by its selection and option, and by its own name where the option has several.
 fn part_words(selection: &crate::model::Selection, option: &SelectionOption, part: &Part) -> String {
     let mut words = selection.name.clone();
@@ -367,7 +262,9 @@ fn changes_of(part: &Part, row: &ListRow, currency: Currency) -> Vec<Found> {
         && pct != part.discount_pct
     {
         let percent = |n: Decimal| format!("{} %", n.normalize());
-        note(ChangeOf::Discount, percent(part.discount_pct), percent(pct), None, NewValue::Discount(pct));
+        let small = !pct.is_zero() && pct < Decimal::ONE;
+        let doubt = small.then(|| "this is less than one percent; a share of one may be meant".to_owned());
+        note(ChangeOf::Discount, percent(part.discount_pct), percent(pct), doubt, NewValue::Discount(pct));
     }
     if let Some((count, unit)) = row.lead {
         let (min, max) = row.lead_bounds;
@@ -441,73 +338,17 @@ pub fn lead_words(part: &Part) -> String {
     format!("{}{bounds}", lead_text(part))
 }
 
-/// Rows that belong to no part and are to be added as options.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Additions {
-    /// The selection they are candidates for.
-    pub selection: SelectionId,
-    /// Their numbers in the sheet.
-    pub rows: Vec<usize>,
-}
-
-/// What is to be done with a list.
-pub struct Wish<'a> {
-    /// Whether a change is accepted.
-    pub accepted: &'a dyn Fn(&Change) -> bool,
-    /// What is added besides.
-    pub additions: Option<&'a Additions>,
-    /// Whose list it is.
-    pub supplier: Option<SupplierId>,
-    /// What is remembered for the next list.
-    pub mapping: Option<Mapping>,
-    /// The name of the file, for the name of the step.
-    pub file: &'a str,
-}
-
-/// All accepted changes and additions as one step, with the mapping to be remembered. `None` when nothing would change.
-///
-/// # Errors
-/// When the document refuses it, with the reason.
-pub fn action(
-    project: &Project,
-    reading: &Reading,
-    list: &PriceList,
-    wish: Wish<'_>,
-) -> Result<Option<Action>, String> {
-    let Wish { accepted, additions, supplier, mapping, file } = wish;
-    let mut by_part: BTreeMap<PartId, Vec<&Change>> = BTreeMap::new();
-    for change in list.changes.iter().filter(|c| accepted(c)) {
-        by_part.entry(change.part).or_default().push(change);
+/// Gives a part what a row says of it.
+pub(super) fn fill(part: &mut Part, row: &ListRow) {
+    for value in said(row) {
+        value.put(part);
     }
-    let mut actions = Vec::new();
-    for (selection, option, part) in project.all_parts() {
-        let Some(changes) = by_part.get(&part.id) else { continue };
-        let mut next = part.clone();
-        changes.iter().for_each(|c| c.value.put(&mut next));
-        crate::model::validate::part(project, &next)
-            .map_err(|why| format!("{}, {}: {why}", selection.name, part.name))?;
-        actions.push(Action::PutPart(option.id, next));
+    if !row.text(MapField::Unit).is_empty() {
+        part.unit = row.text(MapField::Unit).to_owned();
     }
-    let changed = list.changes.iter().filter(|c| accepted(c));
-    let mut what = summary(changed);
-    let mut next_id = project.next_id;
-    if let Some(additions) = additions.filter(|a| !a.rows.is_empty()) {
-        actions.extend(add(project, reading, additions, supplier, &mut next_id)?);
-        what.push(counted(additions.rows.len(), "option", "options"));
+    if !row.text(MapField::Article).is_empty() {
+        part.article = row.text(MapField::Article).to_owned();
     }
-    if actions.is_empty() {
-        return Ok(None);
-    }
-    if let Some(mut mapping) = mapping {
-        if !project.mappings.iter().any(|m| m.id == mapping.id) {
-            mapping.id.0 = next_id;
-        }
-        if !project.mappings.contains(&mapping) {
-            actions.push(Action::PutMapping(mapping));
-        }
-    }
-    let label = format!("{} from {file}", joined(&what));
-    Ok(Some(Action::Batch { label, actions }))
 }
 
 /// What changes, counted in words: `12 prices`, `3 lead times`.
@@ -529,82 +370,5 @@ pub fn joined(words: &[String]) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-/// New options for a selection. Quantity, phase and what goes with them are those of the option that counts there now, so
-/// that the new ones can be compared with it.
-fn add(
-    project: &Project,
-    reading: &Reading,
-    additions: &Additions,
-    supplier: Option<SupplierId>,
-    next_id: &mut u32,
-) -> Result<Vec<Action>, String> {
-    let Some(selection) = project.selection(additions.selection) else {
-        return Err("the selection to add to is gone".to_owned());
-    };
-    let like = selection.live_option().or(selection.options.first()).and_then(|o| o.parts.first());
-    let mut option_keys: Vec<String> =
-        project.selections.iter().flat_map(|s| &s.options).map(|o| o.key.clone()).collect();
-    let mut part_keys: Vec<String> = project.all_parts().map(|(_, _, p)| p.key.clone()).collect();
-    let mut fresh = || {
-        let id = *next_id;
-        *next_id += 1;
-        id
-    };
-    let mut actions = Vec::new();
-    for row in reading.rows.iter().filter(|r| additions.rows.contains(&r.number)) {
-        let name = row.called().to_owned();
-        if name.is_empty() {
-            return Err(format!("row {} has no name to add it by", row.number));
-        }
-        let base = format!("{} {name}", selection.key);
-        let option_key = key_from_name(&base, option_keys.iter().map(String::as_str));
-        let part_key = key_from_name(&base, part_keys.iter().map(String::as_str));
-        option_keys.push(option_key.clone());
-        part_keys.push(part_key.clone());
-        let (option_id, part_id) = (OptionId(fresh()), PartId(fresh()));
-        let mut part = Part::new(part_id, &part_key, &name);
-        if let Some(like) = like {
-            part.phase = like.phase;
-            part.at = like.at;
-            part.quantity = like.quantity.clone();
-            part.unit.clone_from(&like.unit);
-            part.waste_pct = like.waste_pct;
-            part.hold = like.hold;
-            part.in_wall = like.in_wall;
-            part.taxable = like.taxable;
-        }
-        part.supplier = supplier;
-        fill(&mut part, row);
-        let parts = vec![part];
-        let state = OptionState::Candidate;
-        actions.push(Action::PutOption(
-            selection.id,
-            SelectionOption {
-                id: option_id,
-                key: option_key,
-                name,
-                finish: String::new(),
-                state,
-                facts: Vec::new(),
-                parts,
-            },
-        ));
-    }
-    Ok(actions)
-}
-
-/// Gives a part what a row says of it.
-pub(super) fn fill(part: &mut Part, row: &ListRow) {
-    for value in said(row) {
-        value.put(part);
-    }
-    if !row.text(MapField::Unit).is_empty() {
-        part.unit = row.text(MapField::Unit).to_owned();
-    }
-    if !row.text(MapField::Article).is_empty() {
-        part.article = row.text(MapField::Article).to_owned();
     }
 }

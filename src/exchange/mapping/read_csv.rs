@@ -9,6 +9,9 @@ use std::borrow::Cow;
 /// What may part cells.
 const DELIMITERS: [(u8, &str); 4] = [(b',', "commas"), (b';', "semicolons"), (b'\t', "tabs"), (b'|', "bars")];
 
+/// Bytes of text between two looks at whether to go on.
+const STEP: usize = 200_000;
+
 /// Rows looked at to tell what parts the cells.
 const SAMPLE_ROWS: usize = 60;
 
@@ -36,8 +39,9 @@ pub fn read(file: &str, bytes: &[u8], progress: &Progress) -> Result<Grid, Notic
     };
     let mut record = csv::StringRecord::new();
     let mut cells = 0;
-    let steps = (bytes.len() / 4_000_000).max(1);
+    let (steps, mut done) = (text.len() / STEP + 1, 0);
     progress.add_steps(steps);
+    progress.go_on().map_err(|why| Notice::file(file, why.to_string()))?;
     let mut lines = Lines { text: text.as_bytes(), at: 0, line: 1 };
     loop {
         let start = usize::try_from(reader.position().byte()).unwrap_or(text.len());
@@ -46,8 +50,9 @@ pub fn read(file: &str, bytes: &[u8], progress: &Progress) -> Result<Grid, Notic
             Ok(false) => break,
             Err(why) => return Err(Notice::file(file, format!("this cannot be read as a table: {why}"))),
         }
-        if grid.rows.len().is_multiple_of(2048) {
-            progress.go_on().map_err(|why| Notice::file(file, why.to_string()))?;
+        if start / STEP > done && done < steps {
+            done += 1;
+            progress.step().map_err(|why| Notice::file(file, why.to_string()))?;
         }
         let number = lines.row_at(start);
         let row = row(file, number, &record)?;
@@ -64,7 +69,7 @@ pub fn read(file: &str, bytes: &[u8], progress: &Progress) -> Result<Grid, Notic
     if grid.rows.is_empty() {
         return Err(Notice::file(file, "there are no rows in this"));
     }
-    for _ in 0..steps {
+    for _ in done..steps {
         progress.step().map_err(|why| Notice::file(file, why.to_string()))?;
     }
     Ok(grid)
@@ -149,9 +154,6 @@ fn guess_delimiter(text: &str) -> (u8, &'static str) {
         let mut rows = 0_usize;
         let mut record = csv::ByteRecord::new();
         while rows < SAMPLE_ROWS && reader.read_byte_record(&mut record).unwrap_or(false) {
-            if record.iter().all(<[u8]>::is_empty) {
-                continue;
-            }
             rows += 1;
             counts[record.len().min(MOST_COLUMNS)] += 1;
         }

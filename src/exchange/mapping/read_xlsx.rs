@@ -19,6 +19,9 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 const MOST_UNFOLDED: u64 = 512 * 1024 * 1024;
 /// Most sheets that are read.
 const MOST_SHEETS: usize = 100;
+/// Rows in which cells shown as one are kept, and how many of them.
+const MERGED_ROWS: u32 = 200;
+const MOST_MERGED: usize = 1_000;
 /// Digits a spreadsheet keeps of a number.
 const DIGITS: u32 = 15;
 
@@ -126,7 +129,9 @@ fn sheet(
     let width = rows.iter().map(|r| r.cells.len()).max().unwrap_or(0);
     let merged = merged
         .iter()
-        .filter(|m| (m.start.1 as usize) < width)
+        // Only those where headings may stand are ever looked at.
+        .filter(|m| (m.start.1 as usize) < width && m.start.0 < MERGED_ROWS)
+        .take(MOST_MERGED)
         .map(|m| Merged {
             rows: (m.start.0 as usize + 1, m.end.0 as usize + 1),
             columns: (m.start.1 as usize, m.end.1 as usize),

@@ -13,6 +13,8 @@ use std::collections::HashSet;
 
 /// Rows in which headings are looked for.
 const HEADING_ROWS: usize = 20;
+/// Cells of a row that are looked at to tell whether it holds headings.
+const HEADING_CELLS: usize = 60;
 /// Rows looked at to tell what a column holds.
 const SAMPLE: usize = 200;
 
@@ -217,8 +219,11 @@ impl Setup {
             return None;
         }
         let same = |m: &&Mapping| {
-            let all = |m: &Mapping| m.columns.iter().map(|c| c.heading.clone()).collect::<HashSet<_>>();
-            let own: HashSet<String> = columns.iter().map(|c| c.heading.clone()).collect();
+            let names = |list: &[MappedColumn]| {
+                list.iter().map(|c| one_line(&c.heading).to_lowercase()).collect::<HashSet<_>>()
+            };
+            let all = |m: &Mapping| names(&m.columns);
+            let own = names(&columns);
             m.supplier == supplier
                 && m.into == self.into
                 && (all(m).is_subset(&own) || own.is_subset(&all(m)))
@@ -319,7 +324,7 @@ pub fn find_header(grid: &Grid) -> Option<usize> {
     let first = grid.rows.iter().take(HEADING_ROWS);
     let known = |at: usize| {
         let row = &grid.rows[at];
-        let texts = row.cells.iter().filter_map(RawCell::as_text);
+        let texts = row.cells.iter().filter_map(RawCell::as_text).take(HEADING_CELLS);
         texts.filter(|t| t.chars().count() <= 60 && words::is_known(t)).count()
     };
     let scores: Vec<(usize, usize)> = first.enumerate().map(|(at, _)| (known(at), at)).collect();
@@ -329,7 +334,7 @@ pub fn find_header(grid: &Grid) -> Option<usize> {
     if let Some((n, at)) = best
         && (n >= 2 || wide(at) <= 2)
     {
-        return Some(grid.rows[at].number);
+        return Some(lowest(grid, grid.rows[at].number));
     }
     let is_number = |c: &RawCell| match c {
         RawCell::Text(text) => number::take_apart(text).is_some(),
@@ -344,4 +349,11 @@ pub fn find_header(grid: &Grid) -> Option<usize> {
     let numbers_below = |at: usize| grid.rows.get(at + 1).is_some_and(|r| r.cells.iter().any(is_number));
     let found = (0..grid.rows.len().min(HEADING_ROWS)).find(|at| all_text(*at) && numbers_below(*at));
     found.or(best.map(|(_, at)| at)).map(|at| grid.rows[at].number)
+}
+
+/// The last row of headings that take several rows shown as one.
+fn lowest(grid: &Grid, number: usize) -> usize {
+    let over = grid.merged.iter().filter(|m| (m.rows.0..=m.rows.1).contains(&number)).map(|m| m.rows.1);
+    let bottom = over.max().unwrap_or(number);
+    if bottom < number + 4 && grid.rows.iter().any(|r| r.number == bottom) { bottom } else { number }
 }

@@ -6,7 +6,8 @@ mod outcome;
 mod preview;
 
 use super::dialog_frame;
-use crate::exchange::mapping::changes::{self, Wish, joined, summary};
+use crate::exchange::mapping::accept::{self, Wish};
+use crate::exchange::mapping::changes::{self, joined, summary};
 use crate::exchange::mapping::read;
 use crate::exchange::mapping::selections::{self, May, Plan};
 use crate::exchange::mapping::setup::recognise;
@@ -205,7 +206,7 @@ impl ListForm {
                 let accepted = |c: &Change| self.is_ticked(c);
                 let wish =
                     Wish { accepted: &accepted, additions: additions.as_ref(), supplier, mapping, file };
-                changes::action(project, &seen.reading, &seen.list, wish)?
+                accept::action(project, &seen.reading, &seen.list, wish)?
             }
             MapInto::Selections => seen.plan.action(project, mapping, file),
         };
