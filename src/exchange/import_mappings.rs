@@ -12,7 +12,8 @@ use std::sync::Arc;
 impl Import {
     pub(super) fn mappings(&mut self) {
         let mut keys = Keys::new("mapping", "mappings.csv");
-        let mut found: Vec<(Mapping, String, usize)> = Vec::new();
+        // With the place of its row, and whether that could be read.
+        let mut found: Vec<(Mapping, String, usize, bool)> = Vec::new();
         if let Some(sheet) = self.take("mappings") {
             for (at, row) in sheet.rows.iter().enumerate() {
                 let id = MappingId(self.project.fresh_id());
@@ -27,9 +28,10 @@ impl Import {
                     lead_unit: c.word("lead_unit", &LeadUnit::ALL),
                 };
                 let (mapping, faults) = build(&sheet, row, make, |m: &Mapping| validate::key(&m.key));
+                let sound = faults.is_empty();
                 self.faults.extend(faults);
                 keys.note(&mapping.key, at, &sheet, row.number, &mut self.faults);
-                found.push((mapping, sheet.file.clone(), row.number));
+                found.push((mapping, sheet.file.clone(), row.number, sound));
             }
         }
         if let Some(sheet) = self.take("mapping_columns") {
@@ -44,7 +46,7 @@ impl Import {
                 };
                 let ((at, column), faults) = build(&sheet, row, make, |_| Ok(()));
                 if faults.is_empty()
-                    && let Some((mapping, _, _)) = at.and_then(|at| found.get_mut(at))
+                    && let Some((mapping, _, _, true)) = at.and_then(|at| found.get_mut(at))
                 {
                     mapping.columns.push(column);
                     // What a later column is to blame for is said of it.
@@ -57,12 +59,12 @@ impl Import {
             }
         }
         if self.faults.is_empty() {
-            for (mapping, file, row) in &found {
+            for (mapping, file, row, _) in &found {
                 if let Err(why) = mapping::check(mapping) {
                     self.faults.push(Notice::row(file, *row, why));
                 }
             }
         }
-        self.project.mappings = Arc::new(found.into_iter().map(|(mapping, _, _)| mapping).collect());
+        self.project.mappings = Arc::new(found.into_iter().map(|(mapping, ..)| mapping).collect());
     }
 }

@@ -264,6 +264,13 @@ pub const CASES: &[Case] = &[
         "mapping_columns.csv row 5, column mapping: ",
         "no mapping `wish`",
     ),
+    (
+        "parts",
+        ",herringbone,",
+        ",in rows,",
+        "parts.csv row 5, column laying: ",
+        "straight, diagonal, herringbone, pattern",
+    ),
     // Facts, rules, swaps and returns.
     (
         "phases",

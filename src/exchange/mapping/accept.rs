@@ -117,6 +117,7 @@ fn add(
             part.quantity = like.quantity.clone();
             part.unit.clone_from(&like.unit);
             part.waste_pct = like.waste_pct;
+            part.laying = like.laying;
             part.hold = like.hold;
             part.in_wall = like.in_wall;
             part.taxable = like.taxable;
