@@ -40,7 +40,7 @@ pub fn import_list(
     let grid = sheet(&book, request.sheet.as_deref())?;
     let told = supplier(&project, request)?;
     let (setup, known) = set_up(&project, grid, told, request)?;
-    let supplier = told.or(known.and_then(|k| k.1));
+    let supplier = told.or(known.and_then(|k| k.1)).or_else(|| whose(&project, grid, &setup));
     print_setup(&project, grid, &setup, known.is_some(), supplier, out)?;
     let reading = read::read(grid, &setup, project.settings.currency);
     for question in &reading.questions {
@@ -76,6 +76,15 @@ fn supplier(project: &Project, request: &ListRequest) -> Result<Option<SupplierI
     let unknown =
         || input(format!("there is no supplier with the key `{key}`; there are {}", keys.join(", ")));
     found.map(|s| Some(s.id)).ok_or_else(unknown)
+}
+
+/// The supplier of all parts that a list of prices speaks of, where nobody said whose it is.
+fn whose(project: &Project, grid: &Grid, setup: &Setup) -> Option<SupplierId> {
+    if setup.into != MapInto::Prices {
+        return None;
+    }
+    let reading = read::read(grid, setup, project.settings.currency);
+    changes::compare(project, &reading, &Matching::default(), &grid.place()).whose
 }
 
 type KnownMapping = (crate::model::MappingId, Option<SupplierId>);

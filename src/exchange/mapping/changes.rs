@@ -6,10 +6,10 @@ use super::read::{ListRow, Reading};
 use super::words;
 use crate::exchange::notice::Notice;
 use crate::exchange::row_text::{lead_text, set_lead};
-use crate::model::{Currency, LeadUnit, MapField, Money, Part, PartId, Project, SelectionOption};
+use crate::model::{Currency, LeadUnit, MapField, Money, Part, PartId, Project, SelectionOption, SupplierId};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 /// What a change is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -136,6 +136,8 @@ pub struct PriceList {
     pub unmatched: Vec<usize>,
     /// Parts that were found, changed or not.
     pub matched: usize,
+    /// Whose list it seems to be: the one supplier of all parts that were found.
+    pub whose: Option<SupplierId>,
     /// What is wrong with rows that could be read by themselves.
     pub bad: Vec<Notice>,
 }
@@ -198,6 +200,9 @@ pub fn compare(project: &Project, reading: &Reading, matching: &Matching, place:
             }
         }
     }
+    let found: BTreeSet<Option<SupplierId>> =
+        spoke.keys().filter_map(|id| index.by_id.get(id)).map(|(_, _, p)| p.supplier).collect();
+    list.whose = if found.len() == 1 { found.first().copied().flatten() } else { None };
     // Where two rows disagree, neither is taken.
     list.changes.retain(|c| !torn.contains(&c.part));
     list

@@ -53,8 +53,7 @@ fn parts(text: &str) -> Option<Parts> {
         _ => text,
     };
     let points = text.contains('.') && !text.contains('/');
-    let words: Vec<&str> =
-        text.split(|c: char| matches!(c, '.' | '/' | '-' | ' ' | ',')).filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> = text.split(['.', '/', '-', ' ', ',']).filter(|w| !w.is_empty()).collect();
     // "24 de diciembre de 2026"
     let words: Vec<&str> = words.into_iter().filter(|w| !matches!(*w, "de" | "of" | "der")).collect();
     let [a, b, c] = words.as_slice() else { return None };
@@ -75,12 +74,8 @@ fn parts(text: &str) -> Option<Parts> {
             // "juin" and "juil" must not be taken for one another.
             let longest =
                 |names: &&[&str]| names.iter().filter(|n| word.starts_with(**n)).map(|n| n.len()).max();
-            let month = MONTHS
-                .iter()
-                .enumerate()
-                .filter_map(|(m, names)| Some((longest(&names.as_ref())?, m)))
-                .max()?
-                .1;
+            let month =
+                MONTHS.iter().enumerate().filter_map(|(m, names)| Some((longest(names)?, m))).max()?.1;
             numbers[at] = (u32::try_from(month + 1).ok()?, 0);
             named = Some(at);
         } else {

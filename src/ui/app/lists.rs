@@ -55,8 +55,9 @@ impl NeedlineApp {
 
     /// Takes a file that was dropped on the window: a project, a folder or workbook of sheets, or a list.
     pub(super) fn take_dropped(&mut self, ctx: &Context) {
-        let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
-        let Some(path) = dropped else { return };
+        // Taken out of the input, which may be looked at again before there is a new one.
+        let dropped = ctx.input_mut(|i| std::mem::take(&mut i.raw.dropped_files));
+        let Some(path) = dropped.first().map(|f| f.path().to_owned()) else { return };
         let busy = self.form.is_some() || self.work.is_some() || self.export_open || self.put_off.is_some();
         if busy {
             return;

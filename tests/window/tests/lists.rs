@@ -6,6 +6,7 @@ mod support;
 
 use egui::Key;
 use egui_kittest::Harness;
+use egui_kittest::kittest::NodeT as _;
 use needline::exchange::Progress;
 use needline::exchange::import_folder;
 use needline::exchange::mapping::{Book, read_book, read_file};
@@ -102,7 +103,7 @@ fn the_button_says_what_it_does_and_does_that() {
 fn a_tick_taken_away_leaves_the_part_as_it_is() {
     let mut form = form();
     tick(&mut form, "Leave out 1 bad row");
-    tick(&mut form, "Remember the columns for lists like this");
+    tick(&mut form, "Remember the columns for Sanitär- und Fliesenhandel");
     press(&mut form, "Tick none");
     button_from(&form, "Nothing is ticked");
     tick(&mut form, "Floor tile, Porcelain 60 x 60, price from 39.90 to 42.90");
@@ -236,6 +237,41 @@ fn the_whole_way_and_one_step_back() {
     std::fs::write(&broken, b"PK\x03\x04 no workbook").expect("written");
     bring_in(&mut program, &broken);
     assert!(says(&program, "this workbook cannot be read"));
+}
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
+#[test]
+fn a_file_dropped_on_the_window_is_taken_for_what_it_is() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("bath.ron");
+    file::save(&guest_bath(), &path, None).expect("it can be written");
+    let mut program = program(None);
+    let drop = |program: &mut Program, path: &Path| {
+        program.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(path.to_owned())));
+        program.step();
+        finish_work(program);
+    };
+    drop(&mut program, &path);
+    assert_eq!(program.state().project(), Some(&guest_bath()), "a project is opened");
+    drop(&mut program, &list_path());
+    assert!(says(&program, "Bring in a list"), "a list is looked at");
+    drop(&mut program, &samples().join("hall_bath"));
+    assert_eq!(
+        program.state().project().map(|p| p.rooms.len()),
+        Some(read(&samples().join("hall_bath.ron")).rooms.len())
+    );
 }
 
 #[test]

@@ -109,6 +109,9 @@ impl ListForm {
             error: None,
         };
         form.guess(project, None);
+        form.look(project);
+        // Whose list it is shows by the parts it speaks of.
+        form.fields.supplier = form.fields.supplier.or(form.seen.as_ref().and_then(|s| s.list.whose));
         form
     }
 
