@@ -249,7 +249,13 @@ pub const CASES: &[Case] = &[
     ),
     ("mappings", "selections", "wishes", "mappings.csv row 3, column into: ", "prices, selections"),
     ("mappings", "comma", "semicolon", "mappings.csv row 2, column decimal: ", "point, comma"),
-    ("mapping_columns", "Raum,room", "Raum,lead", "mapping_columns.csv row 6", "go with"),
+    (
+        "mapping_columns",
+        "Raum,room",
+        "Raum,promised_on",
+        "mapping_columns.csv row 5: ",
+        "does not go with lists of selections",
+    ),
     (
         "mapping_columns",
         "Lieferzeit,lead",

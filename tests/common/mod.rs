@@ -296,6 +296,12 @@ pub fn renumbered(project: &Project) -> Project {
         ..c.clone()
     });
     new.corrections = Arc::new(corrections.collect());
+    let mappings = project.mappings.iter().map(|m| Mapping {
+        id: MappingId(id()),
+        supplier: m.supplier.map(supplier),
+        ..m.clone()
+    });
+    new.mappings = Arc::new(mappings.collect());
     new.gates = Arc::new(gates);
     new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
     (new.rooms, new.phases, new.links, new.suppliers) =

@@ -224,7 +224,11 @@ impl ListForm {
             ui.checkbox(&mut may.fill_down, "A row without a room belongs to the room above");
         });
         if seen.plan.adds.is_empty() {
-            ui.label("Nothing to add yet. A column has to hold the selection, and one its room.");
+            ui.label(if seen.bad_rows.is_empty() {
+                "Nothing to add. A column has to hold the selection, and one its room."
+            } else {
+                "Nothing to add yet: what is wrong with the rows stands under Faults."
+            });
             return;
         }
         let adds = &seen.plan.adds;

@@ -83,16 +83,14 @@ impl ListForm {
                         let Some(line) = rows.get(row.index()) else { return };
                         let bad = seen.bad_rows.contains(&line.number);
                         row.col(|ui| {
-                            ui.horizontal(|ui| {
-                                ui.spacing_mut().item_spacing.x = 3.0;
-                                let (mark, response) =
-                                    ui.allocate_exact_size(vec2(12.0, 18.0), egui::Sense::hover());
-                                if bad {
-                                    marks::triangle(ui.painter(), mark.center(), tokens.late);
-                                    response.on_hover_text("A bad row; why stands below");
-                                }
-                                pieces::muted(ui, tokens, line.number.to_string());
-                            });
+                            ui.spacing_mut().item_spacing.x = 3.0;
+                            let (mark, response) =
+                                ui.allocate_exact_size(vec2(12.0, 18.0), egui::Sense::hover());
+                            if bad {
+                                marks::triangle(ui.painter(), mark.center(), tokens.late);
+                                response.on_hover_text("A bad row; why stands below");
+                            }
+                            pieces::muted(ui, tokens, line.number.to_string());
                         });
                         for (column, heading) in headings.iter().enumerate() {
                             row.col(|ui| {
