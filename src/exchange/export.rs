@@ -5,6 +5,7 @@
 
 use super::cell::{maybe, money, number, word, yes_no};
 use super::export_gates::hazard_words;
+use super::export_mappings;
 use super::export_orders;
 use super::export_swaps;
 use super::file_set::{ExportError, NewFile, write_all};
@@ -114,6 +115,8 @@ impl Tables<'_> {
             "gates" => self.gates(put),
             "conditions" => self.conditions(put),
             "corrections" => self.corrections(put),
+            "mappings" => export_mappings::mappings(self.project, put),
+            "mapping_columns" => export_mappings::columns(self.project, put),
             _ => self.extras(put),
         }
         sheet
@@ -324,6 +327,7 @@ impl Tables<'_> {
             maybe(part.in_wall.map(yes_no)),
             maybe(part.laying.map(|l| word(&Laying::ALL, &l))),
             self.lines.get(&part.id).map_or(String::new(), |key| (*key).to_owned()),
+            part.article.clone(),
         ]
     }
 

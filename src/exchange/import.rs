@@ -71,6 +71,19 @@ pub fn import_sheets(sheets: Vec<Sheet>, name: &str) -> Result<(Project, Vec<Not
     Import::run(sheets, name, Vec::new(), Vec::new())
 }
 
+/// As [`import_sheets`], with what was found on the way to the sheets.
+///
+/// # Errors
+/// As [`import_folder`], also when `faults` are there already.
+pub(super) fn import_found(
+    sheets: Vec<Sheet>,
+    name: &str,
+    faults: Vec<Notice>,
+    notices: Vec<Notice>,
+) -> Result<(Project, Vec<Notice>), ImportErrors> {
+    Import::run(sheets, name, faults, notices)
+}
+
 /// The sheets in a folder: name, file name and path, in the order of the layout.
 fn csv_files(
     folder: &Path,
@@ -170,6 +183,7 @@ impl Import {
         import.swaps_and_facts();
         import.deliveries_and_payments();
         import.gates();
+        import.mappings();
         import.finish()
     }
 
@@ -196,6 +210,7 @@ impl Import {
             let good = self.check_header(&sheet, layout);
             if let Some(keys) = self.keys_of(layout.name) {
                 keys.whole &= good && sheet.whole;
+                keys.file.clone_from(&sheet.file);
             }
             self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
@@ -269,8 +284,11 @@ impl Import {
         }
         if !self.faults.is_empty() {
             let order = |n: &Notice| {
-                let stem = n.file.to_lowercase();
-                let sheet = SHEETS.iter().position(|s| stem == format!("{}.csv", s.name));
+                let file = n.file.to_lowercase();
+                // In a folder a sheet is a file, in a workbook it stands behind the name of the file.
+                let name =
+                    file.rsplit_once(", sheet ").map_or(file.strip_suffix(".csv"), |(_, name)| Some(name));
+                let sheet = SHEETS.iter().position(|s| Some(s.name) == name);
                 (sheet.unwrap_or(usize::MAX), n.row.unwrap_or(0))
             };
             self.faults.sort_by_key(order);

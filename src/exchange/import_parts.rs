@@ -63,6 +63,7 @@ impl Import {
             installed_on: c.date("installed_on"),
             paid: c.money("paid").unwrap_or_default(),
             in_wall: c.yes_no("in_wall"),
+            article: c.text("article"),
             ..usual
         }
     }

@@ -176,6 +176,7 @@ pub const SHEETS: &[Layout] = &[
             value("in_wall"),
             value("laying"),
             text("order"),
+            text("article"),
         ],
     },
     Layout {
@@ -294,4 +295,16 @@ pub const SHEETS: &[Layout] = &[
             value("done"),
         ],
     },
+    Layout {
+        name: "mappings",
+        columns: &[
+            key("key"),
+            text("supplier"),
+            value("into"),
+            value("decimal"),
+            value("dates"),
+            value("lead_unit"),
+        ],
+    },
+    Layout { name: "mapping_columns", columns: &[key("mapping"), key("heading"), must("field")] },
 ];

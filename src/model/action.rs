@@ -6,6 +6,7 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
 use super::money::Money;
 use super::order::{Delivery, Order, PaidFor, Payment};
 use super::phase::{Attempt, Link, Phase};
@@ -130,6 +131,10 @@ pub enum Action {
     PutPayment(Payment),
     /// Remove a payment.
     RemovePayment(PaymentId),
+    /// Add or replace how lists of a layout are read.
+    PutMapping(Mapping),
+    /// Forget how lists of a layout are read.
+    RemoveMapping(MappingId),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -250,6 +255,8 @@ impl Action {
                 put(project.payments.iter().any(|known| known.id == p.id), &format!("payment for {of}"))
             }
             Action::RemovePayment(_) => "remove payment".to_owned(),
+            Action::PutMapping(_) => "remember the columns of a list".to_owned(),
+            Action::RemoveMapping(_) => "forget the columns of a list".to_owned(),
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -5,6 +5,7 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
 use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::project::Project;
@@ -105,6 +106,9 @@ impl Project {
                     return refuse(format!("the order {} is theirs; remove it first", order.name()));
                 }
                 remove(&mut self.suppliers, *id)?;
+                if self.mappings.iter().any(|m| m.supplier == Some(*id)) {
+                    Arc::make_mut(&mut self.mappings).retain(|m| m.supplier != Some(*id));
+                }
             }
             Action::PutSelection(selection) => self.put_selection(selection)?,
             Action::RemoveSelection(id) => {
@@ -196,6 +200,12 @@ impl Project {
             Action::RemoveDelivery(id) => self.remove_delivery(*id)?,
             Action::PutPayment(payment) => self.put_payment(payment)?,
             Action::RemovePayment(id) => self.remove_payment(*id)?,
+            Action::PutMapping(mapping) => {
+                validate::mapping(self, mapping).map_err(ActionError)?;
+                self.claim(mapping.id.0, self.mappings.iter().any(|known| known.id == mapping.id))?;
+                put(&mut self.mappings, mapping.clone())?;
+            }
+            Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -242,6 +252,7 @@ impl Project {
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
             || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
             || self.corrections.iter().any(|c| c.id.0 == id)
+            || self.mappings.iter().any(|m| m.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -441,6 +452,7 @@ keyed! {
     Order, OrderId, "order", |o| Some(&o.key);
     Delivery, DeliveryId, "delivery", |_| None;
     Payment, PaymentId, "payment", |_| None;
+    Mapping, MappingId, "mapping", |m| Some(&m.key);
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

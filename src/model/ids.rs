@@ -52,6 +52,8 @@ ids! {
     DeliveryId,
     /// Money paid to a supplier.
     PaymentId,
+    /// A mapping of the columns of a list.
+    MappingId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

@@ -5,6 +5,7 @@ use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
 use super::money::Currency;
 use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
@@ -68,6 +69,9 @@ pub struct Project {
     /// What was paid to suppliers, and when.
     #[serde(default, skip_serializing_if = "none")]
     pub payments: Arc<Vec<Payment>>,
+    /// How lists from elsewhere are read.
+    #[serde(default, skip_serializing_if = "none")]
+    pub mappings: Arc<Vec<Mapping>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -194,6 +198,7 @@ impl Project {
             orders: Arc::default(),
             deliveries: Arc::default(),
             payments: Arc::default(),
+            mappings: Arc::default(),
             next_id: 1,
         }
     }

@@ -2,12 +2,14 @@
 
 mod exports;
 mod frame;
+mod lists;
 mod requests;
 
 use super::command::Command;
 use super::derived::Preview;
 use super::dialogs::OpenForm;
 use super::dialogs::export_form::ExportForm;
+use super::dialogs::list_form::ListForm;
 use super::document::Document;
 use super::jobs::{Job, TypedPath};
 use super::session::Session;
@@ -27,6 +29,7 @@ enum PutOff {
     AskOpen,
     AskSheets,
     Open(PathBuf),
+    ReadSheets(PathBuf),
 }
 
 /// The window.
@@ -40,6 +43,8 @@ pub struct NeedlineApp {
     export: ExportForm,
     export_open: bool,
     work: Option<Work>,
+    /// A list from elsewhere that is looked at.
+    list: Option<Box<ListForm>>,
     /// Waits for an answer about unsaved changes.
     put_off: Option<PutOff>,
     /// Waits for a save that was asked for by that answer.
@@ -83,6 +88,7 @@ impl NeedlineApp {
             export: ExportForm::default(),
             export_open: false,
             work: None,
+            list: None,
             put_off: None,
             after_save: None,
             notice: None,
@@ -135,6 +141,7 @@ impl NeedlineApp {
         self.document = Some(document);
         self.session = Session::default();
         self.form = None;
+        self.list = None;
         self.notice = None;
         self.candidate = None;
         let as_of = self.as_of();
@@ -195,15 +202,16 @@ impl eframe::App for NeedlineApp {
         self.poll_job(ctx);
         self.poll_work(ctx);
         self.theme = ctx.options(|o| o.theme_preference);
-        if let Some(command) =
-            Command::pressed(ctx).filter(|_| self.form.is_none() && !self.export_open && self.work.is_none())
-        {
+        if let Some(command) = Command::pressed(ctx).filter(|_| {
+            self.form.is_none() && !self.export_open && self.work.is_none() && self.list.is_none()
+        }) {
             self.outbox.command(command);
         }
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.put_off = Some(PutOff::Quit);
         }
+        self.take_dropped(ctx);
         for request in self.outbox.drain() {
             self.handle(ctx, request);
         }

@@ -73,14 +73,14 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
-         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order\n\
-         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first\n\
-         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,\n\
-         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,\n\
-         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,\n\
-         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,\n\
-         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,,,\n\
-         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,\n",
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order,article\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first,PB-1001\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,,\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,,'=PB 2\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,,00123\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,,\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,,,,\n\
+         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,,\n",
     ),
     (
         "quotes",
@@ -152,6 +152,15 @@ pub const HOUSE: &[(&str, &str)] = &[
         "phase,found,what,trade,fix_phase,due,done\n\
          rough_ok,2026-06-05,raise the vent,Plumber,rough,2026-06-12,\n\
          rough_ok,2026-06-05,nail plate at the sill,,,,2026-06-08\n",
+    ),
+    (
+        "mappings",
+        "key,supplier,into,decimal,dates,lead_unit\npipes_list,pipes,prices,comma,day,weeks\nwishes,,selections,,,\n",
+    ),
+    (
+        "mapping_columns",
+        "mapping,heading,field\npipes_list,Artikelnummer,article\npipes_list,\"Preis, netto\",unit_price\n\
+         pipes_list,Lieferzeit,lead\nwishes,Raum,room\nwishes,'=Was,selection\n",
     ),
 ];
 
@@ -327,6 +336,12 @@ pub fn renumbered(project: &Project) -> Project {
         ..c.clone()
     });
     new.corrections = Arc::new(corrections.collect());
+    let mappings = project.mappings.iter().map(|m| Mapping {
+        id: MappingId(id()),
+        supplier: m.supplier.map(supplier),
+        ..m.clone()
+    });
+    new.mappings = Arc::new(mappings.collect());
     new.gates = Arc::new(gates);
     new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
     (new.rooms, new.phases, new.links, new.suppliers) =

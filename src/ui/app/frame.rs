@@ -175,7 +175,7 @@ impl NeedlineApp {
 
     fn menu_entries(&mut self, ui: &mut Ui) {
         for (i, command) in Command::ALL.into_iter().enumerate() {
-            if [6, 8, 14, 17, 19].contains(&i) {
+            if [6, 8, 14, 17, 20].contains(&i) {
                 ui.separator();
             }
             let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));

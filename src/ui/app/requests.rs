@@ -77,6 +77,7 @@ impl NeedlineApp {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
             }
+            Command::ImportList => self.ask_for_list(ctx),
             Command::ExportLists => self.ask_for_export(Some(ListScope::All)),
             Command::PrintPapers => self.ask_for_export(None),
             Command::OpenSheets => self.guarded(ctx, PutOff::AskSheets),
@@ -147,7 +148,7 @@ impl NeedlineApp {
     }
 
     /// Does something that would lose unsaved changes, after asking about them.
-    fn guarded(&mut self, ctx: &Context, next: PutOff) {
+    pub(super) fn guarded(&mut self, ctx: &Context, next: PutOff) {
         if self.is_unsaved() {
             self.put_off = Some(next);
         } else {
@@ -167,7 +168,8 @@ impl NeedlineApp {
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::Open, "", folder.as_deref(), ctx));
             }
-            PutOff::Open(path) => self.open(&path),
+            PutOff::Open(path) => self.open_any(ctx, &path),
+            PutOff::ReadSheets(path) => self.begin_import(ctx, &path),
             PutOff::AskSheets => {
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::SheetFolder, "", folder.as_deref(), ctx));
@@ -235,7 +237,8 @@ impl NeedlineApp {
     /// Does what a path was asked for.
     fn answered(&mut self, ctx: &Context, question: &Question, path: &Path) {
         match question {
-            Question::Open => self.open(path),
+            Question::Open => self.open_any(ctx, path),
+            Question::List => self.begin_list(ctx, path),
             Question::SaveAs if path.extension().is_none() => self.save_to(ctx, &path.with_extension("ron")),
             Question::SaveAs => self.save_to(ctx, path),
             Question::ExportInto(plan) => {
@@ -253,6 +256,7 @@ impl NeedlineApp {
             Question::Open => ("Open which project file?", "Open"),
             Question::SaveAs => ("Save the project as", "Save"),
             Question::ExportInto(_) => ("Write into which folder?", "Write"),
+            Question::List => ("Bring in which list?", "Read"),
             Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
         };
@@ -268,7 +272,7 @@ impl NeedlineApp {
                 field.request_focus();
             }
             let exists = Path::new(&typed.text).is_file();
-            if exists && typed.question != Question::Open {
+            if exists && !matches!(typed.question, Question::Open | Question::List) {
                 ui.label(
                     egui::RichText::new("There is such a file already; it will be replaced.")
                         .color(tokens.soon),
@@ -330,6 +334,7 @@ impl NeedlineApp {
             self.unsaved_question(ctx, tokens);
         }
         self.path_question(ctx, tokens);
+        self.list_dialog(ctx, tokens);
         self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
             crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);

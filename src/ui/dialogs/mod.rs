@@ -10,6 +10,7 @@ pub mod facts_field;
 pub mod fields;
 pub mod gate_form;
 pub mod house_forms;
+pub mod list_form;
 pub mod order_form;
 pub mod part_form;
 pub mod payment_form;
