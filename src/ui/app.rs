@@ -99,6 +99,13 @@ impl NeedlineApp {
         app
     }
 
+    /// The same with a project that was never saved.
+    pub fn with_project(project: Project, today: NaiveDate) -> NeedlineApp {
+        let mut app = NeedlineApp::with_day(None, today);
+        app.show_document(Document::unsaved(project));
+        app
+    }
+
     /// The project on screen.
     pub fn project(&self) -> Option<&Project> {
         self.document.as_ref().map(Document::project)

@@ -1,7 +1,7 @@
 //! State of the ledger: its columns, how rows are grouped, which are marked, and the cell being edited.
 
 use super::ledger_facts::GroupSums;
-use super::session::{RowFilter, SortBy};
+use super::session::RowFilter;
 use crate::engine::Day;
 use crate::model::history::Revision;
 use crate::model::{RoomId, SelectionId};
@@ -138,30 +138,9 @@ impl LedgerColumn {
         }
     }
 
-    /// How rows are sorted by it.
-    pub fn sort(self) -> Option<SortBy> {
-        Some(match self {
-            LedgerColumn::Name => SortBy::Name,
-            LedgerColumn::Room => SortBy::Room,
-            LedgerColumn::Category => SortBy::Category,
-            LedgerColumn::Choice => SortBy::Choice,
-            LedgerColumn::State => SortBy::State,
-            LedgerColumn::Supplier => SortBy::Supplier,
-            LedgerColumn::Phase => SortBy::Phase,
-            LedgerColumn::Price => SortBy::Price,
-            LedgerColumn::Lead => SortBy::Lead,
-            LedgerColumn::Allowance => SortBy::Allowance,
-            LedgerColumn::Chosen => SortBy::Chosen,
-            LedgerColumn::Ordered => SortBy::Ordered,
-            LedgerColumn::Paid => SortBy::Paid,
-            LedgerColumn::Forecast => SortBy::Forecast,
-            LedgerColumn::OverUnder => SortBy::OverUnder,
-            LedgerColumn::DecideOn => SortBy::DecideOn,
-            LedgerColumn::OrderBy => SortBy::DaysInHand,
-            LedgerColumn::Needed => SortBy::Needed,
-            LedgerColumn::Arrives => SortBy::Arrives,
-            LedgerColumn::Way => return None,
-        })
+    /// Whether rows can be put in the order of it.
+    pub fn is_sorted(self) -> bool {
+        self != LedgerColumn::Way
     }
 
     /// Whether it holds amounts, which stand on the right.
@@ -258,8 +237,8 @@ pub struct LedgerKey {
     pub filter: RowFilter,
     /// Only what is over its allowance.
     pub over_only: bool,
-    /// The order.
-    pub sort: SortBy,
+    /// The column they are in the order of.
+    pub sort: Option<LedgerColumn>,
     /// Largest first.
     pub descending: bool,
     /// The grouping.

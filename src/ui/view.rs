@@ -6,7 +6,7 @@ use super::theme::Tokens;
 use crate::engine::{Day, Figures};
 pub use crate::exchange::lists::ListScope;
 use crate::model::{
-    Action, Currency, PartId, PhaseId, Problem, Project, RoomId, SelectionId, Subject, SupplierId,
+    Action, Currency, PartId, PhaseId, Problem, Project, RoomId, Selection, SelectionId, Subject, SupplierId,
 };
 
 /// Everything a panel may read. Panels hold no document of their own.
@@ -33,6 +33,12 @@ impl View<'_> {
     /// The as-of day.
     pub fn as_of(&self) -> Day {
         self.figures.as_of
+    }
+
+    /// The selection with a number, without walking all of them.
+    pub fn selection(&self, id: SelectionId) -> Option<&Selection> {
+        let at = self.figures.index.of(id.0)?;
+        self.project.selections.get(at).filter(|s| s.id == id).map(std::sync::Arc::as_ref)
     }
 
     /// What lists show of each selection.

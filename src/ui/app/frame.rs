@@ -174,8 +174,9 @@ impl NeedlineApp {
     }
 
     fn menu_entries(&mut self, ui: &mut Ui) {
-        for (i, command) in Command::ALL.into_iter().enumerate() {
-            if [6, 8, 14, 17, 19].contains(&i) {
+        let mut group = None;
+        for command in Command::ALL {
+            if group.replace(command.group()).is_some_and(|before| before != command.group()) {
                 ui.separator();
             }
             let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));

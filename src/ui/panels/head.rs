@@ -1,7 +1,7 @@
 //! The head strip: finish, total, the next orders and what is to be settled, each a way to where it comes from.
 
 use crate::engine::Day;
-use crate::model::{Severity, Subject};
+use crate::model::Subject;
 use crate::ui::command::Command;
 use crate::ui::derived::Preview;
 use crate::ui::format;
@@ -265,8 +265,7 @@ fn order_note(order_by: Day, as_of: Day) -> String {
 
 fn settle_fact(view: &View<'_>) -> Fact {
     let undecided = view.facts().undecided;
-    let count = |severity| view.problems.iter().filter(|p| p.severity == severity).count() as i32;
-    let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
+    let (errors, warnings) = view.derived.problem_counts;
     let (note, tone) = if errors > 0 {
         (
             format!("{}, {}", format::count(errors, "error"), format::count(warnings, "warning")),

@@ -46,10 +46,10 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
 
 /// First and last day on the calendar.
 fn span(view: &View<'_>) -> (Day, Day) {
-    let starts = view.figures.phases.iter().filter_map(|p| p.early_start);
-    let first = starts.min().unwrap_or(view.as_of()).min(view.as_of()).plus(-7);
+    let (from, to) = view.facts().phase_span.unwrap_or((view.as_of(), view.as_of()));
+    let first = from.min(view.as_of()).plus(-7);
     let target = view.project.settings.target_finish.map_or(first, Day::from);
-    let last = view.figures.forecast_finish.unwrap_or(view.as_of()).max(view.as_of()).max(target).plus(21);
+    let last = to.max(view.as_of()).max(target).plus(21);
     (first, last.max(first.plus(30)))
 }
 
@@ -92,10 +92,6 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         let from = ((viewport.min.y - header) / ROW).floor().max(0.0) as usize;
         let to = (((viewport.max.y - header) / ROW).ceil().max(0.0) as usize).min(rows.len());
         let from = from.min(to);
-        let mut rank = vec![0; rows.len()];
-        for (row, at) in rows.iter().enumerate() {
-            rank[*at] = row;
-        }
         let picked = session.dates.picked.and_then(|id| view.figures.index.of(id.0));
         for (row, at) in rows.iter().enumerate().take(to).skip(from) {
             if Some(*at) == picked {
@@ -104,7 +100,12 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
                 painter.rect_filled(rect, 0.0, view.tokens.picked);
             }
         }
-        let laid = links::Rows { rank: &rank, top: origin.y + header, height: ROW, seen: from..to };
+        let laid = links::Rows {
+            rank: &view.facts().phase_ranks,
+            top: origin.y + header,
+            height: ROW,
+            seen: from..to,
+        };
         links::ui(&painter, view, &axis, &laid, picked);
         let mut scene = Scene { view, axis: &axis, painter: &painter, names, picked };
         for (row, at) in rows.iter().enumerate().take(to).skip(from) {

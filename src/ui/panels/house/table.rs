@@ -6,7 +6,7 @@ use crate::model::Action;
 use crate::ui::format;
 use crate::ui::ledger::{Group, LedgerColumn, LedgerRow};
 use crate::ui::ledger_facts::Facts;
-use crate::ui::session::{Session, SortBy};
+use crate::ui::session::Session;
 use crate::ui::theme::{tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
@@ -153,11 +153,7 @@ impl TableDelegate for Ledger<'_, '_> {
         }
         let layout = pieces::cell_layout(column.is_number());
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink2(vec2(8.0, 0.0))).layout(layout), |ui| {
-            let Some(sort) = column.sort() else {
-                pieces::group_title(ui, tokens, column.title());
-                return;
-            };
-            let sorted = self.session.sort == sort;
+            let sorted = self.session.sort == Some(column);
             let arrow = match (sorted, self.session.descending) {
                 (false, _) => "",
                 (true, false) => " \u{2191}",
@@ -169,9 +165,9 @@ impl TableDelegate for Ledger<'_, '_> {
             if button.clicked() {
                 // The third click brings back the order of the document.
                 (self.session.sort, self.session.descending) = match (sorted, self.session.descending) {
-                    (false, _) => (sort, false),
-                    (true, false) => (sort, true),
-                    (true, true) => (SortBy::Document, false),
+                    (false, _) => (Some(column), false),
+                    (true, false) => (Some(column), true),
+                    (true, true) => (None, false),
                 };
             }
         });
