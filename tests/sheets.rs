@@ -70,6 +70,13 @@ fn every_column_arrives_in_its_field() {
     assert_eq!(house.quotes[0].allowance, Some(Money::new(4000.into())));
     assert!(house.quotes[0].accepted && !house.quotes[1].accepted);
     assert_eq!(house.extras[0].kind, ExtraKind::Permit);
+    let option = &house.selections[0].options[0];
+    assert_eq!(
+        (option.notes.as_str(), option.link.as_str(), option.picture.as_str()),
+        ("seen twice, heavy", "https://example.org/set?a=1", "house_pictures/shower_a.jpg")
+    );
+    assert_eq!(house.finish_color(" BRASS"), Some(Rgb(0xb5, 0x89, 0x3d)));
+    assert_eq!(house.finish_color("sage gloss"), Some(Rgb(0xa3, 0xad, 0x94)));
 }
 
 #[test]
@@ -269,7 +276,7 @@ fn house_of_texts(texts: &[String]) -> Project {
         let selection = Arc::make_mut(selection);
         (selection.name, selection.category, selection.notes) = (text(), text(), text());
         for option in &mut selection.options {
-            (option.name, option.finish) = (text(), text());
+            (option.name, option.finish, option.notes) = (text(), text(), text());
             for part in &mut option.parts {
                 (part.name, part.unit) = (text(), text());
             }

@@ -6,6 +6,7 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::look::Rgb;
 use super::money::Money;
 use super::phase::{Attempt, Link, Phase};
 use super::project::{Project, Settings};
@@ -108,6 +109,10 @@ pub enum Action {
     RemoveCorrection(CorrectionId),
     /// Note the day a correction was done, or take that back.
     MarkCorrected(CorrectionId, Option<NaiveDate>),
+    /// Give an option a picture, by its path from the folder of the project file, or none.
+    SetPicture(OptionId, String),
+    /// Pick the colour of a finish, or forget it.
+    SetFinishColor(String, Option<Rgb>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -206,6 +211,11 @@ impl Action {
                 let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
                 mark("done", on, &format!("correction for {of}"))
             }
+            Action::SetPicture(id, path) => {
+                let verb = if path.is_empty() { "remove" } else { "set" };
+                format!("{verb} the picture of {}", option(id))
+            }
+            Action::SetFinishColor(finish, _) => format!("colour of {}", finish.trim()),
             Action::Batch { label, .. } => label.clone(),
         }
     }

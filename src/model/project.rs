@@ -5,6 +5,7 @@ use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::look::FinishColor;
 use super::money::Currency;
 use super::phase::{Link, Phase};
 use super::room::Room;
@@ -58,6 +59,9 @@ pub struct Project {
     /// What inspectors want put right.
     #[serde(default, skip_serializing_if = "none")]
     pub corrections: Arc<Vec<Correction>>,
+    /// Colours of finishes that the user picked.
+    #[serde(default, skip_serializing_if = "none")]
+    pub finishes: Arc<Vec<FinishColor>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -181,6 +185,7 @@ impl Project {
             returns: Arc::default(),
             gates: Arc::default(),
             corrections: Arc::default(),
+            finishes: Arc::default(),
             next_id: 1,
         }
     }

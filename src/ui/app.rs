@@ -2,6 +2,7 @@
 
 mod exports;
 mod frame;
+mod looks;
 mod requests;
 
 use super::command::Command;
@@ -141,6 +142,7 @@ impl NeedlineApp {
     fn show_document(&mut self, document: Document) {
         self.document = Some(document);
         self.session = Session::default();
+        self.place_pictures();
         self.form = None;
         self.notice = None;
         self.candidate = None;
@@ -207,6 +209,7 @@ impl eframe::App for NeedlineApp {
         {
             self.outbox.command(command);
         }
+        self.dropped_projects(ctx);
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.put_off = Some(PutOff::Quit);

@@ -185,6 +185,12 @@ pub struct Session {
     pub palette: Option<super::palette::Palette>,
     /// The shortcut sheet is open.
     pub shortcuts_open: bool,
+    /// Pictures of options.
+    pub pictures: super::pictures::Pictures,
+    /// A picture that was dropped, until it is known for which option.
+    pub dropped: Option<std::path::PathBuf>,
+    /// The option whose picture is looked at larger.
+    pub enlarged: Option<crate::model::OptionId>,
     /// The day the user looks at, where it is not today.
     pub pinned_day: Option<NaiveDate>,
     /// Text in the as-of field while it is being edited.
@@ -217,6 +223,9 @@ impl Default for Session {
             problems_open: false,
             palette: None,
             shortcuts_open: false,
+            pictures: super::pictures::Pictures::default(),
+            dropped: None,
+            enlarged: None,
             pinned_day: None,
             as_of_text: None,
         }

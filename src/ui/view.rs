@@ -66,6 +66,12 @@ pub enum Request {
     GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
+    /// Ask which picture an option is to have.
+    PickPicture(crate::model::OptionId),
+    /// Copy a picture beside the project and give it to an option.
+    TakePicture(crate::model::OptionId, std::path::PathBuf),
+    /// Open a page of the web in the browser.
+    OpenPage(String),
 }
 
 /// A form to open.

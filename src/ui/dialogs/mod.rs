@@ -12,6 +12,7 @@ pub mod house_forms;
 pub mod part_form;
 pub mod phase_form;
 pub mod return_form;
+pub mod room_form;
 pub mod rule_form;
 pub mod settings_form;
 pub mod supplier_form;
@@ -43,7 +44,7 @@ pub struct OpenForm {
 enum Kind {
     Settings(settings_form::SettingsForm),
     NewProject(settings_form::NewProjectForm),
-    Room(house_forms::RoomForm),
+    Room(Box<room_form::RoomForm>),
     Selection(house_forms::SelectionForm),
     Option(house_forms::OptionForm),
     Part(Box<part_form::PartForm>),
@@ -80,7 +81,7 @@ impl OpenForm {
                 ("Project settings".to_owned(), Kind::Settings(settings_form::SettingsForm::new(project)))
             }
             Form::Room(id) => {
-                (titled(id.is_none(), "room"), Kind::Room(house_forms::RoomForm::new(project, id)?))
+                (titled(id.is_none(), "room"), Kind::Room(Box::new(room_form::RoomForm::new(project, id)?)))
             }
             Form::Selection(id, room) => (
                 titled(id.is_none(), "selection"),
@@ -165,7 +166,8 @@ impl OpenForm {
             fields::focus_first(ctx);
         }
         let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            ui.set_width(460.0);
+            let most = (ctx.content_rect().width() - 80.0).max(460.0);
+            ui.set_width(self.width().min(most));
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
             let height = (ctx.content_rect().height() - 200.0).max(240.0);
@@ -202,6 +204,13 @@ impl OpenForm {
             outcome = Outcome::Closed;
         }
         outcome
+    }
+
+    fn width(&self) -> f32 {
+        match self.kind {
+            Kind::Room(_) => room_form::RoomForm::WIDTH,
+            _ => 460.0,
+        }
     }
 
     fn fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {

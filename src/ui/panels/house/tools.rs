@@ -263,6 +263,12 @@ fn more(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
         let room = session.room.and_then(|id| view.project.room(id));
         let text =
             room.map_or("Copy a room: pick one first".to_owned(), |r| format!("Copy {} whole", r.name));
+        if let Some(room) = room
+            && ui.button(format!("Plan and sizes of {}\u{2026}", room.name)).clicked()
+        {
+            out.edit(Form::Room(Some(room.id)));
+            ui.close();
+        }
         let copy = ui.add_enabled(room.is_some(), Button::new(text));
         if copy
             .on_hover_text("A room like it, with the same selections and options; nothing in it is ordered")
