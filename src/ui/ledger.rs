@@ -122,7 +122,9 @@ impl LedgerColumn {
             LedgerColumn::Chosen => "Goods, freight and tax of the choice.",
             LedgerColumn::Ordered => "Goods, freight and tax of what is ordered.",
             LedgerColumn::Paid => "What has been paid.",
-            LedgerColumn::Forecast => "Ordered, else chosen, else leaned to, else the allowance.",
+            LedgerColumn::Forecast => {
+                "Ordered, else chosen, else leaned to, else the allowance. An arrow: above the allowance."
+            }
             LedgerColumn::OverUnder => "Forecast less allowance.",
             LedgerColumn::DecideOn => {
                 "The day you mean to decide. Nothing undecided is counted as ordered before it."
@@ -180,6 +182,7 @@ impl LedgerColumn {
             LedgerColumn::Category => 110.0,
             LedgerColumn::OverUnder => 112.0,
             LedgerColumn::Way => 200.0,
+            LedgerColumn::Forecast => 90.0,
             LedgerColumn::Room | LedgerColumn::OrderBy => 96.0,
             LedgerColumn::DecideOn => 92.0,
             _ => 84.0,

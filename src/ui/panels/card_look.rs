@@ -118,7 +118,23 @@ fn swatch(
         ui.add(egui::Label::new(pieces::strong(&finish, type_size::BODY)).truncate());
         pieces::muted(ui, tokens, "for every option of this finish");
         egui::color_picker::color_picker_color32(ui, &mut picked, egui::color_picker::Alpha::Opaque);
-        ui.data_mut(|d| d.insert_temp(id, picked));
+        // The field shows what is picked with the pointer, and takes what is typed.
+        let field = id.with("digits");
+        let shown = Rgb(picked.r(), picked.g(), picked.b()).to_string();
+        let mut text = ui.data(|d| d.get_temp::<String>(field)).unwrap_or_else(|| shown.clone());
+        let edit = ui.add(egui::TextEdit::singleline(&mut text).desired_width(90.0));
+        edit.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Colour in digits"));
+        if edit.changed() {
+            if let Ok(color) = text.parse::<Rgb>() {
+                picked = theme::tokens::picked_color(color);
+            }
+        } else if !edit.has_focus() {
+            text = shown;
+        }
+        ui.data_mut(|d| {
+            d.insert_temp(field, text);
+            d.insert_temp(id, picked);
+        });
         ui.horizontal(|ui| {
             if pieces::primary_button(ui, tokens, "Use this colour").clicked() {
                 let color = Rgb(picked.r(), picked.g(), picked.b());
@@ -142,8 +158,7 @@ pub fn notes(ui: &mut Ui, view: &View<'_>, option: &SelectionOption, out: &mut O
     if option.link.is_empty() {
         return;
     }
-    let text = format!("{} \u{2197}", host(&option.link));
-    let link = pieces::link(ui, view.tokens, &text);
+    let link = pieces::link(ui, view.tokens, host(&option.link));
     let name = format!("Web page of {}", option.name);
     link.widget_info(|| WidgetInfo::labeled(Role::Link, true, &name));
     if link.on_hover_text(format!("Opens {} in the browser", option.link)).clicked() {

@@ -67,7 +67,17 @@ fn head(
         card_look::ui(ui, view, session, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
-        let width = (ui.available_width() - 110.0).max(80.0);
+        let over = total.less(selection.allowance);
+        let (text, tone) = if over.is_zero() {
+            ("on the allowance".to_owned(), tokens.muted)
+        } else if over.is_negative() {
+            (format!("{} under", format::money(Money::ZERO.less(over), view.currency())), tokens.good)
+        } else {
+            (format!("{} over", format::money(over, view.currency())), tokens.late)
+        };
+        let wide = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, tone).size().x;
+        let figures = wide(&price, theme::strong(15.0)).max(wide(&text, theme::regular(type_size::SMALL)));
+        let width = (ui.available_width() - figures - 16.0).max(80.0);
         ui.allocate_ui_with_layout(vec2(width, 24.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.add(egui::Label::new(pieces::strong(&option.name, 15.0)).wrap());
@@ -78,14 +88,6 @@ fn head(
         ui.with_layout(Layout::top_down(egui::Align::Max), |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.label(pieces::strong(price, 15.0));
-            let over = total.less(selection.allowance);
-            let (text, tone) = if over.is_zero() {
-                ("on the allowance".to_owned(), tokens.muted)
-            } else if over.is_negative() {
-                (format!("{} under", format::money(Money::ZERO.less(over), view.currency())), tokens.good)
-            } else {
-                (format!("{} over", format::money(over, view.currency())), tokens.late)
-            };
             ui.label(RichText::new(text).size(type_size::SMALL).color(tone));
         });
     });

@@ -21,6 +21,11 @@ use egui::{Align2, Color32, Painter, Rangef, Rect, Sense, Stroke, Ui, pos2, vec2
 
 const ROW: f32 = 30.0;
 
+/// With fewer points to a day the calendar opens on the months around the as-of day, and not on all of it.
+const LEAST_DAY: f32 = 1.8;
+/// Points a day takes on the scale of months.
+const MONTHS: f32 = 4.0;
+
 /// Points the names of phases take.
 fn name_width(all: f32) -> f32 {
     if all < 560.0 { 168.0 } else { 230.0 }
@@ -59,6 +64,10 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let names = name_width(ui.available_width());
     let days = last.since(first) as f32;
     let fit = (ui.available_width() - names - 12.0) / days;
+    if !session.dates.shown && session.day_width <= 0.0 && fit < LEAST_DAY {
+        // Months side by side in a narrow window would be too small to read.
+        tools::centre_on_today(view, session, MONTHS);
+    }
     let day_width = session.day_width.max(fit);
     let header = calendar::header_height(day_width);
     let size = vec2(names + days * day_width, header + rows.len() as f32 * ROW + 8.0);

@@ -46,6 +46,7 @@ fn widths(columns: &[LedgerColumn], available: f32, picked: bool) -> Vec<f32> {
             LedgerColumn::Name if available > 800.0 => 172.0,
             LedgerColumn::Name => 146.0,
             LedgerColumn::Room => 82.0,
+            LedgerColumn::Choice if available > 800.0 => 150.0,
             LedgerColumn::Choice => 120.0,
             LedgerColumn::Way => 120.0,
             other => other.width(),

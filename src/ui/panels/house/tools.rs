@@ -34,6 +34,12 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         group_menu(ui, view, session);
         let n = session.rows.selections as i32;
         pieces::muted(ui, view.tokens, format::count(n, "row"));
+        if let Some(room) = session.room {
+            let plan = pieces::link(ui, view.tokens, "plan and sizes…");
+            if plan.on_hover_text("The floor of the room, its openings and what it measures").clicked() {
+                out.edit(Form::Room(Some(room)));
+            }
+        }
         right(ui, view, session, out, false);
     });
 }

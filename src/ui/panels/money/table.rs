@@ -49,7 +49,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             .striped(true)
             .cell_layout(Layout::left_to_right(egui::Align::Center))
             .column(Column::remainder().at_least(if narrow { 84.0 } else { 110.0 }).clip(true))
-            .columns(Column::exact(if narrow { 60.0 } else { 88.0 }), shown.len())
+            .columns(Column::exact(if narrow { 60.0 } else { 82.0 }), shown.len())
             .column(Column::exact(if narrow { 90.0 } else { 122.0 }))
             .header(24.0, |mut header| {
                 header.col(|_| {});
