@@ -114,10 +114,30 @@ fn swatch(
     }
     Popup::menu(&response).close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         let mut picked = ui.data(|d| d.get_temp::<Color32>(id)).unwrap_or(tokens.muted);
-        ui.set_max_width(230.0);
+        ui.set_width(230.0);
         ui.add(egui::Label::new(pieces::strong(&finish, type_size::BODY)).truncate());
         pieces::muted(ui, tokens, "for every option of this finish");
-        egui::color_picker::color_picker_color32(ui, &mut picked, egui::color_picker::Alpha::Opaque);
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(3.0, 3.0);
+            for (word, color) in theme::tokens::finish_words() {
+                let (rect, dot) = ui.allocate_exact_size(Vec2::splat(18.0), Sense::click());
+                dot.widget_info(|| WidgetInfo::labeled(Role::Button, true, word));
+                let lit = dot.hovered() || dot.has_focus();
+                let stroke =
+                    if lit { Stroke::new(2.0, tokens.accent) } else { Stroke::new(1.0, tokens.line) };
+                ui.painter().rect(rect, 3.0, color, stroke, StrokeKind::Inside);
+                if dot.on_hover_text(word).clicked() {
+                    picked = color;
+                }
+            }
+        });
+        let [mut red, mut green, mut blue, _] = picked.to_array();
+        for (name, value) in [("Red", &mut red), ("Green", &mut green), ("Blue", &mut blue)] {
+            ui.add(egui::Slider::new(value, 0..=255).text(name));
+        }
+        picked = theme::tokens::picked_color(Rgb(red, green, blue));
+        let (preview, _) = ui.allocate_exact_size(vec2(ui.available_width(), 20.0), Sense::hover());
+        ui.painter().rect(preview, 4.0, picked, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
         // The field shows what is picked with the pointer, and takes what is typed.
         let field = id.with("digits");
         let shown = Rgb(picked.r(), picked.g(), picked.b()).to_string();

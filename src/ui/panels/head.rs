@@ -60,7 +60,11 @@ pub fn ui(
             }
             let shown = match orders.get(slot) {
                 Some((name, room, order_by, _)) => Fact {
-                    label: if slot == 0 { format!("Order next, {room}") } else { room.clone() },
+                    label: match slot {
+                        0 if narrow => "Order next".to_owned(),
+                        0 => format!("Order next, {room}"),
+                        _ => room.clone(),
+                    },
                     value: name.clone(),
                     note: order_note(*order_by, view.as_of(), narrow),
                     tone: pieces::in_hand_color(order_by.since(view.as_of()), view.tokens, view.tokens.muted),
