@@ -363,7 +363,8 @@ impl Naively<'_> {
                 continue;
             }
             let room = self.rooms[&self.keys[&selection.room.0]];
-            let quantity = quantity_to_buy(part, Some(room), &room_size(room)).unwrap_or_default();
+            let quantity = quantity_to_buy(part, Some(room), &room_size(room, self.project.settings.units))
+                .unwrap_or_default();
             let price =
                 part.unit_price.amount() * (Decimal::ONE_HUNDRED - part.discount_pct) / Decimal::ONE_HUNDRED;
             let supplier = part.supplier.map_or("none", |id| &self.keys[&id.0]);

@@ -2,13 +2,14 @@
 
 mod support;
 
+use needline::engine::compute::compute_split;
 use needline::engine::{Figures, compute, recompute, swap};
 use needline::model::file::from_text;
 use needline::model::*;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use std::path::Path;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 use support::*;
 
 /// The whole house of the samples: every kind of phase, link, supplier and part is in it.
@@ -358,4 +359,19 @@ fn another_project() {
     add_selection(&mut small, "450", &[(OptionState::Chosen, 2)]);
     follower.go(small, AS_OF, "another project");
     follower.go(SAMPLE.clone(), AS_OF, "back again");
+}
+
+/// Two threads give what one gives: halves of any weight are put together in the order of the document.
+#[test]
+fn two_threads_change_nothing() {
+    let mut project = SAMPLE.clone();
+    for _ in 0..6 {
+        for day in [AS_OF, "2026-07-01", "2027-03-01"] {
+            assert_same(&compute_split(&project, date(day), 0), &compute(&project, date(day)), "two threads");
+        }
+        // Fewer and fewer selections, down to very few.
+        let selections = Arc::make_mut(&mut project.selections);
+        selections.truncate(selections.len() / 3);
+        project.returns = Arc::default();
+    }
 }

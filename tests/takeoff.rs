@@ -3,8 +3,9 @@
 mod support;
 
 use needline::engine::takeoff::{RoomSize, TakeoffError, quantity_to_buy, room_size};
+use needline::engine::{compute, problems};
 use needline::model::project::Units;
-use needline::model::{Opening, OpeningKind, Part, PartId, Quantity, Room, RoomId, Shape};
+use needline::model::{Laying, Opening, OpeningKind, Part, PartId, Quantity, Room, RoomId, Shape};
 use rust_decimal::Decimal;
 use support::*;
 
@@ -37,7 +38,7 @@ fn part(quantity: &str, waste: &str, pack: &str) -> Part {
 }
 
 fn bought_in(room: &Room, quantity: &str, waste: &str, pack: &str) -> Result<Decimal, TakeoffError> {
-    quantity_to_buy(&part(quantity, waste, pack), Some(room), &room_size(room))
+    quantity_to_buy(&part(quantity, waste, pack), Some(room), &room_size(room, Units::Us))
 }
 
 /// Units bought of a fixed quantity.
@@ -74,7 +75,7 @@ fn drywall_sheets_by_another_rule() {
 #[test]
 fn paint_fits_exactly() {
     let room = room("10", "15", "8");
-    assert_eq!(room_size(&room).walls, dec("400"));
+    assert_eq!(room_size(&room, Units::Us).walls, dec("400"));
     assert_eq!(bought_in(&room, "walls/400", "0", "1"), Ok(dec("1")));
     assert_eq!(bought_in(&room, "walls/400*2", "0", "1"), Ok(dec("2")), "two coats");
 }
@@ -123,7 +124,7 @@ fn baseboard_sticks() {
         room("12", "15", "8"),
         &[(OpeningKind::Door, "3", "6.8", 2), (OpeningKind::Window, "4", "4", 1)],
     );
-    assert_eq!(room_size(&room).baseboard, dec("48"), "54 less 6; windows do not reach the floor");
+    assert_eq!(room_size(&room, Units::Us).baseboard, dec("48"), "54 less 6; windows do not reach the floor");
     assert_eq!(bought_in(&room, "baseboard", "10", ""), Ok(dec("52.8")));
     for (stick, count) in [("8", "7"), ("12", "5"), ("16", "4")] {
         assert_eq!(
@@ -144,14 +145,15 @@ fn an_l_shaped_room() {
         if turned {
             corners.reverse();
         }
-        let size = room_size(&Room { shape: Shape::Polygon(corners.clone()), ..room("0", "0", "8") });
+        let size =
+            room_size(&Room { shape: Shape::Polygon(corners.clone()), ..room("0", "0", "8") }, Units::Us);
         assert_eq!(size.floor, dec("145"));
         assert_eq!(size.perimeter, dec("54"));
         assert_eq!(size.walls_gross, dec("432"));
         assert_eq!(size.volume, dec("1160"));
     }
     let slanted = vec![(dec("0"), dec("0")), (dec("3"), dec("0")), (dec("0"), dec("4"))];
-    let size = room_size(&Room { shape: Shape::Polygon(slanted), ..room("0", "0", "8") });
+    let size = room_size(&Room { shape: Shape::Polygon(slanted), ..room("0", "0", "8") }, Units::Us);
     assert_eq!((size.floor, size.perimeter), (dec("6"), dec("12")), "3, 4, 5");
 }
 
@@ -160,7 +162,10 @@ fn a_rectangle_by_its_sides_or_its_corners() {
     let corners = [("1", "1"), ("1", "13.5"), ("11.25", "13.5"), ("11.25", "1")];
     let corners = corners.iter().map(|(x, y)| (dec(x), dec(y))).collect();
     let sides = room("12.5", "10.25", "8");
-    assert_eq!(room_size(&Room { shape: Shape::Polygon(corners), ..sides.clone() }), room_size(&sides));
+    assert_eq!(
+        room_size(&Room { shape: Shape::Polygon(corners), ..sides.clone() }, Units::Us),
+        room_size(&sides, Units::Us)
+    );
 }
 
 /// By hand: around 44 ft; a 3 x 7 ft door; windows stay in, for their sill is not known.
@@ -204,7 +209,7 @@ fn small_openings_stay_in_for_board() {
 #[test]
 fn openings_never_make_a_wall_negative() {
     let room = with(room("2", "2", "8"), &[(OpeningKind::Door, "9", "8", 3)]);
-    let size = room_size(&room);
+    let size = room_size(&room, Units::Us);
     assert_eq!((size.walls, size.baseboard), (dec("0"), dec("0")));
     assert_eq!(bought_in(&room, "band(0,4)", "0", ""), Ok(dec("0")));
 }
@@ -224,4 +229,90 @@ fn a_rule_that_fails_says_why() {
 fn feet_and_metres() {
     assert_eq!(Units::Us.metres(), dec("0.3048"));
     assert_eq!(Units::Metric.metres(), dec("1"));
+}
+
+/// Exact by definition: the foot is 0.3048 m, the yard three feet (NIST Handbook 44, appendix C, from memory). The areas
+/// and volumes in the other unit were computed with Python fractions.
+#[test]
+fn what_is_sold_in_another_measure_is_converted() {
+    let in_units = |units: Units, rule: &str, waste: &str, pack: &str| {
+        let room = room("12", "10", "8");
+        quantity_to_buy(&part(rule, waste, pack), Some(&room), &room_size(&room, units)).unwrap()
+    };
+    for (rule, us, metric) in [
+        ("floor", "120", "120"),
+        ("sqft(floor)", "120", "1291.6693"),
+        ("sqm(floor)", "11.1484", "120"),
+        ("sqyd(floor)", "13.3333", "143.5188"),
+        ("ft(perimeter)", "44", "144.3570"),
+        ("yd(perimeter)", "14.6667", "48.1190"),
+        ("m(perimeter)", "13.4112", "44"),
+        ("cuyd(volume)", "35.5556", "1255.6326"),
+        ("cum(volume)", "27.1842", "960"),
+        ("cuft(volume)", "960", "33902.0801"),
+        // A height of four feet makes an area of a length.
+        ("sqm(perimeter*4)", "16.3509", "176"),
+        ("3*sqm(floor)", "33.4451", "360"),
+    ] {
+        assert_eq!(in_units(Units::Us, rule, "0", ""), dec(us), "{rule} in feet");
+        assert_eq!(in_units(Units::Metric, rule, "0", ""), dec(metric), "{rule} in metres");
+    }
+    // 120 square feet are 11.1483648 square metres: with 10 percent 12.26320128, in boxes of 1.44 nine of them, 12.96.
+    assert_eq!(in_units(Units::Us, "sqm(floor)", "10", "1.44"), dec("12.96"));
+    // A third of 120 square yards and back is no box more.
+    assert_eq!(in_units(Units::Us, "sqft(floor)/3", "0", "20"), dec("40"));
+    assert_eq!(in_units(Units::Metric, "sqft(floor*0.09290304)", "0", "10"), dec("120"));
+}
+
+/// 10 straight, 15 diagonal, 15 to 20 herringbone: common practice, no source. 25 to 30 with a pattern: estimating
+/// course notes, <https://www.coursehero.com/file/5962052/ages/>.
+#[test]
+fn the_way_of_laying_says_the_waste() {
+    let laid = |laying, waste: &str| {
+        let part = Part { laying, ..part("100", waste, "10") };
+        quantity_to_buy(&part, None, &RoomSize::default()).unwrap()
+    };
+    assert_eq!(laid(None, "0"), dec("100"));
+    assert_eq!(laid(Some(Laying::Straight), "0"), dec("110"));
+    assert_eq!(laid(Some(Laying::Diagonal), "0"), dec("120"), "115");
+    assert_eq!(laid(Some(Laying::Herringbone), "0"), dec("120"));
+    assert_eq!(laid(Some(Laying::Pattern), "0"), dec("130"));
+    assert_eq!(laid(Some(Laying::Herringbone), "12.5"), dec("120"), "its own percent goes before: 112.5");
+}
+
+#[test]
+fn a_rule_in_another_measure_than_the_unit_is_reported() {
+    let message = |unit: &str, quantity: &str, units: Units| {
+        let mut p = project("2026-06-01");
+        p.settings.units = units;
+        add_part(&mut p, |part| {
+            part.unit = unit.to_owned();
+            part.quantity = quantity.parse().unwrap();
+        });
+        let f = compute(&p, date("2026-06-01"));
+        problems(&p, &f).into_iter().find(|x| x.code == "sold_otherwise").map(|x| x.message)
+    };
+    for (unit, quantity, units) in [
+        ("sq ft", "floor", Units::Us),
+        ("SF", "walls-floor", Units::Us),
+        ("m²", "floor", Units::Metric),
+        ("m2", "sqm(floor)", Units::Us),
+        ("sq yd", "floor/9", Units::Us),
+        ("each", "floor", Units::Us),
+        ("lf", "volume/floor", Units::Us),
+        ("sq ft", "band(3,4.5)", Units::Us),
+        ("m2", "12", Units::Us),
+    ] {
+        assert_eq!(message(unit, quantity, units), None, "{quantity} by the {unit}");
+    }
+    let wrong = |unit, quantity, units| message(unit, quantity, units).unwrap();
+    assert!(wrong("m²", "floor", Units::Us).contains("write sqm(floor) to convert it"));
+    assert!(wrong("sq yd", "walls(32)", Units::Us).contains("write sqyd(walls(32))"));
+    assert!(
+        wrong("sq ft", "floor", Units::Metric).contains("its rule floor is in metres; write sqft(floor)")
+    );
+    assert!(wrong("lf", "floor", Units::Us).contains("a length, but its rule floor gives an area"));
+    assert!(
+        wrong("sq ft", "perimeter", Units::Us).contains("an area, but its rule perimeter gives a length")
+    );
 }

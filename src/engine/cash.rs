@@ -39,14 +39,9 @@ pub struct Weeks {
 }
 
 impl Weeks {
-    /// Everything still to be paid.
-    pub fn new(project: &Project, figures: &Figures) -> Weeks {
-        let mut weeks = Weeks::default();
-        for (at, part) in figures.parts.iter().enumerate() {
-            weeks.part(Turn::In, project, part, figures.returns.of(at), figures.as_of);
-        }
-        weeks.replace_trades(project, figures);
-        weeks
+    /// Adds what falls due for other parts.
+    pub fn join(&mut self, other: &Weeks) {
+        other.units.iter().enumerate().for_each(|(week, units)| self.put(week, *units));
     }
 
     fn put(&mut self, week: usize, units: i128) {

@@ -4,58 +4,70 @@
 use super::calendar::Day;
 use super::cash::Weeks;
 use super::days::Days;
-use super::figures::{Figures, Index, Kept, PartFigures, SelectionFigures};
-use super::gates;
-use super::money::{Columns, MoneyFigures, Sums};
-use super::orders;
-use super::returns;
+use super::figures::{Figures, Index, Kept, PartFigures, PhaseFigures, SelectionFigures};
+use super::gates::{self, GateFigures};
+use super::halves;
+use super::money::{Columns, MoneyFigures, Sums, Turn};
+use super::orders::{self, Shares};
+use super::returns::{self, ReturnTable};
 use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
+use std::ops::Range;
+use std::sync::Arc;
 
 use super::delivery::Lead;
 
+/// Parts from which on a second thread is worth what it costs: a thread that is started may wait some milliseconds for
+/// a core of its own.
+const TWO_THREADS_FROM: usize = 32_768;
+
 /// Computes every figure of a project as it stands on a day.
 pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
+    compute_split(project, as_of, TWO_THREADS_FROM)
+}
+
+/// The same, on two threads from so many parts on. The figures do not hang on it.
+pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usize) -> Figures {
     let as_of = Day::from(as_of);
     let mut days = Days::new(project, as_of);
     let mut index = Index::new(project);
-    let rooms: Vec<RoomSize> = project.rooms.iter().map(takeoff::room_size).collect();
-    let work = days.work();
-    let plan = Plan::new(project, work, as_of);
+    let rooms: Vec<RoomSize> =
+        project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
+    let plan = Plan::new(project, days.work(), as_of);
     let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
-    let (mut selections, mut parts) = context.all();
-    let latest = latest_arrival(&parts);
-    days.reach(latest);
-    let work = days.work();
+    let (mut selections, mut parts) = context.all(two_threads_from);
     index.note_figures(&selections, &parts);
-    let facts = gates::Facts {
-        project,
-        index: &index,
-        selections: &selections,
-        parts: &parts,
-        needed_by: None,
-        work,
-        as_of,
-    };
-    let read = gates::read(&facts);
-    let forecast = Forecast::new(&plan, work, &parts, &read);
-    let mut gates = read.clone();
-    forecast.finish_gates(&plan, project, work, &parts, &mut gates);
-    let orders = orders::price_all(project, &mut parts);
+    // Dates and money need nothing of each other from here on.
+    let at_once = parts.len() >= two_threads_from;
+    let (dates, (orders, shares)) = halves::both(
+        at_once,
+        || Dates::new(project, &plan, &mut days, &index, &selections, &parts, as_of),
+        || orders::price_all(project, &parts),
+    );
+    for at in project.returns.iter().filter_map(|r| index.of(r.part.0)) {
+        // A return hangs on the freight and tax of its part.
+        if let (Some(part), Some(shares)) = (parts.get_mut(at), shares.get(at)) {
+            (part.freight, part.tax) = (shares.freight, shares.tax);
+        }
+    }
     let returns = returns::settle(project, &index, &parts, as_of);
-    let mut sums = Sums::new(project, &index, &mut selections, &parts, &returns);
+    let (mut sums, mut weeks) =
+        ledger(project, &index, &mut selections, &mut parts, &shares, &returns, (as_of, at_once));
+    sums.put_trades(project, &index);
     let mut money = MoneyFigures::default();
     sums.show(project, &mut money);
+    let Dates { read, gates, forecast, phases } = dates;
+    let work = days.work();
     let mut figures = Figures {
         as_of,
         plan_finish: plan.finish(project, work),
         forecast_finish: forecast.finish(&plan, project, work),
         days_lost: forecast.days_lost(&plan),
-        phases: schedule::phase_figures(&plan, &forecast, project, work, &gates),
+        phases,
         gates,
         rooms,
         selections,
@@ -68,10 +80,91 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         index,
         kept: Kept { plan, forecast, gates: read, sums, ..Kept::default() },
     };
-    let weeks = Weeks::new(project, &figures);
+    weeks.replace_trades(project, &figures);
     figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
     figures.kept.weeks = weeks;
     figures
+}
+
+/// What follows from the arrivals.
+struct Dates {
+    /// Gates as they were read, before the forecast was known.
+    read: Vec<GateFigures>,
+    gates: Vec<GateFigures>,
+    forecast: Forecast,
+    phases: Vec<PhaseFigures>,
+}
+
+impl Dates {
+    fn new(
+        project: &Project,
+        plan: &Plan,
+        days: &mut Days,
+        index: &Index,
+        selections: &[SelectionFigures],
+        parts: &[PartFigures],
+        as_of: Day,
+    ) -> Dates {
+        days.reach(latest_arrival(parts));
+        let work = days.work();
+        let facts = gates::Facts { project, index, selections, parts, needed_by: None, work, as_of };
+        let read = gates::read(&facts);
+        let forecast = Forecast::new(plan, work, parts, &read);
+        let mut gates = read.clone();
+        forecast.finish_gates(plan, project, work, parts, &mut gates);
+        let phases = schedule::phase_figures(plan, &forecast, project, work, &gates);
+        Dates { read, gates, forecast, phases }
+    }
+}
+
+/// Hands each part its freight and tax, and puts the selections in the sums and the parts in the weeks.
+fn ledger(
+    project: &Project,
+    index: &Index,
+    selections: &mut [SelectionFigures],
+    parts: &mut [PartFigures],
+    shares: &[Shares],
+    returns: &ReturnTable,
+    (as_of, at_once): (Day, bool),
+) -> (Sums, Weeks) {
+    let put = |mut sums: Sums,
+               documents: &[Arc<Selection>],
+               selections: &mut [SelectionFigures],
+               parts: &mut [PartFigures],
+               shares: &[Shares]| {
+        let mut weeks = Weeks::default();
+        let mut rest = &mut *parts;
+        let mut shares = shares.iter();
+        for (selection, figures) in documents.iter().zip(selections) {
+            let (own, behind) = std::mem::take(&mut rest).split_at_mut(figures.end_part - figures.first_part);
+            rest = behind;
+            for (part, shares) in own.iter_mut().zip(&mut shares) {
+                let counts = part.live || part.placed.is_some();
+                let tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
+                (part.freight, part.tax) = (shares.freight, tax);
+            }
+            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index);
+            for (part, at) in own.iter().zip(figures.first_part..) {
+                weeks.part(Turn::In, project, part, returns.of(at), as_of);
+            }
+        }
+        (sums, weeks)
+    };
+    let [first, _] = halves::split(at_once, selections.iter().map(|s| s.end_part - s.first_part));
+    let (a, b) = selections.split_at_mut(first.end);
+    let middle = b.first().map_or(parts.len(), |s| s.first_part);
+    let (parts_a, parts_b) = parts.split_at_mut(middle);
+    let (documents_a, documents_b) = project.selections.split_at(first.end);
+    let (shares_a, shares_b) = shares.split_at(middle);
+    let (sums_a, sums_b) = (Sums::new(project), Sums::new(project));
+    let ((more_sums, more_weeks), (mut sums, mut weeks)) = halves::both(
+        at_once,
+        || put(sums_b, documents_b, b, parts_b, shares_b),
+        || put(sums_a, documents_a, a, parts_a, shares_a),
+    );
+    sums.join(more_sums);
+    weeks.join(&more_weeks);
+    (sums, weeks)
 }
 
 /// The latest arrival of a part that counts; the first day there is without any.
@@ -96,6 +189,8 @@ fn is_too_large(value: Decimal) -> bool {
     value.mantissa() > MOST.mantissa() && value > MOST
 }
 
+type Lists = (Vec<SelectionFigures>, Vec<PartFigures>);
+
 /// What the figures of a part hang on.
 pub(super) struct Context<'a> {
     pub project: &'a Project,
@@ -107,15 +202,30 @@ pub(super) struct Context<'a> {
 }
 
 impl Context<'_> {
-    fn all(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
-        let count = |s: &Selection| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
-        let mut parts = Vec::with_capacity(self.project.selections.iter().map(|s| count(s)).sum());
-        let mut selections = Vec::with_capacity(self.project.selections.len());
-        for (position, selection) in self.project.selections.iter().enumerate() {
-            let first_part = parts.len();
-            let figures = self.selection(position, selection, &mut parts);
-            selections.push(SelectionFigures { first_part, end_part: parts.len(), ..figures });
-        }
+    fn all(&self, two_threads_from: usize) -> Lists {
+        let count = |s: &Arc<Selection>| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
+        let counts: Vec<usize> = self.project.selections.iter().map(count).collect();
+        let total = counts.iter().sum();
+        let at_once = total >= two_threads_from;
+        let [first, second] = halves::split(at_once, counts.iter().copied());
+        let before = counts[..first.end].iter().sum();
+        // Room for the lists is made here: memory asked for on a thread of its own is slow at first.
+        let room = |range: &Range<usize>, parts| (Vec::with_capacity(range.len()), Vec::with_capacity(parts));
+        let make = |range: Range<usize>, before: usize, (mut selections, mut parts): Lists| {
+            for position in range {
+                let first_part = before + parts.len();
+                let figures = self.selection(position, &self.project.selections[position], &mut parts);
+                selections.push(SelectionFigures { first_part, end_part: before + parts.len(), ..figures });
+            }
+            (selections, parts)
+        };
+        let all = room(&(0..counts.len()), total);
+        let others = room(&second, total - before);
+        let (later, (mut selections, mut parts)) =
+            halves::both(at_once, || make(second, before, others), || make(first, 0, all));
+        let (mut later_selections, mut later_parts) = later;
+        selections.append(&mut later_selections);
+        parts.append(&mut later_parts);
         (selections, parts)
     }
 
@@ -171,7 +281,7 @@ impl Context<'_> {
         let hold = hold_of(self.project, part);
 
         let room = self.index.of(selection.room.0);
-        let unknown = RoomSize::default();
+        let unknown = RoomSize { units: self.project.settings.units, ..RoomSize::default() };
         let size = room.and_then(|r| self.rooms.get(r)).unwrap_or(&unknown);
         let room = room.and_then(|r| self.project.rooms.get(r));
         let bought = match takeoff::quantity_to_buy(part, room, size) {

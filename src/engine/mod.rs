@@ -14,6 +14,7 @@ pub mod delivery;
 pub mod figures;
 pub mod fits;
 pub mod gates;
+mod halves;
 pub mod holidays;
 pub mod money;
 pub mod network;

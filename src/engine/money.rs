@@ -124,6 +124,12 @@ impl Rows {
         self.changed[row] = true;
     }
 
+    fn join(&mut self, other: &Rows) {
+        for (at, units) in other.units.iter().enumerate().filter(|(at, _)| other.changed[*at]) {
+            self.put(Some(at), units);
+        }
+    }
+
     fn show(&mut self, shown: &mut Vec<Columns>, digits: u32) {
         shown.resize(self.units.len(), Columns::default());
         for ((shown, units), changed) in shown.iter_mut().zip(&self.units).zip(&mut self.changed) {
@@ -171,31 +177,36 @@ pub enum Turn {
 }
 
 impl Sums {
-    /// The sums of a project; fills in the money of each selection.
-    pub fn new(
-        project: &Project,
-        index: &Index,
-        selections: &mut [SelectionFigures],
-        parts: &[PartFigures],
-        returns: &ReturnTable,
-    ) -> Sums {
-        let mut sums = Sums {
+    /// Sums with nothing in them yet.
+    pub fn new(project: &Project) -> Sums {
+        Sums {
             by_room: Rows::new(project.rooms.len()),
             by_supplier: Rows::new(project.suppliers.len()),
             by_phase: Rows::new(project.phases.len()),
             digits: project.settings.currency.minor_digits(),
             ..Sums::default()
-        };
-        for (selection, figures) in project.selections.iter().zip(selections) {
-            let own = &parts[figures.first_part..figures.end_part];
-            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index);
         }
+    }
+
+    /// Puts in the trades, fees and extras.
+    pub fn put_trades(&mut self, project: &Project, index: &Index) {
         for (name, phase, entry) in trade_entries(project, index) {
-            let category = sums.category(name);
-            sums.trade(category, phase, &entry);
-            sums.trades.push((category, phase, entry));
+            let category = self.category(name);
+            self.trade(category, phase, &entry);
+            self.trades.push((category, phase, entry));
         }
-        sums
+    }
+
+    /// Adds the sums of selections that come later in the document.
+    pub fn join(&mut self, later: Sums) {
+        self.total.add(&later.total);
+        self.by_room.join(&later.by_room);
+        self.by_supplier.join(&later.by_supplier);
+        self.by_phase.join(&later.by_phase);
+        for (name, units) in &later.by_category {
+            let category = self.category(name);
+            self.by_category[category].1.add(units);
+        }
     }
 
     fn category(&mut self, name: &str) -> usize {
@@ -301,11 +312,7 @@ impl Sums {
         for (category, phase, entry) in std::mem::take(&mut self.trades) {
             self.trade(category, phase, &entry.negative());
         }
-        for (name, phase, entry) in trade_entries(project, index) {
-            let category = self.category(name);
-            self.trade(category, phase, &entry);
-            self.trades.push((category, phase, entry));
-        }
+        self.put_trades(project, index);
     }
 
     /// Brings what is shown up to date.

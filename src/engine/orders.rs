@@ -5,6 +5,10 @@ use super::figures::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, Project, Supplier, TaxBy};
 use rust_decimal::Decimal;
+use smallvec::SmallVec;
+
+/// Positions of parts. Most orders have a few lines; those of a few need no memory of their own.
+pub type LineList = SmallVec<[usize; 4]>;
 
 /// One line of an order.
 #[derive(Debug, Clone, Copy)]
@@ -19,10 +23,23 @@ pub struct Line {
     pub taxable: bool,
 }
 
-impl Line {
-    fn of(part: usize, figures: &PartFigures) -> Line {
-        Line { part, quantity: figures.quantity_to_buy, amount: figures.amount, taxable: figures.taxable }
+/// A line as it is priced: small, so that the lines of one order lie side by side however far apart their parts stand.
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    part: u32,
+    taxable: bool,
+    /// Goods in minor units. No line is larger than fits: what is too large counts as none.
+    units: i64,
+}
+
+impl Row {
+    fn of(part: usize, figures: &PartFigures, digits: u32) -> Row {
+        Row { part: part as u32, taxable: figures.taxable, units: small_units(figures.amount, digits) }
     }
+}
+
+fn small_units(amount: Money, digits: u32) -> i64 {
+    minor_units(amount, digits).clamp(i64::MIN.into(), i64::MAX.into()) as i64
 }
 
 /// A supplier's lines placed together: on a day, or not yet.
@@ -33,7 +50,7 @@ pub struct Order {
     /// The day it was placed; `None` for the one order assumed for what is not ordered.
     pub placed: Option<Day>,
     /// Positions of its parts in the document, in document order.
-    pub parts: Vec<usize>,
+    pub parts: LineList,
     /// Goods.
     pub goods: Money,
     /// Freight.
@@ -152,65 +169,67 @@ pub(super) fn price_again<'a>(
     let without = project.suppliers.len();
     let at = orders.binary_search_by_key(&place, |o| o.place(without)).ok()?;
     let old = &orders[at];
-    let lines: Vec<Line> = old.parts.iter().map(|part| Line::of(*part, &parts[*part])).collect();
-    let supplier = old.supplier.and_then(|s| project.suppliers.get(s));
     let (tax_by, currency) = (project.settings.tax_by, project.settings.currency);
-    let (order, shares) = price(&lines, old.supplier, supplier, old.placed, tax_by, currency);
+    let mut desk = Desk::new(tax_by, currency);
+    let digits = currency.minor_digits();
+    desk.rows.extend(old.parts.iter().map(|part| Row::of(*part, &parts[*part], digits)));
+    let supplier = old.supplier.and_then(|s| project.suppliers.get(s));
+    let order =
+        desk.price(old.supplier, supplier, old.placed, |row| parts[row.part as usize].quantity_to_buy);
     orders[at] = order;
-    Some((&orders[at].parts, shares))
+    Some((&orders[at].parts, desk.shares))
 }
 
 /// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
-/// supplier in document order, those without one last, and by day, what is not ordered last.
-/// Any other part gets the tax of its line alone.
-pub fn price_all(project: &Project, parts: &mut [PartFigures]) -> Vec<Order> {
+/// supplier in document order, those without one last, and by day, what is not ordered last. A part in no order bears
+/// nothing here; its tax is [`tax_alone`].
+pub(super) fn price_all(project: &Project, parts: &[PartFigures]) -> (Vec<Order>, Vec<Shares>) {
     let currency = project.settings.currency;
+    let digits = currency.minor_digits();
     let without = project.suppliers.len();
-    // Each line as its supplier, and its day before its part in one number: sorting the numbers of a supplier brings
-    // its orders together, in order, without a map.
-    let mut lines: Vec<(usize, u64)> = Vec::with_capacity(parts.len());
-    for (at, figures) in parts.iter_mut().enumerate() {
-        match Place::of(figures, without) {
-            Some(place) => lines.push((place.slot as usize, u64::from(place.day) << 32 | at as u64)),
-            None => figures.tax = tax_alone(project, figures),
-        }
-    }
+    // How many lines each supplier has, then where its lines begin.
     let mut ends = vec![0; without + 1];
-    lines.iter().for_each(|(slot, _)| ends[*slot] += 1);
+    let places = || parts.iter().enumerate().filter_map(|(at, f)| Some((at, f, Place::of(f, without)?)));
+    let mut count = 0;
+    for (_, _, place) in places() {
+        ends[place.slot as usize] += 1;
+        count += 1;
+    }
     let mut end = 0;
     for slot in &mut ends {
         let lines = *slot;
         *slot = end;
         end += lines;
     }
-    let mut sorted = vec![0_u64; lines.len()];
-    for (slot, key) in lines {
-        sorted[ends[slot]] = key;
-        ends[slot] += 1;
+    // Each line with its day: sorting those of a supplier by day and part brings its orders together, in order,
+    // without a map.
+    let mut sorted = vec![(0_u32, Row { part: 0, taxable: false, units: 0 }); count];
+    for (at, figures, place) in places() {
+        let slot = &mut ends[place.slot as usize];
+        sorted[*slot] = (place.day, Row::of(at, figures, digits));
+        *slot += 1;
     }
+    let mut shares = vec![Shares::default(); parts.len()];
     let mut orders = Vec::new();
     let mut desk = Desk::new(project.settings.tax_by, currency);
     let mut start = 0;
     for (slot, end) in ends.into_iter().enumerate() {
         let own = &mut sorted[start..end];
         start = end;
-        own.sort_unstable();
+        own.sort_unstable_by_key(|(day, row)| (*day, row.part));
         let supplier = project.suppliers.get(slot);
-        for keys in own.chunk_by(|a, b| a >> 32 == b >> 32) {
-            desk.lines.clear();
-            desk.lines.extend(keys.iter().map(|key| {
-                let part = (key & u64::from(u32::MAX)) as usize;
-                Line::of(part, &parts[part])
-            }));
-            let placed = desk.lines.first().and_then(|line| parts[line.part].placed);
-            orders.push(desk.price(supplier.map(|_| slot), supplier, placed));
-            for (line, share) in desk.lines.iter().zip(&desk.shares) {
-                parts[line.part].freight = share.freight;
-                parts[line.part].tax = share.tax;
+        for rows in own.chunk_by(|a, b| a.0 == b.0) {
+            desk.rows.clear();
+            desk.rows.extend(rows.iter().map(|(_, row)| *row));
+            let placed = desk.rows.first().and_then(|row| parts[row.part as usize].placed);
+            let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
+            orders.push(desk.price(supplier.map(|_| slot), supplier, placed, quantity));
+            for ((_, row), share) in rows.iter().zip(&desk.shares) {
+                shares[row.part as usize] = *share;
             }
         }
     }
-    orders
+    (orders, shares)
 }
 
 /// Prices an order: its sums, and the freight and tax of each line in the order of `lines`.
@@ -226,8 +245,14 @@ pub fn price(
     currency: Currency,
 ) -> (Order, Vec<Shares>) {
     let mut desk = Desk::new(tax_by, currency);
-    desk.lines.extend_from_slice(lines);
-    let order = desk.price(position, supplier, placed);
+    let digits = currency.minor_digits();
+    desk.rows.extend(lines.iter().enumerate().map(|(at, line)| Row {
+        part: at as u32,
+        taxable: line.taxable,
+        units: small_units(line.amount, digits),
+    }));
+    let mut order = desk.price(position, supplier, placed, |row| lines[row.part as usize].quantity);
+    order.parts = lines.iter().map(|line| line.part).collect();
     (order, desk.shares)
 }
 
@@ -235,8 +260,8 @@ pub fn price(
 struct Desk {
     tax_by: TaxBy,
     currency: Currency,
-    lines: Vec<Line>,
-    /// The freight and tax of each line of the order priced last.
+    rows: Vec<Row>,
+    /// The freight and tax of each row of the order priced last.
     shares: Vec<Shares>,
     work: Vec<i128>,
     remainders: Vec<(u64, usize)>,
@@ -244,28 +269,33 @@ struct Desk {
 
 impl Desk {
     fn new(tax_by: TaxBy, currency: Currency) -> Desk {
-        let (lines, shares, work, remainders) = Default::default();
-        Desk { tax_by, currency, lines, shares, work, remainders }
+        let (rows, shares, work, remainders) = Default::default();
+        Desk { tax_by, currency, rows, shares, work, remainders }
     }
 
-    fn price(&mut self, position: Option<usize>, supplier: Option<&Supplier>, placed: Option<Day>) -> Order {
-        let Desk { tax_by, currency, ref lines, ref mut shares, ref mut work, ref mut remainders } = *self;
+    fn price(
+        &mut self,
+        position: Option<usize>,
+        supplier: Option<&Supplier>,
+        placed: Option<Day>,
+        quantity: impl Fn(&Row) -> Decimal,
+    ) -> Order {
+        let Desk { tax_by, currency, ref rows, ref mut shares, ref mut work, ref mut remainders } = *self;
         let digits = currency.minor_digits();
-        let amount = |line: &Line| minor_units(line.amount, digits);
         work.clear();
-        work.extend(lines.iter().map(amount));
+        work.extend(rows.iter().map(|row| i128::from(row.units)));
         let goods = from_minor_units(work.iter().sum(), digits);
-        let parts = lines.iter().map(|l| l.part).collect();
+        let parts = rows.iter().map(|row| row.part as usize).collect();
         let mut order = Order { parts, goods, ..Order::empty(position, placed) };
         shares.clear();
-        shares.resize(lines.len(), Shares::default());
+        shares.resize(rows.len(), Shares::default());
         let Some(supplier) = supplier else {
             return order;
         };
         let units = if supplier.freight.per_item.is_zero() {
             Decimal::ZERO
         } else {
-            lines.iter().fold(Decimal::ZERO, |sum, l| sum.saturating_add(l.quantity))
+            rows.iter().fold(Decimal::ZERO, |sum, row| sum.saturating_add(quantity(row)))
         };
         order.freight = freight(supplier, goods, units, currency);
         order.to_free_freight =
@@ -276,10 +306,10 @@ impl Desk {
         } else {
             share_units(minor_units(order.freight, digits), work, remainders);
         }
-        for ((line, share), units) in lines.iter().zip(&mut *shares).zip(&mut *work) {
+        for ((row, share), units) in rows.iter().zip(&mut *shares).zip(&mut *work) {
             share.freight = from_minor_units(*units, digits);
             let freight = if supplier.freight.taxed { *units } else { 0 };
-            *units = freight + if line.taxable { amount(line) } else { 0 };
+            *units = freight + if row.taxable { i128::from(row.units) } else { 0 };
         }
         let tax = |units: i128| {
             minor_units(from_minor_units(units, digits).tax(supplier.tax_pct, currency), digits)

@@ -5,6 +5,7 @@ use super::figures::{Held, PartFigures, PhaseFigures};
 use super::gates::{self, GateFigures, HeldByGate, Holds};
 use super::network::{Early, Late, Network, Progress};
 use crate::model::{NeededAt, Phase, Project};
+use smallvec::SmallVec;
 
 /// The network without deliveries, with both backward passes.
 #[derive(Debug, Clone, Default)]
@@ -71,7 +72,7 @@ impl Plan {
 pub struct PhaseBounds {
     strongest: Option<i32>,
     second: Option<i32>,
-    parts: Vec<usize>,
+    parts: SmallVec<[usize; 2]>,
 }
 
 impl PhaseBounds {

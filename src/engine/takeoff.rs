@@ -2,7 +2,7 @@
 
 use crate::model::quantity::{Expr, Measure, Operation, Quantity};
 use crate::model::room::{Opening, Room, Shape};
-use crate::model::{OpeningKind, Part};
+use crate::model::{OpeningKind, Part, Units};
 use rust_decimal::{Decimal, MathematicalOps, RoundingStrategy};
 
 /// Divisions are cut off after this many places before packs are counted, so that a third of three is one pack and
@@ -25,10 +25,12 @@ pub struct RoomSize {
     pub baseboard: Decimal,
     /// Floor area times height.
     pub volume: Decimal,
+    /// What it is measured in.
+    pub units: Units,
 }
 
 /// Measures a room.
-pub fn room_size(room: &Room) -> RoomSize {
+pub fn room_size(room: &Room, units: Units) -> RoomSize {
     let (floor, perimeter) = match &room.shape {
         Shape::Rectangle { length, width } => {
             (length.saturating_mul(*width), (length + width).saturating_mul(Decimal::TWO))
@@ -49,6 +51,7 @@ pub fn room_size(room: &Room) -> RoomSize {
         perimeter,
         baseboard: (perimeter - doors).max(Decimal::ZERO),
         volume: floor.saturating_mul(room.height),
+        units,
     }
 }
 
@@ -135,6 +138,9 @@ fn evaluate(expr: &Expr, room: Option<&Room>, size: &RoomSize) -> Result<Decimal
             room.map_or(size.walls_gross, |r| walls_less_openings(r, size.walls_gross, *min))
         }
         Expr::Band(from, to) => band(room, size, *from, *to),
+        Expr::In(sold, rule) => {
+            sold.convert(evaluate(rule, room, size)?, size.units).ok_or(TakeoffError::TooLarge)?
+        }
         Expr::Binary(left, operation, right) => {
             let (a, b) = (evaluate(left, room, size)?, evaluate(right, room, size)?);
             let result = match operation {
@@ -174,13 +180,14 @@ fn band(room: Option<&Room>, size: &RoomSize, from: Decimal, to: Decimal) -> Dec
 /// As [`needed`].
 pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Result<Decimal, TakeoffError> {
     let net = needed(&part.quantity, room, size)?;
-    let with_waste = if part.waste_pct.is_zero() {
+    let waste = part.waste();
+    let with_waste = if waste.is_zero() {
         net
     } else {
-        match more_by(net, part.waste_pct) {
+        match more_by(net, waste) {
             Some(more) => more,
             None => {
-                let factor = Decimal::ONE + part.waste_pct * HUNDREDTH;
+                let factor = Decimal::ONE + waste * HUNDREDTH;
                 net.checked_mul(factor).ok_or(TakeoffError::TooLarge)?
             }
         }

@@ -14,8 +14,8 @@ use super::layout::{Layout, SHEETS};
 use super::progress::Progress;
 use super::sheet::Sheet;
 use crate::model::{
-    Currency, ExtraKind, LagUnit, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState, Part,
-    PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
+    Currency, ExtraKind, LagUnit, Laying, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState,
+    Part, PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -316,6 +316,7 @@ impl Tables<'_> {
             maybe(part.installed_on),
             self.money(part.paid),
             maybe(part.in_wall.map(yes_no)),
+            maybe(part.laying.map(|l| word(&Laying::ALL, &l))),
         ]
     }
 

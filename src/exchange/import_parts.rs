@@ -2,7 +2,7 @@
 
 use super::import::Import;
 use super::row::{Cells, build};
-use crate::model::{LeadUnit, NeededAt, Part, PartId, validate};
+use crate::model::{Laying, LeadUnit, NeededAt, Part, PartId, validate};
 
 impl Import {
     pub(super) fn parts(&mut self) {
@@ -42,6 +42,7 @@ impl Import {
             quantity: c.parsed("quantity").unwrap_or_default(),
             unit: c.verbatim("unit").unwrap_or_else(|| usual.unit.clone()),
             pack: c.number("pack"),
+            laying: c.word("laying", &Laying::ALL),
             waste_pct: c.number("waste_pct").unwrap_or_default(),
             unit_price: c.money("unit_price").unwrap_or_default(),
             discount_pct: c.number("discount_pct").unwrap_or_default(),

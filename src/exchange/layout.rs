@@ -172,6 +172,7 @@ pub const SHEETS: &[Layout] = &[
             value("installed_on"),
             value("paid"),
             value("in_wall"),
+            value("laying"),
         ],
     },
     Layout {

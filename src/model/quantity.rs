@@ -3,6 +3,7 @@
 //! A rule is a sum of products of numbers and take-off names. It is read once, kept as a tree and written back
 //! as text. What the names measure is the business of `engine::takeoff`.
 
+use super::sold_in::SoldIn;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -63,8 +64,31 @@ pub enum Expr {
     WallsLessOver(Decimal),
     /// `band(from,to)`: a band of wall between two heights, less the doors it crosses.
     Band(Decimal, Decimal),
+    /// `sqm(floor)`: a rule in the measure in which it is sold, from that in which the project measures.
+    In(SoldIn, Box<Expr>),
     /// Two rules and an operation between them.
     Binary(Box<Expr>, Operation, Box<Expr>),
+}
+
+impl Expr {
+    /// 1 for a length, 2 for an area, 3 for a volume. `None` where a number or a conversion has a say in it, since a
+    /// number may be a height, a coverage, or a conversion itself.
+    pub fn plain_dimension(&self) -> Option<u32> {
+        match self {
+            Expr::Measure(Measure::Perimeter | Measure::Baseboard) => Some(1),
+            Expr::Measure(Measure::Volume) => Some(3),
+            Expr::Measure(_) | Expr::WallsLessOver(_) | Expr::Band(..) => Some(2),
+            Expr::Number(_) | Expr::In(..) => None,
+            Expr::Binary(left, op, right) => {
+                let (left, right) = (left.plain_dimension()?, right.plain_dimension()?);
+                match op {
+                    Operation::Add | Operation::Subtract => (left == right).then_some(left),
+                    Operation::Multiply => Some(left + right),
+                    Operation::Divide => left.checked_sub(right),
+                }
+            }
+        }
+    }
 }
 
 /// The four operations.
@@ -117,6 +141,7 @@ impl fmt::Display for Expr {
             Expr::Measure(measure) => f.write_str(measure.name()),
             Expr::WallsLessOver(min) => write!(f, "walls({})", min.normalize()),
             Expr::Band(from, to) => write!(f, "band({},{})", from.normalize(), to.normalize()),
+            Expr::In(sold, rule) => write!(f, "{}({rule})", sold.name()),
             Expr::Binary(left, op, right) => {
                 // A right side of the same strength needs its brackets: a - (b - c).
                 let loose = |e: &Expr, right_side: bool| match e {
@@ -245,16 +270,7 @@ impl Parser<'_> {
 
     fn factor(&mut self) -> Result<Expr, String> {
         if self.eat('(') {
-            self.depth += 1;
-            if self.depth > MAX_DEPTH {
-                return Err(self.complain("too many brackets"));
-            }
-            let inner = self.sum()?;
-            if !self.eat(')') {
-                return Err(self.complain("a closing bracket is missing"));
-            }
-            self.depth -= 1;
-            return Ok(inner);
+            return self.brackets();
         }
         self.skip_space();
         match self.text[self.at..].chars().next() {
@@ -262,6 +278,20 @@ impl Parser<'_> {
             Some(c) if c.is_ascii_alphabetic() => self.name(),
             _ => Err(self.complain("a number or a name is missing")),
         }
+    }
+
+    /// What follows an opening bracket, up to the one that closes it.
+    fn brackets(&mut self) -> Result<Expr, String> {
+        self.depth += 1;
+        if self.depth > MAX_DEPTH {
+            return Err(self.complain("too many brackets"));
+        }
+        let inner = self.sum()?;
+        if !self.eat(')') {
+            return Err(self.complain("a closing bracket is missing"));
+        }
+        self.depth -= 1;
+        Ok(inner)
     }
 
     fn number(&mut self) -> Result<Decimal, String> {
@@ -291,6 +321,11 @@ impl Parser<'_> {
             };
             return if self.eat(')') { Ok(expr) } else { Err(self.complain("a closing bracket is missing")) };
         }
+        if let Some(sold) = SoldIn::named(&name)
+            && self.eat('(')
+        {
+            return Ok(Expr::In(sold, Box::new(self.brackets()?)));
+        }
         match Measure::ALL.iter().find(|(known, _)| *known == name) {
             Some((_, measure)) => Ok(Expr::Measure(*measure)),
             None => {
@@ -307,9 +342,16 @@ mod tests {
 
     #[test]
     fn rules_are_written_as_they_are_read() {
-        for text in
-            ["floor", "walls/350*2", "2*(floor+ceiling)", "band(3,4.5)", "walls(32)", "1-(2-3)", "12.5"]
-        {
+        for text in [
+            "floor",
+            "sqm(floor+walls(2))*3",
+            "walls/350*2",
+            "2*(floor+ceiling)",
+            "band(3,4.5)",
+            "walls(32)",
+            "1-(2-3)",
+            "12.5",
+        ] {
             assert_eq!(text.parse::<Quantity>().map(|q| q.to_string()), Ok(text.to_owned()));
         }
     }

@@ -4,6 +4,7 @@ use super::facts::Fact;
 use super::ids::{OptionId, PartId, PhaseId, RoomId, SelectionId, SupplierId};
 use super::money::Money;
 use super::quantity::Quantity;
+use super::sold_in::Laying;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -150,7 +151,10 @@ pub struct Part {
     /// Units in a pack; only whole packs are bought. Not packed when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pack: Option<Decimal>,
-    /// Percent added for cutting and breakage.
+    /// How it is laid, which says what is added for cutting where no percent is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub laying: Option<Laying>,
+    /// Percent added for cutting and breakage; zero is as it is laid, else none.
     #[serde(default, skip_serializing_if = "Decimal::is_zero")]
     pub waste_pct: Decimal,
     /// Price of one unit, before tax.
@@ -217,6 +221,7 @@ impl Part {
             quantity: Quantity::default(),
             unit: "each".to_owned(),
             pack: None,
+            laying: None,
             waste_pct: Decimal::ZERO,
             unit_price: Money::ZERO,
             discount_pct: Decimal::ZERO,
@@ -233,6 +238,14 @@ impl Part {
             paid: Money::ZERO,
             in_wall: None,
             facts: Vec::new(),
+        }
+    }
+
+    /// Percent added for cutting and breakage: its own, else what its way of laying usually leaves, else none.
+    pub fn waste(&self) -> Decimal {
+        match self.laying {
+            Some(laying) if self.waste_pct.is_zero() => laying.usual_waste(),
+            _ => self.waste_pct,
         }
     }
 

@@ -243,6 +243,13 @@ pub const CASES: &[Case] = &[
         "extras.csv row 3: ",
         "2 cells where the header has 6",
     ),
+    (
+        "parts",
+        ",herringbone",
+        ",in rows",
+        "parts.csv row 5, column laying: ",
+        "straight, diagonal, herringbone, pattern",
+    ),
     // Facts, rules, swaps and returns.
     (
         "phases",

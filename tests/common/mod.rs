@@ -75,14 +75,14 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
-         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall\n\
-         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes\n\
-         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no\n\
-         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,\n\
-         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,\n\
-         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,\n\
-         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,\n\
-         floor_a,floor_oak,Oak boards,,,start,floor,sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,\n",
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,,\n\
+         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,\n",
     ),
     (
         "quotes",

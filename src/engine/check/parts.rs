@@ -4,9 +4,42 @@ use super::swaps::is_loose;
 use super::{Found, plural};
 use crate::engine::calendar::Day;
 use crate::engine::walls::Walls;
-use crate::model::{Part, Selection, Severity, Subject};
+use crate::model::{Part, Quantity, Selection, Severity, SoldIn, Subject, Units};
+use rust_decimal::Decimal;
 
 impl Found<'_> {
+    /// A rule that gives square feet for something that is sold by the square metre.
+    fn sold_in(&mut self, part: &Part, name: &str) {
+        let (Quantity::Rule(rule), Some(sold)) = (&part.quantity, SoldIn::of_unit(&part.unit)) else {
+            return;
+        };
+        let Some(dimension) = rule.plain_dimension() else { return };
+        let units = self.project.settings.units;
+        let message = if dimension != sold.dimension() {
+            let what =
+                |d| ["a length", "an area", "a volume"].get(d as usize - 1).copied().unwrap_or("a number");
+            format!(
+                "{name} is sold by the {}, which is {}, but its rule {} gives {}; change the rule or the unit",
+                part.unit,
+                what(sold.dimension()),
+                part.quantity,
+                what(dimension)
+            )
+        } else if sold.convert(Decimal::ONE, units) != Some(Decimal::ONE) {
+            let measures = if units == Units::Us { "feet" } else { "metres" };
+            format!(
+                "{name} is sold by the {}, but its rule {} is in {measures}; write {}({}) to convert it",
+                part.unit,
+                part.quantity,
+                sold.name(),
+                part.quantity
+            )
+        } else {
+            return;
+        };
+        self.add(Severity::Warning, "sold_otherwise", Subject::Part(part.id), &part.key, message);
+    }
+
     pub(super) fn part(&mut self, selection: &Selection, part: &Part, at: usize, walls: &Walls) {
         let Some(f) = self.figures.parts.get(at) else { return };
         let subject = Subject::Part(part.id);
@@ -20,6 +53,7 @@ impl Found<'_> {
                 format!("{name}: {}", error.message()),
             );
         }
+        self.sold_in(part, &name);
         if is_loose(f) {
             self.not_wanted(part, &name, at);
         }

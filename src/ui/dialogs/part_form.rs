@@ -4,7 +4,9 @@ use super::facts_field;
 use super::fields;
 use super::house_forms::shown_decimal;
 use crate::model::ids::key_from_name;
-use crate::model::{Action, LeadUnit, NeededAt, OptionId, Part, PartId, PhaseId, Project, SupplierId};
+use crate::model::{
+    Action, Laying, LeadUnit, NeededAt, OptionId, Part, PartId, PhaseId, Project, SupplierId,
+};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::Ui;
@@ -21,6 +23,7 @@ pub struct PartForm {
     quantity: String,
     unit: String,
     pack: String,
+    laying: Option<Laying>,
     waste: String,
     price: String,
     discount: String,
@@ -57,6 +60,7 @@ impl PartForm {
             quantity: p.quantity.to_string(),
             unit: p.unit,
             pack: fields::shown(p.pack),
+            laying: p.laying,
             waste: shown_decimal(p.waste_pct),
             price: shown_decimal(p.unit_price.amount()),
             discount: shown_decimal(p.discount_pct),
@@ -94,11 +98,14 @@ impl PartForm {
             ui,
             "Quantity",
             &mut self.quantity,
-            "a number, or floor, walls, baseboard, band(3,4.5)",
+            "a number, or floor, walls, baseboard, band(3,4.5), sqm(floor)",
         );
         fields::text(ui, "Unit", &mut self.unit);
         fields::text_hint(ui, "Units in a pack", &mut self.pack, "empty when it is not packed");
-        fields::text_hint(ui, "Waste, percent", &mut self.waste, "0");
+        let ways = [("not said", None)].into_iter().chain(Laying::ALL.map(|(word, l)| (word, Some(l))));
+        fields::choice(ui, "Laid", &mut self.laying, &fields::words(&ways.collect::<Vec<_>>()));
+        let usual = self.laying.map_or("0".to_owned(), |l| format!("{} is usual", l.usual_waste()));
+        fields::text_hint(ui, "Waste, percent", &mut self.waste, &usual);
         fields::section(ui, tokens, "Price");
         fields::text(ui, "Price of one unit", &mut self.price);
         fields::text_hint(ui, "Discount, percent", &mut self.discount, "0");
@@ -151,6 +158,7 @@ impl PartForm {
                 quantity: self.quantity.parse()?,
                 unit: self.unit.trim().to_owned(),
                 pack: (pack != Decimal::ZERO).then_some(pack),
+                laying: self.laying,
                 waste_pct: fields::decimal("Waste", &self.waste)?,
                 unit_price: fields::amount("Price of one unit", &self.price)?,
                 discount_pct: fields::decimal("Discount", &self.discount)?,
