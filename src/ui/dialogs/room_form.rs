@@ -194,7 +194,7 @@ impl RoomForm {
 
     /// What the room measures as it stands in the form.
     fn sizes(&self, ui: &mut Ui, tokens: &Tokens, room: &Room) {
-        let size = room_size(room);
+        let size = room_size(room, self.units);
         let unit = plan::unit(self.units);
         let rows = [
             (
