@@ -112,13 +112,15 @@ fn swatch(
     if response.clicked() {
         ui.data_mut(|d| d.insert_temp(id, color.unwrap_or(tokens.muted)));
     }
-    Popup::menu(&response).close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
+    let popup = Popup::from_toggle_button_response(&response);
+    popup.close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         let mut picked = ui.data(|d| d.get_temp::<Color32>(id)).unwrap_or(tokens.muted);
         ui.set_width(230.0);
         ui.add(egui::Label::new(pieces::strong(&finish, type_size::BODY)).truncate());
         pieces::muted(ui, tokens, "for every option of this finish");
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(3.0, 3.0);
+            ui.spacing_mut().interact_size.y = 18.0;
             for (word, color) in theme::tokens::finish_words() {
                 let (rect, dot) = ui.allocate_exact_size(Vec2::splat(18.0), Sense::click());
                 dot.widget_info(|| WidgetInfo::labeled(Role::Button, true, word));

@@ -63,7 +63,10 @@ fn head(
     out: &mut Outbox,
 ) {
     let tokens = view.tokens;
-    ui.horizontal(|ui| {
+    // Beside a picture the name begins at its top, beside a swatch it stands in the middle.
+    let align = if option.picture.is_empty() { egui::Align::Center } else { egui::Align::Min };
+    let room = vec2(ui.available_width(), 26.0);
+    ui.allocate_ui_with_layout(room, Layout::left_to_right(align), |ui| {
         card_look::ui(ui, view, session, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
