@@ -3,72 +3,17 @@
 
 mod common;
 
-use common::{run, write_sheets};
+use common::run;
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A kitchen and a bath in the week in which it all comes together, on Monday 2026-06-08.
-const WALLS_OPEN: &[(&str, &str)] = &[
-    (
-        "settings",
-        "key,value\nname,Walls open\nstart,2026-06-01\nas_of,2026-06-08\ncurrency,USD\nholidays,none\nyear_built,1962\n",
-    ),
-    ("rooms", "key,name,length,width,height\nkitchen,Kitchen,12,10,8\nbath,Bath,8,5,8\n"),
-    (
-        "phases",
-        "key,name,trade,kind,days,actual_start,actual_finish\n\
-         rough_plumbing,Rough plumbing,Plumber,work,4,2026-06-01,2026-06-04\n\
-         rough_mechanical,Rough ducts and fans,HVAC,work,2,,\n\
-         plumbing_check,Plumbing sign-off,Inspector,inspection,1,,\n\
-         hang_board,Hang board,Drywall,work,3,,\n\
-         base_cabinets,Set base cabinets,Carpenter,work,2,2026-06-01,2026-06-02\n\
-         template,Template tops,Top shop,work,1,,\n",
-    ),
-    (
-        "links",
-        "before,after\nrough_plumbing,plumbing_check\nplumbing_check,hang_board\nrough_mechanical,hang_board\n\
-         base_cabinets,template\n",
-    ),
-    ("suppliers", "key,name\npipes,Plain Street Pipes\n"),
-    (
-        "selections",
-        "key,room,category,name,allowance\nshower,bath,Plumbing,Shower set,900\nsink,kitchen,Plumbing,Kitchen sink,500\n\
-         fan,bath,Ventilation,Bath fan,160\n",
-    ),
-    (
-        "options",
-        "selection,key,name,state\nshower,shower_a,Shower set A,chosen\nsink,sink_a,Single bowl sink,chosen\n\
-         fan,fan_a,Quiet fan,chosen\n",
-    ),
-    (
-        "parts",
-        "option,key,name,supplier,phase,unit_price,lead,ordered_on,received_on,installed_on\n\
-         shower_a,shower_body,Valve body,pipes,rough_plumbing,210,21,2026-06-01,,\n\
-         shower_a,shower_drain,Drain,pipes,rough_plumbing,60,3,2026-05-20,2026-05-28,2026-06-02\n\
-         sink_a,sink_bowl,Sink bowl,pipes,base_cabinets,450,14,,,\n\
-         fan_a,fan_body,Fan body,pipes,rough_mechanical,150,3,2026-05-20,2026-05-28,\n",
-    ),
-    (
-        "gates",
-        "key,phase,name,source\ncover_up,hang_board,Ready to close the walls,IRC R109.1.2\n\
-         template_ready,template,Ready to measure tops,\"common practice, no source\"\n\
-         fan_places,rough_mechanical,Fan places agreed,IRC M1501.1\n",
-    ),
-    (
-        "conditions",
-        "gate,need,phase,selection,part,what,who,by,said_by,said_on\n\
-         cover_up,built_in,rough_plumbing,,,,,,,\n\
-         template_ready,on_site,,sink,,,,,,\n\
-         fan_places,confirmed,,,,the place of the fan,Electrician,,\"Ann, electrician\",2026-06-05\n\
-         fan_places,confirmed,,,,a duct route to the outdoors,HVAC,2026-06-10,,\n",
-    ),
-];
+const WALLS_OPEN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/sample_projects/walls_open");
 
 fn project(folder: &Path) -> PathBuf {
     let file = folder.join("walls_open.ron");
-    write_sheets(&folder.join("sheets"), WALLS_OPEN);
-    let (code, _, errors) = run(&[&"import", &folder.join("sheets"), &"--out", &file]);
+    let (code, _, errors) = run(&[&"import", &WALLS_OPEN, &"--out", &file]);
     assert_eq!((code, errors.as_str()), (0, ""));
     file
 }

@@ -194,8 +194,8 @@ fn find_samples() -> Vec<PathBuf> {
         .flat_map(|entries| entries.filter_map(|e| e.ok().map(|e| e.path())))
         .filter(|path| path.extension().is_some_and(|e| e == "ron"))
         .collect();
-    samples.sort();
-    samples.reverse();
+    // The one in which most can be seen comes first.
+    samples.sort_by_key(|path| std::cmp::Reverse(path.metadata().map_or(0, |m| m.len())));
     samples
 }
 

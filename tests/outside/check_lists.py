@@ -342,6 +342,58 @@ def check_printed(path, text, what, wanted, supplier, hard):
     there(grouped(str(wanted.sums(supplier)["total"])), "total")
 
 
+class Rows(html.parser.HTMLParser):
+    """The rows of all tables of a page: the text of each cell by its heading."""
+
+    def __init__(self):
+        super().__init__(convert_charrefs=True)
+        self.rows, self.cell = [], None
+
+    def handle_starttag(self, tag, attrs):
+        if tag == "tr":
+            self.rows.append({})
+        self.cell = dict(attrs).get("data-t", self.cell) if tag != "th" else None
+
+    def handle_endtag(self, tag):
+        if tag in ("td", "tr"):
+            self.cell = None
+
+    def handle_data(self, data):
+        if self.cell:
+            self.rows[-1][self.cell] = self.rows[-1].get(self.cell, "") + data
+
+
+def html_rows(path):
+    """Rows as the text that leads to the part, its amount and its dates."""
+    parser = Rows()
+    parser.feed(path.read_text(encoding="utf-8"))
+    rows = [row for row in parser.rows if "Amount" in row]
+    return [(bare(r["Part"]), [bare(r.get(c, "")) for c in ("Amount", "Order by", "Needed", "Expected")]) for r in rows]
+
+
+def pdf_rows(path):
+    """The same from a page as it is laid out: blocks between blank lines, of which the first line has the figures. A
+    row that is parted by the end of a page is in two blocks, so each block is read with the next one as well."""
+    done = subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True)
+    blocks = [b for b in re.split(r"\n\s*\n", done.stdout.decode("utf-8")) if b.strip()]
+    return [(bare(b), bare(b.lstrip("\f\n").split("\n")[0])) for b in blocks]
+
+
+def check_rows(path, rows, what, wanted, supplier):
+    """The amount and the dates of each part stand in its own row."""
+    for _, part, _ in wanted.lines(supplier):
+        dates = [on_paper(day(part[c])) if part[c] else "" for c in ("order_by", "need_date", "arrival")]
+        figures = [bare(t) for t in (grouped(part["amount"]), *dates)]
+        own = [row for text, row in rows if bare(part["key"]) in text]
+        if isinstance(own[0] if own else None, list):
+            good = any(all(cell.startswith(f) for cell, f in zip(row, figures)) for row in own)
+        else:
+            good = any(re.search(".*".join(map(re.escape, figures)), row) for row in own)
+        if not good:
+            sys.exit(f"{path} row of {part['key']}: {figures} expected, {own} found")
+        count(f"rows in {what}")
+
+
 def check_papers(folder, figures, names):
     for form, read in (("html", page_text), ("pdf", pdf_text)):
         budget = bare(read(folder / f"budget.{form}"))
@@ -409,6 +461,9 @@ def check(project, work, hard=False):
         uids |= check_ics(lists / f"{stem}.ics", wanted, [supplier])
         check_printed(lists / f"{stem}.html", page_text(lists / f"{stem}.html"), "HTML", wanted, supplier, False)
         check_printed(lists / f"{stem}.pdf", pdf_text(lists / f"{stem}.pdf"), "PDF", wanted, supplier, hard)
+        check_rows(lists / f"{stem}.html", html_rows(lists / f"{stem}.html"), "HTML", wanted, supplier)
+        if not hard:
+            check_rows(lists / f"{stem}.pdf", pdf_rows(lists / f"{stem}.pdf"), "PDF", wanted, supplier)
         count("lists")
     if len(found) > 1:
         same(check_ics(lists / "all_suppliers.ics", wanted, list(found)), uids, f"{lists}/all_suppliers.ics")

@@ -59,7 +59,8 @@ impl NeedlineApp {
         match done {
             Done::Written(folder, mut text) => {
                 if open_after && let Err(why) = open::that_detached(&folder) {
-                    text.push_str(&format!("\nThe folder could not be shown: {why}"));
+                    log::warn!("the folder could not be shown: {why}");
+                    text.push_str("\nNo program was found that shows the folder.");
                 }
                 self.notice = Some((text, true));
             }

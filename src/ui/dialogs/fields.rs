@@ -57,7 +57,7 @@ pub fn date(ui: &mut Ui, label: &str, value: &mut String) {
 pub fn choice<T: PartialEq + Clone>(ui: &mut Ui, label: &str, value: &mut T, options: &[(String, T)]) {
     ui.horizontal(|ui| {
         let title = name(ui, label);
-        let shown = options.iter().find(|(_, v)| v == value).map_or("", |(n, _)| n.as_str());
+        let shown = options.iter().find(|(_, v)| v == value).map_or("choose one", |(n, _)| n.as_str());
         let combo = ComboBox::from_id_salt(label).selected_text(shown).width(ui.available_width()).show_ui(
             ui,
             |ui| {

@@ -162,16 +162,24 @@ impl OpenForm {
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
         let mut outcome = Outcome::Open;
+        let (opened, frame) = (egui::Id::unique("form_opened"), ctx.cumulative_frame_nr());
         if std::mem::take(&mut self.fresh) {
             fields::focus_first(ctx);
+            ctx.data_mut(|d| d.insert_temp(opened, frame));
         }
+        // A field that takes the focus scrolls to itself, past what stands above it; a form opens at its top.
+        let opening = ctx.data(|d| d.get_temp::<u64>(opened)).is_some_and(|opened| frame < opened + 4);
         let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
             let most = (ctx.content_rect().width() - 80.0).max(460.0);
             ui.set_width(self.width().min(most));
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
             let height = (ctx.content_rect().height() - 200.0).max(240.0);
-            egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
+            let mut area = egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height);
+            if opening {
+                area = area.vertical_scroll_offset(0.0);
+            }
+            area.show(ui, |ui| {
                 ui.set_width(ui.available_width() - 8.0);
                 self.fields(ui, project, tokens);
             });

@@ -332,6 +332,9 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
     if parts.is_empty() {
         return (tokens.muted, "nothing to buy yet".to_owned());
     }
+    if let Some(sentence) = super::returns::sentence(view, &parts) {
+        return sentence;
+    }
     let open = || parts.iter().filter(|(p, _)| !p.is_on_site());
     let late_by = |f: &PartFigures| f.need_date.map_or(0, |need| f.arrival.since(need));
     if let Some((_, f)) = open().filter(|(_, f)| f.late).max_by_key(|(_, f)| late_by(f)) {

@@ -1,6 +1,7 @@
 //! Returns over the list of Buying: what was ordered and is no longer wanted, by when it must go back, and what became
 //! of it.
 
+use crate::engine::PartFigures;
 use crate::engine::returns::{self, Terms};
 use crate::model::{Action, Part, PartId, Return, ReturnId, ReturnState};
 use crate::ui::dialogs::swap_form::{fate_words, return_words, tone};
@@ -9,7 +10,7 @@ use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
-use egui::{Frame, Label, Margin, RichText, Stroke, Ui};
+use egui::{Color32, Frame, Label, Margin, RichText, Stroke, Ui};
 
 struct Row {
     at: usize,
@@ -84,6 +85,31 @@ fn one(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row, out: &mut
         _ => return_words(&row.terms, view.as_of(), view.currency()),
     };
     ui.add(Label::new(RichText::new(words).size(type_size::SMALL).color(tone(&row.terms, tokens))).wrap());
+}
+
+/// Of an option that is not the choice: what of it was ordered all the same, and what becomes of it.
+pub fn sentence(view: &View<'_>, parts: &[(&Part, &PartFigures)]) -> Option<(Color32, String)> {
+    let bought = || parts.iter().filter(|(_, f)| !f.live && f.placed.is_some());
+    let state = |part: &Part| view.project.returns.iter().find(|r| r.part == part.id).map(|r| r.state);
+    let open =
+        |part: &Part| matches!(state(part), None | Some(ReturnState::ToDecide | ReturnState::GoingBack));
+    // What is still to be done for one part says more than what became of another.
+    let (part, f) = bought().find(|(p, _)| open(p)).or_else(|| bought().next())?;
+    let state = state(part).unwrap_or_default();
+    let what = if parts.len() > 1 { format!("{}, bought and", part.name) } else { "bought and".to_owned() };
+    let known = view.project.returns.iter().find(|r| r.part == part.id);
+    let terms = returns::terms(view.project, part, f, known, view.as_of());
+    let more = if open(part) {
+        format!("; {}", return_words(&terms, view.as_of(), view.currency()))
+    } else {
+        String::new()
+    };
+    let color = match open(part) {
+        true if terms.in_time => view.tokens.soon,
+        true => view.tokens.late,
+        false => view.tokens.muted,
+    };
+    Some((color, format!("{what} no longer wanted: {}{more}", state.words())))
 }
 
 /// What a return came to.

@@ -175,7 +175,7 @@ fn confirm(
     ui.horizontal_wrapped(|ui| {
         ui.add(egui::TextEdit::singleline(who).desired_width(120.0).hint_text("who said so"))
             .on_hover_text("Who said so");
-        ui.add(egui::TextEdit::singleline(on).desired_width(84.0)).on_hover_text("Said on, year-month-day");
+        ui.add(egui::TextEdit::singleline(on).desired_width(100.0)).on_hover_text("Said on, year-month-day");
         if ui.button("Confirm").clicked() {
             said = Some((who.trim().to_owned(), parse_date(on)));
         }
@@ -261,7 +261,7 @@ fn correction(ui: &mut Ui, view: &View<'_>, phase: &Phase, correction: &Correcti
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             let what = RichText::new(format!("Put right: {}", correction.what));
-            let what = ui.add(egui::Button::new(what).frame(false).wrap());
+            let what = ui.add(egui::Button::new(what).frame(false).small().wrap());
             if what.clicked() {
                 out.edit(Form::Correction(Some(correction.id), phase.id));
             }
@@ -339,7 +339,7 @@ pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
     let mut passed = None;
     let mut cancel = false;
     ui.horizontal_wrapped(|ui| {
-        ui.add(egui::TextEdit::singleline(on).desired_width(84.0))
+        ui.add(egui::TextEdit::singleline(on).desired_width(100.0))
             .on_hover_text("Day of the visit, year-month-day");
         ui.add(egui::TextEdit::singleline(note).desired_width(160.0).hint_text("what was said"))
             .on_hover_text("What was said");
