@@ -140,7 +140,10 @@ fn a_whole_change_of_mind() {
     assert_eq!(figures.forecast_finish.map(|d| d.date()), swap.known.finish_after);
     assert_eq!(swap.known.finish_after, Some(date("2027-02-04")));
     assert!(says(&program, "The oval one is too short"), "the log is on the card");
-    assert!(says(&program, "bought and no longer wanted: to decide; send it back by Oct 30"), "on its option");
+    assert!(
+        says(&program, "bought and no longer wanted: to decide; send it back by Oct 30"),
+        "on its option"
+    );
 
     press(&mut program, "Buying");
     press(&mut program, "it went back: primary_bath_tub_oval");
