@@ -302,6 +302,7 @@ fn a_rule_in_another_measure_than_the_unit_is_reported() {
         ("lf", "volume/floor", Units::Us),
         ("sq ft", "band(3,4.5)", Units::Us),
         ("m2", "12", Units::Us),
+        ("sq ft", "perimeter*perimeter", Units::Us),
     ] {
         assert_eq!(message(unit, quantity, units), None, "{quantity} by the {unit}");
     }
