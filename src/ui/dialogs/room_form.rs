@@ -116,10 +116,10 @@ impl RoomForm {
         fields::section(ui, tokens, "Floor");
         ui.horizontal(|ui| {
             if ui.selectable_label(!self.outline, "Rectangle").clicked() && self.outline {
-                self.to_rectangle();
+                self.make_rectangle();
             }
             if ui.selectable_label(self.outline, "Outline with corners").clicked() && !self.outline {
-                self.to_outline();
+                self.make_outline();
             }
         });
         if !self.outline {
@@ -315,7 +315,7 @@ impl RoomForm {
         }
     }
 
-    fn to_outline(&mut self) {
+    fn make_outline(&mut self) {
         let corners = match self.shape() {
             Ok(Shape::Rectangle { length, width }) if !length.is_zero() && !width.is_zero() => {
                 corners_of(length, width)
@@ -328,7 +328,7 @@ impl RoomForm {
     }
 
     /// The two sides of the outline, or of the least rectangle around it.
-    fn to_rectangle(&mut self) {
+    fn make_rectangle(&mut self) {
         if let Ok(Shape::Polygon(corners)) = self.shape() {
             let span = |get: fn(&Corner) -> Decimal| {
                 let (least, most) = (corners.iter().map(get).min(), corners.iter().map(get).max());

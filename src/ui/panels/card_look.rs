@@ -266,7 +266,7 @@ pub fn enlarged(ui: &Ui, view: &View<'_>, session: &mut Session) {
     let modal = egui::Modal::new(egui::Id::unique("enlarged")).frame(frame).show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size() - vec2(120.0, 150.0);
         let size = texture.size_vec2();
-        let scale = (room.x / size.x).min(room.y / size.y).min(1.0).max(0.05);
+        let scale = (room.x / size.x).min(room.y / size.y).clamp(0.05, 1.0);
         let (rect, _) = ui.allocate_exact_size(size * scale, Sense::hover());
         let whole = Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, Color32::WHITE);

@@ -67,6 +67,7 @@ fn example(ui: &mut Ui, tokens: &Tokens) {
     let upright = Rangef::new(top, rect.bottom() - 8.0);
     say(pos2(today, top - 10.0), Align2::CENTER_CENTER, "today", tokens.muted);
     say(pos2(need, top - 10.0), Align2::CENTER_CENTER, "needed", tokens.text);
+    say(pos2(x(0.3), top - 10.0), Align2::CENTER_CENTER, "order by", tokens.soon);
     painter.extend(egui::Shape::dashed_line(
         &[pos2(today, upright.min), pos2(today, upright.max)],
         Stroke::new(1.0, tokens.muted),

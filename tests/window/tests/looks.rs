@@ -7,7 +7,6 @@ mod support;
 
 use egui::{Key, PointerButton, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::NodeT as _;
 use needline::model::{Action, Project, Rgb, Room, Shape, Units};
 use needline::ui::app::NeedlineApp;
 use needline::ui::pictures;
@@ -18,7 +17,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use support::{
     Role, act, copy_of, fill, hall_bath, labels, named, option, panel_harness, press, press_room, program,
-    read, room, room_row, says, selection,
+    room, room_row, says, selection,
 };
 
 type Program = Harness<'static, NeedlineApp>;
