@@ -276,7 +276,9 @@ fn lengths(painter: &Painter, plan: &Plan<'_>, points: &[Pos2], tokens: &Tokens)
         let out = if turn >= 0.0 { vec2(along.y, -along.x) } else { vec2(-along.y, along.x) };
         // Off the middle, where the plus is.
         let share = if plan.rectangle { 0.5 } else { 0.3 };
-        let at = a + (b - a) * share + vec2(out.x * 22.0, out.y * 12.0);
+        // As far out as half of the words reach that way, and a little.
+        let off = out.x.abs() * 20.0 + out.y.abs() * 7.0 + 6.0;
+        let at = a + (b - a) * share + out * off;
         let text = Decimal::from_f64(length).map_or(String::new(), |d| d.round_dp(2).normalize().to_string());
         label(painter, at, &format!("{text} {}", unit(plan.units)), tokens.muted, tokens.work);
     }
