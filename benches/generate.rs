@@ -172,15 +172,7 @@ fn add_selections(p: &mut Project, parts: usize, random: &mut Random) {
             let own = (0..count).map(|_| part(p, state == OptionState::Chosen, random)).collect();
             made += count;
             let (key, name) = (format!("option_{}", id.0), format!("Option {}", id.0));
-            options.push(SelectionOption {
-                id,
-                key,
-                name,
-                finish: String::new(),
-                state,
-                facts: Vec::new(),
-                parts: own,
-            });
+            options.push(SelectionOption { state, parts: own, ..SelectionOption::new(id, &key, &name) });
         }
         selections.push(Arc::new(Selection {
             id,

@@ -126,15 +126,7 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     };
     let new_option = |id: u32, parts: Vec<Part>| {
         let state = OptionState::ALL[b % 3].1;
-        SelectionOption {
-            id: OptionId(id),
-            key: key.clone(),
-            name: "Faucet".to_owned(),
-            finish: String::new(),
-            state,
-            facts: Vec::new(),
-            parts,
-        }
+        SelectionOption { state, parts, ..SelectionOption::new(OptionId(id), &key, "Faucet") }
     };
     let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
     let conditions: Vec<u32> = p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id.0).collect();
@@ -364,6 +356,13 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 done: None,
             }),
         },
+        42 => match b % 3 {
+            0 => {
+                let finish = ["brass", " Brass", "", "white oak"][a % 4].to_owned();
+                Action::SetFinishColor(finish, (b % 2 == 0).then_some(Rgb(a as u8, b as u8, 7)))
+            }
+            _ => Action::SetPicture(option, ["tub.png", "pictures/a.jpg", "", "../x.png"][a % 4].to_owned()),
+        },
         _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
         _ => {
             let dice = |k: usize| ((a + k * 7) as u8, a / 2 + k, b / 2 + k, n + k as i32);
@@ -478,6 +477,11 @@ fn labels_name_the_thing() {
         (Action::PutRoom(room), "add Den".to_owned()),
         (Action::PutRoom(p.rooms[0].clone()), format!("edit {}", p.rooms[0].name)),
         (Action::RemovePhase(p.phases[0].id), "remove rough".to_owned()),
+        (
+            Action::SetPicture(option.id, "p/a.png".to_owned()),
+            format!("set the picture of {} for {}", option.name, s.name),
+        ),
+        (Action::SetFinishColor(" brass ".to_owned(), None), "colour of brass".to_owned()),
         (Action::PutLink(p.links[0].clone()), "edit link rough to check".to_owned()),
         (Action::Choose(option.id), format!("choose {} for {}", option.name, s.name)),
         (

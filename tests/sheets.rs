@@ -85,6 +85,13 @@ fn every_column_arrives_in_its_field() {
         [(PaidFor::Order(order.id), PaymentKind::Deposit), (PaidFor::Part(parts[4].id), PaymentKind::Other)];
     assert_eq!(paid, expected);
     assert_eq!(house.suppliers[0].min_order, Some(Money::new(150.into())));
+    let option = &house.selections[0].options[0];
+    assert_eq!(
+        (option.notes.as_str(), option.link.as_str(), option.picture.as_str()),
+        ("seen twice, heavy", "https://example.org/set?a=1", "house_pictures/shower_a.jpg")
+    );
+    assert_eq!(house.finish_color(" BRASS"), Some(Rgb(0xb5, 0x89, 0x3d)));
+    assert_eq!(house.finish_color("sage gloss"), Some(Rgb(0xa3, 0xad, 0x94)));
 }
 
 #[test]
@@ -284,7 +291,7 @@ fn house_of_texts(texts: &[String]) -> Project {
         let selection = Arc::make_mut(selection);
         (selection.name, selection.category, selection.notes) = (text(), text(), text());
         for option in &mut selection.options {
-            (option.name, option.finish) = (text(), text());
+            (option.name, option.finish, option.notes) = (text(), text(), text());
             for part in &mut option.parts {
                 (part.name, part.unit) = (text(), text());
             }

@@ -103,6 +103,9 @@ impl Tables<'_> {
             "supplier_closed" => self.supplier_closed(put),
             "selections" => self.selections(put),
             "options" => self.options(put),
+            "finishes" => self.project.finishes.iter().for_each(|f| {
+                put(vec![f.finish.clone(), f.color.to_string()]);
+            }),
             "parts" => self.parts(put),
             "quotes" => self.quotes(put),
             "facts" => export_swaps::facts(self.project, put),
@@ -288,6 +291,9 @@ impl Tables<'_> {
                     option.name.clone(),
                     option.finish.clone(),
                     word(&OptionState::ALL, &option.state),
+                    option.notes.clone(),
+                    option.link.clone(),
+                    option.picture.clone(),
                 ]);
             }
         }

@@ -1,9 +1,10 @@
-//! The sheets `selections` and `options`.
+//! The sheets `selections`, `options` and `finishes`.
 
 use super::import::Import;
 use super::notice::Notice;
 use super::row::{Cells, build};
 use super::sheet::Sheet;
+use crate::model::look::{self, FinishColor, Rgb};
 use crate::model::{
     OptionId, OptionState, Project, RoomId, Selection, SelectionId, SelectionOption, validate,
 };
@@ -35,6 +36,26 @@ impl Import {
         if let Some(sheet) = self.take("options") {
             self.options(&sheet);
         }
+        self.finishes();
+    }
+
+    fn finishes(&mut self) {
+        let Some(sheet) = self.take("finishes") else { return };
+        let mut finishes: Vec<FinishColor> = Vec::new();
+        for row in &sheet.rows {
+            let make = |c: &Cells<'_>| FinishColor {
+                finish: c.needed("finish", Some(c.text("finish")).filter(|f| !f.is_empty()), String::new()),
+                color: c.needed("color", c.read("color", str::parse), Rgb(0, 0, 0)),
+            };
+            let with = |own: &FinishColor| {
+                let all: Vec<FinishColor> = finishes.iter().chain(std::iter::once(own)).cloned().collect();
+                look::check_finishes(&all)
+            };
+            let (own, found) = build(&sheet, row, make, with);
+            self.faults.extend(found);
+            finishes.push(own);
+        }
+        self.project.finishes = Arc::new(finishes);
     }
 
     fn options(&mut self, sheet: &Sheet) {
@@ -46,7 +67,7 @@ impl Import {
                 c.needed("selection", at, 0);
                 (at, option(c, id))
             };
-            let ((at, option), found) = build(sheet, row, make, |(_, option)| validate::key(&option.key));
+            let ((at, option), found) = build(sheet, row, make, |(_, option)| validate::option(option));
             self.faults.extend(found);
             let place = at.map_or((usize::MAX, 0), |at| (at, self.selections[at].options.len()));
             let position = self.option_places.len();
@@ -86,12 +107,11 @@ fn selection(c: &Cells<'_>, id: SelectionId, room: RoomId) -> Selection {
 fn option(c: &Cells<'_>, id: OptionId) -> SelectionOption {
     let key = c.key("key");
     SelectionOption {
-        id,
-        name: c.name_or(&key),
-        key,
         finish: c.text("finish"),
         state: c.word("state", &OptionState::ALL).unwrap_or_default(),
-        facts: Vec::new(),
-        parts: Vec::new(),
+        notes: c.text("notes"),
+        link: c.text("link").trim().to_owned(),
+        picture: c.text("picture").trim().to_owned(),
+        ..SelectionOption::new(id, &key, &c.name_or(&key))
     }
 }

@@ -145,8 +145,18 @@ pub const SHEETS: &[Layout] = &[
     },
     Layout {
         name: "options",
-        columns: &[key("selection"), key("key"), text("name"), text("finish"), value("state")],
+        columns: &[
+            key("selection"),
+            key("key"),
+            text("name"),
+            text("finish"),
+            value("state"),
+            text("notes"),
+            text("link"),
+            text("picture"),
+        ],
     },
+    Layout { name: "finishes", columns: &[key("finish"), must("color")] },
     Layout {
         name: "parts",
         columns: &[

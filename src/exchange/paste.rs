@@ -5,7 +5,7 @@ use super::paste_field::Field;
 use super::row_text::{counts, lead_from_text, set_lead};
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Money, OptionId, OptionState, Part, PartId, Project, Quantity, RoomId, Selection, SelectionId,
+    Action, Money, OptionId, Part, PartId, Project, Quantity, RoomId, Selection, SelectionId,
     SelectionOption, dates, validate,
 };
 use rust_decimal::Decimal;
@@ -420,15 +420,8 @@ impl Reader<'_> {
             if let Some(text) = cells.get(Field::Choice) {
                 row.change("Option", text);
             }
-            selection.options.push(SelectionOption {
-                id: option,
-                key: option_key,
-                name: option_name,
-                finish: String::new(),
-                state: OptionState::Candidate,
-                facts: Vec::new(),
-                parts: vec![part],
-            });
+            let first = SelectionOption::new(option, &option_key, &option_name);
+            selection.options.push(SelectionOption { parts: vec![part], ..first });
         }
         self.keys.insert(key);
         row.does = Does::Add;

@@ -6,6 +6,7 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::look::Rgb;
 use super::mapping::Mapping;
 use super::money::Money;
 use super::order::{Delivery, Order, PaidFor, Payment};
@@ -135,6 +136,10 @@ pub enum Action {
     PutMapping(Mapping),
     /// Forget how lists of a layout are read.
     RemoveMapping(MappingId),
+    /// Give an option a picture, by its path from the folder of the project file, or none.
+    SetPicture(OptionId, String),
+    /// Pick the colour of a finish, or forget it.
+    SetFinishColor(String, Option<Rgb>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -257,6 +262,11 @@ impl Action {
             Action::RemovePayment(_) => "remove payment".to_owned(),
             Action::PutMapping(_) => "remember the columns of a list".to_owned(),
             Action::RemoveMapping(_) => "forget the columns of a list".to_owned(),
+            Action::SetPicture(id, path) => {
+                let verb = if path.is_empty() { "remove" } else { "set" };
+                format!("{verb} the picture of {}", option(id))
+            }
+            Action::SetFinishColor(finish, _) => format!("colour of {}", finish.trim()),
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -206,6 +206,28 @@ impl Project {
                 put(&mut self.mappings, mapping.clone())?;
             }
             Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
+            Action::SetPicture(id, path) => {
+                self.edit_option_selection(*id, |s| {
+                    if let Some(option) = s.options.iter_mut().find(|o| o.id == *id) {
+                        option.picture.clone_from(path);
+                    }
+                })?;
+                let option = self.option(*id).map(|(_, o)| o);
+                option.map_or(Ok(()), super::look::check_option).map_err(ActionError)?;
+            }
+            Action::SetFinishColor(finish, color) => {
+                let all = Arc::make_mut(&mut self.finishes);
+                let known = all.iter().position(|f| super::look::same_finish(&f.finish, finish));
+                match (known, *color) {
+                    (Some(at), Some(color)) => all[at].color = color,
+                    (Some(at), None) => drop(all.remove(at)),
+                    (None, Some(color)) => {
+                        all.push(super::look::FinishColor { finish: finish.trim().to_owned(), color })
+                    }
+                    (None, None) => {}
+                }
+                super::look::check_finishes(&self.finishes).map_err(ActionError)?;
+            }
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;

@@ -5,6 +5,7 @@ use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::look::FinishColor;
 use super::mapping::Mapping;
 use super::money::Currency;
 use super::order::{Delivery, Order, Payment};
@@ -72,6 +73,9 @@ pub struct Project {
     /// How lists from elsewhere are read.
     #[serde(default, skip_serializing_if = "none")]
     pub mappings: Arc<Vec<Mapping>>,
+    /// Colours of finishes that the user picked.
+    #[serde(default, skip_serializing_if = "none")]
+    pub finishes: Arc<Vec<FinishColor>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -199,6 +203,7 @@ impl Project {
             deliveries: Arc::default(),
             payments: Arc::default(),
             mappings: Arc::default(),
+            finishes: Arc::default(),
             next_id: 1,
         }
     }

@@ -64,6 +64,15 @@ pub struct SelectionOption {
     /// Colour, surface or material in words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub finish: String,
+    /// Anything worth remembering.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+    /// Its page on the web.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub link: String,
+    /// Its picture, from the folder of the project file.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub picture: String,
     /// Candidate, leaning or chosen.
     #[serde(default)]
     pub state: OptionState,
@@ -73,6 +82,24 @@ pub struct SelectionOption {
     /// What is bought.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<Part>,
+}
+
+impl SelectionOption {
+    /// A candidate with nothing bought for it yet.
+    pub fn new(id: OptionId, key: &str, name: &str) -> SelectionOption {
+        SelectionOption {
+            id,
+            key: key.to_owned(),
+            name: name.to_owned(),
+            finish: String::new(),
+            notes: String::new(),
+            link: String::new(),
+            picture: String::new(),
+            state: OptionState::Candidate,
+            facts: Vec::new(),
+            parts: Vec::new(),
+        }
+    }
 }
 
 /// How far the decision for an option has come.

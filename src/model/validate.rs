@@ -114,18 +114,11 @@ pub fn room(r: &Room) -> Checked {
             length("width", *w)?;
         }
         Shape::Polygon(corners) => {
-            if corners.len() < 3 {
-                return Err("a floor outline needs at least three corners".to_owned());
-            }
             for (x, y) in corners {
                 length("corner", x.abs())?;
                 length("corner", y.abs())?;
             }
-            if crosses_itself(corners) {
-                return Err(
-                    "the floor outline crosses itself; list its corners in order around the room".to_owned()
-                );
-            }
+            outline(corners)?;
         }
     }
     length("height", r.height)?;
@@ -135,6 +128,18 @@ pub fn room(r: &Room) -> Checked {
         if opening.count > 1_000 {
             return Err(format!("{} openings of one kind are too many; check the count", opening.count));
         }
+    }
+    Ok(())
+}
+
+/// Checks that corners make a floor.
+pub fn outline(corners: &[(Decimal, Decimal)]) -> Checked {
+    if corners.len() < 3 {
+        return Err("a floor outline needs at least three corners".to_owned());
+    }
+    if crosses_itself(corners) {
+        let why = "the floor outline crosses itself; list its corners in order around the room";
+        return Err(why.to_owned());
     }
     Ok(())
 }
@@ -303,6 +308,7 @@ fn states(s: &Selection) -> Checked {
 /// Checks an option's own fields.
 pub fn option(o: &SelectionOption) -> Checked {
     key(&o.key)?;
+    super::look::check_option(o)?;
     super::facts::check_facts(&o.facts)
 }
 
@@ -413,6 +419,9 @@ pub fn document(project: &Project) -> Vec<String> {
     let suppliers: HashSet<_> = project.suppliers.iter().map(|s| s.id).collect();
     let rooms: HashSet<_> = project.rooms.iter().map(|r| r.id).collect();
     check("settings", 0, "settings", settings(&project.settings));
+    if let Err(why) = super::look::check_finishes(&project.finishes) {
+        check("finish", u32::MAX, "finishes", Err(why));
+    }
     project.rooms.iter().for_each(|r| check("room", r.id.0, &r.key, room(r)));
     project.phases.iter().for_each(|p| check("phase", p.id.0, &p.key, loaded_phase(p)));
     for l in project.links.iter() {

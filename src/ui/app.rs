@@ -3,6 +3,7 @@
 mod exports;
 mod frame;
 mod lists;
+mod looks;
 mod requests;
 
 use super::command::Command;
@@ -105,6 +106,13 @@ impl NeedlineApp {
         app
     }
 
+    /// The same with a project that was never saved.
+    pub fn with_project(project: Project, today: NaiveDate) -> NeedlineApp {
+        let mut app = NeedlineApp::with_day(None, today);
+        app.show_document(Document::unsaved(project));
+        app
+    }
+
     /// The project on screen.
     pub fn project(&self) -> Option<&Project> {
         self.document.as_ref().map(Document::project)
@@ -140,6 +148,7 @@ impl NeedlineApp {
     fn show_document(&mut self, document: Document) {
         self.document = Some(document);
         self.session = Session::default();
+        self.place_pictures();
         self.form = None;
         self.list = None;
         self.notice = None;

@@ -53,6 +53,23 @@ pub enum Command {
     ShowShortcuts,
 }
 
+/// Commands that stand together on menus, in their order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CommandGroup {
+    /// Projects and files.
+    Project,
+    /// Taking steps back and doing them again.
+    Steps,
+    /// Places to go to.
+    Places,
+    /// Finding and asking.
+    Find,
+    /// What comes in and goes out.
+    Traffic,
+    /// Settings and help.
+    Program,
+}
+
 const CTRL: Modifiers = Modifiers::COMMAND;
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
@@ -113,6 +130,28 @@ impl Command {
         }
     }
 
+    /// What it stands with on menus; there is a line between groups.
+    pub fn group(self) -> CommandGroup {
+        match self {
+            Command::New
+            | Command::Open
+            | Command::OpenSheets
+            | Command::Save
+            | Command::SaveAs
+            | Command::Close => CommandGroup::Project,
+            Command::Undo | Command::Redo => CommandGroup::Steps,
+            Command::ShowHouse
+            | Command::ShowDates
+            | Command::ShowMoney
+            | Command::ShowBuying
+            | Command::ShowSignOffs
+            | Command::ShowProblems => CommandGroup::Places,
+            Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
+            Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Traffic,
+            Command::EditSettings | Command::SwitchTheme | Command::ShowShortcuts => CommandGroup::Program,
+        }
+    }
+
     /// Its keys.
     pub fn shortcut(self) -> Option<KeyboardShortcut> {
         let keys = |modifiers, key| Some(KeyboardShortcut::new(modifiers, key));
@@ -160,5 +199,25 @@ impl Command {
         all.into_iter()
             .filter(|c| !(typing && matches!(c, Command::Undo | Command::Redo)))
             .find(|command| command.shortcut().is_some_and(|s| ctx.input_mut(|i| i.consume_shortcut(&s))))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A group that came apart would have a line in its middle.
+    #[test]
+    fn groups_stand_together() {
+        assert!(Command::ALL.is_sorted_by_key(|c| c.group()));
+    }
+
+    #[test]
+    fn no_two_commands_share_their_keys() {
+        let mut keys: Vec<_> = Command::ALL.iter().filter_map(|c| c.shortcut()).collect();
+        let all = keys.len();
+        keys.sort_by_key(|k| format!("{k:?}"));
+        keys.dedup();
+        assert_eq!(keys.len(), all);
     }
 }

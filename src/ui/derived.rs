@@ -2,10 +2,11 @@
 
 use super::buying_rows::{BuyingRows, Shown};
 use super::ledger_facts::{self, Facts};
+use crate::engine::fits::{self, Verdict};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
-use crate::model::{Action, Money, OptionId, Problem, Project};
+use crate::model::{Action, Money, OptionId, Problem, Project, Severity};
 use chrono::NaiveDate;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -36,7 +37,10 @@ pub struct Derived {
     pub problems: Arc<Vec<Problem>>,
     /// Positions of the parts to order next, the nearest order-by day first.
     pub next_orders: Vec<usize>,
+    /// How many problems are errors, and how many warnings.
+    pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Preview>>>,
+    fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
     search_texts: OnceCell<Vec<String>>,
     suggestions: OnceCell<Vec<Suggestion>>,
@@ -76,12 +80,15 @@ impl Derived {
         as_of: NaiveDate,
     ) -> Derived {
         let problems = engine::problems(project, &figures);
+        let count = |severity| problems.iter().filter(|p| p.severity == severity).count() as i32;
         Derived {
             key: (revision, as_of),
             project: project.clone(),
             next_orders: next_orders(&figures),
             figures: Arc::new(figures),
+            problem_counts: (count(Severity::Error), count(Severity::Warning)),
             problems: Arc::new(problems),
+            fits: RefCell::default(),
             previews: RefCell::default(),
             facts: OnceCell::new(),
             search_texts: OnceCell::new(),
@@ -132,6 +139,12 @@ impl Derived {
     /// The document and day it was computed for.
     pub fn key(&self) -> (Revision, NaiveDate) {
         self.key
+    }
+
+    /// What the rules say of an option, worked out when first asked for.
+    pub fn fits(&self, project: &Project, option: OptionId) -> Arc<[Verdict]> {
+        let mut known = self.fits.borrow_mut();
+        known.entry(option).or_insert_with(|| fits::of_option(project, option).into()).clone()
     }
 
     /// The figures as they would be with an option as the choice.

@@ -1,7 +1,7 @@
 //! State of the ledger: its columns, how rows are grouped, which are marked, and the cell being edited.
 
 use super::ledger_facts::GroupSums;
-use super::session::{RowFilter, SortBy};
+use super::session::RowFilter;
 use crate::engine::Day;
 use crate::model::history::Revision;
 use crate::model::{RoomId, SelectionId};
@@ -122,7 +122,9 @@ impl LedgerColumn {
             LedgerColumn::Chosen => "Goods, freight and tax of the choice.",
             LedgerColumn::Ordered => "Goods, freight and tax of what is ordered.",
             LedgerColumn::Paid => "What has been paid.",
-            LedgerColumn::Forecast => "Ordered, else chosen, else leaned to, else the allowance.",
+            LedgerColumn::Forecast => {
+                "Ordered, else chosen, else leaned to, else the allowance. An arrow: above the allowance."
+            }
             LedgerColumn::OverUnder => "Forecast less allowance.",
             LedgerColumn::DecideOn => {
                 "The day you mean to decide. Nothing undecided is counted as ordered before it."
@@ -138,30 +140,9 @@ impl LedgerColumn {
         }
     }
 
-    /// How rows are sorted by it.
-    pub fn sort(self) -> Option<SortBy> {
-        Some(match self {
-            LedgerColumn::Name => SortBy::Name,
-            LedgerColumn::Room => SortBy::Room,
-            LedgerColumn::Category => SortBy::Category,
-            LedgerColumn::Choice => SortBy::Choice,
-            LedgerColumn::State => SortBy::State,
-            LedgerColumn::Supplier => SortBy::Supplier,
-            LedgerColumn::Phase => SortBy::Phase,
-            LedgerColumn::Price => SortBy::Price,
-            LedgerColumn::Lead => SortBy::Lead,
-            LedgerColumn::Allowance => SortBy::Allowance,
-            LedgerColumn::Chosen => SortBy::Chosen,
-            LedgerColumn::Ordered => SortBy::Ordered,
-            LedgerColumn::Paid => SortBy::Paid,
-            LedgerColumn::Forecast => SortBy::Forecast,
-            LedgerColumn::OverUnder => SortBy::OverUnder,
-            LedgerColumn::DecideOn => SortBy::DecideOn,
-            LedgerColumn::OrderBy => SortBy::DaysInHand,
-            LedgerColumn::Needed => SortBy::Needed,
-            LedgerColumn::Arrives => SortBy::Arrives,
-            LedgerColumn::Way => return None,
-        })
+    /// Whether rows can be put in the order of it.
+    pub fn is_sorted(self) -> bool {
+        self != LedgerColumn::Way
     }
 
     /// Whether it holds amounts, which stand on the right.
@@ -201,6 +182,7 @@ impl LedgerColumn {
             LedgerColumn::Category => 110.0,
             LedgerColumn::OverUnder => 112.0,
             LedgerColumn::Way => 200.0,
+            LedgerColumn::Forecast => 90.0,
             LedgerColumn::Room | LedgerColumn::OrderBy => 96.0,
             LedgerColumn::DecideOn => 92.0,
             _ => 84.0,
@@ -258,8 +240,8 @@ pub struct LedgerKey {
     pub filter: RowFilter,
     /// Only what is over its allowance.
     pub over_only: bool,
-    /// The order.
-    pub sort: SortBy,
+    /// The column they are in the order of.
+    pub sort: Option<LedgerColumn>,
     /// Largest first.
     pub descending: bool,
     /// The grouping.

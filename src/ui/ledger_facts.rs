@@ -67,6 +67,10 @@ pub struct Facts {
     pub marks: Vec<Vec<PhaseMark>>,
     /// Phases by when they come.
     pub phase_order: Vec<usize>,
+    /// By phase: its place in that order.
+    pub phase_ranks: Vec<usize>,
+    /// First and last day of the calendar of phases, as far as phases reach.
+    pub phase_span: Option<(Day, Day)>,
 }
 
 impl Facts {
@@ -76,9 +80,16 @@ impl Facts {
             rooms: vec![RoomCounts::default(); project.rooms.len()],
             marks: vec![Vec::new(); project.phases.len()],
             phase_order: phase_order(project, figures),
+            phase_span: phase_span(figures),
             rows: Vec::with_capacity(project.selections.len()),
             ..Facts::default()
         };
+        facts.phase_ranks = vec![0; facts.phase_order.len()];
+        for (rank, at) in facts.phase_order.iter().enumerate() {
+            if let Some(slot) = facts.phase_ranks.get_mut(*at) {
+                *slot = rank;
+            }
+        }
         let mut known: HashMap<&str, u32> = HashMap::new();
         for (selection, own) in project.selections.iter().zip(&figures.selections) {
             let next = facts.categories.len() as u32;
@@ -160,6 +171,12 @@ fn phase_order(project: &Project, figures: &Figures) -> Vec<usize> {
         (start.map_or((1, None), |d| (0, Some(d))), *i)
     });
     rows
+}
+
+/// From the first day of any phase to the last of the forecast.
+fn phase_span(figures: &Figures) -> Option<(Day, Day)> {
+    let first = figures.phases.iter().filter_map(|p| p.early_start).min()?;
+    Some((first, figures.forecast_finish.unwrap_or(first)))
 }
 
 /// The part at a position among all parts, with its selection and option.

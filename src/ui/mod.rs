@@ -15,6 +15,7 @@ pub mod ledger;
 pub mod ledger_facts;
 pub mod palette;
 pub mod panels;
+pub mod pictures;
 pub mod session;
 pub mod shortcuts;
 pub mod standing;

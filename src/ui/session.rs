@@ -1,6 +1,6 @@
 //! What the window remembers that is not part of the document: what is shown, picked, typed and filtered.
 
-use super::ledger::{LedgerRows, LedgerState};
+use super::ledger::{LedgerColumn, LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -37,52 +37,6 @@ impl WorkArea {
             WorkArea::SignOffs => "Sign-offs",
         }
     }
-}
-
-/// What the ledger is sorted by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-pub enum SortBy {
-    /// As in the document: room by room.
-    #[default]
-    Document,
-    /// Name of the selection.
-    Name,
-    /// Room.
-    Room,
-    /// State of the decision and the purchase.
-    State,
-    /// Category.
-    Category,
-    /// Name of the option that counts.
-    Choice,
-    /// Supplier of the part that has the least time.
-    Supplier,
-    /// Phase that needs that part, by when it comes.
-    Phase,
-    /// Unit price.
-    Price,
-    /// Lead time.
-    Lead,
-    /// Allowance.
-    Allowance,
-    /// Chosen.
-    Chosen,
-    /// Ordered.
-    Ordered,
-    /// Paid.
-    Paid,
-    /// Forecast.
-    Forecast,
-    /// Forecast less allowance.
-    OverUnder,
-    /// The day to decide on.
-    DecideOn,
-    /// The day the tightest part is needed.
-    Needed,
-    /// The day it is expected.
-    Arrives,
-    /// Order-by day; this week's to-do list.
-    DaysInHand,
 }
 
 /// Which rows of the ledger are shown.
@@ -197,8 +151,8 @@ pub struct Session {
     pub focus_search: bool,
     /// Rows shown.
     pub filter: RowFilter,
-    /// Order of rows.
-    pub sort: SortBy,
+    /// Column the rows are in the order of; as in the document, room by room, when none.
+    pub sort: Option<LedgerColumn>,
     /// Largest first.
     pub descending: bool,
     /// Rows, kept between frames.
@@ -233,6 +187,12 @@ pub struct Session {
     pub palette: Option<super::palette::Palette>,
     /// The shortcut sheet is open.
     pub shortcuts_open: bool,
+    /// Pictures of options.
+    pub pictures: super::pictures::Pictures,
+    /// A picture that was dropped, until it is known for which option.
+    pub dropped: Option<std::path::PathBuf>,
+    /// The option whose picture is looked at larger.
+    pub enlarged: Option<crate::model::OptionId>,
     /// The day the user looks at, where it is not today.
     pub pinned_day: Option<NaiveDate>,
     /// Text in the as-of field while it is being edited.
@@ -248,7 +208,7 @@ impl Default for Session {
             search: String::new(),
             focus_search: false,
             filter: RowFilter::All,
-            sort: SortBy::Document,
+            sort: None,
             descending: false,
             rows: LedgerRows::default(),
             ledger: LedgerState::default(),
@@ -266,6 +226,9 @@ impl Default for Session {
             problems_open: false,
             palette: None,
             shortcuts_open: false,
+            pictures: super::pictures::Pictures::default(),
+            dropped: None,
+            enlarged: None,
             pinned_day: None,
             as_of_text: None,
         }

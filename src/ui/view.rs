@@ -6,7 +6,7 @@ use super::theme::Tokens;
 use crate::engine::{Day, Figures};
 pub use crate::exchange::lists::ListScope;
 use crate::model::{
-    Action, Currency, PartId, PhaseId, Problem, Project, RoomId, SelectionId, Subject, SupplierId,
+    Action, Currency, PartId, PhaseId, Problem, Project, RoomId, Selection, SelectionId, Subject, SupplierId,
 };
 
 /// Everything a panel may read. Panels hold no document of their own.
@@ -35,6 +35,12 @@ impl View<'_> {
         self.figures.as_of
     }
 
+    /// The selection with a number, without walking all of them.
+    pub fn selection(&self, id: SelectionId) -> Option<&Selection> {
+        let at = self.figures.index.of(id.0)?;
+        self.project.selections.get(at).filter(|s| s.id == id).map(std::sync::Arc::as_ref)
+    }
+
     /// What lists show of each selection.
     pub fn facts(&self) -> &super::ledger_facts::Facts {
         self.derived.facts(self.project)
@@ -60,6 +66,12 @@ pub enum Request {
     GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
+    /// Ask which picture an option is to have.
+    PickPicture(crate::model::OptionId),
+    /// Copy a picture beside the project and give it to an option.
+    TakePicture(crate::model::OptionId, std::path::PathBuf),
+    /// Open a page of the web in the browser.
+    OpenPage(String),
 }
 
 /// A form to open.

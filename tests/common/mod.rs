@@ -66,10 +66,12 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "options",
-        "selection,key,name,finish,state\nshower,shower_a,Set A,brass,chosen\nshower,shower_b,Set B,steel,candidate\n\
-         wall_tile,tile_a,Field tile,sage gloss,leaning\nsink,sink_a,Single bowl,white,candidate\n\
-         floor,floor_a,Oak boards,natural oil,Chosen\n",
+        "selection,key,name,finish,state,notes,link,picture\n\
+         shower,shower_a,Set A,brass,chosen,\"seen twice, heavy\",https://example.org/set?a=1,house_pictures/shower_a.jpg\n\
+         shower,shower_b,Set B,steel,candidate,,,\nwall_tile,tile_a,Field tile,sage gloss,leaning,,,\n\
+         sink,sink_a,Single bowl,white,candidate,,,\nfloor,floor_a,Oak boards,natural oil,Chosen,,,\n",
     ),
+    ("finishes", "finish,color\nbrass,#b5893d\nSage gloss,#A3AD94\n"),
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\

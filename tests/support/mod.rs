@@ -136,7 +136,7 @@ pub fn add_selection(p: &mut Project, allowance: &str, options: &[(OptionState, 
                 })
                 .collect();
             let (key, name) = (format!("o{}", id.0), format!("Option {}", id.0));
-            SelectionOption { id, key, name, finish: String::new(), state: *state, facts: Vec::new(), parts }
+            SelectionOption { state: *state, parts, ..SelectionOption::new(id, &key, &name) }
         })
         .collect();
     Arc::make_mut(&mut p.selections).push(Arc::new(Selection {

@@ -4,7 +4,7 @@ use super::changes::{Change, PriceList, counted, fill, joined, summary};
 use super::read::Reading;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Mapping, OptionId, OptionState, Part, PartId, Project, SelectionId, SelectionOption, SupplierId,
+    Action, Mapping, OptionId, Part, PartId, Project, SelectionId, SelectionOption, SupplierId,
 };
 use std::collections::BTreeMap;
 
@@ -125,18 +125,9 @@ fn add(
         part.supplier = supplier;
         fill(&mut part, row);
         let parts = vec![part];
-        let state = OptionState::Candidate;
         actions.push(Action::PutOption(
             selection.id,
-            SelectionOption {
-                id: option_id,
-                key: option_key,
-                name,
-                finish: String::new(),
-                state,
-                facts: Vec::new(),
-                parts,
-            },
+            SelectionOption { parts, ..SelectionOption::new(option_id, &option_key, &name) },
         ));
     }
     Ok(actions)

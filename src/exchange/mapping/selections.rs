@@ -428,7 +428,8 @@ impl<'a> Planner<'a> {
         self.options.entry(selection).or_default().push(name.to_lowercase());
         words.push(format!("add option {name}"));
         let finish = row.text(MapField::Finish).to_owned();
-        let option = SelectionOption { id, key, name, finish, state, facts: Vec::new(), parts: vec![part] };
+        let option =
+            SelectionOption { finish, state, parts: vec![part], ..SelectionOption::new(id, &key, &name) };
         if state == OptionState::Chosen {
             self.chosen.insert(selection);
         }

@@ -5,7 +5,7 @@ use crate::model::action::Action;
 use crate::model::ids::{OptionId, PartId, RoomId, SelectionId, key_from_name};
 use crate::model::money::Money;
 use crate::model::project::Project;
-use crate::model::selection::{OptionState, Part, Selection, SelectionOption};
+use crate::model::selection::{Part, Selection, SelectionOption};
 use rust_decimal::Decimal;
 use std::collections::HashSet;
 
@@ -79,15 +79,9 @@ pub fn add(
                     ..Part::new(PartId(fresh()), &key, piece.name)
                 });
             }
-            selection.options.push(SelectionOption {
-                id: option,
-                key: unused(1, &format!("{base} first"))?,
-                name: "First candidate".to_owned(),
-                finish: String::new(),
-                state: OptionState::Candidate,
-                facts: Vec::new(),
-                parts,
-            });
+            let key = unused(1, &format!("{base} first"))?;
+            let first = SelectionOption::new(option, &key, "First candidate");
+            selection.options.push(SelectionOption { parts, ..first });
         }
         actions.push(Action::PutSelection(selection));
     }

@@ -11,6 +11,9 @@ use crate::ui::widgets::pieces;
 use egui::{CentralPanel, Frame, Layout, Margin, Panel, RichText, Ui};
 use lucide_icons::Icon;
 
+/// A bar of fewer points has no room for everything.
+const NARROW_BAR: f32 = 540.0;
+
 impl NeedlineApp {
     /// Draws the whole window.
     pub(super) fn draw(&mut self, ui: &mut Ui) {
@@ -95,8 +98,11 @@ impl NeedlineApp {
     /// Work areas on the left; file, undo and search on the right.
     fn bar(&mut self, ui: &mut Ui, tokens: &Tokens, document: &Document) {
         let mut searched = false;
+        // Where there is little room, steps forward again are in the list of steps and in the menu.
+        let narrow = ui.available_width() < NARROW_BAR;
         ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = 4.0;
+            ui.spacing_mut().item_spacing.x = if narrow { 13.0 } else { 4.0 };
+            let padding = ui.spacing().button_padding.x;
             for area in WorkArea::ALL {
                 let picked = self.session.area == area;
                 let text = if picked {
@@ -104,18 +110,22 @@ impl NeedlineApp {
                 } else {
                     RichText::new(area.title()).size(15.0).color(tokens.muted)
                 };
-                let tab = ui.add(egui::Button::new(text).frame(false).min_size(egui::vec2(58.0, 30.0)));
+                let least = egui::vec2(if narrow { 0.0 } else { 58.0 }, 30.0);
+                let tab = ui.add(egui::Button::new(text).frame(false).min_size(least));
                 tab.widget_info(|| {
                     egui::WidgetInfo::selected(egui::Role::Button, true, picked, area.title())
                 });
                 if picked {
-                    let line = egui::Rangef::new(tab.rect.left() + 8.0, tab.rect.right() - 8.0);
+                    let inset = if narrow { 0.0 } else { 8.0 };
+                    let line = egui::Rangef::new(tab.rect.left() + inset, tab.rect.right() - inset);
                     ui.painter().hline(line, tab.rect.bottom(), egui::Stroke::new(3.0, tokens.accent));
                 }
                 if tab.clicked() {
                     self.session.area = area;
                 }
             }
+            ui.spacing_mut().button_padding.x = if narrow { 5.0 } else { padding };
+            ui.spacing_mut().item_spacing.x = if narrow { 1.0 } else { 4.0 };
             ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
                 self.menu(ui);
                 if pieces::icon_button(ui, Icon::Save, "Save").clicked() {
@@ -129,7 +139,7 @@ impl NeedlineApp {
                 let redo = document.history.redo_label();
                 let undo = document.history.undo_label();
                 ui.add_enabled_ui(redo.is_some(), |ui| {
-                    if pieces::icon_button(ui, Icon::Redo2, &named("Redo", redo)).clicked() {
+                    if !narrow && pieces::icon_button(ui, Icon::Redo2, &named("Redo", redo)).clicked() {
                         self.outbox.command(Command::Redo);
                     }
                 });
@@ -138,8 +148,9 @@ impl NeedlineApp {
                         self.outbox.command(Command::Undo);
                     }
                 });
-                searched = self.session.area == WorkArea::House && ui.available_width() > 110.0;
+                searched = self.session.area == WorkArea::House && ui.available_width() > 130.0;
                 if searched {
+                    ui.spacing_mut().button_padding.x = padding;
                     self.search(ui);
                 }
             });
@@ -174,8 +185,9 @@ impl NeedlineApp {
     }
 
     fn menu_entries(&mut self, ui: &mut Ui) {
-        for (i, command) in Command::ALL.into_iter().enumerate() {
-            if [6, 8, 14, 17, 20].contains(&i) {
+        let mut group = None;
+        for command in Command::ALL {
+            if group.replace(command.group()).is_some_and(|before| before != command.group()) {
                 ui.separator();
             }
             let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));

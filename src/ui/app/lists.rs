@@ -5,6 +5,7 @@ use crate::exchange::mapping::Book;
 use crate::exchange::workbook::has_project_sheets;
 use crate::ui::dialogs::list_form::{ListAnswer, ListForm};
 use crate::ui::jobs::{Job, Question};
+use crate::ui::pictures;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use crate::ui::work::Work;
@@ -53,10 +54,16 @@ impl NeedlineApp {
         }
     }
 
-    /// Takes a file that was dropped on the window: a project, a folder or workbook of sheets, or a list.
+    /// Takes a file that was dropped on the window: a project, a folder or workbook of sheets, or a list. Pictures are
+    /// left for the card.
     pub(super) fn take_dropped(&mut self, ctx: &Context) {
         // Taken out of the input, which may be looked at again before there is a new one.
-        let dropped = ctx.input_mut(|i| std::mem::take(&mut i.raw.dropped_files));
+        let dropped = ctx.input_mut(|i| {
+            let files = std::mem::take(&mut i.raw.dropped_files);
+            let (for_card, dropped) = files.into_iter().partition(|f| pictures::is_picture(f.path()));
+            i.raw.dropped_files = for_card;
+            dropped
+        });
         let Some(path) = dropped.first().map(|f| f.path().to_owned()) else { return };
         let busy = self.form.is_some() || self.work.is_some() || self.export_open || self.put_off.is_some();
         if busy {
@@ -82,7 +89,7 @@ impl NeedlineApp {
                     pieces::muted(
                         ui,
                         tokens,
-                        "A project, a list as CSV or .xlsx, or the sheets of a project",
+                        "A project, a list as CSV or .xlsx, the sheets of a project, or a picture of an option",
                     );
                 });
             });

@@ -46,6 +46,9 @@ impl NeedlineApp {
                 }
             }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
+            Request::PickPicture(option) => self.ask_for_picture(ctx, option),
+            Request::TakePicture(option, path) => self.take_picture(option, &path),
+            Request::OpenPage(link) => self.open_page(&link),
         }
     }
 
@@ -200,9 +203,15 @@ impl NeedlineApp {
 
     fn save_to(&mut self, ctx: &Context, path: &Path) {
         let Some(document) = &mut self.document else { return };
+        let before = document.path.clone();
         match document.save(path) {
             Ok(()) => {
-                self.notice = None;
+                let brought = before.map_or(Ok(()), |old| {
+                    let whole = |path: &Path| std::path::absolute(path).unwrap_or(path.to_owned());
+                    crate::ui::pictures::bring_along(document.project(), &whole(&old), &whole(path))
+                });
+                self.notice = brought.err().map(|why| (why, false));
+                self.place_pictures();
                 self.note_recent();
                 if let Some(next) = self.after_save.take() {
                     self.go_on(ctx, next);
@@ -246,6 +255,7 @@ impl NeedlineApp {
             }
             Question::SheetFolder => self.begin_import(ctx, path),
             Question::SwapLog(room) => self.write_swap_log(*room, path),
+            Question::Picture(option) => self.take_picture(*option, path),
         }
     }
 
@@ -259,6 +269,7 @@ impl NeedlineApp {
             Question::List => ("Bring in which list?", "Read"),
             Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
+            Question::Picture(_) => ("Which picture, a PNG or JPEG file?", "Take it"),
         };
         let mut done = false;
         let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
@@ -272,7 +283,7 @@ impl NeedlineApp {
                 field.request_focus();
             }
             let exists = Path::new(&typed.text).is_file();
-            if exists && !matches!(typed.question, Question::Open | Question::List) {
+            if exists && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_)) {
                 ui.label(
                     egui::RichText::new("There is such a file already; it will be replaced.")
                         .color(tokens.soon),

@@ -1,7 +1,7 @@
 //! Fields of forms: text with a name before it, choices, and reading numbers and dates with a message that says what to do.
 
-use crate::model::Money;
 use crate::model::dates::parse_date;
+use crate::model::{Money, Units};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
@@ -103,6 +103,33 @@ pub fn decimal(label: &str, text: &str) -> Result<Decimal, String> {
         .map_err(|_| format!("{label}: `{text}` is no number; write for example 12.50"))
 }
 
+/// A length in the project's unit; empty is zero. Where that is feet, inches and fractions of them are read as well:
+/// `12' 6 1/2"`, kept to a ten-thousandth of a foot.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn length(label: &str, text: &str, units: Units) -> Result<Decimal, String> {
+    let plain = text.trim().replace(['\u{2032}', '\u{2019}'], "'").replace(['\u{2033}', '\u{201d}'], "\"");
+    if units == Units::Metric || !plain.contains(['\'', '"']) {
+        return decimal(label, &plain);
+    }
+    let wrong = || format!("{label}: `{}` is no length; write for example 12.5 or 12' 6\"", text.trim());
+    let (feet, inches) = plain.split_once('\'').unwrap_or(("0", &plain));
+    let feet = decimal(label, feet).map_err(|_| wrong())?;
+    let inches = inches.trim().trim_end_matches('"');
+    let mut sum = Decimal::ZERO;
+    for piece in inches.split_whitespace() {
+        let number = |text: &str| text.parse::<Decimal>().map_err(|_| wrong());
+        let value = match piece.split_once('/') {
+            Some((top, bottom)) => number(top)?.checked_div(number(bottom)?).ok_or_else(wrong)?,
+            None => number(piece)?,
+        };
+        sum = sum.checked_add(value).ok_or_else(wrong)?;
+    }
+    let whole = feet.checked_add(sum / Decimal::from(12)).ok_or_else(wrong)?;
+    Ok(whole.round_dp(4).normalize())
+}
+
 /// An amount; empty is zero.
 ///
 /// # Errors
@@ -148,4 +175,32 @@ pub fn required(label: &str, text: &str) -> Result<String, String> {
 /// Text of an optional value.
 pub fn shown<T: ToString>(value: Option<T>) -> String {
     value.map_or(String::new(), |v| v.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Twelve inches are a foot.
+    #[test]
+    fn feet_and_inches_are_read() {
+        let read = |text: &str| length("Length", text, Units::Us).map(|d| d.to_string());
+        for (text, feet) in [
+            ("12.5", "12.5"),
+            ("12' 6\"", "12.5"),
+            ("12'6", "12.5"),
+            ("30\"", "2.5"),
+            ("7'", "7"),
+            ("0' 4 1/2\"", "0.375"),
+            ("10\u{2032} 4\u{2033}", "10.3333"),
+            ("", "0"),
+        ] {
+            assert_eq!(read(text).as_deref(), Ok(feet), "{text}");
+        }
+        for text in ["12' x\"", "'", "1/0\"", "six", "12' 6' 3\""] {
+            let expected = text == "'";
+            assert_eq!(read(text).is_ok(), expected, "{text}");
+        }
+        assert!(length("Length", "12' 6\"", Units::Metric).is_err());
+    }
 }

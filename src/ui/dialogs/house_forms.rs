@@ -1,164 +1,13 @@
-//! Forms of rooms, selections and options.
+//! Forms of selections and options.
 
 use super::facts_field;
 use super::fields;
 use crate::model::ids::key_from_name;
-use crate::model::{
-    Action, Opening, OpeningKind, OptionId, OptionState, Project, Room, RoomId, Selection, SelectionId,
-    SelectionOption, Shape,
-};
+use crate::model::{Action, OptionId, Project, RoomId, Selection, SelectionId, SelectionOption};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 use rust_decimal::Decimal;
-
-/// A room.
-pub struct RoomForm {
-    old: Option<Room>,
-    name: String,
-    level: String,
-    length: String,
-    width: String,
-    height: String,
-    openings: Vec<OpeningRow>,
-}
-
-struct OpeningRow {
-    kind: OpeningKind,
-    width: String,
-    height: String,
-    count: String,
-}
-
-impl RoomForm {
-    /// Opens the form; `None` when the room is gone.
-    pub fn new(project: &Project, id: Option<RoomId>) -> Option<RoomForm> {
-        let old = match id {
-            Some(id) => Some(project.room(id)?.clone()),
-            None => None,
-        };
-        let (length, width) = match old.as_ref().map(|r| &r.shape) {
-            Some(Shape::Rectangle { length, width }) => (length.to_string(), width.to_string()),
-            _ => (String::new(), String::new()),
-        };
-        let level = project.rooms.last().map_or("Main floor".to_owned(), |r| r.level.clone());
-        Some(RoomForm {
-            name: old.as_ref().map_or(String::new(), |r| r.name.clone()),
-            level: old.as_ref().map_or(level, |r| r.level.clone()),
-            length,
-            width,
-            height: old.as_ref().map_or("8".to_owned(), |r| r.height.to_string()),
-            openings: old
-                .iter()
-                .flat_map(|r| &r.openings)
-                .map(|o| OpeningRow {
-                    kind: o.kind,
-                    width: o.width.to_string(),
-                    height: o.height.to_string(),
-                    count: o.count.to_string(),
-                })
-                .collect(),
-            old,
-        })
-    }
-
-    /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
-        fields::text(ui, "Name", &mut self.name);
-        fields::text(ui, "Level", &mut self.level);
-        if matches!(self.old.as_ref().map(|r| &r.shape), Some(Shape::Polygon(_))) {
-            pieces::muted(
-                ui,
-                tokens,
-                "The floor is an outline with corners; its shape comes in with the sheets.",
-            );
-        } else {
-            fields::text(ui, "Length", &mut self.length);
-            fields::text(ui, "Width", &mut self.width);
-        }
-        fields::text(ui, "Ceiling height", &mut self.height);
-        fields::section(ui, tokens, "Doors, windows and other openings: width, height, how many");
-        let mut gone = None;
-        for (i, row) in self.openings.iter_mut().enumerate() {
-            ui.push_id(i, |ui| {
-                ui.horizontal(|ui| {
-                    let kind = OpeningKind::ALL.iter().find(|(_, k)| *k == row.kind).map_or("", |(w, _)| w);
-                    let combo = egui::ComboBox::from_id_salt("kind").selected_text(kind).width(90.0).show_ui(
-                        ui,
-                        |ui| {
-                            for (word, kind) in OpeningKind::ALL {
-                                ui.selectable_value(&mut row.kind, kind, word);
-                            }
-                        },
-                    );
-                    combo.response.on_hover_text("Kind of opening");
-                    for (name, text) in
-                        [("Width", &mut row.width), ("Height", &mut row.height), ("How many", &mut row.count)]
-                    {
-                        ui.add(egui::TextEdit::singleline(text).desired_width(60.0)).on_hover_text(name);
-                    }
-                    if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove opening").clicked() {
-                        gone = Some(i);
-                    }
-                });
-            });
-        }
-        if let Some(i) = gone {
-            self.openings.remove(i);
-        }
-        if pieces::link(ui, tokens, "+ add an opening").clicked() {
-            self.openings.push(OpeningRow {
-                kind: OpeningKind::Door,
-                width: "3".to_owned(),
-                height: "6.75".to_owned(),
-                count: "1".to_owned(),
-            });
-        }
-    }
-
-    /// The change the form asks for.
-    ///
-    /// # Errors
-    /// What is wrong with which field.
-    pub fn action(&self, project: &Project) -> Result<Action, String> {
-        let name = fields::required("Name", &self.name)?;
-        let openings = self
-            .openings
-            .iter()
-            .map(|row| {
-                Ok(Opening {
-                    kind: row.kind,
-                    width: fields::decimal("Opening width", &row.width)?,
-                    height: fields::decimal("Opening height", &row.height)?,
-                    count: fields::whole("How many", &row.count)?.unwrap_or(1),
-                })
-            })
-            .collect::<Result<_, String>>()?;
-        let shape = match self.old.as_ref().map(|r| &r.shape) {
-            Some(shape @ Shape::Polygon(_)) => shape.clone(),
-            _ => Shape::Rectangle {
-                length: fields::decimal("Length", &self.length)?,
-                width: fields::decimal("Width", &self.width)?,
-            },
-        };
-        let (id, key) = match &self.old {
-            Some(old) => (old.id, old.key.clone()),
-            None => {
-                (RoomId(project.next_id), key_from_name(&name, project.rooms.iter().map(|r| r.key.as_str())))
-            }
-        };
-        let height = fields::decimal("Ceiling height", &self.height)?;
-        Ok(Action::PutRoom(Room {
-            id,
-            key,
-            name,
-            level: self.level.trim().to_owned(),
-            shape,
-            height,
-            openings,
-        }))
-    }
-}
 
 /// A selection.
 pub struct SelectionForm {
@@ -240,6 +89,8 @@ pub struct OptionForm {
     old: Option<SelectionOption>,
     name: String,
     finish: String,
+    notes: String,
+    link: String,
     facts: String,
 }
 
@@ -255,6 +106,8 @@ impl OptionForm {
             selection,
             name: old.as_ref().map_or(String::new(), |o| o.name.clone()),
             finish: old.as_ref().map_or(String::new(), |o| o.finish.clone()),
+            notes: old.as_ref().map_or(String::new(), |o| o.notes.clone()),
+            link: old.as_ref().map_or(String::new(), |o| o.link.clone()),
             facts: old.as_ref().map_or(String::new(), |o| facts_field::to_text(&o.facts)),
             old,
         })
@@ -264,6 +117,8 @@ impl OptionForm {
     pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
         fields::text(ui, "Name", &mut self.name);
         fields::text_hint(ui, "Finish", &mut self.finish, "colour, surface or material in words");
+        fields::lines(ui, "Notes", &mut self.notes);
+        fields::text_hint(ui, "Web page", &mut self.link, "https://, opened from the card");
         facts_field::ui(ui, tokens, &mut self.facts);
         pieces::muted(
             ui,
@@ -286,10 +141,16 @@ impl OptionForm {
                 (OptionId(project.next_id), key_from_name(&format!("{base} {name}"), keys))
             }
         };
-        let finish = self.finish.trim().to_owned();
-        let facts = facts_field::read(&self.facts)?;
-        let state = self.old.as_ref().map_or(OptionState::Candidate, |o| o.state);
-        let option = SelectionOption { id, key, name, finish, state, facts, parts: Vec::new() };
+        let own = self.old.clone().unwrap_or_else(|| SelectionOption::new(id, &key, &name));
+        let option = SelectionOption {
+            name,
+            finish: self.finish.trim().to_owned(),
+            notes: self.notes.trim().to_owned(),
+            link: self.link.trim().to_owned(),
+            facts: facts_field::read(&self.facts)?,
+            parts: Vec::new(),
+            ..own
+        };
         Ok(Action::PutOption(self.selection, option))
     }
 }

@@ -16,6 +16,7 @@ pub mod part_form;
 pub mod payment_form;
 pub mod phase_form;
 pub mod return_form;
+pub mod room_form;
 pub mod rule_form;
 pub mod settings_form;
 pub mod supplier_form;
@@ -51,7 +52,7 @@ pub struct OpenForm {
 enum Kind {
     Settings(settings_form::SettingsForm),
     NewProject(settings_form::NewProjectForm),
-    Room(house_forms::RoomForm),
+    Room(Box<room_form::RoomForm>),
     Selection(house_forms::SelectionForm),
     Option(house_forms::OptionForm),
     Part(Box<part_form::PartForm>),
@@ -91,7 +92,7 @@ impl OpenForm {
                 ("Project settings".to_owned(), Kind::Settings(settings_form::SettingsForm::new(project)))
             }
             Form::Room(id) => {
-                (titled(id.is_none(), "room"), Kind::Room(house_forms::RoomForm::new(project, id)?))
+                (titled(id.is_none(), "room"), Kind::Room(Box::new(room_form::RoomForm::new(project, id)?)))
             }
             Form::Selection(id, room) => (
                 titled(id.is_none(), "selection"),
@@ -194,7 +195,8 @@ impl OpenForm {
         // A field that takes the focus scrolls to itself, past what stands above it; a form opens at its top.
         let opening = ctx.data(|d| d.get_temp::<u64>(opened)).is_some_and(|opened| frame < opened + 4);
         let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            ui.set_width(460.0);
+            let most = (ctx.content_rect().width() - 80.0).max(460.0);
+            ui.set_width(self.width().min(most));
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
             let height = (ctx.content_rect().height() - 200.0).max(240.0);
@@ -235,6 +237,13 @@ impl OpenForm {
             outcome = Outcome::Closed;
         }
         outcome
+    }
+
+    fn width(&self) -> f32 {
+        match self.kind {
+            Kind::Room(_) => room_form::RoomForm::WIDTH,
+            _ => 460.0,
+        }
     }
 
     fn fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {

@@ -1,6 +1,6 @@
 //! The card of the picked selection: its options side by side on one time axis, each with its need lines.
 
-use super::{card_option, swap_log};
+use super::{card_look, card_option, swap_log};
 use crate::engine::Day;
 use crate::model::{Action, Selection};
 use crate::ui::derived::Preview;
@@ -8,13 +8,16 @@ use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
+use crate::ui::why::WhyTarget;
 use crate::ui::widgets::need_line::Way;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
 /// Draws the card. Gives back the figures as they would be with the candidate under the pointer.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
-    let Some(selection) = session.selection.and_then(|id| view.project.selection(id)) else {
+    card_look::dropped(ui, session);
+    card_look::enlarged(ui, view, session);
+    let Some(selection) = session.selection.and_then(|id| view.selection(id)) else {
         nothing_picked(ui, view);
         egui::ScrollArea::vertical().auto_shrink(false).id_salt("swap log").show(ui, |ui| {
             swap_log::ui(ui, view, swap_log::Scope::Room(session.room), out);
@@ -25,9 +28,10 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     egui::ScrollArea::vertical().auto_shrink(false).id_salt(("card", selection.id)).show(ui, |ui| {
         title(ui, view, selection, out);
         ui.add_space(space::M);
+        card_look::ask(ui, view, session, selection, out);
         let span = span(view, selection);
         for option in &selection.options {
-            let hovered = card_option::ui(ui, view, selection, option, span, out);
+            let hovered = card_option::ui(ui, view, session, selection, option, span, out);
             candidate = candidate.or(hovered);
             ui.add_space(space::M);
         }
@@ -44,7 +48,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         });
         swap_log::rules_ui(ui, view, selection, out);
         swap_log::ui(ui, view, swap_log::Scope::Selection(selection.id), out);
-        why(ui, view, selection);
+        why(ui, view, session, selection);
     });
     candidate
 }
@@ -109,7 +113,7 @@ fn span(view: &View<'_>, selection: &Selection) -> (Day, Day) {
 }
 
 /// Why the need dates are what they are, for each phase the parts are for.
-fn why(ui: &mut Ui, view: &View<'_>, selection: &Selection) {
+fn why(ui: &mut Ui, view: &View<'_>, session: &mut Session, selection: &Selection) {
     let Some(own) = view.figures.selection(selection.id) else { return };
     let mut told = Vec::new();
     let parts = selection.options.iter().flat_map(|o| &o.parts).zip(view.figures.parts_of(own));
@@ -126,7 +130,15 @@ fn why(ui: &mut Ui, view: &View<'_>, selection: &Selection) {
         let document = &view.project.phases[phase as usize];
         let Some(start) = view.figures.phases[phase as usize].early_start else { continue };
         ui.add_space(space::S);
-        pieces::group_title(ui, view.tokens, &format!("Why {}?", format::day_short(need, view.as_of())));
+        let day = format::day_short(need, view.as_of());
+        let link = pieces::link(ui, view.tokens, &format!("Why {day}?"));
+        link.widget_info(|| {
+            let name = format!("Why {day} for {}?", document.name);
+            egui::WidgetInfo::labeled(egui::Role::Button, true, name)
+        });
+        if link.on_hover_text("What fixes the day it is needed, and the day it arrives").clicked() {
+            session.why = Some(WhyTarget::Part(part.id));
+        }
         let after: Vec<&str> = view
             .project
             .links

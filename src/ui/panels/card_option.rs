@@ -4,12 +4,13 @@ use crate::engine::{Day, Figures, PartFigures, swap};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
 use crate::ui::derived::Preview;
 use crate::ui::format;
-use crate::ui::panels::swap_log;
+use crate::ui::panels::{card_look, swap_log};
+use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::need_line::{self, Way};
-use crate::ui::widgets::{marks, pieces};
+use crate::ui::widgets::pieces;
 use egui::{
     Align2, Color32, Frame, Layout, Margin, Rangef, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2,
 };
@@ -20,6 +21,7 @@ const PART_ROW: f32 = 34.0;
 pub fn ui(
     ui: &mut Ui,
     view: &View<'_>,
+    session: &mut Session,
     selection: &Selection,
     option: &SelectionOption,
     span: (Day, Day),
@@ -38,31 +40,47 @@ pub fn ui(
                 .show(ui, |ui| {
                     ui.set_width(ui.available_width());
                     ui.spacing_mut().item_spacing.y = 3.0;
-                    head(ui, view, selection, option, out);
+                    head(ui, view, session, selection, option, out);
+                    card_look::notes(ui, view, option, out);
                     ways(ui, view, selection, option, span, out);
                     swap_log::fits_ui(ui, view, option.id);
                     let (tone, text) = sentence(view, selection, option);
                     ui.add(egui::Label::new(pieces::strong(text, type_size::BODY).color(tone)).wrap());
                 });
         });
+    card_look::drop_frame(ui, tokens, scope.response.rect);
+    card_look::dropped_on(ui, session, option.id, scope.response.rect, out);
     let under_pointer = ui.rect_contains_pointer(scope.response.rect);
     (under_pointer && !chosen).then(|| view.derived.preview(view.project, option.id)).flatten()
 }
 
-fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionOption, out: &mut Outbox) {
+fn head(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    selection: &Selection,
+    option: &SelectionOption,
+    out: &mut Outbox,
+) {
     let tokens = view.tokens;
-    ui.horizontal(|ui| {
-        let (dot, _) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::hover());
-        let color = marks::swatch(&option.finish).or_else(|| marks::swatch(&option.name));
-        ui.painter().circle(
-            dot.center(),
-            11.0,
-            color.unwrap_or(Color32::TRANSPARENT),
-            Stroke::new(1.0, tokens.muted),
-        );
+    // Beside a picture the name begins at its top, beside a swatch it stands in the middle.
+    let align = if option.picture.is_empty() { egui::Align::Center } else { egui::Align::Min };
+    let room = vec2(ui.available_width(), 26.0);
+    ui.allocate_ui_with_layout(room, Layout::left_to_right(align), |ui| {
+        card_look::ui(ui, view, session, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
-        let width = (ui.available_width() - 110.0).max(80.0);
+        let over = total.less(selection.allowance);
+        let (text, tone) = if over.is_zero() {
+            ("on the allowance".to_owned(), tokens.muted)
+        } else if over.is_negative() {
+            (format!("{} under", format::money(Money::ZERO.less(over), view.currency())), tokens.good)
+        } else {
+            (format!("{} over", format::money(over, view.currency())), tokens.late)
+        };
+        let wide = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, tone).size().x;
+        let figures = wide(&price, theme::strong(15.0)).max(wide(&text, theme::regular(type_size::SMALL)));
+        let width = (ui.available_width() - figures - 16.0).max(80.0);
         ui.allocate_ui_with_layout(vec2(width, 24.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.add(egui::Label::new(pieces::strong(&option.name, 15.0)).wrap());
@@ -73,14 +91,6 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
         ui.with_layout(Layout::top_down(egui::Align::Max), |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.label(pieces::strong(price, 15.0));
-            let over = total.less(selection.allowance);
-            let (text, tone) = if over.is_zero() {
-                ("on the allowance".to_owned(), tokens.muted)
-            } else if over.is_negative() {
-                (format!("{} under", format::money(Money::ZERO.less(over), view.currency())), tokens.good)
-            } else {
-                (format!("{} over", format::money(over, view.currency())), tokens.late)
-            };
             ui.label(RichText::new(text).size(type_size::SMALL).color(tone));
         });
     });
@@ -128,6 +138,7 @@ fn head(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionO
                     if ui.button("Add a part…").clicked() {
                         out.edit(Form::Part(option.id, None));
                     }
+                    card_look::menu(ui, option, out);
                     let open: Vec<_> =
                         option.parts.iter().filter(|p| !p.is_ordered()).map(|p| p.id).collect();
                     if !open.is_empty()

@@ -1,7 +1,7 @@
 //! The head strip: finish, total, the next orders and what is to be settled, each a way to where it comes from.
 
 use crate::engine::Day;
-use crate::model::{Severity, Subject};
+use crate::model::Subject;
 use crate::ui::command::Command;
 use crate::ui::derived::Preview;
 use crate::ui::format;
@@ -33,11 +33,12 @@ pub fn ui(
         let width = ui.available_width();
         let name_width = (width * 0.16).clamp(150.0, 240.0);
         let rest = (width - name_width) / 6.0;
+        let narrow = rest < 170.0;
         ui.allocate_ui_with_layout(egui::vec2(name_width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.set_min_width(name_width);
             project_name(ui, view, session, unsaved);
         });
-        let finish = fact(ui, view, rest, "finish", &finish_fact(view, candidate, rest < 160.0));
+        let finish = fact(ui, view, rest, "finish", &finish_fact(view, candidate, narrow));
         if finish.clicked() {
             out.command(Command::ShowDates);
         }
@@ -45,7 +46,7 @@ pub fn ui(
             session.why = Some(crate::ui::why::WhyTarget::Finish);
         }
         finish.on_hover_ui(|ui| finish_rule(ui, view));
-        let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate));
+        let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate, narrow));
         if total.clicked() {
             out.command(Command::ShowMoney);
         }
@@ -59,9 +60,13 @@ pub fn ui(
             }
             let shown = match orders.get(slot) {
                 Some((name, room, order_by, _)) => Fact {
-                    label: if slot == 0 { format!("Order next, {room}") } else { room.clone() },
+                    label: match slot {
+                        0 if narrow => "Order next".to_owned(),
+                        0 => format!("Order next, {room}"),
+                        _ => room.clone(),
+                    },
                     value: name.clone(),
-                    note: order_note(*order_by, view.as_of()),
+                    note: order_note(*order_by, view.as_of(), narrow),
                     tone: pieces::in_hand_color(order_by.since(view.as_of()), view.tokens, view.tokens.muted),
                 },
                 None => Fact {
@@ -216,7 +221,7 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fac
     Fact { label: "Finish".to_owned(), value: day(now, view.as_of()), note, tone }
 }
 
-fn forecast_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
+fn forecast_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fact {
     let currency = view.currency();
     let total = &view.figures.money.total;
     if let Some(preview) = candidate {
@@ -239,9 +244,15 @@ fn forecast_fact(view: &View<'_>, candidate: Option<Preview>) -> Fact {
     Fact {
         label: format!("Forecast, {currency}"),
         value: format::money(total.forecast, currency),
-        note: format::over_under(over, currency),
+        note: if narrow { over_short(over, currency) } else { format::over_under(over, currency) },
         tone,
     }
+}
+
+/// Over or under the allowance in the fewest words; hovering tells the rest.
+fn over_short(over: crate::model::Money, currency: crate::model::Currency) -> String {
+    let words = format::over_under(over, currency);
+    words.strip_suffix(" allowance").filter(|_| !over.is_zero()).unwrap_or(&words).to_owned()
 }
 
 /// The parts to order next: selection, room, day, and where to go.
@@ -255,18 +266,21 @@ fn next_orders(view: &View<'_>) -> Vec<(String, String, Day, Subject)> {
     view.derived.next_orders.iter().filter_map(named).collect()
 }
 
-fn order_note(order_by: Day, as_of: Day) -> String {
+/// The last day to order, and how far off it is; in a narrow place only the latter.
+fn order_note(order_by: Day, as_of: Day, narrow: bool) -> String {
+    let day = format::day_short(order_by, as_of);
     match order_by.since(as_of) {
         0 => "today is the last day".to_owned(),
-        n if n < 0 => format!("was {}, {} ago", format::day_short(order_by, as_of), format::count(-n, "day")),
-        n => format!("{}, {} in hand", format::day_short(order_by, as_of), format::count(n, "day")),
+        n if n < 0 && narrow => format!("due {} ago", format::count(-n, "day")),
+        n if n < 0 => format!("was due {day}, {} ago", format::count(-n, "day")),
+        n if narrow => format!("{} in hand", format::count(n, "day")),
+        n => format!("by {day}, {} in hand", format::count(n, "day")),
     }
 }
 
 fn settle_fact(view: &View<'_>) -> Fact {
     let undecided = view.facts().undecided;
-    let count = |severity| view.problems.iter().filter(|p| p.severity == severity).count() as i32;
-    let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
+    let (errors, warnings) = view.derived.problem_counts;
     let (note, tone) = if errors > 0 {
         (
             format!("{}, {}", format::count(errors, "error"), format::count(warnings, "warning")),

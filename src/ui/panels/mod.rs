@@ -3,6 +3,7 @@
 
 pub mod buying;
 pub mod card;
+mod card_look;
 pub mod card_option;
 pub mod dates;
 pub mod head;

@@ -40,6 +40,9 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                 if response.clicked() {
                     pick(session, Some(room.id));
                 }
+                if response.double_clicked() {
+                    out.edit(Form::Room(Some(room.id)));
+                }
                 response.context_menu(|ui| {
                     if ui.button("Edit room…").clicked() {
                         out.edit(Form::Room(Some(room.id)));
@@ -144,4 +147,5 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
     line(ui, "Allowance", format::money(money.allowance, view.currency()));
     line(ui, "Forecast", format::money(money.forecast, view.currency()));
     pieces::muted(ui, view.tokens, "triangle: late deliveries; ring: to be decided");
+    pieces::muted(ui, view.tokens, "two clicks open its plan and sizes");
 }

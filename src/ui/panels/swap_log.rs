@@ -24,14 +24,14 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, scope: Scope, out: &mut Outbox) {
     let inside = |swap: &&Swap| match scope {
         Scope::Selection(id) => swap.selection == id,
         Scope::Room(None) => true,
-        Scope::Room(Some(room)) => view.project.selection(swap.selection).is_some_and(|s| s.room == room),
+        Scope::Room(Some(room)) => view.selection(swap.selection).is_some_and(|s| s.room == room),
     };
     let swaps: Vec<&Swap> = view.project.swaps.iter().rev().filter(inside).collect();
     if swaps.is_empty() {
         return;
     }
     let room = match scope {
-        Scope::Selection(id) => view.project.selection(id).map(|s| s.room),
+        Scope::Selection(id) => view.selection(id).map(|s| s.room),
         Scope::Room(room) => room,
     };
     ui.add_space(space::L);
@@ -51,7 +51,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, scope: Scope, out: &mut Outbox) {
 fn one(ui: &mut Ui, view: &View<'_>, scope: Scope, swap: &Swap, out: &mut Outbox) {
     let name = |id: OptionId| view.project.option(id).map_or("?", |(_, o)| o.name.as_str());
     let near = view.as_of();
-    let Some(selection) = view.project.selection(swap.selection) else { return };
+    let Some(selection) = view.selection(swap.selection) else { return };
     ui.add_space(space::S);
     let of = match scope {
         Scope::Selection(_) => String::new(),
@@ -137,7 +137,7 @@ pub fn fits_ui(ui: &mut Ui, view: &View<'_>, option: OptionId) {
         return;
     }
     let tokens = view.tokens;
-    let verdicts = fits::of_option(view.project, option);
+    let verdicts = view.derived.fits(view.project, option);
     let name = |v: &fits::Verdict| view.project.rules[v.rule].name.clone();
     let say = |ui: &mut Ui, text: String, color| {
         ui.add(Label::new(RichText::new(text).size(type_size::SMALL).color(color)).wrap())

@@ -162,6 +162,16 @@ pub fn finish_color(finish: &str) -> Option<Color32> {
         .map(|(_, hex)| rgb(*hex))
 }
 
+/// The words of finishes that have a colour, with it.
+pub fn finish_words() -> impl Iterator<Item = (&'static str, Color32)> {
+    FINISHES.iter().map(|(word, hex)| (*word, rgb(*hex)))
+}
+
+/// A colour the user picked.
+pub fn picked_color(color: crate::model::Rgb) -> Color32 {
+    Color32::from_rgb(color.0, color.1, color.2)
+}
+
 /// Sizes of type.
 pub mod type_size {
     /// Small print.

@@ -5,3 +5,4 @@ pub mod cautions;
 pub mod marks;
 pub mod need_line;
 pub mod pieces;
+pub mod plan;

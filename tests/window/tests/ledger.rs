@@ -338,9 +338,9 @@ fn columns_are_picked_and_every_one_sorts() {
     assert!(harness.state().session.ledger.columns.as_ref().unwrap().contains(&LedgerColumn::Supplier));
 
     let all_columns: Vec<LedgerColumn> = LedgerColumn::ALL.to_vec();
-    for column in all_columns.iter().filter(|c| c.sort().is_some()) {
+    for column in all_columns.iter().filter(|c| c.is_sorted()) {
         let mut session = with_columns(&[*column]);
-        session.sort = column.sort().unwrap();
+        session.sort = Some(*column);
         let up = ledger(session.clone());
         session.descending = true;
         let down = ledger(session);

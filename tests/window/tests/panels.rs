@@ -8,8 +8,9 @@ use egui_kittest::Harness;
 use needline::engine;
 use needline::model::{Action, OptionState, Subject};
 use needline::ui::command::Command;
+use needline::ui::ledger::LedgerColumn;
 use needline::ui::panels::{buying, card, head, house, money, problems, rooms};
-use needline::ui::session::{RowFilter, Session, SortBy, WorkArea};
+use needline::ui::session::{RowFilter, Session, WorkArea};
 use needline::ui::view::{Form, ListScope, Request};
 use support::{
     Role, Scene, act, button_from, hall_bath, labels, named, option, panel_harness, panel_harness_high, part,
@@ -236,16 +237,22 @@ fn house_header_sorts_up_then_down_then_not() {
     let unsorted = ledger_names(&harness);
     assert_eq!(unsorted.len(), 20);
     press(&mut harness, "Selection");
-    assert_eq!((harness.state().session.sort, harness.state().session.descending), (SortBy::Name, false));
+    assert_eq!(
+        (harness.state().session.sort, harness.state().session.descending),
+        (Some(LedgerColumn::Name), false)
+    );
     let mut sorted = unsorted.clone();
     sorted.sort_by_key(|n| n.to_lowercase());
     assert_eq!(ledger_names(&harness), sorted);
     press_from(&mut harness, "Selection ");
-    assert_eq!((harness.state().session.sort, harness.state().session.descending), (SortBy::Name, true));
+    assert_eq!(
+        (harness.state().session.sort, harness.state().session.descending),
+        (Some(LedgerColumn::Name), true)
+    );
     sorted.reverse();
     assert_eq!(ledger_names(&harness), sorted);
     press_from(&mut harness, "Selection ");
-    assert_eq!(harness.state().session.sort, SortBy::Document);
+    assert_eq!(harness.state().session.sort, None);
     assert_eq!(ledger_names(&harness), unsorted);
 }
 
@@ -253,7 +260,7 @@ fn house_header_sorts_up_then_down_then_not() {
 fn house_sorts_by_order_by_day() {
     let mut harness = ledger(Session::default());
     press(&mut harness, "Order by");
-    assert_eq!(harness.state().session.sort, SortBy::DaysInHand);
+    assert_eq!(harness.state().session.sort, Some(LedgerColumn::OrderBy));
     let scene = harness.state();
     let days: Vec<Option<i32>> = ledger_names(&harness)
         .iter()

@@ -21,6 +21,11 @@ use egui::{Align2, Color32, Painter, Rangef, Rect, Sense, Stroke, Ui, pos2, vec2
 
 const ROW: f32 = 30.0;
 
+/// With fewer points to a day the calendar opens on the months around the as-of day, and not on all of it.
+const LEAST_DAY: f32 = 1.8;
+/// Points a day takes on the scale of months.
+const MONTHS: f32 = 4.0;
+
 /// Points the names of phases take.
 fn name_width(all: f32) -> f32 {
     if all < 560.0 { 168.0 } else { 230.0 }
@@ -46,10 +51,10 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
 
 /// First and last day on the calendar.
 fn span(view: &View<'_>) -> (Day, Day) {
-    let starts = view.figures.phases.iter().filter_map(|p| p.early_start);
-    let first = starts.min().unwrap_or(view.as_of()).min(view.as_of()).plus(-7);
+    let (from, to) = view.facts().phase_span.unwrap_or((view.as_of(), view.as_of()));
+    let first = from.min(view.as_of()).plus(-7);
     let target = view.project.settings.target_finish.map_or(first, Day::from);
-    let last = view.figures.forecast_finish.unwrap_or(view.as_of()).max(view.as_of()).max(target).plus(21);
+    let last = to.max(view.as_of()).max(target).plus(21);
     (first, last.max(first.plus(30)))
 }
 
@@ -59,6 +64,10 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let names = name_width(ui.available_width());
     let days = last.since(first) as f32;
     let fit = (ui.available_width() - names - 12.0) / days;
+    if !session.dates.shown && session.day_width <= 0.0 && fit < LEAST_DAY {
+        // Months side by side in a narrow window would be too small to read.
+        tools::centre_on_today(view, session, MONTHS);
+    }
     let day_width = session.day_width.max(fit);
     let header = calendar::header_height(day_width);
     let size = vec2(names + days * day_width, header + rows.len() as f32 * ROW + 8.0);
@@ -92,10 +101,6 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         let from = ((viewport.min.y - header) / ROW).floor().max(0.0) as usize;
         let to = (((viewport.max.y - header) / ROW).ceil().max(0.0) as usize).min(rows.len());
         let from = from.min(to);
-        let mut rank = vec![0; rows.len()];
-        for (row, at) in rows.iter().enumerate() {
-            rank[*at] = row;
-        }
         let picked = session.dates.picked.and_then(|id| view.figures.index.of(id.0));
         for (row, at) in rows.iter().enumerate().take(to).skip(from) {
             if Some(*at) == picked {
@@ -104,7 +109,12 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
                 painter.rect_filled(rect, 0.0, view.tokens.picked);
             }
         }
-        let laid = links::Rows { rank: &rank, top: origin.y + header, height: ROW, seen: from..to };
+        let laid = links::Rows {
+            rank: &view.facts().phase_ranks,
+            top: origin.y + header,
+            height: ROW,
+            seen: from..to,
+        };
         links::ui(&painter, view, &axis, &laid, picked);
         let mut scene = Scene { view, axis: &axis, painter: &painter, names, picked };
         for (row, at) in rows.iter().enumerate().take(to).skip(from) {

@@ -8,7 +8,7 @@ use egui::{Key, Layout, Modifiers, Ui};
 use lucide_icons::Icon;
 
 /// Points a day takes in each scale; the first shows everything.
-const SCALES: [(&str, f32); 4] = [("Whole", 0.0), ("Months", 4.0), ("Weeks", 9.0), ("Days", 24.0)];
+const SCALES: [(&str, f32); 4] = [("Whole", 0.0), ("Months", super::MONTHS), ("Weeks", 9.0), ("Days", 24.0)];
 
 /// The most and the least points a day takes.
 pub const WIDEST: f32 = 40.0;
@@ -26,10 +26,11 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                 centre_on_today(view, session, width);
             }
         }
-        if pieces::icon_button(ui, Icon::ZoomOut, "Narrower days").clicked() {
+        // Where there is no room for them the scales, the wheel and the keys do the same.
+        if !narrow && pieces::icon_button(ui, Icon::ZoomOut, "Narrower days").clicked() {
             step(session, 1.0 / 1.4);
         }
-        if pieces::icon_button(ui, Icon::ZoomIn, "Wider days").clicked() {
+        if !narrow && pieces::icon_button(ui, Icon::ZoomIn, "Wider days").clicked() {
             step(session, 1.4);
         }
         if wide {
@@ -74,7 +75,7 @@ fn step(session: &mut Session, by: f32) {
 }
 
 /// Takes a scale, with the as-of day a little right of the names.
-fn centre_on_today(view: &View<'_>, session: &mut Session, width: f32) {
+pub fn centre_on_today(view: &View<'_>, session: &mut Session, width: f32) {
     session.day_width = width;
     let (first, _) = super::span(view);
     session.dates.scroll_x = Some(view.as_of().since(first) as f32 * width - 90.0);

@@ -80,8 +80,14 @@ impl Ledger<'_, '_> {
             LedgerColumn::Paid => amount(ui, own.money.paid.is_zero(), money(own.money.paid), tokens),
             LedgerColumn::Forecast => {
                 let over = own.money.over_under();
-                let color = if over.is_negative() || over.is_zero() { tokens.text } else { tokens.late };
-                let cell = pieces::cell(ui, money(own.money.forecast), color);
+                let above = !over.is_negative() && !over.is_zero();
+                // The arrow says what the colour does.
+                let text = money(own.money.forecast);
+                let (text, color) = match above {
+                    true => (format!("\u{2191} {text}"), tokens.late),
+                    false => (text, tokens.text),
+                };
+                let cell = pieces::cell(ui, text, color);
                 cell.on_hover_text(format::over_under(over, view.currency()));
             }
             LedgerColumn::OverUnder => {

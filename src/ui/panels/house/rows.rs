@@ -2,9 +2,9 @@
 
 use crate::engine::{Day, SelectionFigures};
 use crate::model::LeadUnit;
-use crate::ui::ledger::{Group, GroupBy, LedgerKey, LedgerRow, LedgerRows};
+use crate::ui::ledger::{Group, GroupBy, LedgerColumn, LedgerKey, LedgerRow, LedgerRows};
 use crate::ui::ledger_facts::{Facts, GroupSums, RowFact, part_at};
-use crate::ui::session::{RowFilter, Session, SortBy};
+use crate::ui::session::{RowFilter, Session};
 use crate::ui::standing::Standing;
 use crate::ui::view::View;
 use std::collections::HashMap;
@@ -107,7 +107,7 @@ fn sort_by<K: Ord>(rows: &mut [usize], descending: bool, key: impl Fn(usize) -> 
     }
 }
 
-fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: SortBy, descending: bool) {
+fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: Option<LedgerColumn>, descending: bool) {
     let project = view.project;
     let selection = |i: usize| &project.selections[i];
     let own = |i: usize| &view.figures.selections[i];
@@ -115,42 +115,45 @@ fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: SortBy, descendi
     let fact = |i: usize| &facts.rows[i];
     let sole = |i: usize| part_at(project, view.figures, fact(i).sole? as usize).map(|(_, _, p)| p);
     let tight = |i: usize| view.figures.parts.get(fact(i).tightest? as usize);
+    let Some(by) = by else {
+        sort_by(rows, descending, |i| Some(fact(i).room));
+        return;
+    };
     match by {
-        SortBy::Document => sort_by(rows, descending, |i| Some(fact(i).room)),
-        SortBy::Name => sort_by(rows, descending, |i| Some(selection(i).name.to_lowercase())),
-        SortBy::Room => {
+        LedgerColumn::Way => {}
+        LedgerColumn::Name => sort_by(rows, descending, |i| Some(selection(i).name.to_lowercase())),
+        LedgerColumn::Room => {
             let names = lower(project.rooms.iter().map(|r| r.name.as_str()));
             sort_by(rows, descending, |i| names.get(fact(i).room as usize));
         }
-        SortBy::Category => {
+        LedgerColumn::Category => {
             let names = lower(facts.categories.iter().map(String::as_str));
             sort_by(rows, descending, |i| names.get(fact(i).category as usize));
         }
-        SortBy::Choice => {
+        LedgerColumn::Choice => {
             sort_by(rows, descending, |i| selection(i).live_option().map(|o| o.name.to_lowercase()));
         }
-        SortBy::State => sort_by(rows, descending, |i| Some(fact(i).standing)),
-        SortBy::Supplier => {
+        LedgerColumn::State => sort_by(rows, descending, |i| Some(fact(i).standing)),
+        LedgerColumn::Supplier => {
             let names = lower(project.suppliers.iter().map(|s| s.name.as_str()));
             sort_by(rows, descending, |i| names.get(fact(i).supplier? as usize));
         }
-        SortBy::Phase => {
-            let ranks = phase_ranks(facts);
-            sort_by(rows, descending, |i| ranks.get(fact(i).phase? as usize));
+        LedgerColumn::Phase => {
+            sort_by(rows, descending, |i| facts.phase_ranks.get(fact(i).phase? as usize));
         }
-        SortBy::Price => sort_by(rows, descending, |i| sole(i).map(|p| p.unit_price)),
-        SortBy::Lead => sort_by(rows, descending, |i| sole(i).map(lead_days)),
-        SortBy::Allowance => sort_by(rows, descending, |i| Some(money(i).allowance)),
-        SortBy::Chosen => sort_by(rows, descending, |i| Some(money(i).chosen)),
-        SortBy::Ordered => sort_by(rows, descending, |i| Some(money(i).ordered)),
-        SortBy::Paid => sort_by(rows, descending, |i| Some(money(i).paid)),
-        SortBy::Forecast => sort_by(rows, descending, |i| Some(money(i).forecast)),
-        SortBy::OverUnder => sort_by(rows, descending, |i| Some(money(i).over_under())),
-        SortBy::DecideOn => sort_by(rows, descending, |i| selection(i).decide_on),
+        LedgerColumn::Price => sort_by(rows, descending, |i| sole(i).map(|p| p.unit_price)),
+        LedgerColumn::Lead => sort_by(rows, descending, |i| sole(i).map(lead_days)),
+        LedgerColumn::Allowance => sort_by(rows, descending, |i| Some(money(i).allowance)),
+        LedgerColumn::Chosen => sort_by(rows, descending, |i| Some(money(i).chosen)),
+        LedgerColumn::Ordered => sort_by(rows, descending, |i| Some(money(i).ordered)),
+        LedgerColumn::Paid => sort_by(rows, descending, |i| Some(money(i).paid)),
+        LedgerColumn::Forecast => sort_by(rows, descending, |i| Some(money(i).forecast)),
+        LedgerColumn::OverUnder => sort_by(rows, descending, |i| Some(money(i).over_under())),
+        LedgerColumn::DecideOn => sort_by(rows, descending, |i| selection(i).decide_on),
         // What has nothing left to order comes last.
-        SortBy::DaysInHand => sort_by(rows, descending, |i| own(i).days_in_hand),
-        SortBy::Needed => sort_by(rows, descending, |i| tight(i)?.need_date),
-        SortBy::Arrives => sort_by(rows, descending, |i| tight(i).map(|f| f.arrival)),
+        LedgerColumn::OrderBy => sort_by(rows, descending, |i| own(i).days_in_hand),
+        LedgerColumn::Needed => sort_by(rows, descending, |i| tight(i)?.need_date),
+        LedgerColumn::Arrives => sort_by(rows, descending, |i| tight(i).map(|f| f.arrival)),
     }
 }
 
@@ -166,17 +169,6 @@ fn lead_days(part: &crate::model::Part) -> u64 {
 
 fn lower<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     names.map(str::to_lowercase).collect()
-}
-
-/// The place of each phase when they are put in order of time.
-fn phase_ranks(facts: &Facts) -> Vec<usize> {
-    let mut ranks = vec![0; facts.phase_order.len()];
-    for (rank, at) in facts.phase_order.iter().enumerate() {
-        if let Some(slot) = ranks.get_mut(*at) {
-            *slot = rank;
-        }
-    }
-    ranks
 }
 
 /// From a little before the as-of day to the last arrival or need among the rows.
@@ -208,11 +200,10 @@ fn group(
         sums.add(&view.figures.selections[*item]);
         list.push(*item as u32);
     }
-    let ranks = phase_ranks(facts);
     // Heads stand in their natural order, whatever the rows under them are sorted by.
     members.sort_by_cached_key(|(key, _, _)| match by {
         _ if *key == u32::MAX => (1, 0, String::new()),
-        GroupBy::Phase => (0, ranks.get(*key as usize).copied().unwrap_or(0), String::new()),
+        GroupBy::Phase => (0, facts.phase_ranks.get(*key as usize).copied().unwrap_or(0), String::new()),
         GroupBy::Room | GroupBy::State => (0, *key as usize, String::new()),
         _ => (0, 0, group_name(view, facts, by, *key).to_lowercase()),
     });

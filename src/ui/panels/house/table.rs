@@ -6,7 +6,7 @@ use crate::model::Action;
 use crate::ui::format;
 use crate::ui::ledger::{Group, LedgerColumn, LedgerRow};
 use crate::ui::ledger_facts::Facts;
-use crate::ui::session::{Session, SortBy};
+use crate::ui::session::Session;
 use crate::ui::theme::{tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
@@ -46,6 +46,7 @@ fn widths(columns: &[LedgerColumn], available: f32, picked: bool) -> Vec<f32> {
             LedgerColumn::Name if available > 800.0 => 172.0,
             LedgerColumn::Name => 146.0,
             LedgerColumn::Room => 82.0,
+            LedgerColumn::Choice if available > 800.0 => 150.0,
             LedgerColumn::Choice => 120.0,
             LedgerColumn::Way => 120.0,
             other => other.width(),
@@ -153,11 +154,7 @@ impl TableDelegate for Ledger<'_, '_> {
         }
         let layout = pieces::cell_layout(column.is_number());
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink2(vec2(8.0, 0.0))).layout(layout), |ui| {
-            let Some(sort) = column.sort() else {
-                pieces::group_title(ui, tokens, column.title());
-                return;
-            };
-            let sorted = self.session.sort == sort;
+            let sorted = self.session.sort == Some(column);
             let arrow = match (sorted, self.session.descending) {
                 (false, _) => "",
                 (true, false) => " \u{2191}",
@@ -169,9 +166,9 @@ impl TableDelegate for Ledger<'_, '_> {
             if button.clicked() {
                 // The third click brings back the order of the document.
                 (self.session.sort, self.session.descending) = match (sorted, self.session.descending) {
-                    (false, _) => (sort, false),
-                    (true, false) => (sort, true),
-                    (true, true) => (SortBy::Document, false),
+                    (false, _) => (Some(column), false),
+                    (true, false) => (Some(column), true),
+                    (true, true) => (None, false),
                 };
             }
         });

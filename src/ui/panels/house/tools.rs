@@ -34,6 +34,12 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         group_menu(ui, view, session);
         let n = session.rows.selections as i32;
         pieces::muted(ui, view.tokens, format::count(n, "row"));
+        if let Some(room) = session.room {
+            let plan = pieces::link(ui, view.tokens, "plan and sizes…");
+            if plan.on_hover_text("The floor of the room, its openings and what it measures").clicked() {
+                out.edit(Form::Room(Some(room)));
+            }
+        }
         right(ui, view, session, out, false);
     });
 }
@@ -43,31 +49,98 @@ fn counted(name: &str, n: usize) -> String {
     if n == 0 { name.to_owned() } else { format!("{name} {n}") }
 }
 
-fn chips(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
-    let tokens = view.tokens;
-    let chip = |ui: &mut Ui, name: &str, n: usize, on: bool, rule: &str| {
-        let strong = if on { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
-        let color = if n == 0 && !on { tokens.muted } else { tokens.text };
+/// A filter above the ledger.
+struct Chip {
+    /// The filter; none for what is over its allowance, which narrows any of them.
+    filter: Option<RowFilter>,
+    name: &'static str,
+    rows: usize,
+    on: bool,
+}
+
+impl Chip {
+    fn all(session: &Session) -> Vec<Chip> {
+        let mut chips: Vec<Chip> = RowFilter::ALL
+            .into_iter()
+            .zip(session.rows.counts)
+            .map(|((filter, name), rows)| Chip {
+                filter: Some(filter),
+                name,
+                rows,
+                on: session.filter == filter,
+            })
+            .collect();
+        let rows = session.rows.counts[RowFilter::ALL.len()];
+        chips.push(Chip { filter: None, name: "Over allowance", rows, on: session.ledger.over_only });
+        chips
+    }
+
+    fn rule(&self) -> &'static str {
+        self.filter
+            .map_or("Only rows whose forecast is above their allowance, within the filter picked", rule)
+    }
+
+    fn text(&self, tokens: &theme::Tokens) -> egui::text::LayoutJob {
+        let strong = if self.on { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
+        let color = if self.rows == 0 && !self.on { tokens.muted } else { tokens.text };
         let mut job = egui::text::LayoutJob::default();
         let format = |font, color| egui::TextFormat { font_id: font, color, ..Default::default() };
-        job.append(name, 0.0, format(strong, color));
-        if n > 0 {
-            job.append(&n.to_string(), 5.0, format(theme::regular(type_size::SMALL), tokens.muted));
+        job.append(self.name, 0.0, format(strong, color));
+        if self.rows > 0 {
+            job.append(&self.rows.to_string(), 5.0, format(theme::regular(type_size::SMALL), tokens.muted));
         }
-        let response = ui.add(Button::selectable(on, job)).on_hover_text(rule);
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, name));
+        job
+    }
+
+    fn ui(&self, ui: &mut Ui, tokens: &theme::Tokens, session: &mut Session) -> bool {
+        let response = ui.add(Button::selectable(self.on, self.text(tokens))).on_hover_text(self.rule());
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, self.on, self.name));
+        if response.clicked() {
+            match self.filter {
+                Some(filter) => session.filter = filter,
+                None => session.ledger.over_only = !session.ledger.over_only,
+            }
+        }
         response.clicked()
-    };
-    for (i, (filter, name)) in RowFilter::ALL.into_iter().enumerate() {
-        if chip(ui, name, session.rows.counts[i], session.filter == filter, rule(filter)) {
-            session.filter = filter;
+    }
+}
+
+/// The chips side by side. Those there is no room for fold into a menu, which is named after what is on in it.
+fn chips(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
+    const MENU: f32 = 132.0;
+    let chips = Chip::all(session);
+    let spacing = ui.spacing().item_spacing.x + 2.0 * ui.spacing().button_padding.x;
+    let widths: Vec<f32> =
+        chips.iter().map(|c| ui.painter().layout_job(c.text(view.tokens)).size().x + spacing).collect();
+    let room = ui.available_width();
+    let mut fit = chips.len();
+    if widths.iter().sum::<f32>() > room {
+        let mut taken = MENU;
+        fit = widths
+            .iter()
+            .take_while(|width| {
+                taken += **width;
+                taken <= room
+            })
+            .count();
+    }
+    let (shown, folded) = chips.split_at(fit);
+    for chip in shown {
+        chip.ui(ui, view.tokens, session);
+    }
+    if folded.is_empty() {
+        return;
+    }
+    let name = folded.iter().find(|c| c.on).map_or("More filters", |c| c.name);
+    let menu = ui.menu_button(format!("{name} \u{2026}"), |ui| {
+        for chip in folded {
+            if chip.ui(ui, view.tokens, session) {
+                ui.close();
+            }
         }
-    }
-    let over = session.rows.counts[RowFilter::ALL.len()];
-    let rule = "Only rows whose forecast is above their allowance, within the filter picked";
-    if chip(ui, "Over allowance", over, session.ledger.over_only, rule) {
-        session.ledger.over_only = !session.ledger.over_only;
-    }
+    });
+    let response = menu.response.on_hover_text("Filters there is no room for");
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "More filters"));
 }
 
 fn rule(filter: RowFilter) -> &'static str {
@@ -196,6 +269,12 @@ fn more(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
         let room = session.room.and_then(|id| view.project.room(id));
         let text =
             room.map_or("Copy a room: pick one first".to_owned(), |r| format!("Copy {} whole", r.name));
+        if let Some(room) = room
+            && ui.button(format!("Plan and sizes of {}\u{2026}", room.name)).clicked()
+        {
+            out.edit(Form::Room(Some(room.id)));
+            ui.close();
+        }
         let copy = ui.add_enabled(room.is_some(), Button::new(text));
         if copy
             .on_hover_text("A room like it, with the same selections and options; nothing in it is ordered")

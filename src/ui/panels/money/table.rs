@@ -37,10 +37,16 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     };
     let narrow = is_narrow(ui);
     let mut shown: Vec<Titled> = COLUMNS.to_vec();
-    if ui.available_width() < 540.0 {
+    let tight = ui.available_width() < 540.0;
+    if tight {
         // The sums of those left out stand above the table.
         shown.retain(|(title, ..)| !matches!(*title, "Chosen" | "To pay"));
     }
+    let widths = match (tight, narrow) {
+        (true, _) => (56.0, 78.0),
+        (_, true) => (60.0, 90.0),
+        _ => (82.0, 122.0),
+    };
     let mut table = Lines { view, shown: &shown, narrow, out, session };
     ui.push_id(("money", table.session.money_by, shown.len()), |ui| {
         ui.spacing_mut().item_spacing.x = if narrow { 4.0 } else { 8.0 };
@@ -49,8 +55,8 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             .striped(true)
             .cell_layout(Layout::left_to_right(egui::Align::Center))
             .column(Column::remainder().at_least(if narrow { 84.0 } else { 110.0 }).clip(true))
-            .columns(Column::exact(if narrow { 60.0 } else { 88.0 }), shown.len())
-            .column(Column::exact(if narrow { 90.0 } else { 122.0 }))
+            .columns(Column::exact(widths.0), shown.len())
+            .column(Column::exact(widths.1))
             .header(24.0, |mut header| {
                 header.col(|_| {});
                 let last = ("Over or under", "Forecast less allowance");

@@ -208,15 +208,18 @@ pub fn press_from<S>(harness: &mut Harness<'_, S>, begin: &str) {
     harness.run();
 }
 
-/// Clicks a room in the list of rooms, which says its counts and money.
+/// Clicks a room in the list of rooms.
 pub fn press_room<S>(harness: &mut Harness<'_, S>, room: &str) {
-    let begin = format!("{room}, ");
-    let buttons = all(harness, Role::Button);
-    let found = buttons
-        .iter()
-        .find(|n| label(n).is_some_and(|l| l.starts_with(&begin) && l.contains(" to decide, ")));
-    found.unwrap_or_else(|| panic!("no room {room}")).click();
+    room_row(harness, room).click();
     harness.run();
+}
+
+/// A room in the list of rooms, which says its counts and money.
+pub fn room_row<'a, S>(harness: &'a Harness<'_, S>, room: &str) -> Node<'a> {
+    let begin = format!("{room}, ");
+    let is_row = |n: &Node<'_>| label(n).is_some_and(|l| l.starts_with(&begin) && l.contains(" to decide, "));
+    let found = all(harness, Role::Button).into_iter().find(is_row);
+    found.unwrap_or_else(|| panic!("no room {room}"))
 }
 
 /// Writes into a field, in place of what it holds.

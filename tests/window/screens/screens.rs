@@ -1,0 +1,116 @@
+//! Draws every work area and two forms over the sample, light and dark, large and in the smallest window, and writes
+//! them as pictures into `assets/screens`. Needs a GPU or a software renderer.
+
+#[path = "../tests/support/mod.rs"]
+mod support;
+
+use egui::{Key, PointerButton, Theme};
+use egui_kittest::Harness;
+use image::{DynamicImage, RgbImage};
+use needline::ui::app::NeedlineApp;
+use std::collections::HashMap;
+use std::error::Error;
+use std::fs::File;
+use std::io::BufWriter;
+use std::path::{Path, PathBuf};
+use support::{command, press, press_room, samples};
+
+type Opened = Harness<'static, NeedlineApp>;
+/// What is shown, under the name of its picture.
+type Scene = (&'static str, fn(&mut Opened));
+
+const SCENES: [Scene; 7] = [
+    ("house", |h| command(h, Key::Num1)),
+    ("dates", |h| command(h, Key::Num2)),
+    ("money", |h| command(h, Key::Num3)),
+    ("buying", |h| command(h, Key::Num4)),
+    ("sign_offs", |h| command(h, Key::Num5)),
+    ("room_form", |h| {
+        support::room_row(h, "Primary bath").click_button(PointerButton::Secondary);
+        h.run();
+        press(h, "Edit room\u{2026}");
+    }),
+    ("swap_form", |h| {
+        press_room(h, "Primary bath");
+        press(h, "Primary freestanding tub");
+        press(h, "Make Freestanding tub, 62 in, cast stone the choice");
+    }),
+];
+
+const SIZES: [(f32, f32); 2] = [(1600.0, 1000.0), (1024.0, 700.0)];
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let wanted: Vec<String> = std::env::args().skip(1).collect();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let folder = root.join("assets/screens");
+    std::fs::create_dir_all(&folder)?;
+    for (name, show) in SCENES {
+        if !wanted.is_empty() && !wanted.iter().any(|w| w == name) {
+            continue;
+        }
+        for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
+            for (width, height) in SIZES {
+                let mut harness = open(width, height, theme);
+                show(&mut harness);
+                let path = folder.join(format!("{name}_{word}_{width}x{height}.png"));
+                write(&path, &mut harness)?;
+                println!("{}", path.display());
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The sample in a window, on the day the sample pins.
+fn open(width: f32, height: f32, theme: Theme) -> Opened {
+    let file: PathBuf = samples().join("orchard_house.ron");
+    let mut harness = support::window(width, height)
+        .with_theme(theme)
+        .with_pixels_per_point(1.0)
+        .with_render_cursor(false)
+        .wgpu()
+        .build_eframe(|cc| NeedlineApp::new(cc, Some(file)));
+    harness.run();
+    harness
+}
+
+/// Writes it with a palette of its most frequent colours, which is a third of the bytes and looks the same.
+fn write(path: &Path, harness: &mut Opened) -> Result<(), Box<dyn Error>> {
+    let picture = DynamicImage::ImageRgba8(harness.render()?).into_rgb8();
+    let (colors, dots) = with_palette(&picture);
+    let out = BufWriter::new(File::create(path)?);
+    let mut encoder = png::Encoder::new(out, picture.width(), picture.height());
+    encoder.set_color(png::ColorType::Indexed);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_palette(colors.concat());
+    encoder.set_compression(png::Compression::High);
+    encoder.write_header()?.write_image_data(&dots)?;
+    Ok(())
+}
+
+fn apart(a: [u8; 3], b: [u8; 3]) -> u32 {
+    a.iter().zip(b).map(|(a, b)| u32::from(a.abs_diff(b)).pow(2)).sum()
+}
+
+/// Up to 256 colours, the most frequent first and none too near to another, and the one nearest to each dot.
+fn with_palette(picture: &RgbImage) -> (Vec<[u8; 3]>, Vec<u8>) {
+    let mut counts: HashMap<[u8; 3], u32> = HashMap::new();
+    for dot in picture.pixels() {
+        *counts.entry(dot.0).or_default() += 1;
+    }
+    let mut by_count: Vec<([u8; 3], u32)> = counts.into_iter().collect();
+    by_count.sort_by_key(|(color, count)| (std::cmp::Reverse(*count), *color));
+    let mut colors: Vec<[u8; 3]> = Vec::with_capacity(256);
+    for (color, _) in &by_count {
+        if colors.len() < 256 && colors.iter().all(|known| apart(*known, *color) > 24) {
+            colors.push(*color);
+        }
+    }
+    let nearest = |color: [u8; 3]| {
+        let found = colors.iter().enumerate().min_by_key(|(_, known)| apart(**known, color));
+        found.map_or(0, |(at, _)| at as u8)
+    };
+    let places: HashMap<[u8; 3], u8> = by_count.iter().map(|(color, _)| (*color, nearest(*color))).collect();
+    let dots = picture.pixels().map(|dot| places.get(&dot.0).copied().unwrap_or(0)).collect();
+    (colors, dots)
+}
