@@ -131,7 +131,8 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
     let conditions: Vec<u32> = p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id.0).collect();
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
-    match kind % 44 {
+    let mappings: Vec<u32> = p.mappings.iter().map(|x| x.id.0).collect();
+    match kind % 45 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -317,6 +318,26 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 conditions: (0..b % 4).map(condition).collect(),
             })
         }
+        43 => {
+            let id = MappingId(any_id(p, &mappings, a));
+            let column = |heading: &str, field| MappedColumn { heading: heading.to_owned(), field };
+            match b % 4 {
+                0 => Action::RemoveMapping(id),
+                _ => Action::PutMapping(Mapping {
+                    id,
+                    key,
+                    supplier: pick(&suppliers, b).map(SupplierId),
+                    into: MapInto::Prices,
+                    columns: vec![
+                        column("Art.", MapField::ALL[b % 4].1),
+                        column("Price", MapField::ALL[(b / 4) % 6].1),
+                    ],
+                    decimal: Some(DecimalMark::Comma).filter(|_| n % 2 == 0),
+                    dates: None,
+                    lead_unit: None,
+                }),
+            }
+        }
         39 => match b % 2 {
             0 => Action::RemoveGate(GateId(any_id(p, &gates, a))),
             _ => Action::RemoveCorrection(CorrectionId(any_id(p, &corrections, a))),
@@ -335,7 +356,7 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 done: None,
             }),
         },
-        42 => match b % 3 {
+        44 => match b % 3 {
             0 => {
                 let finish = ["brass", " Brass", "", "white oak"][a % 4].to_owned();
                 Action::SetFinishColor(finish, (b % 2 == 0).then_some(Rgb(a as u8, b as u8, 7)))

@@ -3,7 +3,9 @@
 //! Results go to the standard output, warnings and faults to the standard error. Exit codes: 0 good, 1 problems
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
+mod list_verb;
 mod parse;
+mod parse_list;
 mod parse_swap;
 mod swap_verbs;
 mod verbs;
@@ -36,7 +38,13 @@ Needline: room-by-room selections for the remodel of a house
   needline [FILE]
       open the window, on the start page when no FILE is given
   needline import FOLDER --out FILE [--force]
-      read the sheets in FOLDER into a new project
+      read the sheets in FOLDER, or in one .xlsx workbook, into a new project
+  needline import-list FILE --into PROJECT (--preview | --accept all|PART:FIELD|FIELD,...) [--supplier KEY]
+      prices and lead times of a supplier's list, or selections, from CSV or .xlsx of any layout; --preview shows what
+      was made of the columns and what would change. Bad rows: nothing is written, unless --skip-bad-rows
+      [--as prices|selections] [--sheet NAME] [--header ROW|none] [--map FIELD=HEADING,...] [--decimal point|comma]
+      [--dates day|month|year] [--lead-unit days|weeks|working] [--any-currency] [--by-name] [--match ROW=PART]
+      [--add-to SELECTION] [--create rooms,suppliers] [--fill-down] [--forget] [--out FILE [--force]]
   needline export FILE --out FOLDER
       write the project as sheets
   needline figures FILE [--as-of DATE]
@@ -96,6 +104,7 @@ pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -
             verbs::print(&file, as_of, &folder, &papers, &forms, out)
         }
         Request::Check { file, as_of } => verbs::check(&file, as_of, out),
+        Request::ImportList(request) => list_verb::import_list(&request, out, err),
         Request::Swap(request) => swap_verbs::swap(&request, out),
         Request::Return(request) => swap_verbs::return_of(&request, out),
         Request::Swaps { file, room } => swap_verbs::swaps(&file, room.as_deref(), out),

@@ -1,6 +1,7 @@
 //! Arguments to requests.
 
 use super::Failure;
+use super::parse_list::{self, FLAGS, LIST_OPTIONS, ListRequest};
 use super::parse_swap::{self, Given, ReturnRequest, SwapRequest, TEXT_OPTIONS};
 use crate::exchange::lists::Format;
 use crate::exchange::print::{PaperForm, PaperKind};
@@ -43,6 +44,8 @@ pub enum Request {
     },
     /// Problems.
     Check { file: PathBuf, as_of: Option<NaiveDate> },
+    /// A list from elsewhere, looked at or taken in.
+    ImportList(Box<ListRequest>),
     /// Another choice, previewed or made.
     Swap(Box<SwapRequest>),
     /// What becomes of a part.
@@ -52,8 +55,9 @@ pub enum Request {
 }
 
 /// The verbs with what each is given and the options it takes.
-const VERBS: [(&str, &str, &[&str]); 9] = [
-    ("import", "FOLDER", &["out", "force"]),
+const VERBS: [(&str, &str, &[&str]); 10] = [
+    ("import", "FOLDER or workbook", &["out", "force"]),
+    ("import-list", "FILE", parse_list::TAKES),
     ("export", "FILE", &["out"]),
     ("figures", "FILE", &["as-of"]),
     ("buy", "FILE", &["as-of", "out", "format", "supplier"]),
@@ -130,7 +134,7 @@ pub fn parse(args: Vec<OsString>) -> Result<Request, Failure> {
             _ => {
                 let first = operands[0].display();
                 Err(Failure::Use(format!(
-                    "`{first}` is no command; there are import, export, figures, buy, print, check, swap, return and swaps"
+                    "`{first}` is no command; there are import, import-list, export, figures, buy, print, check, swap, return and swaps"
                 )))
             }
         };
@@ -143,6 +147,7 @@ fn option(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Res
         "force" => options.force = true,
         "preview" => options.given.preview = true,
         "json" => options.given.json = true,
+        _ if FLAGS.contains(&name) => options.given.flags.push(name.to_owned()),
         _ => return valued(name, parser, options),
     }
     Ok(())
@@ -159,7 +164,9 @@ fn valued(name: &str, parser: &mut lexopt::Parser, options: &mut Options) -> Res
             let date = parse_date(&text(value)?).map_err(|why| Failure::Use(format!("--as-of: {why}")))?;
             options.as_of.replace(date).is_some()
         }
-        _ if TEXT_OPTIONS.contains(&name) => !options.given.note(name, text(value)?),
+        _ if TEXT_OPTIONS.contains(&name) || LIST_OPTIONS.contains(&name) => {
+            !options.given.note(name, text(value)?)
+        }
         "paper" => options.paper.replace(text(value)?).is_some(),
         "supplier" => options.supplier.replace(text(value)?).is_some(),
         _ => options.format.replace(text(value)?).is_some(),
@@ -184,6 +191,10 @@ fn request(
         "return" => {
             return parse_swap::return_of(given, as_of, out, force, &more)
                 .map(|r| Request::Return(Box::new(r)));
+        }
+        "import-list" => {
+            return parse_list::import_list(given, out, supplier, force, &more)
+                .map(|r| Request::ImportList(Box::new(r)));
         }
         "swaps" => return Ok(Request::Swaps { file: given, room: parse_swap::room(&more) }),
         _ => {}

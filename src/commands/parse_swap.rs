@@ -25,7 +25,7 @@ pub(super) const TEXT_OPTIONS: [&str; 14] = [
 ];
 
 /// The options that may be given more than once.
-const REPEATED: [&str; 3] = ["price", "send-back", "keep"];
+const REPEATED: [&str; 6] = ["price", "send-back", "keep", "map", "match", "accept"];
 
 /// Options with their texts, as they were given.
 #[derive(Debug, Default, PartialEq, Eq)]
@@ -36,6 +36,8 @@ pub struct Given {
     pub preview: bool,
     /// Print JSON.
     pub json: bool,
+    /// Options without text, by name.
+    pub flags: Vec<String>,
 }
 
 impl Given {
@@ -46,15 +48,15 @@ impl Given {
         !again
     }
 
-    fn one(&self, name: &str) -> Option<&str> {
+    pub(super) fn one(&self, name: &str) -> Option<&str> {
         self.texts.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str())
     }
 
-    fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
+    pub(super) fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
         self.texts.iter().filter(move |(known, _)| known == name).map(|(_, text)| text.as_str())
     }
 
-    fn owned(&self, name: &str) -> Option<String> {
+    pub(super) fn owned(&self, name: &str) -> Option<String> {
         self.one(name).map(str::to_owned)
     }
 }

@@ -49,7 +49,7 @@ pub fn import(
             "{path} is there already; choose another name, or add --force to replace it"
         )));
     }
-    let (project, notices) = match exchange::import_folder(folder) {
+    let (project, notices) = match exchange::import_path(folder) {
         Ok(read) => read,
         Err(errors) => {
             for fault in &errors.faults {

@@ -8,7 +8,7 @@ use super::notice::{ImportErrors, Notice};
 use super::progress::{Cancelled, Progress};
 use super::row::{Keys, listed};
 use super::sheet::Sheet;
-use crate::model::{Phase, Project, Room, Selection, Supplier, validate};
+use crate::model::{Order, Phase, Project, Room, Selection, Supplier, validate};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -71,6 +71,19 @@ pub fn import_sheets(sheets: Vec<Sheet>, name: &str) -> Result<(Project, Vec<Not
     Import::run(sheets, name, Vec::new(), Vec::new())
 }
 
+/// As [`import_sheets`], with what was found on the way to the sheets.
+///
+/// # Errors
+/// As [`import_folder`], also when `faults` are there already.
+pub(super) fn import_found(
+    sheets: Vec<Sheet>,
+    name: &str,
+    faults: Vec<Notice>,
+    notices: Vec<Notice>,
+) -> Result<(Project, Vec<Notice>), ImportErrors> {
+    Import::run(sheets, name, faults, notices)
+}
+
 /// The sheets in a folder: name, file name and path, in the order of the layout.
 fn csv_files(
     folder: &Path,
@@ -119,6 +132,9 @@ pub(super) struct Import {
     pub part_keys: Keys,
     /// Position of the selection, of the option in it, and of the part in that.
     pub part_places: Vec<(usize, usize, usize)>,
+    pub order_keys: Keys,
+    /// Orders, whose lines are found with the parts.
+    pub order_list: Vec<Order>,
     /// Whether every row of the sheet `gates` could be read.
     pub gates_whole: bool,
     pub faults: Vec<Notice>,
@@ -147,6 +163,8 @@ impl Import {
             option_places: Vec::new(),
             part_keys: Keys::new("part", "parts.csv"),
             part_places: Vec::new(),
+            order_keys: Keys::new("order", "orders.csv"),
+            order_list: Vec::new(),
             gates_whole: true,
             faults,
             notices,
@@ -158,11 +176,14 @@ impl Import {
         import.rooms();
         import.phases();
         import.suppliers();
+        import.orders();
         import.selections();
         import.parts();
         import.budget();
         import.swaps_and_facts();
+        import.deliveries_and_payments();
         import.gates();
+        import.mappings();
         import.finish()
     }
 
@@ -189,6 +210,7 @@ impl Import {
             let good = self.check_header(&sheet, layout);
             if let Some(keys) = self.keys_of(layout.name) {
                 keys.whole &= good && sheet.whole;
+                keys.file.clone_from(&sheet.file);
             }
             self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
@@ -205,6 +227,7 @@ impl Import {
             "selections" => &mut self.selection_keys,
             "options" => &mut self.option_keys,
             "parts" => &mut self.part_keys,
+            "orders" => &mut self.order_keys,
             _ => return None,
         })
     }
@@ -261,8 +284,11 @@ impl Import {
         }
         if !self.faults.is_empty() {
             let order = |n: &Notice| {
-                let stem = n.file.to_lowercase();
-                let sheet = SHEETS.iter().position(|s| stem == format!("{}.csv", s.name));
+                let file = n.file.to_lowercase();
+                // In a folder a sheet is a file, in a workbook it stands behind the name of the file.
+                let name =
+                    file.rsplit_once(", sheet ").map_or(file.strip_suffix(".csv"), |(_, name)| Some(name));
+                let sheet = SHEETS.iter().position(|s| Some(s.name) == name);
                 (sheet.unwrap_or(usize::MAX), n.row.unwrap_or(0))
             };
             self.faults.sort_by_key(order);

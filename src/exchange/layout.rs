@@ -114,11 +114,23 @@ pub const SHEETS: &[Layout] = &[
             value("freight_taxed"),
             value("deposit_pct"),
             value("net_days"),
+            value("min_order"),
             value("restock_pct"),
             value("return_days"),
         ],
     },
     Layout { name: "supplier_closed", columns: &[key("supplier"), must("from"), value("to"), text("why")] },
+    Layout {
+        name: "orders",
+        columns: &[
+            key("key"),
+            key("supplier"),
+            text("number"),
+            value("placed_on"),
+            value("freight"),
+            text("note"),
+        ],
+    },
     Layout {
         name: "selections",
         columns: &[
@@ -173,6 +185,8 @@ pub const SHEETS: &[Layout] = &[
             value("paid"),
             value("in_wall"),
             value("laying"),
+            text("order"),
+            text("article"),
         ],
     },
     Layout {
@@ -244,6 +258,24 @@ pub const SHEETS: &[Layout] = &[
             text("note"),
         ],
     },
+    Layout {
+        name: "deliveries",
+        columns: &[
+            key("part"),
+            must("on"),
+            must("quantity"),
+            value("damaged"),
+            value("reported_on"),
+            value("replacement_lead"),
+            value("replacement_on"),
+            value("rest_on"),
+            text("note"),
+        ],
+    },
+    Layout {
+        name: "payments",
+        columns: &[text("order"), text("part"), must("on"), must("amount"), value("kind"), text("note")],
+    },
     Layout { name: "gates", columns: &[key("key"), key("phase"), text("name"), text("source")] },
     Layout {
         name: "conditions",
@@ -273,4 +305,16 @@ pub const SHEETS: &[Layout] = &[
             value("done"),
         ],
     },
+    Layout {
+        name: "mappings",
+        columns: &[
+            key("key"),
+            text("supplier"),
+            value("into"),
+            value("decimal"),
+            value("dates"),
+            value("lead_unit"),
+        ],
+    },
+    Layout { name: "mapping_columns", columns: &[key("mapping"), key("heading"), must("field")] },
 ];

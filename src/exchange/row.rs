@@ -18,7 +18,7 @@ pub struct Keys {
     /// What it is, in a word.
     what: &'static str,
     /// The sheet it comes from.
-    file: &'static str,
+    pub file: String,
     map: HashMap<String, (usize, usize)>,
     /// How many keys not found were compared with all others.
     compared: Cell<u32>,
@@ -29,7 +29,7 @@ pub struct Keys {
 impl Keys {
     /// No keys yet.
     pub fn new(what: &'static str, file: &'static str) -> Keys {
-        Keys { what, file, map: HashMap::new(), compared: Cell::new(0), whole: true }
+        Keys { what, file: file.to_owned(), map: HashMap::new(), compared: Cell::new(0), whole: true }
     }
 
     /// Notes a key. One that is known already is a fault.

@@ -5,6 +5,8 @@ use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
+use super::mapping::Mapping;
+use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
@@ -100,7 +102,13 @@ impl Project {
                         "{parts} parts are bought there; give them another supplier first"
                     ));
                 }
+                if let Some(order) = self.orders.iter().find(|o| o.supplier == *id) {
+                    return refuse(format!("the order {} is theirs; remove it first", order.name()));
+                }
                 remove(&mut self.suppliers, *id)?;
+                if self.mappings.iter().any(|m| m.supplier == Some(*id)) {
+                    Arc::make_mut(&mut self.mappings).retain(|m| m.supplier != Some(*id));
+                }
             }
             Action::PutSelection(selection) => self.put_selection(selection)?,
             Action::RemoveSelection(id) => {
@@ -108,12 +116,14 @@ impl Project {
                 self.free_to_remove(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
                 self.prune_gates();
+                self.prune_orders();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
                 self.option_free_to_remove(*id)?;
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
                 self.prune_gates();
+                self.prune_orders();
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
@@ -123,6 +133,7 @@ impl Project {
                     option.parts.retain(|p| p.id != *id);
                 }
                 self.prune_gates();
+                self.prune_orders();
             }
             Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
             Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
@@ -132,7 +143,7 @@ impl Project {
                     option.state = OptionState::Candidate;
                 }
             }
-            Action::MarkOrdered(ids, on) => self.edit_parts(ids, |p| p.ordered_on = *on)?,
+            Action::MarkOrdered(ids, on) => self.mark_ordered(ids, *on)?,
             Action::MarkPromised(ids, on) => self.edit_parts(ids, |p| p.promised_on = *on)?,
             Action::MarkReceived(ids, on) => self.edit_parts(ids, |p| p.received_on = *on)?,
             Action::MarkInstalled(ids, on) => self.edit_parts(ids, |p| p.installed_on = *on)?,
@@ -181,28 +192,22 @@ impl Project {
             Action::PutCorrection(correction) => self.put_correction(correction)?,
             Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
             Action::MarkCorrected(id, done) => self.mark_corrected(*id, *done)?,
-            Action::SetPicture(id, path) => {
-                self.edit_option_selection(*id, |s| {
-                    if let Some(option) = s.options.iter_mut().find(|o| o.id == *id) {
-                        option.picture.clone_from(path);
-                    }
-                })?;
-                let option = self.option(*id).map(|(_, o)| o);
-                option.map_or(Ok(()), super::look::check_option).map_err(ActionError)?;
+            Action::SetPicture(id, path) => self.set_picture(*id, path)?,
+            Action::SetFinishColor(finish, color) => self.set_finish_color(finish, *color)?,
+            Action::PutOrder(order) => self.put_order(order)?,
+            Action::RemoveOrder(id) => self.remove_order(*id)?,
+            Action::SplitOrder(from, new) => self.split_order(*from, new)?,
+            Action::MergeOrders { into, from } => self.merge_orders(*into, *from)?,
+            Action::PutDelivery(delivery) => self.put_delivery(delivery)?,
+            Action::RemoveDelivery(id) => self.remove_delivery(*id)?,
+            Action::PutPayment(payment) => self.put_payment(payment)?,
+            Action::RemovePayment(id) => self.remove_payment(*id)?,
+            Action::PutMapping(mapping) => {
+                validate::mapping(self, mapping).map_err(ActionError)?;
+                self.claim(mapping.id.0, self.mappings.iter().any(|known| known.id == mapping.id))?;
+                put(&mut self.mappings, mapping.clone())?;
             }
-            Action::SetFinishColor(finish, color) => {
-                let all = Arc::make_mut(&mut self.finishes);
-                let known = all.iter().position(|f| super::look::same_finish(&f.finish, finish));
-                match (known, *color) {
-                    (Some(at), Some(color)) => all[at].color = color,
-                    (Some(at), None) => drop(all.remove(at)),
-                    (None, Some(color)) => {
-                        all.push(super::look::FinishColor { finish: finish.trim().to_owned(), color })
-                    }
-                    (None, None) => {}
-                }
-                super::look::check_finishes(&self.finishes).map_err(ActionError)?;
-            }
+            Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -244,10 +249,12 @@ impl Project {
             || self.quotes.iter().any(|q| q.id.0 == id)
             || self.extras.iter().any(|e| e.id.0 == id)
             || self.is_taken_by_swaps(id)
+            || self.is_taken_by_orders(id)
             || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
             || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
             || self.corrections.iter().any(|c| c.id.0 == id)
+            || self.mappings.iter().any(|m| m.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
@@ -338,6 +345,7 @@ impl Project {
 
     fn put_part(&mut self, option: OptionId, part: &Part) -> Result<(), ActionError> {
         self.check_part(part)?;
+        self.part_fits_orders(part)?;
         let known = self.option(option).is_some_and(|(_, o)| o.parts.iter().any(|p| p.id == part.id));
         self.claim(part.id.0, known)?;
         self.edit_option_selection(option, |selection| {
@@ -363,7 +371,7 @@ impl Project {
         Ok(())
     }
 
-    fn edit_option_selection(
+    pub(super) fn edit_option_selection(
         &mut self,
         option: OptionId,
         edit: impl FnOnce(&mut Selection),
@@ -386,7 +394,7 @@ impl Project {
         })
     }
 
-    fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
+    pub(super) fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
         for id in ids {
             let position = self.part_position(*id)?;
             let mut edited = self.selections[position].as_ref().clone();
@@ -443,6 +451,10 @@ keyed! {
     Return, ReturnId, "return", |_| None;
     Gate, GateId, "gate", |g| Some(&g.key);
     Correction, CorrectionId, "correction", |_| None;
+    Order, OrderId, "order", |o| Some(&o.key);
+    Delivery, DeliveryId, "delivery", |_| None;
+    Payment, PaymentId, "payment", |_| None;
+    Mapping, MappingId, "mapping", |m| Some(&m.key);
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

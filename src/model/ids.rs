@@ -46,6 +46,14 @@ ids! {
     ConditionId,
     /// Something an inspector wants put right.
     CorrectionId,
+    /// Lines placed together with a supplier.
+    OrderId,
+    /// What came of a part on a day.
+    DeliveryId,
+    /// Money paid to a supplier.
+    PaymentId,
+    /// A mapping of the columns of a list.
+    MappingId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

@@ -6,7 +6,9 @@ use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::look::FinishColor;
+use super::mapping::Mapping;
 use super::money::Currency;
+use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::room::Room;
 use super::selection::{Part, Selection, SelectionOption};
@@ -62,6 +64,18 @@ pub struct Project {
     /// Colours of finishes that the user picked.
     #[serde(default, skip_serializing_if = "none")]
     pub finishes: Arc<Vec<FinishColor>>,
+    /// Lines placed together, as the user grouped them.
+    #[serde(default, skip_serializing_if = "none")]
+    pub orders: Arc<Vec<Order>>,
+    /// What came, and when.
+    #[serde(default, skip_serializing_if = "none")]
+    pub deliveries: Arc<Vec<Delivery>>,
+    /// What was paid to suppliers, and when.
+    #[serde(default, skip_serializing_if = "none")]
+    pub payments: Arc<Vec<Payment>>,
+    /// How lists from elsewhere are read.
+    #[serde(default, skip_serializing_if = "none")]
+    pub mappings: Arc<Vec<Mapping>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -186,6 +200,10 @@ impl Project {
             gates: Arc::default(),
             corrections: Arc::default(),
             finishes: Arc::default(),
+            orders: Arc::default(),
+            deliveries: Arc::default(),
+            payments: Arc::default(),
+            mappings: Arc::default(),
             next_id: 1,
         }
     }

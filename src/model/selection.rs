@@ -133,6 +133,9 @@ pub struct Part {
     pub key: String,
     /// What people call it.
     pub name: String,
+    /// The supplier's own number for it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub article: String,
     /// Who sells it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supplier: Option<SupplierId>,
@@ -215,6 +218,7 @@ impl Part {
             id,
             key: key.to_owned(),
             name: name.to_owned(),
+            article: String::new(),
             supplier: None,
             phase: None,
             at: NeededAt::Start,

@@ -36,7 +36,7 @@ pub fn key(key: &str) -> Checked {
     Ok(())
 }
 
-fn not_negative(what: &str, value: Decimal) -> Checked {
+pub(super) fn not_negative(what: &str, value: Decimal) -> Checked {
     if value.is_sign_negative() && !value.is_zero() {
         return Err(format!("{what} {value} is negative; write zero or more"));
     }
@@ -281,6 +281,7 @@ pub fn supplier(s: &Supplier) -> Checked {
     amount("freight", s.freight.flat)?;
     amount("freight an item", s.freight.per_item)?;
     amount("free freight from", s.freight.free_over.unwrap_or_default())?;
+    amount("the smallest order", s.min_order.unwrap_or_default())?;
     closed(&s.closed)
 }
 
@@ -389,6 +390,14 @@ pub fn extra(project: &Project, e: &Extra) -> Checked {
     amount("paid", e.paid)
 }
 
+/// Checks a mapping against the project.
+pub fn mapping(project: &Project, m: &super::Mapping) -> Checked {
+    if m.supplier.is_some_and(|id| project.supplier(id).is_none()) {
+        return Err("the mapping names a supplier that is not in the project".to_owned());
+    }
+    super::mapping::check(m)
+}
+
 /// Checks a whole document, as read from a file: numbers and keys used once, references that lead somewhere,
 /// values in range. Circles in the links are left to the engine, which computes what it can around them.
 pub fn document(project: &Project) -> Vec<String> {
@@ -447,7 +456,9 @@ pub fn document(project: &Project) -> Vec<String> {
     }
     project.quotes.iter().for_each(|q| check("quote", q.id.0, &q.key, quote(project, q)));
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
+    project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, mapping(project, m)));
     super::validate_swap::document(project, &mut check);
+    super::validate_orders::document(project, &mut check);
     for (word, id, name, fault) in super::validate_gates::all(project) {
         check(word, id, &name, fault);
     }

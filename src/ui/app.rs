@@ -2,6 +2,7 @@
 
 mod exports;
 mod frame;
+mod lists;
 mod looks;
 mod requests;
 
@@ -9,6 +10,7 @@ use super::command::Command;
 use super::derived::Preview;
 use super::dialogs::OpenForm;
 use super::dialogs::export_form::ExportForm;
+use super::dialogs::list_form::ListForm;
 use super::document::Document;
 use super::jobs::{Job, TypedPath};
 use super::session::Session;
@@ -28,6 +30,7 @@ enum PutOff {
     AskOpen,
     AskSheets,
     Open(PathBuf),
+    ReadSheets(PathBuf),
 }
 
 /// The window.
@@ -41,6 +44,8 @@ pub struct NeedlineApp {
     export: ExportForm,
     export_open: bool,
     work: Option<Work>,
+    /// A list from elsewhere that is looked at.
+    list: Option<Box<ListForm>>,
     /// Waits for an answer about unsaved changes.
     put_off: Option<PutOff>,
     /// Waits for a save that was asked for by that answer.
@@ -84,6 +89,7 @@ impl NeedlineApp {
             export: ExportForm::default(),
             export_open: false,
             work: None,
+            list: None,
             put_off: None,
             after_save: None,
             notice: None,
@@ -144,6 +150,7 @@ impl NeedlineApp {
         self.session = Session::default();
         self.place_pictures();
         self.form = None;
+        self.list = None;
         self.notice = None;
         self.candidate = None;
         let as_of = self.as_of();
@@ -204,16 +211,16 @@ impl eframe::App for NeedlineApp {
         self.poll_job(ctx);
         self.poll_work(ctx);
         self.theme = ctx.options(|o| o.theme_preference);
-        if let Some(command) =
-            Command::pressed(ctx).filter(|_| self.form.is_none() && !self.export_open && self.work.is_none())
-        {
+        if let Some(command) = Command::pressed(ctx).filter(|_| {
+            self.form.is_none() && !self.export_open && self.work.is_none() && self.list.is_none()
+        }) {
             self.outbox.command(command);
         }
-        self.dropped_projects(ctx);
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.put_off = Some(PutOff::Quit);
         }
+        self.take_dropped(ctx);
         for request in self.outbox.drain() {
             self.handle(ctx, request);
         }

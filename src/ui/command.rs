@@ -39,6 +39,8 @@ pub enum Command {
     GoAnywhere,
     /// Ask what fixes the finish.
     WhyFinish,
+    /// Read a list from elsewhere into the project.
+    ImportList,
     /// Write all purchase lists.
     ExportLists,
     /// Write papers of the whole project.
@@ -62,8 +64,8 @@ pub enum CommandGroup {
     Places,
     /// Finding and asking.
     Find,
-    /// What leaves the program.
-    Output,
+    /// What comes in from elsewhere and goes out.
+    Lists,
     /// Settings and help.
     Program,
 }
@@ -73,7 +75,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 22] = [
+    pub const ALL: [Command; 23] = [
         Command::New,
         Command::Open,
         Command::OpenSheets,
@@ -91,6 +93,7 @@ impl Command {
         Command::Find,
         Command::GoAnywhere,
         Command::WhyFinish,
+        Command::ImportList,
         Command::ExportLists,
         Command::PrintPapers,
         Command::EditSettings,
@@ -118,6 +121,7 @@ impl Command {
             Command::Find => "Find",
             Command::GoAnywhere => "Go to anything…",
             Command::WhyFinish => "Why this finish?",
+            Command::ImportList => "Bring in a list: CSV or .xlsx…",
             Command::ExportLists => "Export purchase lists…",
             Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
@@ -143,7 +147,7 @@ impl Command {
             | Command::ShowSignOffs
             | Command::ShowProblems => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
-            Command::ExportLists | Command::PrintPapers => CommandGroup::Output,
+            Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
             Command::EditSettings | Command::SwitchTheme | Command::ShowShortcuts => CommandGroup::Program,
         }
     }
@@ -168,6 +172,7 @@ impl Command {
             Command::Find => keys(CTRL, Key::F),
             Command::GoAnywhere => keys(CTRL, Key::K),
             Command::WhyFinish => keys(CTRL_SHIFT, Key::F),
+            Command::ImportList => keys(CTRL, Key::I),
             Command::ExportLists => keys(CTRL, Key::E),
             Command::PrintPapers => keys(CTRL, Key::P),
             Command::OpenSheets => None,

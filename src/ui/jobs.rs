@@ -31,6 +31,8 @@ pub enum Question {
     ExportInto(ExportPlan),
     /// Which folder of sheets to read.
     SheetFolder,
+    /// Which list to bring in.
+    List,
     /// Into which file to write the swap log of a room, or of the house.
     SwapLog(Option<crate::model::RoomId>),
     /// Which picture an option is to have.
@@ -72,7 +74,10 @@ impl Job {
             dialog = dialog.set_directory(folder);
         }
         dialog = match &question {
-            Question::Open => dialog.add_filter("Needline project", &["ron"]),
+            Question::Open => dialog
+                .add_filter("Needline project", &["ron"])
+                .add_filter("Workbook with the sheets of a project", &["xlsx"]),
+            Question::List => dialog.add_filter("List", &["csv", "txt", "tsv", "xlsx", "xlsm"]),
             Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
             Question::SwapLog(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
             Question::Picture(_) => dialog.add_filter("Pictures", &["png", "jpg", "jpeg"]),
@@ -87,7 +92,7 @@ impl Job {
         };
         // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
         match &question {
-            Question::Open | Question::Picture(_) => spawn(dialog.pick_file(), wait),
+            Question::Open | Question::List | Question::Picture(_) => spawn(dialog.pick_file(), wait),
             Question::SaveAs | Question::SwapLog(_) => spawn(dialog.save_file(), wait),
             Question::ExportInto(_) | Question::SheetFolder => spawn(dialog.pick_folder(), wait),
         }

@@ -2,8 +2,9 @@
 
 use crate::engine::Figures;
 use crate::exchange::lists::{self, Format, ListScope};
+use crate::exchange::mapping::{Book, read_file};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
-use crate::exchange::{Progress, export_folder_with, import_folder_with};
+use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::Project;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -26,6 +27,8 @@ pub enum Done {
     Written(PathBuf, String),
     /// A folder of sheets was read; what to say about it.
     Read(Box<Project>, String),
+    /// A list was read; the file it is from.
+    List(Box<Book>, PathBuf),
     /// It did not work, or was stopped; why. Everything is as it was.
     Failed(String),
 }
@@ -60,10 +63,10 @@ impl Work {
         })
     }
 
-    /// Begins to read a folder of sheets.
+    /// Begins to read a folder of sheets, or a workbook with them.
     pub fn import(folder: PathBuf, ctx: &egui::Context) -> Work {
         let title = format!("Reading {}", folder.display());
-        Work::begin(title, false, ctx, move |progress| match import_folder_with(&folder, progress) {
+        Work::begin(title, false, ctx, move |progress| match import_path_with(&folder, progress) {
             Ok((project, notices)) => {
                 let notices = lines(notices.iter().map(ToString::to_string));
                 Done::Read(Box::new(project), notices)
@@ -72,6 +75,15 @@ impl Work {
                 let faults = lines(errors.faults.iter().map(ToString::to_string));
                 Done::Failed(format!("Nothing was read from {}.\n{faults}", folder.display()))
             }
+        })
+    }
+
+    /// Begins to read a list from elsewhere.
+    pub fn list(path: PathBuf, ctx: &egui::Context) -> Work {
+        let title = format!("Reading {}", path.display());
+        Work::begin(title, false, ctx, move |progress| match read_file(&path, progress) {
+            Ok(book) => Done::List(Box::new(book), path),
+            Err(why) => Done::Failed(format!("Nothing was read. {why}")),
         })
     }
 

@@ -70,6 +70,7 @@ impl NeedlineApp {
                     self.notice = Some((text, true));
                 }
             }
+            Done::List(book, path) => self.list_was_read(ctx, *book, path),
             Done::Failed(why) => self.notice = Some((why, false)),
         }
     }

@@ -1,7 +1,6 @@
 //! Pictures and web pages of options: asking for a file, taking it beside the project, and opening a page.
 
 use super::NeedlineApp;
-use super::PutOff;
 use crate::model::{Action, OptionId};
 use crate::ui::jobs::{Job, Question};
 use crate::ui::pictures;
@@ -59,17 +58,6 @@ impl NeedlineApp {
         }
         if let Err(why) = open::that_detached(link) {
             self.notice = Some((format!("No browser could be started for {link}: {why}"), false));
-        }
-    }
-
-    /// A project that is dropped on the window is opened. Pictures are taken by the card.
-    pub(super) fn dropped_projects(&mut self, ctx: &Context) {
-        let dropped = ctx.input(|i| {
-            let mut paths = i.raw.dropped_files.iter().map(|f| f.path().to_owned());
-            paths.find(|path| path.extension().is_some_and(|e| e.eq_ignore_ascii_case("ron")))
-        });
-        if let Some(path) = dropped {
-            self.guarded(ctx, PutOff::Open(path));
         }
     }
 }

@@ -80,6 +80,7 @@ impl NeedlineApp {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
             }
+            Command::ImportList => self.ask_for_list(ctx),
             Command::ExportLists => self.ask_for_export(Some(ListScope::All)),
             Command::PrintPapers => self.ask_for_export(None),
             Command::OpenSheets => self.guarded(ctx, PutOff::AskSheets),
@@ -143,7 +144,7 @@ impl NeedlineApp {
                 self.session.area = WorkArea::SignOffs;
                 self.session.sign_offs.scroll_to = Some(id);
             }
-            Subject::Supplier(_) => self.session.area = WorkArea::Buying,
+            Subject::Supplier(_) | Subject::Order(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
         }
@@ -170,7 +171,8 @@ impl NeedlineApp {
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::Open, "", folder.as_deref(), ctx));
             }
-            PutOff::Open(path) => self.open(&path),
+            PutOff::Open(path) => self.open_any(ctx, &path),
+            PutOff::ReadSheets(path) => self.begin_import(ctx, &path),
             PutOff::AskSheets => {
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::SheetFolder, "", folder.as_deref(), ctx));
@@ -244,7 +246,8 @@ impl NeedlineApp {
     /// Does what a path was asked for.
     fn answered(&mut self, ctx: &Context, question: &Question, path: &Path) {
         match question {
-            Question::Open => self.open(path),
+            Question::Open => self.open_any(ctx, path),
+            Question::List => self.begin_list(ctx, path),
             Question::SaveAs if path.extension().is_none() => self.save_to(ctx, &path.with_extension("ron")),
             Question::SaveAs => self.save_to(ctx, path),
             Question::ExportInto(plan) => {
@@ -263,6 +266,7 @@ impl NeedlineApp {
             Question::Open => ("Open which project file?", "Open"),
             Question::SaveAs => ("Save the project as", "Save"),
             Question::ExportInto(_) => ("Write into which folder?", "Write"),
+            Question::List => ("Bring in which list?", "Read"),
             Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
             Question::Picture(_) => ("Which picture, a PNG or JPEG file?", "Take it"),
@@ -279,7 +283,7 @@ impl NeedlineApp {
                 field.request_focus();
             }
             let exists = Path::new(&typed.text).is_file();
-            if exists && !matches!(typed.question, Question::Open | Question::Picture(_)) {
+            if exists && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_)) {
                 ui.label(
                     egui::RichText::new("There is such a file already; it will be replaced.")
                         .color(tokens.soon),
@@ -341,6 +345,7 @@ impl NeedlineApp {
             self.unsaved_question(ctx, tokens);
         }
         self.path_question(ctx, tokens);
+        self.list_dialog(ctx, tokens);
         self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
             crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);

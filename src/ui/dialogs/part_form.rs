@@ -17,6 +17,7 @@ pub struct PartForm {
     option: OptionId,
     old: Option<Part>,
     name: String,
+    article: String,
     supplier: Option<SupplierId>,
     phase: Option<PhaseId>,
     at: NeededAt,
@@ -54,6 +55,7 @@ impl PartForm {
         Some(PartForm {
             option,
             name: p.name,
+            article: p.article,
             supplier: p.supplier,
             phase: p.phase,
             at: p.at,
@@ -87,6 +89,7 @@ impl PartForm {
         let mut suppliers = vec![("none yet".to_owned(), None)];
         suppliers.extend(project.suppliers.iter().map(|s| (s.name.clone(), Some(s.id))));
         fields::choice(ui, "Supplier", &mut self.supplier, &suppliers);
+        fields::text_hint(ui, "Article number", &mut self.article, "the supplier's own, for price lists");
         let mut phases = vec![("none yet".to_owned(), None)];
         phases.extend(project.phases.iter().map(|p| (p.name.clone(), Some(p.id))));
         fields::choice(ui, "Needed by", &mut self.phase, &phases);
@@ -152,6 +155,7 @@ impl PartForm {
                 id,
                 key,
                 name,
+                article: self.article.trim().to_owned(),
                 supplier: self.supplier,
                 phase: self.phase,
                 at: self.at,
