@@ -556,15 +556,7 @@ fn returned_lines_are_credited_on_their_order() {
     p = act(&p, Action::MarkReceived(vec![a, b], Some(date("2026-09-10"))));
     p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-11", "1274.75");
     let selection = p.part(b).unwrap().0.id;
-    let other = SelectionOption {
-        id: OptionId(p.next_id),
-        key: "other".to_owned(),
-        name: "Other".to_owned(),
-        finish: String::new(),
-        state: OptionState::Candidate,
-        facts: Vec::new(),
-        parts: Vec::new(),
-    };
+    let other = SelectionOption::new(OptionId(p.next_id), "other", "Other");
     let option = other.id;
     p = act(&p, Action::PutOption(selection, other));
     p = act(&p, Action::Choose(option));
