@@ -132,7 +132,7 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let conditions: Vec<u32> = p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id.0).collect();
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
     let mappings: Vec<u32> = p.mappings.iter().map(|x| x.id.0).collect();
-    match kind % 44 {
+    match kind % 45 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -356,7 +356,7 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 done: None,
             }),
         },
-        42 => match b % 3 {
+        44 => match b % 3 {
             0 => {
                 let finish = ["brass", " Brass", "", "white oak"][a % 4].to_owned();
                 Action::SetFinishColor(finish, (b % 2 == 0).then_some(Rgb(a as u8, b as u8, 7)))

@@ -70,6 +70,13 @@ fn every_column_arrives_in_its_field() {
     assert_eq!(house.quotes[0].allowance, Some(Money::new(4000.into())));
     assert!(house.quotes[0].accepted && !house.quotes[1].accepted);
     assert_eq!(house.extras[0].kind, ExtraKind::Permit);
+    let option = &house.selections[0].options[0];
+    assert_eq!(
+        (option.notes.as_str(), option.link.as_str(), option.picture.as_str()),
+        ("seen twice, heavy", "https://example.org/set?a=1", "house_pictures/shower_a.jpg")
+    );
+    assert_eq!(house.finish_color(" BRASS"), Some(Rgb(0xb5, 0x89, 0x3d)));
+    assert_eq!(house.finish_color("sage gloss"), Some(Rgb(0xa3, 0xad, 0x94)));
     let (order, body) = (&house.orders[0], parts[0].id);
     assert_eq!(
         (order.number.as_str(), &order.parts, order.placed_on),
@@ -85,13 +92,6 @@ fn every_column_arrives_in_its_field() {
         [(PaidFor::Order(order.id), PaymentKind::Deposit), (PaidFor::Part(parts[4].id), PaymentKind::Other)];
     assert_eq!(paid, expected);
     assert_eq!(house.suppliers[0].min_order, Some(Money::new(150.into())));
-    let option = &house.selections[0].options[0];
-    assert_eq!(
-        (option.notes.as_str(), option.link.as_str(), option.picture.as_str()),
-        ("seen twice, heavy", "https://example.org/set?a=1", "house_pictures/shower_a.jpg")
-    );
-    assert_eq!(house.finish_color(" BRASS"), Some(Rgb(0xb5, 0x89, 0x3d)));
-    assert_eq!(house.finish_color("sage gloss"), Some(Rgb(0xa3, 0xad, 0x94)));
 }
 
 #[test]

@@ -111,6 +111,10 @@ pub enum Action {
     RemoveCorrection(CorrectionId),
     /// Note the day a correction was done, or take that back.
     MarkCorrected(CorrectionId, Option<NaiveDate>),
+    /// Give an option a picture, by its path from the folder of the project file, or none.
+    SetPicture(OptionId, String),
+    /// Pick the colour of a finish, or forget it.
+    SetFinishColor(String, Option<Rgb>),
     /// Add or replace an order. Its lines leave the orders they were in and get its day.
     PutOrder(Order),
     /// Remove an order; its lines stay as they are.
@@ -136,10 +140,6 @@ pub enum Action {
     PutMapping(Mapping),
     /// Forget how lists of a layout are read.
     RemoveMapping(MappingId),
-    /// Give an option a picture, by its path from the folder of the project file, or none.
-    SetPicture(OptionId, String),
-    /// Pick the colour of a finish, or forget it.
-    SetFinishColor(String, Option<Rgb>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -239,6 +239,11 @@ impl Action {
                 let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
                 mark("done", on, &format!("correction for {of}"))
             }
+            Action::SetPicture(id, path) => {
+                let verb = if path.is_empty() { "remove" } else { "set" };
+                format!("{verb} the picture of {}", option(id))
+            }
+            Action::SetFinishColor(finish, _) => format!("colour of {}", finish.trim()),
             Action::PutOrder(o) => put(project.order(o.id).is_some(), &order_name(project, o)),
             Action::RemoveOrder(id) => format!("remove {}", order(id)),
             Action::SplitOrder(from, _) => format!("split {}", order(from)),
@@ -262,11 +267,6 @@ impl Action {
             Action::RemovePayment(_) => "remove payment".to_owned(),
             Action::PutMapping(_) => "remember the columns of a list".to_owned(),
             Action::RemoveMapping(_) => "forget the columns of a list".to_owned(),
-            Action::SetPicture(id, path) => {
-                let verb = if path.is_empty() { "remove" } else { "set" };
-                format!("{verb} the picture of {}", option(id))
-            }
-            Action::SetFinishColor(finish, _) => format!("colour of {}", finish.trim()),
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -192,6 +192,8 @@ impl Project {
             Action::PutCorrection(correction) => self.put_correction(correction)?,
             Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
             Action::MarkCorrected(id, done) => self.mark_corrected(*id, *done)?,
+            Action::SetPicture(id, path) => self.set_picture(*id, path)?,
+            Action::SetFinishColor(finish, color) => self.set_finish_color(finish, *color)?,
             Action::PutOrder(order) => self.put_order(order)?,
             Action::RemoveOrder(id) => self.remove_order(*id)?,
             Action::SplitOrder(from, new) => self.split_order(*from, new)?,
@@ -206,28 +208,6 @@ impl Project {
                 put(&mut self.mappings, mapping.clone())?;
             }
             Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
-            Action::SetPicture(id, path) => {
-                self.edit_option_selection(*id, |s| {
-                    if let Some(option) = s.options.iter_mut().find(|o| o.id == *id) {
-                        option.picture.clone_from(path);
-                    }
-                })?;
-                let option = self.option(*id).map(|(_, o)| o);
-                option.map_or(Ok(()), super::look::check_option).map_err(ActionError)?;
-            }
-            Action::SetFinishColor(finish, color) => {
-                let all = Arc::make_mut(&mut self.finishes);
-                let known = all.iter().position(|f| super::look::same_finish(&f.finish, finish));
-                match (known, *color) {
-                    (Some(at), Some(color)) => all[at].color = color,
-                    (Some(at), None) => drop(all.remove(at)),
-                    (None, Some(color)) => {
-                        all.push(super::look::FinishColor { finish: finish.trim().to_owned(), color })
-                    }
-                    (None, None) => {}
-                }
-                super::look::check_finishes(&self.finishes).map_err(ActionError)?;
-            }
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -391,7 +371,7 @@ impl Project {
         Ok(())
     }
 
-    fn edit_option_selection(
+    pub(super) fn edit_option_selection(
         &mut self,
         option: OptionId,
         edit: impl FnOnce(&mut Selection),

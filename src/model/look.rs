@@ -1,10 +1,13 @@
 //! What an option looks like: its picture, its page on the web, and the colours of finishes that the user picked.
 
+use super::apply::ActionError;
+use super::ids::OptionId;
 use super::project::Project;
 use super::selection::SelectionOption;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
+use std::sync::Arc;
 
 /// The colour of a finish in words, as the user picked it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -65,6 +68,29 @@ impl Project {
     /// The colour the user picked for a finish.
     pub fn finish_color(&self, finish: &str) -> Option<Rgb> {
         self.finishes.iter().find(|f| same_finish(&f.finish, finish)).map(|f| f.color)
+    }
+
+    /// Gives an option a picture, or none.
+    pub(super) fn set_picture(&mut self, id: OptionId, path: &str) -> Result<(), ActionError> {
+        check_picture(path).map_err(ActionError)?;
+        self.edit_option_selection(id, |s| {
+            if let Some(option) = s.options.iter_mut().find(|o| o.id == id) {
+                path.clone_into(&mut option.picture);
+            }
+        })
+    }
+
+    /// Picks the colour of a finish, or forgets it.
+    pub(super) fn set_finish_color(&mut self, finish: &str, color: Option<Rgb>) -> Result<(), ActionError> {
+        let all = Arc::make_mut(&mut self.finishes);
+        all.retain(|f| color.is_some() || !same_finish(&f.finish, finish));
+        if let Some(color) = color {
+            match all.iter_mut().find(|f| same_finish(&f.finish, finish)) {
+                Some(known) => known.color = color,
+                None => all.push(FinishColor { finish: finish.trim().to_owned(), color }),
+            }
+        }
+        check_finishes(&self.finishes).map_err(ActionError)
     }
 }
 

@@ -61,6 +61,9 @@ pub struct Project {
     /// What inspectors want put right.
     #[serde(default, skip_serializing_if = "none")]
     pub corrections: Arc<Vec<Correction>>,
+    /// Colours of finishes that the user picked.
+    #[serde(default, skip_serializing_if = "none")]
+    pub finishes: Arc<Vec<FinishColor>>,
     /// Lines placed together, as the user grouped them.
     #[serde(default, skip_serializing_if = "none")]
     pub orders: Arc<Vec<Order>>,
@@ -73,9 +76,6 @@ pub struct Project {
     /// How lists from elsewhere are read.
     #[serde(default, skip_serializing_if = "none")]
     pub mappings: Arc<Vec<Mapping>>,
-    /// Colours of finishes that the user picked.
-    #[serde(default, skip_serializing_if = "none")]
-    pub finishes: Arc<Vec<FinishColor>>,
     /// The next unused number.
     pub next_id: u32,
 }
@@ -199,11 +199,11 @@ impl Project {
             returns: Arc::default(),
             gates: Arc::default(),
             corrections: Arc::default(),
+            finishes: Arc::default(),
             orders: Arc::default(),
             deliveries: Arc::default(),
             payments: Arc::default(),
             mappings: Arc::default(),
-            finishes: Arc::default(),
             next_id: 1,
         }
     }

@@ -64,8 +64,8 @@ pub enum CommandGroup {
     Places,
     /// Finding and asking.
     Find,
-    /// What comes in and goes out.
-    Traffic,
+    /// What comes in from elsewhere and goes out.
+    Lists,
     /// Settings and help.
     Program,
 }
@@ -147,7 +147,7 @@ impl Command {
             | Command::ShowSignOffs
             | Command::ShowProblems => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
-            Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Traffic,
+            Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
             Command::EditSettings | Command::SwitchTheme | Command::ShowShortcuts => CommandGroup::Program,
         }
     }

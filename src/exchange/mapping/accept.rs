@@ -124,11 +124,8 @@ fn add(
         }
         part.supplier = supplier;
         fill(&mut part, row);
-        let parts = vec![part];
-        actions.push(Action::PutOption(
-            selection.id,
-            SelectionOption { parts, ..SelectionOption::new(option_id, &option_key, &name) },
-        ));
+        let option = SelectionOption::new(option_id, &option_key, &name);
+        actions.push(Action::PutOption(selection.id, SelectionOption { parts: vec![part], ..option }));
     }
     Ok(actions)
 }
