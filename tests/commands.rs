@@ -114,7 +114,7 @@ fn purchase_lists_equal_the_figures_to_the_cent() {
             assert_eq!(orders.map(|o| decimal(&o["total"])).sum::<Decimal>(), total, "{key}");
             assert!(out.contains(&format!("{key}.csv: ")) && out.contains(&total.to_string()), "{out}");
         }
-        assert!(files > 1, "{}", file.display());
+        assert!(files > 0, "{}", file.display());
         let loose = figures["parts"].as_array().unwrap().iter();
         let loose: Decimal = loose
             .filter(|p| p["supplier"].is_null() && p["live"] == true)

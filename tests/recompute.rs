@@ -37,6 +37,8 @@ fn assert_same(new: &Figures, from_nothing: &Figures, after: &str) {
     assert_eq!(a.cash, b.cash, "cash flow after {after}");
     assert_eq!(a.gates, b.gates, "gates after {after}");
     assert_eq!(a.returns, b.returns, "returns after {after}");
+    assert_eq!(a.deliveries, b.deliveries, "deliveries after {after}");
+    assert_eq!(a.payments, b.payments, "payments after {after}");
     for part in &b.parts {
         assert_eq!(a.part(part.id), b.part(part.id), "look-up by number after {after}");
     }
@@ -90,7 +92,7 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
     let on =
         (n % 4 != 0).then(|| date(AS_OF) + chrono::Days::new(n as u64 * 3 % 160) - chrono::Days::new(30));
     let amount = Money::new(Decimal::new(i64::from(n) * 3_737 + b as i64, 2));
-    match kind % 38 {
+    match kind % 46 {
         0..=3 => {
             match b % 12 {
                 0 => part.unit_price = amount,
@@ -226,9 +228,69 @@ fn any_edit(p: &Project, (kind, a, b, n): Dice) -> Action {
                 done: None,
             })
         }
+        37..=39 => {
+            let supplier = pick(&p.suppliers, b).id;
+            let theirs: Vec<&Part> =
+                parts.iter().map(|(_, part)| part).filter(|x| x.supplier == Some(supplier)).collect();
+            let known = p.orders.get(a % 5).filter(|_| n % 3 != 0).cloned();
+            let new = Order::new(OrderId(p.next_id), &format!("order{}", p.next_id), supplier);
+            let mut order = known.unwrap_or(new);
+            if order.supplier == supplier {
+                let some = theirs.iter().enumerate().filter(|(i, _)| (a >> (i % 12)) & 1 == 1).take(7);
+                order.parts = some.map(|(_, part)| part.id).collect();
+            }
+            order.placed_on = on;
+            order.freight = Some(amount).filter(|_| n % 7 == 0);
+            Action::PutOrder(order)
+        }
+        40 | 41 => match (p.orders.get(a % 7), p.orders.get(b % 7)) {
+            (Some(a), Some(b)) if n % 3 == 0 => Action::MergeOrders { into: a.id, from: b.id },
+            (Some(order), _) if n % 3 == 1 => {
+                let new = Order {
+                    id: OrderId(p.next_id),
+                    key: format!("order{}", p.next_id),
+                    parts: order.parts.iter().copied().skip(1).take(2).collect(),
+                    ..order.clone()
+                };
+                Action::SplitOrder(order.id, new)
+            }
+            (Some(order), _) => Action::RemoveOrder(order.id),
+            _ => Action::MarkOrdered(vec![part.id], on),
+        },
+        42 => {
+            let damaged = Decimal::from(n % 3);
+            let day = on.unwrap_or(date(AS_OF));
+            let known = p.deliveries.get(b % 4).filter(|_| n % 4 == 0);
+            let base = Delivery::new(DeliveryId(p.next_id), part.id, day, Decimal::from(n % 9 + 3));
+            let reported_on = Some(day).filter(|_| n % 3 != 0);
+            Action::PutDelivery(Delivery {
+                damaged,
+                reported_on,
+                rest_on: Some(day + chrono::Days::new(9)).filter(|_| n % 2 == 0),
+                ..known.cloned().unwrap_or(base)
+            })
+        }
+        43 => match p.deliveries.get(b % 5) {
+            Some(d) => Action::RemoveDelivery(d.id),
+            None => Action::MarkReceived(vec![part.id], on),
+        },
+        44 => {
+            let order = p.orders.get(b % 5).map(|o| PaidFor::Order(o.id)).filter(|_| n % 3 != 0);
+            Action::PutPayment(Payment {
+                id: p.payments.get(b % 6).filter(|_| n % 4 == 0).map_or(PaymentId(p.next_id), |x| x.id),
+                of: order.unwrap_or(PaidFor::Part(part.id)),
+                on: on.unwrap_or(date(AS_OF)),
+                amount: amount.plus(Money::new(Decimal::ONE)),
+                kind: PaymentKind::Other,
+                note: String::new(),
+            })
+        }
         _ => {
+            if let Some(payment) = p.payments.get(b % 9).filter(|_| a % 5 == 0) {
+                return Action::RemovePayment(payment.id);
+            }
             let actions =
-                (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 37, a / 2 + k, b / 3 + k, n))).collect();
+                (0..b % 4).map(|k| any_edit(p, ((a + k * 7) as u8 % 45, a / 2 + k, b / 3 + k, n))).collect();
             Action::Batch { label: format!("batch {a}"), actions }
         }
     }

@@ -70,6 +70,21 @@ fn every_column_arrives_in_its_field() {
     assert_eq!(house.quotes[0].allowance, Some(Money::new(4000.into())));
     assert!(house.quotes[0].accepted && !house.quotes[1].accepted);
     assert_eq!(house.extras[0].kind, ExtraKind::Permit);
+    let (order, body) = (&house.orders[0], parts[0].id);
+    assert_eq!(
+        (order.number.as_str(), &order.parts, order.placed_on),
+        ("P-118", &vec![body], parts[0].ordered_on)
+    );
+    assert_eq!((order.freight, order.note.as_str()), (Some(Money::ZERO), "by phone, twice"));
+    assert_eq!(house.orders[1].placed_on, None);
+    let delivery = &house.deliveries[0];
+    assert_eq!((delivery.part, delivery.damaged), (parts[4].id, 1.into()));
+    assert_eq!((delivery.replacement_lead, delivery.note.as_str()), (Some(2), "one bag, torn"));
+    let paid: Vec<_> = house.payments.iter().map(|p| (p.of, p.kind)).collect();
+    let expected =
+        [(PaidFor::Order(order.id), PaymentKind::Deposit), (PaidFor::Part(parts[4].id), PaymentKind::Other)];
+    assert_eq!(paid, expected);
+    assert_eq!(house.suppliers[0].min_order, Some(Money::new(150.into())));
 }
 
 #[test]

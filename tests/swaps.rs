@@ -139,7 +139,7 @@ fn a_received_part_costs_restocking_freight_and_its_tax_when_it_goes_back() {
     put(&mut p, |r| (r.state, r.freight) = (ReturnState::GoingBack, money("18.50")));
     assert_eq!(money_of(&p), ["556.24", "572.10", "556.24"], "72.90 + 35.00 + 5.29 + 18.50, and the new tub");
     assert!(codes(&p).contains(&"return_send"));
-    put(&mut p, |r| (r.state, r.went_back_on) = (ReturnState::WentBack, on("2026-06-20")));
+    put(&mut p, |r| (r.state, r.went_back_on) = (ReturnState::WentBack, on("2026-06-15")));
     assert_eq!(money_of(&p), ["131.69", "572.10", "556.24"]);
     assert!(codes(&p).contains(&"credit_awaited"));
     put(&mut p, |r| r.credit = Some(money("443.05")));
@@ -164,7 +164,7 @@ fn a_credit_settles_first_what_is_not_paid() {
         act(&mut p, seen.action);
         put(&mut p, |r| {
             (r.state, r.went_back_on, r.credit) =
-                (ReturnState::WentBack, on("2026-06-20"), Some(money("443.05")));
+                (ReturnState::WentBack, on("2026-06-15"), Some(money("443.05")));
         });
         assert_eq!(money_of(&p), ["113.19", "553.60", left], "paid {paid}");
     }
@@ -184,7 +184,7 @@ fn a_cancelled_order_costs_its_deposit() {
     put(&mut p, |r| r.state = ReturnState::GoingBack);
     assert_eq!(money_of(&p), ["556.24", "607.28", "166.87"]);
     assert!(codes(&p).contains(&"return_cancel"));
-    put(&mut p, |r| (r.state, r.went_back_on) = (ReturnState::WentBack, on("2026-06-16")));
+    put(&mut p, |r| (r.state, r.went_back_on) = (ReturnState::WentBack, on("2026-06-15")));
     assert_eq!(money_of(&p), ["166.87", "607.28", "166.87"]);
     put(&mut p, |r| r.deposit_lost = Some(money("50")));
     assert_eq!(money_of(&p), ["50.00", "490.41", "166.87"], "116.87 are awaited");

@@ -63,30 +63,7 @@ impl Weeks {
         if !f.live && f.placed.is_none() {
             return;
         }
-        let currency = project.settings.currency;
-        let digits = currency.minor_digits();
-        let units = |amount: Money| minor_units(amount, digits);
-        let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
-        let total = units(f.amount) + units(f.freight) + units(f.tax);
-        let deposit = supplier
-            .filter(|s| !s.deposit_pct.is_zero())
-            .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
-        let paid = units(f.paid);
-        // What can still be ordered in time is taken to be ordered on its last day, and to come when it is needed.
-        let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= as_of);
-        let (ordered, delivered) = match (f.placed, last_day) {
-            (None, Some((order_by, need_date))) => (order_by, need_date),
-            (placed, _) => (placed.unwrap_or(as_of), f.arrival),
-        };
-        let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
-        let dues = match back.filter(|r| r.forecast != r.terms.full) {
-            Some(r) => [(as_of, units(r.forecast) - units(r.paid)), (as_of, 0)],
-            None => [
-                (ordered, deposit - paid),
-                (delivered.plus(net_days), total - deposit - (paid - deposit).max(0)),
-            ],
-        };
-        for (day, units) in dues {
+        for (day, units) in dues(project, f, back, as_of) {
             if units > 0 {
                 self.put(week_of(day, as_of), if turn == Turn::In { units } else { -units });
             }
@@ -126,6 +103,38 @@ impl Weeks {
             CashWeek { monday: first.plus(week as i32 * 7), due, cumulative }
         })
         .collect()
+    }
+}
+
+/// What falls due for a part that counts, with its return where it has one, in whole minor units: the deposit and its
+/// day, then the balance. What is not above zero is not due.
+pub(super) fn dues(
+    project: &Project,
+    f: &PartFigures,
+    back: Option<&ReturnFigures>,
+    as_of: Day,
+) -> [(Day, i128); 2] {
+    let currency = project.settings.currency;
+    let digits = currency.minor_digits();
+    let units = |amount: Money| minor_units(amount, digits);
+    let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
+    let total = units(f.amount) + units(f.freight) + units(f.tax);
+    let deposit = supplier
+        .filter(|s| !s.deposit_pct.is_zero())
+        .map_or(0, |s| units(from_minor_units(total, digits).percent(s.deposit_pct, currency)));
+    let paid = units(f.paid);
+    // What can still be ordered in time is taken to be ordered on its last day, and to come when it is needed.
+    let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= as_of);
+    let (ordered, delivered) = match (f.placed, last_day) {
+        (None, Some((order_by, need_date))) => (order_by, need_date),
+        (placed, _) => (placed.unwrap_or(as_of), f.arrival),
+    };
+    let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
+    match back.filter(|r| r.forecast != r.terms.full) {
+        Some(r) => [(as_of, units(r.forecast) - units(r.paid)), (as_of, 0)],
+        None => {
+            [(ordered, deposit - paid), (delivered.plus(net_days), total - deposit - (paid - deposit).max(0))]
+        }
     }
 }
 

@@ -3,17 +3,20 @@
 
 use super::calendar::Day;
 use super::cash::Weeks;
-use super::days::Days;
+use super::days::{Days, SupplierDays};
+use super::deliveries::{self, AsOf, DeliveryTable, Received};
 use super::figures::{Figures, Index, Kept, PartFigures, PhaseFigures, SelectionFigures};
 use super::gates::{self, GateFigures};
 use super::halves;
 use super::money::{Columns, MoneyFigures, Sums, Turn};
 use super::orders::{self, Shares};
+use super::own_orders::OrderTable;
+use super::payments::{self, PaymentTable};
 use super::returns::{self, ReturnTable};
 use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
-use crate::model::{Action, ActionError, Money, Part, Project, Selection};
+use crate::model::{Action, ActionError, Delivery, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::ops::Range;
@@ -38,22 +41,38 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
     let rooms: Vec<RoomSize> =
         project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
     let plan = Plan::new(project, days.work(), as_of);
-    let context = Context { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
+    let received = Received::new(project, as_of);
+    let context = Context {
+        project,
+        days: &days,
+        index: &index,
+        rooms: &rooms,
+        plan: &plan,
+        received: &received,
+        as_of,
+    };
     let (mut selections, mut parts) = context.all(two_threads_from);
     index.note_figures(&selections, &parts);
+    let lines = OrderTable::new(project, &index, &parts, as_of);
     // Dates and money need nothing of each other from here on.
     let at_once = parts.len() >= two_threads_from;
     let (dates, (orders, shares)) = halves::both(
         at_once,
         || Dates::new(project, &plan, &mut days, &index, &selections, &parts, as_of),
-        || orders::price_all(project, &parts),
+        || orders::price_all(project, &parts, &lines),
     );
-    for at in project.returns.iter().filter_map(|r| index.of(r.part.0)) {
-        // A return hangs on the freight and tax of its part.
+    // Returns hang on the freight and tax of their parts, payments for orders on those of their lines.
+    let paid = lines.iter().map(|(at, _)| at).filter(|_| !project.payments.is_empty());
+    for at in project.returns.iter().filter_map(|r| index.of(r.part.0)).chain(paid) {
         if let (Some(part), Some(shares)) = (parts.get_mut(at), shares.get(at)) {
-            (part.freight, part.tax) = (shares.freight, shares.tax);
+            let counts = part.live || part.placed.is_some();
+            part.freight = shares.freight;
+            part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
         }
     }
+    let deliveries = delivery_table(project, &index, &parts, &days, &received, as_of);
+    let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
+    payments::add(&payments, &mut parts, project.settings.currency.minor_digits());
     let returns = returns::settle(project, &index, &parts, as_of);
     let (mut sums, mut weeks) =
         ledger(project, &index, &mut selections, &mut parts, &shares, &returns, (as_of, at_once));
@@ -74,11 +93,13 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
         parts,
         orders,
         returns,
+        deliveries,
+        payments,
         money,
         cash: Vec::new(),
         days,
         index,
-        kept: Kept { plan, forecast, gates: read, sums, ..Kept::default() },
+        kept: Kept { plan, forecast, gates: read, lines, sums, ..Kept::default() },
     };
     weeks.replace_trades(project, &figures);
     figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
@@ -198,6 +219,7 @@ pub(super) struct Context<'a> {
     pub index: &'a Index,
     pub rooms: &'a [RoomSize],
     pub plan: &'a Plan,
+    pub received: &'a Received<'a>,
     pub as_of: Day,
 }
 
@@ -247,13 +269,13 @@ impl Context<'_> {
             let mut slowest: Option<i32> = None;
             for part in &option.parts {
                 let figures = self.part(selection, position, o, part, is_live);
-                if !part.is_ordered() {
+                if figures.placed.is_none() {
                     slowest = match (slowest, figures.days_in_hand) {
                         (Some(a), Some(b)) => Some(a.min(b)),
                         (a, b) => a.or(b),
                     };
                 }
-                late |= is_live && figures.late && !part.is_on_site();
+                late |= is_live && figures.late && !figures.on_site;
                 parts.push(figures);
             }
             if is_live {
@@ -293,16 +315,21 @@ impl Context<'_> {
         let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
             .filter(|amount| !is_too_large(amount.amount()));
 
-        let expected = match (part.arrived_on(), part.ordered_on) {
-            (Some(came), _) => Day::from(came),
-            (None, Some(ordered)) => {
-                part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
-            }
+        let stood = AsOf::of(part, self.as_of);
+        let own = self.received.of(part.id);
+        let (mut expected, mut on_site) = match (stood.arrived_on(), stood.ordered_on) {
+            (Some(came), _) => (Day::from(came), true),
+            (None, Some(ordered)) => (when_ordered(part, ordered, desk), false),
             (None, None) => {
-                desk.arrival(selection.decide_on.map_or(self.as_of, |d| self.as_of.max(Day::from(d))), lead)
+                let earliest = selection.decide_on.map_or(self.as_of, |d| self.as_of.max(Day::from(d)));
+                (desk.arrival(earliest, lead), false)
             }
         };
-        let overdue = expected < self.as_of && !part.is_on_site();
+        if !own.is_empty() {
+            let state = deliveries::state(part, own, quantity, when_whole(part, own, desk), desk, self.as_of);
+            (expected, on_site) = (state.expected, state.complete_on.is_some());
+        }
+        let overdue = expected < self.as_of && !on_site;
         let arrival = if overdue { desk.next_receiving(self.as_of) } else { expected };
 
         let work = self.days.work();
@@ -316,10 +343,11 @@ impl Context<'_> {
             phase: phase.map(|p| p as u32),
             supplier: supplier.map(|p| p as u32),
             live,
-            placed: part.ordered_on.or(part.arrived_on()).map(Day::from),
+            placed: stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from),
             at: part.at,
             hold,
-            built_in: part.installed_on.is_some(),
+            built_in: stood.installed_on.is_some(),
+            on_site,
             taxable: part.taxable,
             paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
@@ -340,6 +368,36 @@ impl Context<'_> {
             overdue,
         }
     }
+}
+
+/// When a part ordered on a day is expected: as promised, else by its lead time.
+fn when_ordered(part: &Part, ordered: NaiveDate, desk: SupplierDays<'_>) -> Day {
+    let lead = Lead { count: part.lead, unit: part.lead_unit };
+    part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
+}
+
+/// When all of a part of which something came was expected.
+fn when_whole(part: &Part, own: &[&Delivery], desk: SupplierDays<'_>) -> Day {
+    let ordered = part.ordered_on.or(own.first().map(|d| d.on)).unwrap_or(crate::model::dates::FIRST_DAY);
+    when_ordered(part, ordered, desk)
+}
+
+/// How far the parts are that have deliveries.
+pub(super) fn delivery_table(
+    project: &Project,
+    index: &Index,
+    parts: &[PartFigures],
+    days: &Days,
+    received: &Received<'_>,
+    as_of: Day,
+) -> DeliveryTable {
+    DeliveryTable::new(project, index, parts, |part, f| {
+        let own = received.of(part.id);
+        let desk = days.supplier(f.supplier.map(|s| s as usize));
+        let state =
+            || deliveries::state(part, own, f.quantity_to_buy, when_whole(part, own, desk), desk, as_of);
+        (!own.is_empty()).then(state)
+    })
 }
 
 /// Working days wanted between arrival and use: the part's own, else the project's.

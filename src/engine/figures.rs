@@ -6,9 +6,12 @@
 use super::calendar::Day;
 use super::cash::{CashWeek, Weeks};
 use super::days::Days;
+use super::deliveries::DeliveryTable;
 use super::gates::{GateFigures, HeldByGate};
 use super::money::{MoneyFigures, Sums};
 use super::orders::Order;
+use super::own_orders::OrderTable;
+use super::payments::PaymentTable;
 use super::returns::ReturnTable;
 use super::schedule::{Forecast, Plan};
 use super::takeoff::{RoomSize, TakeoffError};
@@ -40,6 +43,10 @@ pub struct Figures {
     pub orders: Vec<Order>,
     /// What ordered parts that are no longer wanted count as.
     pub returns: ReturnTable,
+    /// How far parts of which something came are.
+    pub deliveries: DeliveryTable,
+    /// What dated payments amount to by part.
+    pub payments: PaymentTable,
     /// Money by every grouping.
     pub money: MoneyFigures,
     /// Money out by week.
@@ -59,6 +66,8 @@ pub(super) struct Kept {
     pub forecast: Forecast,
     /// Gates as they were read, before the forecast was known.
     pub gates: Vec<GateFigures>,
+    /// Lines of the orders that the user grouped.
+    pub lines: OrderTable,
     pub sums: Sums,
     pub weeks: Weeks,
     /// By phase: the positions of the parts that need it, ascending. Made when first asked for.
@@ -123,8 +132,8 @@ pub struct PartFigures {
     pub supplier: Option<u32>,
     /// Whether it counts: of the choice, or of the option leaned to when there is no choice.
     pub live: bool,
-    /// The day it was ordered; when no order was noted, the day it came. The next five are facts of the document, kept
-    /// here so that what follows need not go back to it.
+    /// The day it was ordered; when no order was noted, the day something of it came. The next six are facts of the
+    /// document as known on the as-of day, kept here so that what follows need not go back to it.
     pub placed: Option<Day>,
     /// Which end of its phase needs it.
     pub at: NeededAt,
@@ -132,9 +141,11 @@ pub struct PartFigures {
     pub hold: i32,
     /// Whether it is built in, so that it waits for no hold.
     pub built_in: bool,
+    /// Whether all of it is on site.
+    pub on_site: bool,
     /// Whether sales tax applies.
     pub taxable: bool,
-    /// What has been paid for it, to the cent.
+    /// What has been paid for it, to the cent, with its shares of dated payments.
     pub paid: Money,
     /// Units to buy.
     pub quantity_to_buy: Decimal,

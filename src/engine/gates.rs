@@ -80,6 +80,10 @@ pub struct PartAt {
     option: u32,
     /// Its number.
     id: PartId,
+    /// Whether all of it is on site.
+    pub on_site: bool,
+    /// Whether it is ordered.
+    pub ordered: bool,
 }
 
 impl PartAt {
@@ -223,9 +227,15 @@ impl Reader<'_> {
     /// What is missing of a part; what is to be built in also waits for the phase that does it.
     fn part(&mut self, at: usize, c: usize, part: usize, presence: Presence) -> Option<Missing> {
         let figures = self.facts.parts.get(part)?;
-        let place = PartAt { at: part, selection: figures.selection, option: figures.option, id: figures.id };
-        let here = figures.placed.is_some()
-            && place.of(self.facts.project).is_some_and(|(_, _, part)| part.is_on_site());
+        let place = PartAt {
+            at: part,
+            selection: figures.selection,
+            option: figures.option,
+            id: figures.id,
+            on_site: figures.on_site,
+            ordered: figures.placed.is_some(),
+        };
+        let here = figures.placed.is_some() && figures.on_site;
         let what = Lack::Part(place, presence);
         let mut lack = Missing { condition: c, what, expected: Some(figures.arrival), circle: false };
         if presence == Presence::OnSite {

@@ -2,8 +2,9 @@
 
 use super::calendar::Day;
 use super::figures::PartFigures;
+use super::own_orders::{OrderTable, OwnOrder};
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{Currency, Money, Project, Supplier, TaxBy};
+use crate::model::{Currency, Money, OrderId, Project, Supplier, TaxBy};
 use rust_decimal::Decimal;
 use smallvec::SmallVec;
 
@@ -49,6 +50,10 @@ pub struct Order {
     pub supplier: Option<usize>,
     /// The day it was placed; `None` for the one order assumed for what is not ordered.
     pub placed: Option<Day>,
+    /// Which of the orders that the user grouped it is; `None` for parts taken together by supplier and day.
+    pub own: Option<OrderId>,
+    /// Freight as the supplier confirmed it, in place of its terms.
+    pub confirmed: Option<Money>,
     /// Positions of its parts in the document, in document order.
     pub parts: LineList,
     /// Goods.
@@ -63,12 +68,13 @@ pub struct Order {
 
 impl Order {
     fn empty(supplier: Option<usize>, placed: Option<Day>) -> Order {
-        let (parts, goods, freight, tax, to_free_freight) = Default::default();
-        Order { supplier, placed, parts, goods, freight, tax, to_free_freight }
+        let (own, confirmed, parts, goods, freight, tax, to_free_freight) = Default::default();
+        Order { supplier, placed, own, confirmed, parts, goods, freight, tax, to_free_freight }
     }
 
     fn place(&self, without: usize) -> Place {
-        Place::new(self.supplier.map(|s| s as u32), self.placed, without)
+        let place = Place::new(self.supplier.map(|s| s as u32), self.placed, without);
+        Place { own: self.own.map_or(0, |id| id.0), ..place }
     }
 
     /// Goods, freight and tax.
@@ -108,6 +114,8 @@ pub(super) struct Place {
     slot: u32,
     /// Days since the first day there is.
     day: u32,
+    /// The number of the user's own order; none is 0.
+    own: u32,
 }
 
 impl Place {
@@ -117,10 +125,21 @@ impl Place {
         (part.live || part.placed.is_some()).then(|| Place::new(part.supplier, part.placed, without))
     }
 
+    /// The same for a part that may be a line of an order of the user's own.
+    pub fn with(part: &PartFigures, own: Option<OwnOrder>, without: usize) -> Option<Place> {
+        let place = Place::of(part, without)?;
+        Some(
+            own.map_or(place, |own| Place {
+                own: own.id.0,
+                ..Place::new(part.supplier, own.placed, without)
+            }),
+        )
+    }
+
     fn new(supplier: Option<u32>, placed: Option<Day>, without: usize) -> Place {
         let slot = supplier.map_or(without as u32, |s| s.min(without as u32));
         let day = placed.and_then(|d| u32::try_from(d.since(Day::first())).ok());
-        Place { slot, day: day.unwrap_or(u32::MAX) }
+        Place { slot, day: day.unwrap_or(u32::MAX), own: 0 }
     }
 }
 
@@ -136,7 +155,7 @@ pub(super) fn move_part(
     orders: &mut Vec<Order>,
     part: usize,
     (from, to): (Option<Place>, Option<Place>),
-    figures: &PartFigures,
+    (figures, own): (&PartFigures, Option<OwnOrder>),
     without: usize,
 ) {
     let find = |orders: &Vec<Order>, place| orders.binary_search_by_key(&place, |o| o.place(without));
@@ -149,7 +168,8 @@ pub(super) fn move_part(
     if let Some(place) = to {
         let at = find(orders, place).unwrap_or_else(|at| {
             let supplier = figures.supplier.map(|s| s as usize);
-            orders.insert(at, Order::empty(supplier, figures.placed));
+            let placed = own.map_or(figures.placed, |own| own.placed);
+            orders.insert(at, Order { own: own.map(|own| own.id), ..Order::empty(supplier, placed) });
             at
         });
         let parts = &mut orders[at].parts;
@@ -165,31 +185,40 @@ pub(super) fn price_again<'a>(
     orders: &'a mut [Order],
     place: Place,
     parts: &[PartFigures],
+    own: &OrderTable,
 ) -> Option<(&'a [usize], Vec<Shares>)> {
     let without = project.suppliers.len();
     let at = orders.binary_search_by_key(&place, |o| o.place(without)).ok()?;
     let old = &orders[at];
     let (tax_by, currency) = (project.settings.tax_by, project.settings.currency);
+    let confirmed = old.parts.first().and_then(|part| own.of(*part)).and_then(|own| own.freight);
     let mut desk = Desk::new(tax_by, currency);
     let digits = currency.minor_digits();
     desk.rows.extend(old.parts.iter().map(|part| Row::of(*part, &parts[*part], digits)));
     let supplier = old.supplier.and_then(|s| project.suppliers.get(s));
-    let order =
-        desk.price(old.supplier, supplier, old.placed, |row| parts[row.part as usize].quantity_to_buy);
-    orders[at] = order;
+    let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
+    let order = desk.price_confirmed(old.supplier, supplier, old.placed, confirmed, quantity);
+    orders[at] = Order { own: old.own, ..order };
     Some((&orders[at].parts, desk.shares))
 }
 
 /// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
-/// supplier in document order, those without one last, and by day, what is not ordered last. A part in no order bears
-/// nothing here; its tax is [`tax_alone`].
-pub(super) fn price_all(project: &Project, parts: &[PartFigures]) -> (Vec<Order>, Vec<Shares>) {
+/// supplier in document order, those without one last, and by day, what is not ordered last; lines of the user's own
+/// orders by these. A part in no order bears nothing here; its tax is [`tax_alone`].
+pub(super) fn price_all(
+    project: &Project,
+    parts: &[PartFigures],
+    own: &OrderTable,
+) -> (Vec<Order>, Vec<Shares>) {
     let currency = project.settings.currency;
     let digits = currency.minor_digits();
     let without = project.suppliers.len();
-    // How many lines each supplier has, then where its lines begin.
+    // How many lines each supplier has, then where its lines begin. Lines of the user's own orders are priced below.
     let mut ends = vec![0; without + 1];
-    let places = || parts.iter().enumerate().filter_map(|(at, f)| Some((at, f, Place::of(f, without)?)));
+    let places = || {
+        let alone = parts.iter().enumerate().filter(|(at, _)| own.of(*at).is_none());
+        alone.filter_map(|(at, f)| Some((at, f, Place::of(f, without)?)))
+    };
     let mut count = 0;
     for (_, _, place) in places() {
         ends[place.slot as usize] += 1;
@@ -214,11 +243,11 @@ pub(super) fn price_all(project: &Project, parts: &[PartFigures]) -> (Vec<Order>
     let mut desk = Desk::new(project.settings.tax_by, currency);
     let mut start = 0;
     for (slot, end) in ends.into_iter().enumerate() {
-        let own = &mut sorted[start..end];
+        let theirs = &mut sorted[start..end];
         start = end;
-        own.sort_unstable_by_key(|(day, row)| (*day, row.part));
+        theirs.sort_unstable_by_key(|(day, row)| (*day, row.part));
         let supplier = project.suppliers.get(slot);
-        for rows in own.chunk_by(|a, b| a.0 == b.0) {
+        for rows in theirs.chunk_by(|a, b| a.0 == b.0) {
             desk.rows.clear();
             desk.rows.extend(rows.iter().map(|(_, row)| *row));
             let placed = desk.rows.first().and_then(|row| parts[row.part as usize].placed);
@@ -229,7 +258,41 @@ pub(super) fn price_all(project: &Project, parts: &[PartFigures]) -> (Vec<Order>
             }
         }
     }
+    if !own.is_empty() {
+        price_own(project, parts, own, &mut desk, (&mut orders, &mut shares));
+    }
     (orders, shares)
+}
+
+/// Prices the orders that the user grouped, and puts them among the others.
+fn price_own(
+    project: &Project,
+    parts: &[PartFigures],
+    own: &OrderTable,
+    desk: &mut Desk,
+    (orders, shares): (&mut Vec<Order>, &mut [Shares]),
+) {
+    let digits = project.settings.currency.minor_digits();
+    let without = project.suppliers.len();
+    let mut lines: Vec<(Place, usize, OwnOrder)> = own
+        .iter()
+        .filter_map(|(at, order)| Some((Place::with(parts.get(at)?, Some(order), without)?, at, order)))
+        .collect();
+    lines.sort_unstable_by_key(|(place, at, _)| (*place, *at));
+    for lines in lines.chunk_by(|a, b| a.0 == b.0) {
+        let Some((_, first, order)) = lines.first() else { continue };
+        let position = parts[*first].supplier.map(|s| s as usize);
+        desk.rows.clear();
+        desk.rows.extend(lines.iter().map(|(_, at, _)| Row::of(*at, &parts[*at], digits)));
+        let supplier = position.and_then(|s| project.suppliers.get(s));
+        let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
+        let priced = desk.price_confirmed(position, supplier, order.placed, order.freight, quantity);
+        orders.push(Order { own: Some(order.id), ..priced });
+        for ((_, at, _), share) in lines.iter().zip(&desk.shares) {
+            shares[*at] = *share;
+        }
+    }
+    orders.sort_by_key(|order| order.place(without));
 }
 
 /// Prices an order: its sums, and the freight and tax of each line in the order of `lines`.
@@ -280,13 +343,25 @@ impl Desk {
         placed: Option<Day>,
         quantity: impl Fn(&Row) -> Decimal,
     ) -> Order {
+        self.price_confirmed(position, supplier, placed, None, quantity)
+    }
+
+    /// The same with the freight that the supplier confirmed, where it did.
+    fn price_confirmed(
+        &mut self,
+        position: Option<usize>,
+        supplier: Option<&Supplier>,
+        placed: Option<Day>,
+        confirmed: Option<Money>,
+        quantity: impl Fn(&Row) -> Decimal,
+    ) -> Order {
         let Desk { tax_by, currency, ref rows, ref mut shares, ref mut work, ref mut remainders } = *self;
         let digits = currency.minor_digits();
         work.clear();
         work.extend(rows.iter().map(|row| i128::from(row.units)));
         let goods = from_minor_units(work.iter().sum(), digits);
         let parts = rows.iter().map(|row| row.part as usize).collect();
-        let mut order = Order { parts, goods, ..Order::empty(position, placed) };
+        let mut order = Order { parts, goods, confirmed, ..Order::empty(position, placed) };
         shares.clear();
         shares.resize(rows.len(), Shares::default());
         let Some(supplier) = supplier else {
@@ -297,7 +372,10 @@ impl Desk {
         } else {
             rows.iter().fold(Decimal::ZERO, |sum, row| sum.saturating_add(quantity(row)))
         };
-        order.freight = freight(supplier, goods, units, currency);
+        order.freight = match confirmed {
+            Some(freight) => freight.round_half_up(currency),
+            None => freight(supplier, goods, units, currency),
+        };
         order.to_free_freight =
             supplier.freight.free_over.map(|threshold| threshold.less(goods).at_least(Money::ZERO));
         // First the freight of each line, then what is taxed of it, then its tax.

@@ -8,14 +8,18 @@
 //! against random actions.
 
 use super::calendar::Day;
-use super::compute::{Context, compute, latest_arrival};
+use super::compute::{Context, compute, delivery_table, latest_arrival};
+use super::deliveries::Received;
 use super::figures::{Figures, PartFigures, SelectionFigures};
 use super::gates;
 use super::money::Turn;
 use super::orders::{self, Place};
+use super::own_orders::OrderTable;
+use super::payments::PaymentTable;
 use super::returns;
 use super::schedule::{self, Forecast, PhaseBounds, Plan};
-use crate::model::{Project, Return, Selection};
+use crate::model::money::from_minor_units;
+use crate::model::{PartId, Project, Return, Selection};
 use chrono::NaiveDate;
 use std::sync::Arc;
 
@@ -38,6 +42,8 @@ struct Edit {
     network: bool,
     /// Whether quotes, fees or extras changed.
     trades: bool,
+    /// Whether orders that the user grouped changed.
+    orders: bool,
 }
 
 impl Edit {
@@ -79,8 +85,28 @@ impl Edit {
             selections.sort_unstable();
             selections.dedup();
         }
-        Some(Edit { selections, network, trades })
+        let orders = !unchanged(&before.orders, &after.orders);
+        let mut touched: Vec<PartId> = Vec::new();
+        if orders {
+            touched.extend(differing(&before.orders, &after.orders).flat_map(|o| o.parts.iter().copied()));
+        }
+        if !unchanged(&before.deliveries, &after.deliveries) {
+            touched.extend(differing(&before.deliveries, &after.deliveries).map(|d| d.part));
+        }
+        if !touched.is_empty() {
+            selections
+                .extend(touched.iter().filter_map(|id| figures.part(*id)).map(|f| f.selection as usize));
+            selections.sort_unstable();
+            selections.dedup();
+        }
+        Some(Edit { selections, network, trades, orders })
     }
+}
+
+/// What is in one of two lists and not in the other.
+fn differing<'a, T: PartialEq>(before: &'a [T], after: &'a [T]) -> impl Iterator<Item = &'a T> {
+    let gone = before.iter().filter(|t| !after.contains(t));
+    gone.chain(after.iter().filter(|t| !before.contains(t)))
 }
 
 fn part_ids(selection: &Selection) -> impl Iterator<Item = u32> {
@@ -118,16 +144,25 @@ impl Update<'_> {
             Reached { all: Vec::new(), marks: vec![Reach::None; self.figures.selections.len()] };
         let mut places = Vec::new();
         let mut phases = Vec::new();
+        let (project, as_of) = (self.project, self.figures.as_of);
+        let received = Received::new(project, as_of);
+        let lines =
+            edit.orders.then(|| OrderTable::new(project, &self.figures.index, &self.figures.parts, as_of));
         for &at in &selections {
             self.take_out(at, Reach::Parts, &mut reached);
-            self.compute_parts(at, &mut places, &mut phases);
+            self.compute_parts(at, &received, lines.as_ref(), &mut places, &mut phases);
+        }
+        if let Some(lines) = lines {
+            self.figures.kept.lines = lines;
         }
         places.sort_unstable();
         places.dedup();
         for place in places {
             self.price(place, &mut reached);
         }
+        self.pay_again(&mut reached);
         self.settle_again();
+        self.receive_again(&received);
         let moved = self.forecast_again(edit.network, phases);
         self.put_in(&reached);
         if edit.trades {
@@ -183,10 +218,19 @@ impl Update<'_> {
     }
 
     /// Computes the parts of a selection, and notes the orders and phases they leave, join or change.
-    fn compute_parts(&mut self, at: usize, places: &mut Vec<Place>, phases: &mut Vec<usize>) {
+    fn compute_parts(
+        &mut self,
+        at: usize,
+        received: &Received<'_>,
+        new_lines: Option<&OrderTable>,
+        places: &mut Vec<Place>,
+        phases: &mut Vec<usize>,
+    ) {
+        let digits = self.digits();
         let (project, without) = (self.project, self.project.suppliers.len());
-        let Figures { days, index, rooms, kept, selections, parts, orders, as_of, .. } = &mut *self.figures;
-        let context = Context { project, days, index, rooms, plan: &kept.plan, as_of: *as_of };
+        let Figures { days, index, rooms, kept, selections, parts, orders, payments, as_of, .. } =
+            &mut *self.figures;
+        let context = Context { project, days, index, rooms, plan: &kept.plan, received, as_of: *as_of };
         let mut new_parts = Vec::new();
         let new = context.selection(at, &project.selections[at], &mut new_parts);
         let shown = &mut selections[at];
@@ -195,7 +239,10 @@ impl Update<'_> {
         let work = days.work();
         for (position, mut new) in (shown.first_part..).zip(new_parts) {
             let old = &parts[position];
-            let (from, to) = (Place::of(old, without), Place::of(&new, without));
+            // What dated payments amount to is looked at again once the orders are priced.
+            new.paid = new.paid.plus(from_minor_units(payments.of(position), digits));
+            let (was_in, own) = (kept.lines.of(position), new_lines.unwrap_or(&kept.lines).of(position));
+            let (from, to) = (Place::with(old, was_in, without), Place::with(&new, own, without));
             let same_line = (old.amount, old.quantity_to_buy, old.taxable)
                 == (new.amount, new.quantity_to_buy, new.taxable);
             if to.is_none() {
@@ -207,15 +254,19 @@ impl Update<'_> {
             if bounds[0] != bounds[1] {
                 phases.extend(bounds.iter().flatten().map(|(phase, _)| *phase));
             }
+            if old.phase != new.phase && !project.gates.is_empty() {
+                // What a gate misses may wait for another phase now, though no bound differs.
+                phases.extend([old.phase, new.phase].into_iter().flatten().map(|p| p as usize));
+            }
             if old.phase != new.phase
                 && let Some(needed_by) = &mut kept.needed_by
             {
                 move_need(needed_by, position as u32, old.phase, new.phase);
             }
             if from != to {
-                orders::move_part(orders, position, (from, to), &new, without);
+                orders::move_part(orders, position, (from, to), (&new, own), without);
             }
-            if from != to || !same_line {
+            if from != to || !same_line || was_in != own {
                 places.extend([from, to].into_iter().flatten());
             }
             parts[position] = new;
@@ -225,32 +276,63 @@ impl Update<'_> {
     /// Prices an order again and hands its shares to its lines.
     fn price(&mut self, place: Place, reached: &mut Reached) {
         let mut orders = std::mem::take(&mut self.figures.orders);
-        if let Some((parts, shares)) =
-            orders::price_again(self.project, &mut orders, place, &self.figures.parts)
-        {
+        if let Some((parts, shares)) = orders::price_again(
+            self.project,
+            &mut orders,
+            place,
+            &self.figures.parts,
+            &self.figures.kept.lines,
+        ) {
             for (&at, share) in parts.iter().zip(shares) {
                 let part = &self.figures.parts[at];
                 if (part.freight, part.tax) == (share.freight, share.tax) {
                     continue;
                 }
-                let selection = part.selection as usize;
-                self.take_out(selection, Reach::Shares, reached);
-                // The parts of a selection reached whole are out of the weeks already.
-                let f = &mut *self.figures;
-                let in_weeks = reached.marks[selection] == Reach::Shares;
-                if in_weeks {
-                    f.kept.weeks.part(Turn::Out, self.project, &f.parts[at], f.returns.of(at), f.as_of);
-                }
-                (f.parts[at].freight, f.parts[at].tax) = (share.freight, share.tax);
-                if f.returns.of(at).is_some() {
-                    f.returns = returns::settle(self.project, &f.index, &f.parts, f.as_of);
-                }
-                if in_weeks {
-                    f.kept.weeks.part(Turn::In, self.project, &f.parts[at], f.returns.of(at), f.as_of);
-                }
+                self.change_part(at, reached, |part| (part.freight, part.tax) = (share.freight, share.tax));
             }
         }
         self.figures.orders = orders;
+    }
+
+    /// Shares the dated payments again and hands what changed to the parts.
+    fn pay_again(&mut self, reached: &mut Reached) {
+        if self.project.payments.is_empty() && self.before.payments.is_empty() {
+            return;
+        }
+        let f = &*self.figures;
+        let new = PaymentTable::new(self.project, &f.index, &f.parts, &f.orders, f.as_of);
+        for at in new.changed(&f.payments.clone()) {
+            let paid = from_minor_units(new.of(at) - self.figures.payments.of(at), self.digits());
+            self.change_part(at, reached, |part| part.paid = part.paid.plus(paid));
+        }
+        self.figures.payments = new;
+    }
+
+    /// Changes the money of a part, of a selection that may not be reached yet.
+    fn change_part(&mut self, at: usize, reached: &mut Reached, change: impl FnOnce(&mut PartFigures)) {
+        let selection = self.figures.parts[at].selection as usize;
+        self.take_out(selection, Reach::Shares, reached);
+        // The parts of a selection reached whole are out of the weeks already.
+        let f = &mut *self.figures;
+        let in_weeks = reached.marks[selection] == Reach::Shares;
+        if in_weeks {
+            f.kept.weeks.part(Turn::Out, self.project, &f.parts[at], f.returns.of(at), f.as_of);
+        }
+        change(&mut f.parts[at]);
+        if f.returns.of(at).is_some() {
+            f.returns = returns::settle(self.project, &f.index, &f.parts, f.as_of);
+        }
+        if in_weeks {
+            f.kept.weeks.part(Turn::In, self.project, &f.parts[at], f.returns.of(at), f.as_of);
+        }
+    }
+
+    /// Looks again at how far parts are of which something came.
+    fn receive_again(&mut self, received: &Received<'_>) {
+        if !(self.project.deliveries.is_empty() && self.before.deliveries.is_empty()) {
+            let f = &mut *self.figures;
+            f.deliveries = delivery_table(self.project, &f.index, &f.parts, &f.days, received, f.as_of);
+        }
     }
 
     /// Settles the returns again. A return hangs only on its own part, so those of selections that are not taken out

@@ -106,9 +106,7 @@ pub fn settle(project: &Project, index: &Index, parts: &[PartFigures], as_of: Da
         let Some(f) = parts.get(position).filter(|f| f.id == r.part && !f.live && f.placed.is_some()) else {
             continue;
         };
-        if let Some(part) = document_part(project, f) {
-            rows.push(settled(project, part, f, position, at, r, as_of));
-        }
+        rows.push(settled(project, f, position, at, r, as_of));
     }
     rows.sort_by_key(|r| r.part);
     ReturnTable { rows }
@@ -122,7 +120,6 @@ pub fn document_part<'a>(project: &'a Project, f: &PartFigures) -> Option<&'a Pa
 
 fn settled(
     project: &Project,
-    part: &Part,
     f: &PartFigures,
     position: usize,
     at: usize,
@@ -131,9 +128,12 @@ fn settled(
 ) -> ReturnFigures {
     let currency = project.settings.currency;
     let decided = r.went_back_on.map_or(as_of, Day::from);
-    let terms = terms(project, part, f, Some(r), decided);
+    let terms = terms(project, f, Some(r), decided);
     let paid = f.paid;
-    let credit = r.credit.map(|c| c.round_half_up(currency));
+    // What goes back after the as-of day is still here, and its credit is not known yet.
+    let later = decided > as_of;
+    let state = if later { ReturnState::GoingBack } else { r.state };
+    let credit = r.credit.filter(|_| !later).map(|c| c.round_half_up(currency));
     // What it costs without the freight back, and what stays paid of it.
     let (cost, paid_left) = match credit {
         None => (terms.full.less(terms.given_back), paid),
@@ -146,24 +146,24 @@ fn settled(
             (left, left)
         }
     };
-    let (ordered, forecast, paid) = match r.state {
+    let (ordered, forecast, paid) = match state {
         ReturnState::ToDecide | ReturnState::Kept | ReturnState::WrittenOff => (terms.full, terms.full, paid),
         ReturnState::GoingBack => (terms.full, cost.plus(terms.freight_back), paid),
         ReturnState::WentBack => (cost.plus(terms.freight_back), cost.plus(terms.freight_back), paid_left),
     };
-    ReturnFigures { part: position, at, state: r.state, terms, ordered, forecast, paid }
+    ReturnFigures { part: position, at, state, terms, ordered, forecast, paid }
 }
 
 /// What sending a part back on a day, or cancelling its order, means. Without a return of its own the supplier's
 /// terms hold.
-pub fn terms(project: &Project, part: &Part, f: &PartFigures, r: Option<&Return>, on: Day) -> Terms {
+pub fn terms(project: &Project, f: &PartFigures, r: Option<&Return>, on: Day) -> Terms {
     let currency = project.settings.currency;
     let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
-    let came = part.arrived_on().map(Day::from);
+    let came = f.on_site.then_some(f.arrival);
     let send_by = came.zip(supplier.and_then(|s| s.return_days)).map(|(came, days)| came.plus(days_of(days)));
     let base = Terms {
         came: came.is_some(),
-        built_in: part.installed_on.is_some(),
+        built_in: f.built_in,
         send_by,
         in_time: send_by.is_none_or(|last| on <= last),
         full: f.total(),

@@ -8,8 +8,8 @@ use super::returns::{self, Terms};
 use super::swap_knock_ons;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, ActionError, Known, Money, OptionId, Part, PartId, Project, Return, ReturnId, ReturnState,
-    Selection, SelectionId, SelectionOption, Swap, SwapAction, SwapId,
+    Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Project, Return, ReturnId,
+    ReturnState, Selection, SelectionId, SelectionOption, Swap, SwapAction, SwapId,
 };
 use chrono::NaiveDate;
 
@@ -289,11 +289,11 @@ fn new_parts(next: &Project, after: &Figures, to: &SelectionOption) -> Vec<NewPa
         Some(NewPart {
             part: part.id,
             total: f.total(),
-            ordered: part.is_ordered(),
+            ordered: f.placed.is_some(),
             arrival: f.arrival,
             need_date: f.need_date,
             order_by: f.order_by,
-            late: f.late && !part.is_on_site(),
+            late: f.late && !f.on_site,
             holds,
         })
     };
@@ -313,6 +313,18 @@ impl Builder<'_> {
         self.next_id - 1
     }
 
+    /// What came of a part and was paid for it is behind it, and so is the order it was a line of.
+    fn forget_purchase(&mut self, part: PartId) {
+        let project = self.project;
+        if project.order_of(part).is_some() {
+            self.also.push(Action::MarkOrdered(vec![part], None));
+        }
+        let came = project.deliveries.iter().filter(|d| d.part == part);
+        self.also.extend(came.map(|d| Action::RemoveDelivery(d.id)));
+        let paid = project.payments.iter().filter(|p| p.of == PaidFor::Part(part));
+        self.also.extend(paid.map(|p| Action::RemovePayment(p.id)));
+    }
+
     /// What went back or was written off is bought again: what it cost stays as an extra, the part begins anew.
     fn buy_again(&mut self, to: &SelectionOption) {
         let gone = |p: &Part| self.project.returns.iter().find(|r| r.part == p.id && r.is_gone()).cloned();
@@ -320,7 +332,10 @@ impl Builder<'_> {
             to.parts.iter().filter_map(|p| Some((p.clone(), gone(p)?))).collect();
         for (part, r) in parts {
             let counted = self.before.index.of(part.id.0).and_then(|at| self.before.returns.of(at));
-            if let Some((amount, paid)) = counted.map(|c| (c.forecast, c.paid))
+            // What was paid for its order stays with the order.
+            let shared = |at: usize| self.before.payments.shared(self.project, part.id, at);
+            let own = counted.map(|c| (c.forecast, c.paid.less(shared(c.part)).at_least(Money::ZERO)));
+            if let Some((amount, paid)) = own
                 && !(amount.is_zero() && paid.is_zero())
             {
                 let name = format!("{}, {}", part.name, r.state.words());
@@ -337,6 +352,7 @@ impl Builder<'_> {
                 self.also.push(extra);
             }
             self.also.push(Action::RemoveReturn(r.id));
+            self.forget_purchase(part.id);
             let anew = Part {
                 ordered_on: None,
                 promised_on: None,
@@ -387,7 +403,7 @@ impl Builder<'_> {
         }
         let on = Day::from(wish.on);
         let at = self.before.index.of(part.id.0).and_then(|at| self.before.parts.get(at));
-        let terms = at.map(|f| returns::terms(self.project, part, f, Some(&r), on)).unwrap_or_default();
+        let terms = at.map(|f| returns::terms(self.project, f, Some(&r), on)).unwrap_or_default();
         let line = ReturnLine { part: part.id, state: r.state, terms };
         (Some(r), line)
     }

@@ -99,6 +99,8 @@ pub enum RestsOn {
     Received,
     /// The supplier promised it.
     Promised,
+    /// Some of it came; the rest is promised, or replaced.
+    Missing,
     /// It was due before the as-of day and has not come, so it is expected on the next receiving day.
     Overdue,
     /// Order and lead time.
@@ -275,7 +277,7 @@ pub fn delivery(
     let f = figures.parts.get(at)?;
     let days = figures.days.supplier(f.supplier.map(|s| s as usize));
     let earliest = decide_on.map_or(figures.as_of, |d| figures.as_of.max(Day::from(d)));
-    let order = part.ordered_on.map_or(earliest, Day::from);
+    let order = f.placed.filter(|_| part.ordered_on.is_some()).unwrap_or(earliest);
     let taken = days.order.roll_forward(order);
     // With nothing on the road and every day a receiving day, what arrives is what is ready.
     let count = i32::try_from(part.lead).unwrap_or(i32::MAX);
@@ -289,11 +291,13 @@ pub fn delivery(
             }
         }
     };
-    let rests_on = if part.is_on_site() {
+    let rests_on = if f.on_site {
         RestsOn::Received
     } else if f.overdue {
         RestsOn::Overdue
-    } else if part.promised_on.is_some() && part.is_ordered() {
+    } else if figures.deliveries.of(at).is_some() {
+        RestsOn::Missing
+    } else if part.promised_on.is_some() && f.placed.is_some() {
         RestsOn::Promised
     } else {
         RestsOn::Lead

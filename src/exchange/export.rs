@@ -6,6 +6,7 @@
 use super::cell::{maybe, money, number, word, yes_no};
 use super::export_gates::hazard_words;
 use super::export_mappings;
+use super::export_orders;
 use super::export_swaps;
 use super::file_set::{ExportError, NewFile, write_all};
 use super::import_budget::QUOTE_STATES;
@@ -16,7 +17,7 @@ use super::progress::Progress;
 use super::sheet::Sheet;
 use crate::model::{
     Currency, ExtraKind, LagUnit, Laying, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState,
-    Part, PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
+    Part, PartId, PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -67,6 +68,11 @@ pub fn export_sheets(project: &Project) -> Vec<Sheet> {
         project,
         currency: project.settings.currency,
         phases: project.phases.iter().map(|p| (p.id, p.key.as_str())).collect(),
+        lines: project
+            .orders
+            .iter()
+            .flat_map(|o| o.parts.iter().map(|part| (*part, o.key.as_str())))
+            .collect(),
     };
     SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
 }
@@ -75,6 +81,8 @@ pub(super) struct Tables<'a> {
     pub(super) project: &'a Project,
     currency: Currency,
     phases: HashMap<PhaseId, &'a str>,
+    /// The order that a part is a line of.
+    lines: HashMap<PartId, &'a str>,
 }
 
 impl Tables<'_> {
@@ -101,6 +109,9 @@ impl Tables<'_> {
             "rules" => export_swaps::rules(self.project, put),
             "swaps" => export_swaps::swaps(self.project, put),
             "returns" => export_swaps::returns(self.project, put),
+            "orders" => export_orders::orders(self.project, put),
+            "deliveries" => export_orders::deliveries(self.project, put),
+            "payments" => export_orders::payments(self.project, put),
             "gates" => self.gates(put),
             "conditions" => self.conditions(put),
             "corrections" => self.corrections(put),
@@ -238,6 +249,7 @@ impl Tables<'_> {
                 yes_no(supplier.freight.taxed),
                 number(supplier.deposit_pct),
                 supplier.net_days.to_string(),
+                maybe(supplier.min_order.map(|m| self.money(m))),
                 number(supplier.restock_pct),
                 maybe(supplier.return_days),
             ]);
@@ -314,6 +326,7 @@ impl Tables<'_> {
             self.money(part.paid),
             maybe(part.in_wall.map(yes_no)),
             maybe(part.laying.map(|l| word(&Laying::ALL, &l))),
+            self.lines.get(&part.id).map_or(String::new(), |key| (*key).to_owned()),
             part.article.clone(),
         ]
     }

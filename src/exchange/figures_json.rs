@@ -4,6 +4,7 @@
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
 use super::gates_json::{self, CautionJson, GateJson, HeldByGateJson};
+use super::json_orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
 use super::json_swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
@@ -31,6 +32,9 @@ pub struct FiguresJson {
     rules: Vec<RuleJson>,
     cautions: Vec<CautionJson>,
     facts: Vec<FactJson>,
+    deliveries: Vec<DeliveryJson>,
+    payments: Vec<PaymentJson>,
+    order_days: Vec<SuggestionJson>,
 }
 
 /// A phase.
@@ -83,6 +87,8 @@ struct PartJson {
     days_in_hand: Option<i32>,
     late: bool,
     overdue: bool,
+    #[serde(flatten)]
+    received: ReceivedJson,
 }
 
 /// The money of the project.
@@ -150,6 +156,8 @@ struct OrderJson {
     tax: String,
     total: String,
     to_free_freight: Option<String>,
+    #[serde(flatten)]
+    account: AccountJson,
 }
 
 /// Money due in a week.
@@ -188,11 +196,11 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         days_lost: figures.days_lost,
         phases: figures.phases.iter().enumerate().map(|(i, f)| names.phase(i, f)).collect(),
         gates: gates_json::gates(project, figures),
-        parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(i, f)).collect(),
+        parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(figures, i, f)).collect(),
         money: names.money(figures),
         problems: problems.iter().map(problem).collect(),
         selections: figures.selections.iter().enumerate().map(|(i, f)| names.selection(i, f)).collect(),
-        orders: figures.orders.iter().map(|o| names.order(o)).collect(),
+        orders: figures.orders.iter().map(|o| names.order(figures, o)).collect(),
         cash: figures
             .cash
             .iter()
@@ -207,6 +215,9 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         rules: json_swaps::rules(project),
         cautions: gates_json::all_cautions(project),
         facts: json_swaps::facts(project),
+        deliveries: json_orders::deliveries(project, figures),
+        payments: json_orders::payments(project, figures),
+        order_days: json_orders::order_days(project, figures, |at| names.part_key(at)),
     }
 }
 
@@ -263,7 +274,7 @@ impl Names<'_> {
         }
     }
 
-    fn part(&self, at: usize, f: &PartFigures) -> PartJson {
+    fn part(&self, figures: &Figures, at: usize, f: &PartFigures) -> PartJson {
         let selection = self.project.selections.get(f.selection as usize);
         let option = selection.and_then(|s| s.options.get(f.option as usize));
         PartJson {
@@ -286,6 +297,7 @@ impl Names<'_> {
             days_in_hand: f.days_in_hand,
             late: f.late,
             overdue: f.overdue,
+            received: json_orders::received(figures, at, self.currency),
         }
     }
 
@@ -339,7 +351,7 @@ impl Names<'_> {
         }
     }
 
-    fn order(&self, order: &crate::engine::orders::Order) -> OrderJson {
+    fn order(&self, figures: &Figures, order: &crate::engine::orders::Order) -> OrderJson {
         OrderJson {
             supplier: self.supplier_key(order.supplier),
             placed: day(order.placed),
@@ -349,6 +361,7 @@ impl Names<'_> {
             tax: self.money_text(order.tax),
             total: self.money_text(order.total()),
             to_free_freight: order.to_free_freight.map(|m| self.money_text(m)),
+            account: json_orders::account(self.project, figures, order),
         }
     }
 }

@@ -8,7 +8,7 @@ use super::notice::{ImportErrors, Notice};
 use super::progress::{Cancelled, Progress};
 use super::row::{Keys, listed};
 use super::sheet::Sheet;
-use crate::model::{Phase, Project, Room, Selection, Supplier, validate};
+use crate::model::{Order, Phase, Project, Room, Selection, Supplier, validate};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -132,6 +132,9 @@ pub(super) struct Import {
     pub part_keys: Keys,
     /// Position of the selection, of the option in it, and of the part in that.
     pub part_places: Vec<(usize, usize, usize)>,
+    pub order_keys: Keys,
+    /// Orders, whose lines are found with the parts.
+    pub order_list: Vec<Order>,
     /// Whether every row of the sheet `gates` could be read.
     pub gates_whole: bool,
     pub faults: Vec<Notice>,
@@ -160,6 +163,8 @@ impl Import {
             option_places: Vec::new(),
             part_keys: Keys::new("part", "parts.csv"),
             part_places: Vec::new(),
+            order_keys: Keys::new("order", "orders.csv"),
+            order_list: Vec::new(),
             gates_whole: true,
             faults,
             notices,
@@ -171,10 +176,12 @@ impl Import {
         import.rooms();
         import.phases();
         import.suppliers();
+        import.orders();
         import.selections();
         import.parts();
         import.budget();
         import.swaps_and_facts();
+        import.deliveries_and_payments();
         import.gates();
         import.mappings();
         import.finish()
@@ -220,6 +227,7 @@ impl Import {
             "selections" => &mut self.selection_keys,
             "options" => &mut self.option_keys,
             "parts" => &mut self.part_keys,
+            "orders" => &mut self.order_keys,
             _ => return None,
         })
     }

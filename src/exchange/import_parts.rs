@@ -12,10 +12,15 @@ impl Import {
             let make = |c: &Cells<'_>| {
                 let option = c.refer("option", &self.option_keys);
                 c.needed("option", option, 0);
-                (option, self.part(c, id))
+                (option, c.refer("order", &self.order_keys), self.part(c, id))
             };
-            let ((option, part), found) = build(&sheet, row, make, |(_, part)| validate::part_alone(part));
+            let ((option, order, mut part), found) =
+                build(&sheet, row, make, |(_, _, part)| validate::part_alone(part));
+            let good = found.is_empty();
             self.faults.extend(found);
+            if let Some(order) = order.filter(|_| good) {
+                self.line_of(order, &mut part, &sheet, row.number);
+            }
             let position = self.part_places.len();
             self.part_keys.note(&part.key, position, &sheet, row.number, &mut self.faults);
             let place = option.and_then(|at| self.option_places.get(at).copied());

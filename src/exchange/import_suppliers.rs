@@ -55,6 +55,7 @@ fn supplier(c: &Cells<'_>, id: SupplierId) -> Supplier {
         },
         deposit_pct: c.number("deposit_pct").unwrap_or_default(),
         net_days: c.whole("net_days").unwrap_or(0),
+        min_order: c.money("min_order"),
         restock_pct: c.number("restock_pct").unwrap_or_default(),
         return_days: c.whole("return_days"),
         closed: Vec::new(),

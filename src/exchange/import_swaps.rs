@@ -250,7 +250,7 @@ impl Import {
         }
     }
 
-    fn part_at(&self, at: usize) -> Option<&Part> {
+    pub(super) fn part_at(&self, at: usize) -> Option<&Part> {
         let (s, o, p) = self.part_places.get(at).copied()?;
         self.selections.get(s)?.options.get(o)?.parts.get(p)
     }

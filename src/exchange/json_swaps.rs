@@ -152,7 +152,7 @@ pub fn returns(project: &Project, figures: &Figures) -> Vec<ReturnJson> {
     let loose = returns::loose(project, figures).into_iter().filter_map(|at| {
         let f = figures.parts.get(at)?;
         let part = returns::document_part(project, f)?;
-        let terms = returns::terms(project, part, f, None, figures.as_of);
+        let terms = returns::terms(project, f, None, figures.as_of);
         Some(ReturnJson {
             part: part.key.clone(),
             state: None,

@@ -114,11 +114,23 @@ pub const SHEETS: &[Layout] = &[
             value("freight_taxed"),
             value("deposit_pct"),
             value("net_days"),
+            value("min_order"),
             value("restock_pct"),
             value("return_days"),
         ],
     },
     Layout { name: "supplier_closed", columns: &[key("supplier"), must("from"), value("to"), text("why")] },
+    Layout {
+        name: "orders",
+        columns: &[
+            key("key"),
+            key("supplier"),
+            text("number"),
+            value("placed_on"),
+            value("freight"),
+            text("note"),
+        ],
+    },
     Layout {
         name: "selections",
         columns: &[
@@ -163,6 +175,7 @@ pub const SHEETS: &[Layout] = &[
             value("paid"),
             value("in_wall"),
             value("laying"),
+            text("order"),
             text("article"),
         ],
     },
@@ -234,6 +247,24 @@ pub const SHEETS: &[Layout] = &[
             value("credit"),
             text("note"),
         ],
+    },
+    Layout {
+        name: "deliveries",
+        columns: &[
+            key("part"),
+            must("on"),
+            must("quantity"),
+            value("damaged"),
+            value("reported_on"),
+            value("replacement_lead"),
+            value("replacement_on"),
+            value("rest_on"),
+            text("note"),
+        ],
+    },
+    Layout {
+        name: "payments",
+        columns: &[text("order"), text("part"), must("on"), must("amount"), value("kind"), text("note")],
     },
     Layout { name: "gates", columns: &[key("key"), key("phase"), text("name"), text("source")] },
     Layout {

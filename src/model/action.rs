@@ -8,6 +8,7 @@ use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::mapping::Mapping;
 use super::money::Money;
+use super::order::{Delivery, Order, PaidFor, Payment};
 use super::phase::{Attempt, Link, Phase};
 use super::project::{Project, Settings};
 use super::room::Room;
@@ -109,6 +110,27 @@ pub enum Action {
     RemoveCorrection(CorrectionId),
     /// Note the day a correction was done, or take that back.
     MarkCorrected(CorrectionId, Option<NaiveDate>),
+    /// Add or replace an order. Its lines leave the orders they were in and get its day.
+    PutOrder(Order),
+    /// Remove an order; its lines stay as they are.
+    RemoveOrder(OrderId),
+    /// Move lines of an order into a new one.
+    SplitOrder(OrderId, Order),
+    /// Move all lines and payments of an order into another of the same supplier.
+    MergeOrders {
+        /// The order that stays.
+        into: OrderId,
+        /// The order that goes.
+        from: OrderId,
+    },
+    /// Add or replace what came of a part on a day.
+    PutDelivery(Delivery),
+    /// Remove it.
+    RemoveDelivery(DeliveryId),
+    /// Add or replace a payment.
+    PutPayment(Payment),
+    /// Remove a payment.
+    RemovePayment(PaymentId),
     /// Add or replace how lists of a layout are read.
     PutMapping(Mapping),
     /// Forget how lists of a layout are read.
@@ -140,6 +162,7 @@ impl Action {
             [one] => part(one),
             many => format!("{} parts", many.len()),
         };
+        let order = |id: &OrderId| project.order(*id).map_or("order".to_owned(), |o| order_name(project, o));
         let put = |exists: bool, name: &str| format!("{} {name}", if exists { "edit" } else { "add" });
         match self {
             Action::PutSettings(_) => "edit settings".to_owned(),
@@ -211,11 +234,38 @@ impl Action {
                 let of = project.correction(*id).map_or("inspection".to_owned(), |c| phase(&c.phase));
                 mark("done", on, &format!("correction for {of}"))
             }
+            Action::PutOrder(o) => put(project.order(o.id).is_some(), &order_name(project, o)),
+            Action::RemoveOrder(id) => format!("remove {}", order(id)),
+            Action::SplitOrder(from, _) => format!("split {}", order(from)),
+            Action::MergeOrders { into, from } => format!("merge {} into {}", order(from), order(into)),
+            Action::PutDelivery(d) => {
+                let what = if d.damaged.is_zero() { "delivery" } else { "delivery with damage" };
+                let known = project.deliveries.iter().any(|known| known.id == d.id);
+                put(known, &format!("{what} of {}", part(&d.part)))
+            }
+            Action::RemoveDelivery(id) => {
+                let of = project.deliveries.iter().find(|d| d.id == *id);
+                of.map_or("remove delivery".to_owned(), |d| format!("remove delivery of {}", part(&d.part)))
+            }
+            Action::PutPayment(p) => {
+                let of = match &p.of {
+                    PaidFor::Order(id) => order(id),
+                    PaidFor::Part(id) => part(id),
+                };
+                put(project.payments.iter().any(|known| known.id == p.id), &format!("payment for {of}"))
+            }
+            Action::RemovePayment(_) => "remove payment".to_owned(),
             Action::PutMapping(_) => "remember the columns of a list".to_owned(),
             Action::RemoveMapping(_) => "forget the columns of a list".to_owned(),
             Action::Batch { label, .. } => label.clone(),
         }
     }
+}
+
+/// An order by its number, else by its supplier.
+fn order_name(project: &Project, order: &Order) -> String {
+    let supplier = project.supplier(order.supplier).map_or("a supplier", |s| &s.name);
+    if order.number.is_empty() { format!("order with {supplier}") } else { format!("order {}", order.number) }
 }
 
 fn mark(what: &str, on: &Option<NaiveDate>, thing: &str) -> String {

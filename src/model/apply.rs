@@ -6,6 +6,7 @@ use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::mapping::Mapping;
+use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
@@ -101,6 +102,9 @@ impl Project {
                         "{parts} parts are bought there; give them another supplier first"
                     ));
                 }
+                if let Some(order) = self.orders.iter().find(|o| o.supplier == *id) {
+                    return refuse(format!("the order {} is theirs; remove it first", order.name()));
+                }
                 remove(&mut self.suppliers, *id)?;
                 if self.mappings.iter().any(|m| m.supplier == Some(*id)) {
                     Arc::make_mut(&mut self.mappings).retain(|m| m.supplier != Some(*id));
@@ -112,12 +116,14 @@ impl Project {
                 self.free_to_remove(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
                 self.prune_gates();
+                self.prune_orders();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
                 self.option_free_to_remove(*id)?;
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
                 self.prune_gates();
+                self.prune_orders();
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
@@ -127,6 +133,7 @@ impl Project {
                     option.parts.retain(|p| p.id != *id);
                 }
                 self.prune_gates();
+                self.prune_orders();
             }
             Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
             Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
@@ -136,7 +143,7 @@ impl Project {
                     option.state = OptionState::Candidate;
                 }
             }
-            Action::MarkOrdered(ids, on) => self.edit_parts(ids, |p| p.ordered_on = *on)?,
+            Action::MarkOrdered(ids, on) => self.mark_ordered(ids, *on)?,
             Action::MarkPromised(ids, on) => self.edit_parts(ids, |p| p.promised_on = *on)?,
             Action::MarkReceived(ids, on) => self.edit_parts(ids, |p| p.received_on = *on)?,
             Action::MarkInstalled(ids, on) => self.edit_parts(ids, |p| p.installed_on = *on)?,
@@ -185,6 +192,14 @@ impl Project {
             Action::PutCorrection(correction) => self.put_correction(correction)?,
             Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
             Action::MarkCorrected(id, done) => self.mark_corrected(*id, *done)?,
+            Action::PutOrder(order) => self.put_order(order)?,
+            Action::RemoveOrder(id) => self.remove_order(*id)?,
+            Action::SplitOrder(from, new) => self.split_order(*from, new)?,
+            Action::MergeOrders { into, from } => self.merge_orders(*into, *from)?,
+            Action::PutDelivery(delivery) => self.put_delivery(delivery)?,
+            Action::RemoveDelivery(id) => self.remove_delivery(*id)?,
+            Action::PutPayment(payment) => self.put_payment(payment)?,
+            Action::RemovePayment(id) => self.remove_payment(*id)?,
             Action::PutMapping(mapping) => {
                 validate::mapping(self, mapping).map_err(ActionError)?;
                 self.claim(mapping.id.0, self.mappings.iter().any(|known| known.id == mapping.id))?;
@@ -232,6 +247,7 @@ impl Project {
             || self.quotes.iter().any(|q| q.id.0 == id)
             || self.extras.iter().any(|e| e.id.0 == id)
             || self.is_taken_by_swaps(id)
+            || self.is_taken_by_orders(id)
             || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
             || self.all_parts().any(|(_, _, p)| p.id.0 == id)
             || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
@@ -327,6 +343,7 @@ impl Project {
 
     fn put_part(&mut self, option: OptionId, part: &Part) -> Result<(), ActionError> {
         self.check_part(part)?;
+        self.part_fits_orders(part)?;
         let known = self.option(option).is_some_and(|(_, o)| o.parts.iter().any(|p| p.id == part.id));
         self.claim(part.id.0, known)?;
         self.edit_option_selection(option, |selection| {
@@ -375,7 +392,7 @@ impl Project {
         })
     }
 
-    fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
+    pub(super) fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
         for id in ids {
             let position = self.part_position(*id)?;
             let mut edited = self.selections[position].as_ref().clone();
@@ -432,6 +449,9 @@ keyed! {
     Return, ReturnId, "return", |_| None;
     Gate, GateId, "gate", |g| Some(&g.key);
     Correction, CorrectionId, "correction", |_| None;
+    Order, OrderId, "order", |o| Some(&o.key);
+    Delivery, DeliveryId, "delivery", |_| None;
+    Payment, PaymentId, "payment", |_| None;
     Mapping, MappingId, "mapping", |m| Some(&m.key);
 }
 

@@ -138,6 +138,7 @@ impl Project {
     }
 
     pub(super) fn part_free_to_remove(&self, id: PartId) -> Result<(), ActionError> {
+        self.part_free_of_orders(id)?;
         match self.returns.iter().find(|r| r.part == id) {
             Some(r) => refuse(format!("its return is {}; forget the return first", r.state.words())),
             None => Ok(()),

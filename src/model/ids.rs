@@ -46,6 +46,12 @@ ids! {
     ConditionId,
     /// Something an inspector wants put right.
     CorrectionId,
+    /// Lines placed together with a supplier.
+    OrderId,
+    /// What came of a part on a day.
+    DeliveryId,
+    /// Money paid to a supplier.
+    PaymentId,
     /// A mapping of the columns of a list.
     MappingId,
 }

@@ -45,6 +45,8 @@ pub enum Subject {
     Quote(QuoteId),
     /// A gate.
     Gate(GateId),
+    /// An order.
+    Order(OrderId),
 }
 
 /// One problem.

@@ -7,6 +7,7 @@ use super::gate::{Correction, Gate};
 use super::ids::*;
 use super::mapping::Mapping;
 use super::money::Currency;
+use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::room::Room;
 use super::selection::{Part, Selection, SelectionOption};
@@ -59,6 +60,15 @@ pub struct Project {
     /// What inspectors want put right.
     #[serde(default, skip_serializing_if = "none")]
     pub corrections: Arc<Vec<Correction>>,
+    /// Lines placed together, as the user grouped them.
+    #[serde(default, skip_serializing_if = "none")]
+    pub orders: Arc<Vec<Order>>,
+    /// What came, and when.
+    #[serde(default, skip_serializing_if = "none")]
+    pub deliveries: Arc<Vec<Delivery>>,
+    /// What was paid to suppliers, and when.
+    #[serde(default, skip_serializing_if = "none")]
+    pub payments: Arc<Vec<Payment>>,
     /// How lists from elsewhere are read.
     #[serde(default, skip_serializing_if = "none")]
     pub mappings: Arc<Vec<Mapping>>,
@@ -185,6 +195,9 @@ impl Project {
             returns: Arc::default(),
             gates: Arc::default(),
             corrections: Arc::default(),
+            orders: Arc::default(),
+            deliveries: Arc::default(),
+            payments: Arc::default(),
             mappings: Arc::default(),
             next_id: 1,
         }

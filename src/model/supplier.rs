@@ -37,6 +37,9 @@ pub struct Supplier {
     /// Days after delivery until the balance is due; 0 is on delivery.
     #[serde(default)]
     pub net_days: u32,
+    /// The smallest order it takes, in goods before freight and tax.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub min_order: Option<Money>,
     /// Percent kept when goods are sent back.
     #[serde(default)]
     pub restock_pct: Decimal,
@@ -66,6 +69,7 @@ impl Supplier {
             freight: Freight::default(),
             deposit_pct: Decimal::ZERO,
             net_days: 0,
+            min_order: None,
             restock_pct: Decimal::ZERO,
             return_days: None,
             closed: Vec::new(),

@@ -36,7 +36,7 @@ pub fn key(key: &str) -> Checked {
     Ok(())
 }
 
-fn not_negative(what: &str, value: Decimal) -> Checked {
+pub(super) fn not_negative(what: &str, value: Decimal) -> Checked {
     if value.is_sign_negative() && !value.is_zero() {
         return Err(format!("{what} {value} is negative; write zero or more"));
     }
@@ -276,6 +276,7 @@ pub fn supplier(s: &Supplier) -> Checked {
     amount("freight", s.freight.flat)?;
     amount("freight an item", s.freight.per_item)?;
     amount("free freight from", s.freight.free_over.unwrap_or_default())?;
+    amount("the smallest order", s.min_order.unwrap_or_default())?;
     closed(&s.closed)
 }
 
@@ -448,6 +449,7 @@ pub fn document(project: &Project) -> Vec<String> {
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, extra(project, e)));
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, mapping(project, m)));
     super::validate_swap::document(project, &mut check);
+    super::validate_orders::document(project, &mut check);
     for (word, id, name, fault) in super::validate_gates::all(project) {
         check(word, id, &name, fault);
     }

@@ -1,6 +1,8 @@
 //! Computed figures of the document on screen, kept until the document or the as-of day changes.
 
+use super::buying_rows::{BuyingRows, Shown};
 use super::ledger_facts::{self, Facts};
+use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
 use crate::model::{Action, Money, OptionId, Problem, Project};
@@ -37,6 +39,9 @@ pub struct Derived {
     previews: RefCell<HashMap<OptionId, Option<Preview>>>,
     facts: OnceCell<Facts>,
     search_texts: OnceCell<Vec<String>>,
+    suggestions: OnceCell<Vec<Suggestion>>,
+    loose: OnceCell<Vec<usize>>,
+    buying: RefCell<Option<(Shown, Arc<BuyingRows>)>>,
 }
 
 /// How many orders the head strip names.
@@ -80,6 +85,9 @@ impl Derived {
             previews: RefCell::default(),
             facts: OnceCell::new(),
             search_texts: OnceCell::new(),
+            suggestions: OnceCell::new(),
+            loose: OnceCell::new(),
+            buying: RefCell::default(),
         }
     }
 
@@ -91,6 +99,29 @@ impl Derived {
     /// What each selection is searched by, in lower case.
     pub fn search_texts(&self, project: &Project) -> &[String] {
         self.search_texts.get_or_init(|| ledger_facts::search_texts(project))
+    }
+
+    /// What to place together.
+    pub fn suggestions(&self, project: &Project) -> &[Suggestion] {
+        self.suggestions.get_or_init(|| order_days::suggestions(project, &self.figures))
+    }
+
+    /// Positions of ordered parts that are no longer wanted and of which nothing is noted.
+    pub fn loose(&self, project: &Project) -> &[usize] {
+        self.loose.get_or_init(|| engine::returns::loose(project, &self.figures))
+    }
+
+    /// The list of Buying, made again when something else of it is shown.
+    pub fn buying(&self, project: &Project, shown: &Shown) -> Arc<BuyingRows> {
+        let mut kept = self.buying.borrow_mut();
+        if let Some((for_what, rows)) = kept.as_ref()
+            && for_what == shown
+        {
+            return rows.clone();
+        }
+        let rows = Arc::new(BuyingRows::new(project, &self.figures, self.suggestions(project), shown));
+        *kept = Some((shown.clone(), rows.clone()));
+        rows
     }
 
     /// Whether this was computed for that document and day.

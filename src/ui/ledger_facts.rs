@@ -110,8 +110,7 @@ impl Facts {
         let mut tightest: Option<((bool, i32), usize)> = None;
         let (mut live, mut sole, mut first_phase) = (0, None, None);
         let (mut to_order, mut on_way) = (false, false);
-        let documents = selection.options.iter().flat_map(|o| &o.parts);
-        for (i, (part, f)) in documents.zip(figures.parts_of(own)).enumerate() {
+        for (i, f) in figures.parts_of(own).iter().enumerate() {
             let at = own.first_part + i;
             first_phase = first_phase.or(f.phase);
             if !f.live {
@@ -119,7 +118,7 @@ impl Facts {
             }
             live += 1;
             sole = Some(at as u32);
-            let (ordered, came) = (part.is_ordered(), part.is_on_site());
+            let (ordered, came) = (f.placed.is_some(), f.on_site);
             to_order |= !ordered;
             on_way |= ordered && !came;
             let spare = f.need_date.map_or(i32::MAX, |need| need.since(f.arrival));

@@ -221,6 +221,8 @@ pub struct Session {
     pub scroll_to_phase: Option<crate::model::PhaseId>,
     /// Parts ticked in Buying.
     pub ticked: std::collections::BTreeSet<crate::model::PartId>,
+    /// Orders of which payments are shown in Buying.
+    pub open_orders: BTreeSet<super::buying_rows::Opened>,
     /// What is open in Sign-offs.
     pub sign_offs: SignOffs,
     /// The date that is asked about.
@@ -258,6 +260,7 @@ impl Default for Session {
             dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
+            open_orders: BTreeSet::new(),
             sign_offs: SignOffs::default(),
             why: None,
             problems_open: false,

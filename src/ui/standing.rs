@@ -1,7 +1,7 @@
 //! Where a selection stands, from undecided to built in, as one word and one shape.
 
-use crate::engine::{Figures, SelectionFigures};
-use crate::model::{OptionState, Part, Selection};
+use crate::engine::{Figures, PartFigures, SelectionFigures};
+use crate::model::{OptionState, Selection};
 
 /// Where a selection or a part stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -64,24 +64,19 @@ impl Standing {
         if own.late {
             return Standing::Late;
         }
-        let parts = &option.parts;
-        let all = |test: fn(&Part) -> bool| !parts.is_empty() && parts.iter().all(test);
-        if all(|p| p.installed_on.is_some()) {
+        let live = || figures.parts_of(own).iter().filter(|f| f.live);
+        let all = |test: fn(&PartFigures) -> bool| !option.parts.is_empty() && live().all(test);
+        if all(|f| f.built_in) {
             Standing::BuiltIn
-        } else if all(Part::is_on_site) {
+        } else if all(|f| f.on_site) {
             Standing::OnSite
-        } else if all(Part::is_ordered) {
+        } else if all(|f| f.placed.is_some()) {
             Standing::Ordered
         } else if option.state == OptionState::Leaning {
             Standing::Leaning
         } else if own.days_in_hand.is_some_and(|d| d <= SOON) {
             Standing::OrderSoon
-        } else if figures
-            .parts_of(own)
-            .iter()
-            .zip(selection.options.iter().flat_map(|o| &o.parts))
-            .any(|(f, p)| f.live && p.is_ordered())
-        {
+        } else if live().any(|f| f.placed.is_some()) {
             Standing::PartOrdered
         } else {
             Standing::Chosen

@@ -87,6 +87,12 @@ pub enum Form {
     Swap(SelectionId, crate::model::OptionId, Option<crate::model::SwapId>),
     /// What becomes of a part, with a state to begin with.
     Return(PartId, Option<crate::model::ReturnState>),
+    /// An order.
+    Order(crate::model::OrderId),
+    /// What came of a part, or something new that came.
+    Delivery(PartId, Option<crate::model::DeliveryId>),
+    /// A payment, or a new one for an order or a part.
+    Payment(crate::model::PaidFor, Option<crate::model::PaymentId>),
     /// A rule, or a new one about a selection.
     Rule(Option<crate::model::RuleId>, Option<SelectionId>),
     /// A gate, or a new one before a phase.

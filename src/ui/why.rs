@@ -218,6 +218,7 @@ fn way_words(view: &View<'_>, part: &crate::model::Part, way: &Delivery) -> Stri
     match way.rests_on {
         RestsOn::Received => "it has come".to_owned(),
         RestsOn::Promised => format!("promised{from} for that day"),
+        RestsOn::Missing => "what is still missing of it is expected that day".to_owned(),
         RestsOn::Overdue => {
             "it was due before and has not come, so the next receiving day is taken".to_owned()
         }
@@ -273,7 +274,7 @@ fn part_lines(view: &View<'_>, id: PartId) -> Vec<Line> {
     if let Some(way) = why::delivery(view.figures, at, part, selection.decide_on) {
         lines.push(line(way_words(view, part, &way), subject));
     }
-    if let (Some(by), false) = (f.order_by, part.is_ordered()) {
+    if let (Some(by), false) = (f.order_by, f.placed.is_some()) {
         lines.push(Line { heading: true, ..line(format!("Order by {}", day(view, by)), subject) });
         lines.push(line(
             "the last open day of the supplier on which an order still arrives when needed".to_owned(),

@@ -51,9 +51,9 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "suppliers",
         "key,name,weekdays,delivery_weekdays,ship_days,tax_pct,freight_flat,freight_per_item,freight_pct,\
-         freight_free_over,freight_taxed,deposit_pct,net_days,restock_pct,return_days\n\
-         stone,Stone & Tile yard,Mon-Sat,Tue Thu,3,8.875,89.00,0.25,1.5,2500,yes,50,0,15,30\n\
-         pipes,Pipe house,Mon-Fri,,1,7,0,0,0,,no,0,30,0,\n",
+         freight_free_over,freight_taxed,deposit_pct,net_days,min_order,restock_pct,return_days\n\
+         stone,Stone & Tile yard,Mon-Sat,Tue Thu,3,8.875,89.00,0.25,1.5,2500,yes,50,0,150.00,15,30\n\
+         pipes,Pipe house,Mon-Fri,,1,7,0,0,0,,no,0,30,,0,\n",
     ),
     ("supplier_closed", "supplier,from,to,why\nstone,2026-07-20,2026-07-31,summer\n"),
     (
@@ -73,14 +73,14 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
-         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,article\n\
-         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,PB-1001\n\
-         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,\n\
-         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,'=PB 2\n\
-         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,00123\n\
-         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,\n\
-         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,,,\n\
-         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,\n",
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order,article\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first,PB-1001\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,,\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,,'=PB 2\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,,00123\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,,\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,,,,\n\
+         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,,\n",
     ),
     (
         "quotes",
@@ -116,6 +116,21 @@ pub const HOUSE: &[(&str, &str)] = &[
         "returns",
         "part,state,restock_pct,freight,deposit_lost,went_back_on,credit,note\n\
          shower_b_all,went_back,12.5,18.5,5,2026-06-04,20,\"took, a week\"\n",
+    ),
+    (
+        "orders",
+        "key,supplier,number,placed_on,freight,note\nfirst,pipes,P-118,2026-06-03,0.00,\"by phone, twice\"\n\
+         later,stone,,,,\n",
+    ),
+    (
+        "deliveries",
+        "part,on,quantity,damaged,reported_on,replacement_lead,replacement_on,rest_on,note\n\
+         tile_grout,2026-06-03,2,1,2026-06-04,2,2026-06-09,2026-06-08,\"one bag, torn\"\n\
+         tile_grout,2026-06-04,1.5,,,,,,\n",
+    ),
+    (
+        "payments",
+        "order,part,on,amount,kind,note\nfirst,,2026-06-03,25,deposit,card\n,tile_grout,2026-06-05,1.00,,\n",
     ),
     (
         "gates",
@@ -212,6 +227,7 @@ pub fn renumbered(project: &Project) -> Project {
         project.suppliers.iter().map(|s| Supplier { id: SupplierId(id()), ..s.clone() }).collect();
     let supplier =
         |old: SupplierId| suppliers[project.suppliers.iter().position(|s| s.id == old).unwrap()].id;
+    let order_ids: Vec<OrderId> = project.orders.iter().map(|_| OrderId(id())).collect();
     let room = |old: RoomId| rooms[project.rooms.iter().position(|r| r.id == old).unwrap()].id;
     let mut selections: Vec<Selection> = project.selections.iter().map(|s| s.as_ref().clone()).collect();
     for s in &mut selections {
@@ -265,6 +281,30 @@ pub fn renumbered(project: &Project) -> Project {
         ..r.clone()
     });
     new.returns = Arc::new(returns.collect());
+    let part = |old: &PartId| PartId(parts[&old.0]);
+    let order = |old: OrderId| order_ids[project.orders.iter().position(|o| o.id == old).unwrap()];
+    let orders = project.orders.iter().map(|o| Order {
+        id: order(o.id),
+        supplier: supplier(o.supplier),
+        parts: o.parts.iter().map(part).collect(),
+        ..o.clone()
+    });
+    new.orders = Arc::new(orders.collect());
+    let deliveries = project.deliveries.iter().map(|d| Delivery {
+        id: DeliveryId(id()),
+        part: part(&d.part),
+        ..d.clone()
+    });
+    new.deliveries = Arc::new(deliveries.collect());
+    let payments = project.payments.iter().map(|p| Payment {
+        id: PaymentId(id()),
+        of: match p.of {
+            PaidFor::Order(old) => PaidFor::Order(order(old)),
+            PaidFor::Part(old) => PaidFor::Part(part(&old)),
+        },
+        ..p.clone()
+    });
+    new.payments = Arc::new(payments.collect());
     let moved = |place: &dyn Fn(&Part) -> bool| {
         project.all_parts().position(|(_, _, p)| place(p)).map(|at| {
             let mut parts = selections.iter().flat_map(|s| &s.options).flat_map(|o| &o.parts);

@@ -2,6 +2,7 @@
 
 mod dates;
 mod gates;
+mod orders;
 mod parts;
 mod swaps;
 
@@ -31,6 +32,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     }
     found.fits();
     found.quotes();
+    found.orders();
     found.money();
     found.problems.sort_by_key(|p| std::cmp::Reverse(p.severity));
     found.problems

@@ -65,16 +65,16 @@ impl Found<'_> {
             let message = format!("{name} has no phase, so it has no need date; say which phase needs it");
             self.add(Severity::Warning, "no_phase", subject, &part.key, message);
         }
-        if !part.paid.is_zero() && !part.is_ordered() {
+        if !f.paid.is_zero() && f.placed.is_none() {
             let message = format!("{name} is paid for but not marked ordered; note the day of the order");
             self.add(Severity::Note, "paid_not_ordered", subject, &part.key, message);
         }
-        if part.paid > f.total() && part.is_ordered() {
+        if f.paid > f.total() && f.placed.is_some() && !self.shares_payments(part, at) {
             let message = format!("{name}: more was paid than it costs; check what was paid and the price");
             self.add(Severity::Note, "overpaid", subject, &part.key, message);
         }
         self.wanted_again(part, &name);
-        if self.closed_in(walls, part, &name) || part.is_on_site() {
+        if self.closed_in(walls, part, &name) || f.on_site {
             return;
         }
         let phase = f.phase.map(|p| &self.project.phases[p as usize]);
@@ -87,15 +87,26 @@ impl Found<'_> {
             return;
         }
         if f.overdue {
-            let message = format!(
-                "{name} was expected before {} and has not come; ask the supplier for a new date and note it as promised",
-                self.figures.as_of
-            );
+            let message = match self.figures.deliveries.of(at) {
+                Some(d) if !d.to_replace.is_zero() => format!(
+                    "the replacement for {name} was expected before {} and has not come; ask the supplier for a new date and note it",
+                    self.figures.as_of
+                ),
+                Some(_) => format!(
+                    "the rest of {name} was expected before {} and has not come; ask the supplier for a new date and note it",
+                    self.figures.as_of
+                ),
+                None => format!(
+                    "{name} was expected before {} and has not come; ask the supplier for a new date and note it as promised",
+                    self.figures.as_of
+                ),
+            };
             self.add(Severity::Warning, "overdue", subject, &part.key, message);
         }
+        self.still_to_come(part, &name, at);
         if f.late {
             self.late(selection, part, &name, at);
-        } else if let Some(days) = f.days_in_hand.filter(|d| !part.is_ordered() && (0..=7).contains(d)) {
+        } else if let Some(days) = f.days_in_hand.filter(|d| f.placed.is_none() && (0..=7).contains(d)) {
             let by = self.figures.as_of.plus(days);
             let message = format!("order {name} by {by}, {} in hand", plural(days, "day"));
             self.add(Severity::Note, "order_soon", subject, &part.key, message);
@@ -110,7 +121,7 @@ impl Found<'_> {
         {
             if let Some(date) = date.filter(|d| Day::from(*d) > self.figures.as_of) {
                 let message = format!(
-                    "{name} is marked {what} on {date}, after the as-of day {}; check the date",
+                    "{name} is marked {what} on {date}, after the as-of day {}, so it does not count as that yet; check the date",
                     self.figures.as_of
                 );
                 self.add(Severity::Warning, "future_actual", subject, &part.key, message);
@@ -140,7 +151,7 @@ impl Found<'_> {
         // Ordering in time is possible, only the user means to decide too late for it.
         let decide = f.order_by.filter(|by| selection.decide_on.is_some() && *by >= self.figures.as_of);
         let advice = match decide {
-            _ if part.is_ordered() => "press the supplier, or choose an option that is in time".to_owned(),
+            _ if f.placed.is_some() => "press the supplier, or choose an option that is in time".to_owned(),
             Some(by) => format!("decide and order by {by}"),
             None => "order it today, or choose an option that is in time".to_owned(),
         };

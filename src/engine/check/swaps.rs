@@ -18,7 +18,7 @@ impl Found<'_> {
         let f = &figures.parts[at];
         let subject = Subject::Part(part.id);
         let Some(settled) = figures.returns.of(at) else {
-            let terms = returns::terms(project, part, f, None, figures.as_of);
+            let terms = returns::terms(project, f, None, figures.as_of);
             let message = format!(
                 "{name} is ordered but its option is not the choice; choose it, or say what becomes of it: {}",
                 self.way_back(&terms)
@@ -147,7 +147,8 @@ impl Found<'_> {
         }
         let Some(cover) = walls.closed_by(self.project, part) else { return false };
         let day = cover.finished_on().map_or(String::new(), |d| format!(" on {d}"));
-        let (severity, what) = if part.is_on_site() {
+        let on_site = self.figures.part(part.id).map_or(part.is_on_site(), |f| f.on_site);
+        let (severity, what) = if on_site {
             (Severity::Warning, "is on site but not noted as built in")
         } else {
             (Severity::Error, "has not come")

@@ -52,9 +52,7 @@ impl Missing {
                 let Some((_, _, part)) = at.of(project) else { return String::new() };
                 let phase = part.phase.and_then(|id| project.phase(id));
                 match presence {
-                    Presence::BuiltIn if part.is_on_site() => {
-                        phase.map_or(String::new(), |p| p.trade.clone())
-                    }
+                    Presence::BuiltIn if at.on_site => phase.map_or(String::new(), |p| p.trade.clone()),
                     _ => part
                         .supplier
                         .and_then(|id| project.supplier(id))
@@ -76,9 +74,9 @@ impl Missing {
                 _ if who.is_empty() => "finish it first".to_owned(),
                 _ => format!("finish it first ({who})"),
             },
-            Lack::Part(at, presence) => match at.of(project).map(|(_, _, p)| p) {
-                Some(part) if part.is_on_site() => format!("have it built in ({whom}) and mark it"),
-                Some(part) if part.is_ordered() => format!("press {whom} for it"),
+            Lack::Part(at, presence) => match at.of(project) {
+                Some(_) if at.on_site => format!("have it built in ({whom}) and mark it"),
+                Some(_) if at.ordered => format!("press {whom} for it"),
                 Some(_) if presence == Presence::BuiltIn => "order it, then have it built in".to_owned(),
                 _ => "order it now, or mark it received".to_owned(),
             },

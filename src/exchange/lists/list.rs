@@ -230,10 +230,10 @@ impl<'a> Maker<'a> {
             order_by: f.order_by.map(|d| d.date()),
             need_date: f.need_date.map(|d| d.date()),
             expected: f.arrival.date(),
-            late: f.late && !part.is_on_site(),
-            state: if part.is_on_site() {
+            late: f.late && !f.on_site,
+            state: if f.on_site {
                 LineState::OnSite
-            } else if part.is_ordered() {
+            } else if f.placed.is_some() {
                 LineState::Ordered
             } else {
                 LineState::ToOrder
@@ -241,13 +241,13 @@ impl<'a> Maker<'a> {
             back: self.figures.returns.of(at).map(|r| r.state.words()),
             promised_on: part.promised_on,
             caution: self.caution(f),
-            return_by: self.return_by(part, f.supplier.map(|s| s as usize)),
+            return_by: self.return_by(f),
         })
     }
 
-    fn return_by(&self, part: &Part, supplier: Option<usize>) -> Option<NaiveDate> {
-        let days = self.project.suppliers.get(supplier?)?.return_days?;
-        let came = part.received_on.filter(|_| part.installed_on.is_none())?;
+    fn return_by(&self, f: &PartFigures) -> Option<NaiveDate> {
+        let days = self.project.suppliers.get(f.supplier? as usize)?.return_days?;
+        let came = Some(f.arrival.date()).filter(|_| f.on_site && !f.built_in)?;
         came.checked_add_days(Days::new(u64::from(days)))
     }
 }

@@ -89,7 +89,7 @@ pub fn conditions(project: &Project, figures: &Figures, at: usize) -> Vec<Condit
     }
     for ((selection, _, part), f) in project.all_parts().zip(&figures.parts) {
         if f.live && f.phase.is_some_and(|p| p as usize == at) {
-            let came = part.arrived_on();
+            let came = f.on_site.then(|| f.arrival.date());
             conditions.push(Condition {
                 what: joined(&[&selection.name, &part.name], ": "),
                 more: part.key.clone(),

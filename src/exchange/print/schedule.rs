@@ -109,21 +109,21 @@ fn needs(project: &Project, figures: &Figures) -> Table {
     ]);
     let mut rows: Vec<(Day, Row)> = Vec::new();
     for ((selection, _, part), f) in project.all_parts().zip(&figures.parts) {
-        let Some(need) = f.need_date.filter(|_| f.live && part.installed_on.is_none()) else { continue };
+        let Some(need) = f.need_date.filter(|_| f.live && !f.built_in) else { continue };
         let phase = f.phase.and_then(|p| project.phases.get(p as usize)).map_or("", |p| p.name.as_str());
         let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
         let amount = f.takeoff_error.is_none().then_some(f.quantity_to_buy);
-        let state = if part.is_on_site() {
+        let state = if f.on_site {
             "on site"
         } else if f.late {
-            if part.is_ordered() { "ordered, late" } else { "if ordered now, late" }
-        } else if part.is_ordered() {
+            if f.placed.is_some() { "ordered, late" } else { "if ordered now, late" }
+        } else if f.placed.is_some() {
             "ordered"
         } else {
             "if ordered now"
         };
         let order_by =
-            if part.is_ordered() { Cell::new("ordered") } else { Cell::new(maybe_day(f.order_by)) };
+            if f.placed.is_some() { Cell::new("ordered") } else { Cell::new(maybe_day(f.order_by)) };
         let at = if part.at == NeededAt::Finish { "by its last day" } else { "" };
         let row = Row::line(vec![
             Cell::new(date(need.date())),

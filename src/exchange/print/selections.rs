@@ -72,7 +72,7 @@ fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
                 let amount = f.takeoff_error.is_none().then_some(f.quantity_to_buy);
                 let phase = f.phase.and_then(|p| project.phases.get(p as usize));
                 let phase = phase.map_or("", |p| p.name.as_str());
-                let here = if part.is_on_site() { "on site" } else { "" };
+                let here = if f.on_site { "on site" } else { "" };
                 parts.push(joined(&[&part.name, &quantity(amount, &part.unit), phase, here], ", "));
                 needed.push(f.need_date);
             }

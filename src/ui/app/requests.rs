@@ -141,7 +141,7 @@ impl NeedlineApp {
                 self.session.area = WorkArea::SignOffs;
                 self.session.sign_offs.scroll_to = Some(id);
             }
-            Subject::Supplier(_) => self.session.area = WorkArea::Buying,
+            Subject::Supplier(_) | Subject::Order(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
         }

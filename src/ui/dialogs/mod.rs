@@ -4,13 +4,16 @@
 
 pub mod budget_forms;
 pub mod correction_form;
+pub mod delivery_form;
 pub mod export_form;
 pub mod facts_field;
 pub mod fields;
 pub mod gate_form;
 pub mod house_forms;
 pub mod list_form;
+pub mod order_form;
 pub mod part_form;
+pub mod payment_form;
 pub mod phase_form;
 pub mod return_form;
 pub mod rule_form;
@@ -30,6 +33,10 @@ use std::sync::Arc;
 /// The frame of everything that is asked over the window.
 pub fn dialog_frame(ctx: &egui::Context) -> egui::Frame {
     egui::Frame::popup(&ctx.global_style()).inner_margin(18)
+}
+
+fn titled_payment(new: bool) -> String {
+    if new { "Note a payment" } else { "Edit payment" }.to_owned()
 }
 
 /// An open form.
@@ -54,6 +61,9 @@ enum Kind {
     Extra(budget_forms::ExtraForm),
     Swap(Box<swap_form::SwapForm>),
     Return(Box<return_form::ReturnForm>),
+    Order(Box<order_form::OrderForm>),
+    Delivery(Box<delivery_form::DeliveryForm>),
+    Payment(Box<payment_form::PaymentForm>),
     Rule(Box<rule_form::RuleForm>),
     Gate(Box<gate_form::GateForm>),
     Correction(correction_form::CorrectionForm),
@@ -126,7 +136,9 @@ impl OpenForm {
                 "Add the usual gates".to_owned(),
                 Kind::UsualGates(usual_gates::UsualGatesForm::new(project)),
             ),
-            Form::Swap(..) | Form::Return(..) => return None,
+            Form::Swap(..) | Form::Return(..) | Form::Order(_) | Form::Delivery(..) | Form::Payment(..) => {
+                return None;
+            }
         };
         Some(OpenForm { title, kind, error: None, fresh: true })
     }
@@ -143,6 +155,18 @@ impl OpenForm {
             Form::Return(part, state) => {
                 let form = return_form::ReturnForm::new(project, figures, part, state)?;
                 ("What becomes of it".to_owned(), Kind::Return(Box::new(form)))
+            }
+            Form::Order(id) => {
+                let form = order_form::OrderForm::new(project, figures, id)?;
+                ("Order".to_owned(), Kind::Order(Box::new(form)))
+            }
+            Form::Delivery(part, id) => {
+                let form = delivery_form::DeliveryForm::new(project, figures, part, id)?;
+                ("What came".to_owned(), Kind::Delivery(Box::new(form)))
+            }
+            Form::Payment(of, id) => {
+                let form = payment_form::PaymentForm::new(project, figures, of, id)?;
+                (titled_payment(id.is_none()), Kind::Payment(Box::new(form)))
             }
             _ => return OpenForm::new(form, project),
         };
@@ -227,6 +251,9 @@ impl OpenForm {
             Kind::Extra(form) => form.ui(ui, project, tokens),
             Kind::Swap(form) => form.ui(ui, project, tokens),
             Kind::Return(form) => form.ui(ui, project, tokens),
+            Kind::Order(form) => form.ui(ui, project, tokens),
+            Kind::Delivery(form) => form.ui(ui, project, tokens),
+            Kind::Payment(form) => form.ui(ui, project, tokens),
             Kind::Rule(form) => form.ui(ui, project, tokens),
             Kind::Gate(form) => form.ui(ui, project, tokens),
             Kind::Correction(form) => form.ui(ui, project, tokens),
@@ -256,6 +283,9 @@ impl OpenForm {
             Kind::Extra(form) => form.action(project),
             Kind::Swap(form) => form.action(project),
             Kind::Return(form) => form.action(),
+            Kind::Order(form) => form.action(project),
+            Kind::Delivery(form) => form.action(),
+            Kind::Payment(form) => form.action(),
             Kind::Rule(form) => form.action(project),
             Kind::Gate(form) => form.action(project),
             Kind::Correction(form) => form.action(project),

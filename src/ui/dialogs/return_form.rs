@@ -56,7 +56,7 @@ impl ReturnForm {
         ui.add(egui::Label::new(pieces::strong(format!("{}: {}", selection.name, part.name), 14.0)).wrap());
         let came = part.is_on_site();
         if let Some(f) = self.figures.part(part.id) {
-            let terms = returns::terms(project, part, f, Some(&self.old), self.figures.as_of);
+            let terms = returns::terms(project, f, Some(&self.old), self.figures.as_of);
             let words = return_words(&terms, self.figures.as_of, project.settings.currency);
             ui.add(egui::Label::new(RichText::new(words).color(tone(&terms, tokens))).wrap());
         }

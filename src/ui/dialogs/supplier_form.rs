@@ -23,6 +23,7 @@ pub struct SupplierForm {
     freight_taxed: bool,
     deposit: String,
     net_days: String,
+    min_order: String,
     restock: String,
     return_days: String,
     closed: String,
@@ -49,6 +50,7 @@ impl SupplierForm {
             freight_taxed: s.freight.taxed,
             deposit: shown_decimal(s.deposit_pct),
             net_days: s.net_days.to_string(),
+            min_order: fields::shown(s.min_order.map(|m| m.amount())),
             restock: shown_decimal(s.restock_pct),
             return_days: fields::shown(s.return_days),
             closed: closed_text(&s.closed),
@@ -72,6 +74,7 @@ impl SupplierForm {
         fields::text(ui, "Free from", &mut self.free_over);
         fields::flag(ui, "Freight is taxed", &mut self.freight_taxed);
         fields::section(ui, tokens, "Terms");
+        fields::text_hint(ui, "Smallest order", &mut self.min_order, "goods; none when empty");
         fields::text(ui, "Deposit, percent", &mut self.deposit);
         fields::text(ui, "Balance due, days", &mut self.net_days);
         fields::text(ui, "Restocking, percent", &mut self.restock);
@@ -91,7 +94,10 @@ impl SupplierForm {
                 key_from_name(&name, project.suppliers.iter().map(|s| s.key.as_str())),
             ),
         };
-        let free_over = self.free_over.trim();
+        let maybe = |label: &str, text: &str| match text.trim() {
+            "" => Ok(None),
+            text => fields::amount(label, text).map(Some),
+        };
         Ok(Action::PutSupplier(Supplier {
             id,
             key,
@@ -107,15 +113,12 @@ impl SupplierForm {
                 flat: fields::amount("Freight, flat", &self.flat)?,
                 per_item: fields::amount("Freight a unit", &self.per_item)?,
                 pct: fields::decimal("Freight, percent", &self.freight_pct)?,
-                free_over: if free_over.is_empty() {
-                    None
-                } else {
-                    Some(fields::amount("Free from", free_over)?)
-                },
+                free_over: maybe("Free from", &self.free_over)?,
                 taxed: self.freight_taxed,
             },
             deposit_pct: fields::decimal("Deposit", &self.deposit)?,
             net_days: fields::whole("Balance due", &self.net_days)?.unwrap_or(0),
+            min_order: maybe("Smallest order", &self.min_order)?,
             restock_pct: fields::decimal("Restocking", &self.restock)?,
             return_days: fields::whole("Returns within", &self.return_days)?,
             closed: closed_ranges(&self.closed, &self.old.as_ref().map_or(Vec::new(), |s| s.closed.clone()))?,

@@ -207,7 +207,7 @@ fn ways(
             egui::WidgetInfo::labeled(
                 egui::Role::Button,
                 true,
-                format!("{}: {}", part.name, part_sentence(view, part, f)),
+                format!("{}: {}", part.name, part_sentence(view, f)),
             )
         });
         let response = response.on_hover_ui(|ui| tooltip(ui, view, part, f));
@@ -274,11 +274,11 @@ pub fn part_menu(ui: &mut Ui, view: &View<'_>, part: &Part, live: bool, out: &mu
 fn tooltip(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures) {
     let near = view.as_of();
     ui.label(pieces::strong(&part.name, type_size::BODY));
-    ui.label(part_sentence(view, part, f));
+    ui.label(part_sentence(view, f));
     if let Some(supplier) = part.supplier.and_then(|id| view.project.supplier(id)) {
         ui.label(format!("from {}", supplier.name));
     }
-    if let Some(day) = f.last_safe_order.filter(|_| !part.is_ordered()) {
+    if let Some(day) = f.last_safe_order.filter(|_| f.placed.is_none()) {
         ui.label(format!("last day that keeps the finish: {}", format::day(day, near)));
     }
     let currency = view.currency();
@@ -293,14 +293,14 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures) {
     pieces::muted(ui, view.tokens, "click to edit, right click for more");
 }
 
-fn part_sentence(view: &View<'_>, part: &Part, f: &PartFigures) -> String {
+fn part_sentence(view: &View<'_>, f: &PartFigures) -> String {
     let near = view.as_of();
     let needed = match (f.need_date, f.phase.map(|p| &view.project.phases[p as usize].name)) {
         (Some(need), Some(phase)) => format!(", needed {} for {phase}", format::day_short(need, near)),
         _ => ", for no phase yet".to_owned(),
     };
-    match (part.arrived_on(), part.is_ordered()) {
-        (Some(came), _) => format!("came {}{needed}", format::day_short(Day::from(came), near)),
+    match (f.on_site.then_some(f.arrival), f.placed.is_some()) {
+        (Some(came), _) => format!("came {}{needed}", format::day_short(came, near)),
         (None, true) if f.overdue => {
             format!("overdue; counted on for {}{needed}", format::day_short(f.arrival, near))
         }
@@ -324,7 +324,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
     if let Some(sentence) = super::returns::sentence(view, &parts) {
         return sentence;
     }
-    let open = || parts.iter().filter(|(p, _)| !p.is_on_site());
+    let open = || parts.iter().filter(|(_, f)| !f.on_site);
     let late_by = |f: &PartFigures| f.need_date.map_or(0, |need| f.arrival.since(need));
     if let Some((_, f)) = open().filter(|(_, f)| f.late).max_by_key(|(_, f)| late_by(f)) {
         let phase = f.phase.map_or("its phase", |p| view.project.phases[p as usize].name.as_str());
@@ -343,7 +343,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         return (tokens.late, format!("{days} late: holds {phase}, {effect}"));
     }
     let next = open()
-        .filter(|(p, _)| !p.is_ordered())
+        .filter(|(_, f)| f.placed.is_none())
         .filter_map(|(p, f)| Some((f.order_by?, *p, *f)))
         .min_by_key(|n| n.0);
     if let Some((order_by, part, f)) = next {
@@ -367,7 +367,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         return (tokens.good, "everything is on site".to_owned());
     }
     match open().max_by_key(|(_, f)| f.arrival) {
-        Some((_, f)) if parts.iter().all(|(p, _)| p.is_ordered()) => {
+        Some((_, f)) if parts.iter().all(|(_, f)| f.placed.is_some()) => {
             let need =
                 f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
             (tokens.good, format!("ordered; arrives {}{need}", format::day_short(f.arrival, near)))

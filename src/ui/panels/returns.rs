@@ -24,10 +24,9 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     for r in view.figures.returns.iter() {
         rows.push(Row { at: r.part, state: Some(r.state), terms: r.terms });
     }
-    for at in returns::loose(view.project, view.figures) {
+    for &at in view.derived.loose(view.project) {
         let Some(f) = view.figures.parts.get(at) else { continue };
-        let Some(part) = returns::document_part(view.project, f) else { continue };
-        let terms = returns::terms(view.project, part, f, None, view.as_of());
+        let terms = returns::terms(view.project, f, None, view.as_of());
         rows.push(Row { at, state: None, terms });
     }
     let room = session.room;
@@ -98,7 +97,7 @@ pub fn sentence(view: &View<'_>, parts: &[(&Part, &PartFigures)]) -> Option<(Col
     let state = state(part).unwrap_or_default();
     let what = if parts.len() > 1 { format!("{}, bought and", part.name) } else { "bought and".to_owned() };
     let known = view.project.returns.iter().find(|r| r.part == part.id);
-    let terms = returns::terms(view.project, part, f, known, view.as_of());
+    let terms = returns::terms(view.project, f, known, view.as_of());
     let more = if open(part) {
         format!("; {}", return_words(&terms, view.as_of(), view.currency()))
     } else {

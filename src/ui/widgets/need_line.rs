@@ -39,8 +39,8 @@ impl Way {
     /// The way of a part at a position.
     pub fn of(view: &View<'_>, selection: &Selection, part: &Part, at: usize, f: &PartFigures) -> Way {
         let earliest = selection.decide_on.map_or(view.as_of(), |d| view.as_of().max(Day::from(d)));
-        let order = part.ordered_on.map_or(earliest, Day::from);
-        let on_site = part.is_on_site();
+        let order = f.placed.filter(|_| part.ordered_on.is_some()).unwrap_or(earliest);
+        let on_site = f.on_site;
         let range = match (part.lead_min, part.lead_max) {
             (None, None) => None,
             (min, max) if !on_site && part.promised_on.is_none() => {
@@ -58,8 +58,8 @@ impl Way {
             range,
             need: f.need_date,
             used: f.need_date.map(|need| work.offset(need, f.hold)),
-            order_by: f.order_by.filter(|_| !part.is_ordered()),
-            ordered: part.is_ordered(),
+            order_by: f.order_by.filter(|_| f.placed.is_none()),
+            ordered: f.placed.is_some(),
             on_site,
         }
     }

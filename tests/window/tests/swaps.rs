@@ -159,6 +159,9 @@ fn a_whole_change_of_mind() {
     // Undo the return; then back by another swap, which takes the return back.
     command(&mut program, egui::Key::Z);
     assert_eq!(now(&program), made);
+    // The log stands below the options.
+    named(&program, Role::Button, &format!("Swap back to {OVAL}")).scroll_to_me();
+    program.run();
     press(&mut program, &format!("Swap back to {OVAL}"));
     assert!(says(&program, "its return is taken back"));
     press(&mut program, "Make the swap");

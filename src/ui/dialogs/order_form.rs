@@ -1,0 +1,108 @@
+//! The form of an order: its number and day, what was promised, freight as confirmed, its lines.
+
+use super::fields;
+use crate::engine::Figures;
+use crate::model::{Action, Order, OrderId, PartId, Project};
+use crate::ui::format;
+use crate::ui::theme::{Tokens, tokens::type_size};
+use crate::ui::widgets::pieces;
+use egui::{RichText, Ui};
+use std::sync::Arc;
+
+/// Lines placed together.
+pub struct OrderForm {
+    old: Order,
+    number: String,
+    placed: String,
+    promised: String,
+    /// What was promised before, where all lines that have not come are promised for one day.
+    promised_before: String,
+    /// They are promised for different days.
+    several: bool,
+    freight: String,
+    note: String,
+    /// Lines with their names, and whether they stay.
+    lines: Vec<(PartId, String, bool)>,
+    /// Lines that have not come.
+    open: Vec<PartId>,
+}
+
+impl OrderForm {
+    /// Opens the form; `None` when the order is gone.
+    pub fn new(project: &Project, figures: &Arc<Figures>, id: OrderId) -> Option<OrderForm> {
+        let old = project.order(id)?.clone();
+        let mut lines = Vec::new();
+        let (mut open, mut promises) = (Vec::new(), Vec::new());
+        for part_id in &old.parts {
+            let Some((selection, _, part)) = project.part(*part_id) else { continue };
+            lines.push((*part_id, format!("{}: {}", selection.name, part.name), true));
+            if !figures.part(*part_id).is_some_and(|f| f.on_site) {
+                open.push(*part_id);
+                promises.push(part.promised_on);
+            }
+        }
+        promises.dedup();
+        let promised = match promises.as_slice() {
+            [one] => fields::shown(*one),
+            _ => String::new(),
+        };
+        Some(OrderForm {
+            number: old.number.clone(),
+            placed: fields::shown(old.placed_on),
+            promised: promised.clone(),
+            promised_before: promised,
+            several: promises.len() > 1,
+            freight: fields::shown(old.freight.map(|m| m.amount())),
+            note: old.note.clone(),
+            lines,
+            open,
+            old,
+        })
+    }
+
+    /// Draws the fields.
+    pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        let supplier = project.supplier(self.old.supplier).map_or("", |s| s.name.as_str());
+        ui.label(pieces::strong(supplier, 14.0));
+        fields::text_hint(ui, "Number", &mut self.number, "as the supplier gave it");
+        fields::date(ui, "Placed on", &mut self.placed);
+        let hint = if self.several { "different days; empty keeps them" } else { "year-month-day" };
+        fields::text_hint(ui, "Promised for", &mut self.promised, hint);
+        let open = format::count(self.open.len() as i32, "line");
+        pieces::muted(ui, tokens, format!("for all lines that have not come: {open}"));
+        fields::text_hint(ui, "Freight", &mut self.freight, "by the supplier's terms when empty");
+        fields::lines(ui, "Note", &mut self.note);
+        fields::section(ui, tokens, "Lines; those not ticked leave the order");
+        for (_, name, stays) in &mut self.lines {
+            ui.checkbox(stays, RichText::new(name.as_str()).size(type_size::BODY));
+        }
+    }
+
+    /// The change the form asks for.
+    ///
+    /// # Errors
+    /// What is wrong with which field.
+    pub fn action(&self, project: &Project) -> Result<Action, String> {
+        let freight = match self.freight.trim() {
+            "" => None,
+            text => Some(fields::amount("Freight", text)?),
+        };
+        let kept = |id: &PartId| self.lines.iter().any(|(line, _, stays)| line == id && *stays);
+        let order = Order {
+            number: self.number.trim().to_owned(),
+            placed_on: fields::day("Placed on", &self.placed)?,
+            freight,
+            note: self.note.trim().to_owned(),
+            parts: self.old.parts.iter().copied().filter(kept).collect(),
+            ..self.old.clone()
+        };
+        let put = Action::PutOrder(order);
+        if self.promised.trim() == self.promised_before.trim() {
+            return Ok(put);
+        }
+        let promised = fields::day("Promised for", &self.promised)?;
+        let open: Vec<PartId> = self.open.iter().copied().filter(kept).collect();
+        let label = put.label(project);
+        Ok(Action::Batch { label, actions: vec![put, Action::MarkPromised(open, promised)] })
+    }
+}

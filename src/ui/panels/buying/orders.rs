@@ -1,0 +1,427 @@
+//! Orders in the list of Buying: what to place together, what each comes to, what came and what was paid.
+
+use super::{Widths, in_row};
+use crate::engine::orders::Order;
+use crate::engine::payments::{Account, Due};
+use crate::engine::{Day, returns};
+use crate::model::{Action, OrderId, PaidFor, Part, PartId, PaymentKind};
+use crate::ui::buying_rows::Opened;
+use crate::ui::format;
+use crate::ui::session::Session;
+use crate::ui::theme::{self, tokens::type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::pieces;
+use egui::{RichText, Ui};
+use lucide_icons::Icon;
+
+/// How far rows below an order are moved in.
+const INDENT: f32 = 33.0;
+
+/// Parts to place together, in plain words.
+pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, n: usize) {
+    let Some(suggestion) = view.derived.suggestions(view.project).get(at) else { return };
+    let Some(order) = suggestion.orders.get(n) else { return };
+    let (tokens, near) = (view.tokens, view.as_of());
+    let money = |m| format::money(m, view.currency());
+    let parts = format::count(order.parts.len() as i32, "part");
+    let when = match order.day {
+        Some(day) if day <= near => "today".to_owned(),
+        Some(day) => format!("by {}", format::day(day, near)),
+        None => "on any day".to_owned(),
+    };
+    let mut words = format!("Place {parts} together {when}");
+    if order.ships_free {
+        words += ": ships free";
+    } else if let Some(short) = order.below_minimum {
+        words += &format!(": still {} below their smallest order", money(short));
+    } else if suggestion.apart > suggestion.orders.len() {
+        words += ": one freight";
+    }
+    // What is saved is saved by all of them together.
+    let first = suggestion.orders.iter().position(|o| o.sooner) == Some(n);
+    if first && suggestion.saves > crate::model::Money::ZERO {
+        let orders = format::count(suggestion.orders.len() as i32, "order");
+        words += &format!(", saves {} ({orders} in place of {})", money(suggestion.saves), suggestion.apart);
+    }
+    let ids: Vec<PartId> =
+        order.parts.iter().filter_map(|at| view.figures.parts.get(*at)).map(|f| f.id).collect();
+    let all = ids.iter().all(|id| session.ticked.contains(id));
+    let mut tick = false;
+    in_row(
+        ui,
+        INDENT,
+        |ui| {
+            let link = pieces::link(ui, tokens, if all { "ticked" } else { "tick them" });
+            link.widget_info(|| {
+                egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Tick {parts} to place together"))
+            });
+            tick = link.clicked();
+        },
+        |ui| {
+            ui.label(icon(Icon::Lightbulb).color(tokens.good));
+            let text = RichText::new(&words).size(type_size::SMALL).color(tokens.good);
+            let label = egui::Label::new(text).truncate().show_tooltip_when_elided(false);
+            ui.add(label).on_hover_text(format!(
+                "{words}. None of them is ordered later than its order-by day, nor before you mean to decide."
+            ));
+        },
+    );
+    if tick {
+        session.ticked = ids.into_iter().collect();
+    }
+}
+
+fn icon(icon: Icon) -> RichText {
+    RichText::new(char::from(icon).to_string()).font(theme::icon_font(14.0))
+}
+
+/// What people call an order.
+fn title(view: &View<'_>, order: &Order) -> String {
+    let near = view.as_of();
+    let own = order.own.and_then(|id| view.project.order(id));
+    match (own, order.placed) {
+        (Some(own), _) if !own.number.is_empty() => format!("Order {}", own.number),
+        (Some(_), Some(day)) => format!("Order of {}", format::day_short(day, near)),
+        (Some(_), None) => "Order, not placed".to_owned(),
+        (None, Some(day)) => format!("Ordered {}", format::day_short(day, near)),
+        (None, None) => "To order".to_owned(),
+    }
+}
+
+/// An order with what it comes to.
+pub fn order(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    at: usize,
+    account: &Account,
+    w: &Widths,
+    out: &mut Outbox,
+) {
+    let Some(order) = view.figures.orders.get(at) else { return };
+    let (tokens, near) = (view.tokens, view.as_of());
+    let title = title(view, order);
+    let own = order.own.and_then(|id| view.project.order(id));
+    let key = Opened::of(order);
+    let open = session.open_orders.contains(&key);
+    let ids: Vec<PartId> =
+        order.parts.iter().filter_map(|at| view.figures.parts.get(*at)).map(|f| f.id).collect();
+    let mut asked: Vec<Asked> = Vec::new();
+    let mut turn = false;
+    in_row(
+        ui,
+        4.0,
+        |ui| match own {
+            Some(own) => {
+                let more =
+                    ui.menu_button(icon(Icon::Ellipsis), |ui| menu(ui, view, own, session, &mut asked));
+                more.response.widget_info(|| labeled(format!("More for {title}")));
+                let edit = pieces::icon_button(ui, Icon::Pencil, "Edit the order");
+                edit.widget_info(|| labeled(format!("Edit {title}")));
+                if edit.clicked() {
+                    asked.push(Asked::Form(Form::Order(own.id)));
+                }
+                if order.placed.is_some() {
+                    let pay = ui.button("Payment…");
+                    pay.widget_info(|| labeled(format!("Note a payment for {title}")));
+                    if pay.clicked() {
+                        asked.push(Asked::Form(Form::Payment(PaidFor::Order(own.id), None)));
+                    }
+                }
+            }
+            None => {
+                let number = pieces::link(ui, tokens, "number, payments…");
+                number
+                    .widget_info(|| labeled(format!("Make one order of what was {}", title.to_lowercase())));
+                if number
+                    .on_hover_text("Makes an order of it that has a number, payments and a note")
+                    .clicked()
+                {
+                    asked.push(Asked::Group);
+                }
+            }
+        },
+        |ui| {
+            let arrow = if open { Icon::ChevronDown } else { Icon::ChevronRight };
+            let name = egui::Button::new(icon(arrow)).frame(false);
+            let name = ui.add(name);
+            name.widget_info(|| {
+                labeled(format!("{} payments of {title}", if open { "Hide" } else { "Show" }))
+            });
+            let strong = ui.add(egui::Button::new(pieces::strong(&title, type_size::BODY)).frame(false));
+            turn = name.clicked() || strong.clicked();
+            if let (Some(own), Some(day)) = (own, order.placed)
+                && !own.number.is_empty()
+            {
+                pieces::muted(ui, tokens, format!("placed {}", format::day_short(day, near)));
+            }
+            let (words, tone) = standing(view, order, account, w.all);
+            let text = RichText::new(&words).size(type_size::SMALL).color(tone);
+            let label = egui::Label::new(text).truncate().show_tooltip_when_elided(false);
+            ui.add(label).on_hover_text(whole_account(view, order, account));
+        },
+    );
+    if turn && !session.open_orders.remove(&key) {
+        session.open_orders.insert(key);
+    }
+    for ask in asked {
+        match ask {
+            Asked::Form(form) => out.edit(form),
+            Asked::Act(action) => out.act(*action),
+            Asked::Group => {
+                let supplier = order.supplier.and_then(|s| view.project.suppliers.get(s));
+                let Some(supplier) = supplier else { continue };
+                let new = super::tools::new_order(view.project, supplier.id);
+                let id = new.id;
+                let day = order.placed.map(|d| d.date());
+                out.act(Action::PutOrder(crate::model::Order { placed_on: day, parts: ids.clone(), ..new }));
+                out.edit(Form::Order(id));
+            }
+        }
+    }
+}
+
+enum Asked {
+    Form(Form),
+    Act(Box<Action>),
+    Group,
+}
+
+fn labeled(name: String) -> egui::WidgetInfo {
+    egui::WidgetInfo::labeled(egui::Role::Button, true, name)
+}
+
+/// What an order comes to in a few words.
+fn standing(view: &View<'_>, order: &Order, account: &Account, width: f32) -> (String, egui::Color32) {
+    let (tokens, near) = (view.tokens, view.as_of());
+    let money = |m| format::money(m, view.currency());
+    if order.placed.is_none() {
+        return (money(order.total()), tokens.muted);
+    }
+    if account.owed.is_negative() {
+        let over = crate::model::Money::ZERO.less(account.owed);
+        return (format!("{} paid too much", money(over)), tokens.soon);
+    }
+    if account.owed.is_zero() {
+        return (format!("{} paid in full", money(account.paid)), tokens.good);
+    }
+    let due = account.dues.first().filter(|d| d.day <= near);
+    let next = account.dues.first();
+    let mut words = format!("{} owed", money(account.owed));
+    if width > 700.0 {
+        words += &format!(" of {}", money(account.billed.less(account.credits)));
+    }
+    match (due, next) {
+        (Some(due), _) => {
+            words += &format!(", {} due since {}", money(due.amount), format::day_short(due.day, near));
+            (words, tokens.late)
+        }
+        (None, Some(next)) => {
+            words += &format!(", next {} on {}", money(next.amount), format::day_short(next.day, near));
+            (words, tokens.text)
+        }
+        (None, None) => (words, tokens.text),
+    }
+}
+
+/// All that an order comes to, line by line.
+fn whole_account(view: &View<'_>, order: &Order, account: &Account) -> String {
+    let money = |m| format::money(m, view.currency());
+    let mut lines = vec![
+        format!("goods {}", money(order.goods)),
+        format!(
+            "freight {}{}",
+            money(order.freight),
+            if order.confirmed.is_some() { ", as they confirmed" } else { "" }
+        ),
+        format!("tax {}", money(order.tax)),
+        format!("billed {}", money(account.billed)),
+    ];
+    if !account.credits.is_zero() {
+        lines.push(format!("credits {}", money(account.credits)));
+    }
+    lines.push(format!("paid {}", money(account.paid)));
+    lines.push(format!("owed {}", money(account.owed)));
+    if !account.credits_expected.is_zero() {
+        lines.push(format!("credits still expected {}", money(account.credits_expected)));
+    }
+    lines.extend(account.dues.iter().map(|due| due_words(view, due).0));
+    lines.join("\n")
+}
+
+fn menu(ui: &mut Ui, view: &View<'_>, own: &crate::model::Order, session: &Session, asked: &mut Vec<Asked>) {
+    let others = view.project.orders.iter().filter(|o| o.supplier == own.supplier && o.id != own.id);
+    for other in others {
+        if ui.button(format!("Merge into order {}", other.name())).clicked() {
+            asked.push(Asked::Act(Box::new(Action::MergeOrders { into: other.id, from: own.id })));
+        }
+    }
+    let fits = |id: &PartId| {
+        let f = view.figures.part(*id);
+        let part = f.and_then(|f| returns::document_part(view.project, f));
+        !own.parts.contains(id) && part.is_some_and(|p: &Part| p.supplier == Some(own.supplier))
+    };
+    let add: Vec<PartId> = session.ticked.iter().copied().filter(fits).collect();
+    if !add.is_empty() {
+        let words = format!("Add {} to it", format::count(add.len() as i32, "ticked part"));
+        if ui.button(words).clicked() {
+            let parts = own.parts.iter().copied().chain(add).collect();
+            asked.push(Asked::Act(Box::new(Action::PutOrder(crate::model::Order { parts, ..own.clone() }))));
+        }
+    }
+    pieces::muted(ui, view.tokens, "Tick some of its lines to split them off");
+    if ui.button("Take the order apart").on_hover_text("Its lines stay as they are").clicked() {
+        asked.push(Asked::Act(Box::new(Action::RemoveOrder(own.id))));
+    }
+}
+
+/// An order without lines that count.
+pub fn no_lines(ui: &mut Ui, view: &View<'_>, id: OrderId, out: &mut Outbox) {
+    let Some(own) = view.project.order(id) else { return };
+    let mut asked = [false, false];
+    in_row(
+        ui,
+        4.0,
+        |ui| {
+            asked[0] = pieces::icon_button(ui, Icon::Trash2, "Remove the order").clicked();
+            asked[1] = pieces::icon_button(ui, Icon::Pencil, "Edit the order").clicked();
+        },
+        |ui| {
+            ui.label(pieces::strong(format!("Order {}", own.name()), type_size::BODY));
+            pieces::muted(ui, view.tokens, "no line of it counts");
+        },
+    );
+    if asked[0] {
+        out.act(Action::RemoveOrder(id));
+    }
+    if asked[1] {
+        out.edit(Form::Order(id));
+    }
+}
+
+/// What came of a part on a day.
+pub fn delivery(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
+    let Some(d) = view.project.deliveries.get(at) else { return };
+    let (tokens, near) = (view.tokens, view.as_of());
+    let day = |day: chrono::NaiveDate| format::day_short(Day::from(day), near);
+    let mut words = format!("{} came {}", d.quantity.normalize(), day(d.on));
+    if !d.damaged.is_zero() {
+        words += &format!(", {} damaged", d.damaged.normalize());
+        let part = view.figures.index.of(d.part.0);
+        let state = part.and_then(|at| view.figures.deliveries.of(at));
+        match (d.replacement_on, state.and_then(|s| s.replacement_on)) {
+            (Some(on), _) => words += &format!(", replacement promised for {}", day(on)),
+            (None, Some(on)) => words += &format!(", replacement expected {}", format::day_short(on, near)),
+            _ => {}
+        }
+    }
+    if let Some(rest) = d.rest_on {
+        words += &format!("; rest promised for {}", day(rest));
+    }
+    later(&mut words, Day::from(d.on), near);
+    if !d.note.is_empty() {
+        words += &format!("; {}", d.note);
+    }
+    let (mut edit, mut remove) = (false, false);
+    in_row(
+        ui,
+        INDENT + 14.0,
+        |ui| {
+            (remove, edit) = remove_and_edit(ui, &words);
+        },
+        |ui| {
+            let tone = if d.damaged.is_zero() { tokens.muted } else { tokens.soon };
+            ui.label(icon(if d.damaged.is_zero() { Icon::PackageCheck } else { Icon::PackageX }).color(tone));
+            ui.add(egui::Label::new(RichText::new(&words).size(type_size::SMALL).color(tone)).truncate());
+        },
+    );
+    if edit {
+        out.edit(Form::Delivery(d.part, Some(d.id)));
+    }
+    if remove {
+        out.act(Action::RemoveDelivery(d.id));
+    }
+}
+
+/// Buttons that say what they are about.
+fn remove_and_edit(ui: &mut Ui, words: &str) -> (bool, bool) {
+    let mut button = |icon: Icon, verb: &str| {
+        let button = pieces::icon_button(ui, icon, verb);
+        button.widget_info(|| labeled(format!("{verb}: {words}")));
+        button.clicked()
+    };
+    (button(Icon::Trash2, "Remove"), button(Icon::Pencil, "Edit"))
+}
+
+fn later(words: &mut String, day: Day, near: Day) {
+    if day > near {
+        *words += ", not counted yet";
+    }
+}
+
+/// What was paid for an order.
+pub fn payment(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
+    let Some(p) = view.project.payments.get(at) else { return };
+    let (tokens, near) = (view.tokens, view.as_of());
+    let kind = match p.kind {
+        PaymentKind::Deposit => "deposit",
+        PaymentKind::Balance => "balance",
+        PaymentKind::Other => "payment",
+    };
+    let day = Day::from(p.on);
+    let mut words =
+        format!("{} {kind}, paid {}", format::money(p.amount, view.currency()), format::day_short(day, near));
+    if let PaidFor::Part(id) = p.of
+        && let Some(part) = view.figures.part(id).and_then(|f| returns::document_part(view.project, f))
+    {
+        words += &format!(" for {}", part.name);
+    }
+    later(&mut words, day, near);
+    if !p.note.is_empty() {
+        words += &format!("; {}", p.note);
+    }
+    let (mut edit, mut remove) = (false, false);
+    in_row(
+        ui,
+        INDENT,
+        |ui| {
+            (remove, edit) = remove_and_edit(ui, &words);
+        },
+        |ui| {
+            ui.label(icon(Icon::Check).color(tokens.good));
+            ui.add(egui::Label::new(RichText::new(&words).size(type_size::SMALL)).truncate());
+        },
+    );
+    if edit {
+        out.edit(Form::Payment(p.of, Some(p.id)));
+    }
+    if remove {
+        out.act(Action::RemovePayment(p.id));
+    }
+}
+
+/// What falls due, and whether its day is past.
+fn due_words(view: &View<'_>, due: &Due) -> (String, bool) {
+    let near = view.as_of();
+    let kind = if due.deposit { "deposit" } else { "balance" };
+    let amount = format::money(due.amount, view.currency());
+    let past = due.day <= near;
+    let since = if past { "since " } else { "" };
+    (format!("{amount} {kind}, due {since}{}", format::day_short(due.day, near)), past)
+}
+
+/// What falls due.
+pub fn due(ui: &mut Ui, view: &View<'_>, due: &Due) {
+    let (words, past) = due_words(view, due);
+    let (tone, shape) =
+        if past { (view.tokens.late, Icon::CircleAlert) } else { (view.tokens.muted, Icon::Clock) };
+    in_row(
+        ui,
+        INDENT,
+        |_| {},
+        |ui| {
+            ui.label(icon(shape).color(tone));
+            ui.add(egui::Label::new(RichText::new(words).size(type_size::SMALL).color(tone)).truncate());
+        },
+    );
+}

@@ -1,0 +1,590 @@
+//! Orders the user groups, part deliveries, damage, payments, and looking back: laws and worked cases.
+
+mod support;
+
+use needline::engine::orders::Order as Priced;
+use needline::engine::{Figures, payments, problems};
+use needline::model::*;
+use proptest::prelude::*;
+use rust_decimal::Decimal;
+use std::sync::Arc;
+use support::*;
+
+const AS_OF: &str = "2026-09-21";
+
+/// Two suppliers with freight, tax and deposits; `n` chosen parts, every third at the second supplier.
+fn shop(n: usize) -> Project {
+    let mut p = project("2026-09-07");
+    add_phases(&mut p, [("rough", 20, ""), ("tile", 30, "rough"), ("trim", 10, "tile")]);
+    for (tax, flat) in [("7.25", "95"), ("6", "40")] {
+        add_supplier(&mut p, |s| {
+            s.tax_pct = dec(tax);
+            s.freight.flat = money(flat);
+            s.freight.free_over = Some(money("2000"));
+            s.freight.taxed = tax == "6";
+            s.deposit_pct = dec("30");
+            s.restock_pct = dec("15");
+            s.return_days = Some(60);
+            s.net_days = 10;
+        });
+    }
+    let (suppliers, phases) = (p.suppliers.clone(), p.phases.clone());
+    for i in 0..n {
+        add_part(&mut p, |part| {
+            part.supplier = Some(suppliers[usize::from(i % 3 == 2)].id);
+            part.phase = Some(phases[i % 3].id);
+            part.quantity = Quantity::Fixed(Decimal::from(i as u32 % 4 * 3 + 1));
+            part.unit_price = Money::new(Decimal::new(3_333 + 1_717 * i as i64, 2));
+            part.lead = 14;
+        });
+    }
+    p
+}
+
+fn ids(p: &Project) -> Vec<PartId> {
+    p.all_parts().map(|(_, _, part)| part.id).collect()
+}
+
+fn of(p: &Project, supplier: usize) -> Vec<PartId> {
+    let id = Some(p.suppliers[supplier].id);
+    p.all_parts().filter(|(_, _, part)| part.supplier == id).map(|(_, _, part)| part.id).collect()
+}
+
+fn order(p: &Project, key: &str, supplier: usize, placed: Option<&str>, parts: &[PartId]) -> Order {
+    Order {
+        placed_on: placed.map(date),
+        parts: parts.to_vec(),
+        ..Order::new(OrderId(p.next_id), key, p.suppliers[supplier].id)
+    }
+}
+
+fn act(p: &Project, action: Action) -> Project {
+    p.apply(&action).unwrap_or_else(|e| panic!("{action:?}: {e}"))
+}
+
+fn refused(p: &Project, action: Action) -> String {
+    p.apply(&action).expect_err("it should be refused").to_string()
+}
+
+fn priced<'a>(p: &Project, f: &'a Figures, key: &str) -> &'a Priced {
+    let id = p.orders.iter().find(|o| o.key == key).unwrap().id;
+    f.orders.iter().find(|o| o.own == Some(id)).unwrap_or_else(|| panic!("no order {key}"))
+}
+
+fn pay(p: &Project, of: PaidFor, on: &str, amount: &str) -> Project {
+    let payment = Payment {
+        id: PaymentId(p.next_id),
+        of,
+        on: date(on),
+        amount: money(amount),
+        kind: PaymentKind::Other,
+        note: String::new(),
+    };
+    act(p, Action::PutPayment(payment))
+}
+
+fn came(p: &Project, part: PartId, on: &str, units: &str) -> Project {
+    act(p, Action::PutDelivery(Delivery::new(DeliveryId(p.next_id), part, date(on), dec(units))))
+}
+
+/// Goods, freight and tax of lines and orders add up, whatever is grouped how.
+fn assert_adds_up(p: &Project, f: &Figures) {
+    let mut in_orders = 0;
+    for order in &f.orders {
+        let lines = || order.parts.iter().map(|at| &f.parts[*at]);
+        in_orders += order.parts.len();
+        assert_eq!(lines().map(|l| l.amount).sum::<Money>(), order.goods);
+        assert_eq!(lines().map(|l| l.freight).sum::<Money>(), order.freight);
+        assert_eq!(lines().map(|l| l.tax).sum::<Money>(), order.tax);
+        let account = payments::account(p, f, order);
+        assert_eq!(account.paid.plus(account.owed), account.billed.less(account.credits));
+        if !account.owed.is_negative() && f.returns.iter().next().is_none() {
+            // What falls due is what is owed, but where one line was paid more than another leaves over.
+            let due: Money = account.dues.iter().map(|d| d.amount).sum();
+            assert!(due >= account.owed, "{due:?} {:?}", account.owed);
+        }
+    }
+    let counted = f.parts.iter().filter(|part| part.live || part.placed.is_some());
+    assert_eq!(counted.clone().count(), in_orders, "each part that counts is in one order");
+    let placed: Money = f.orders.iter().filter(|o| o.placed.is_some()).map(Priced::total).sum();
+    if f.returns.iter().next().is_none() {
+        let ordered: Money = counted.filter(|part| part.placed.is_some()).map(|part| part.total()).sum();
+        assert_eq!(f.money.total.ordered, ordered);
+        if f.parts.iter().all(|part| part.placed.is_none() || part.placed <= Some(f.as_of)) {
+            let owed: Money = f
+                .orders
+                .iter()
+                .flat_map(|o| o.parts.iter())
+                .map(|at| &f.parts[*at])
+                .filter(|part| part.placed.is_some())
+                .map(|part| part.total().less(part.paid))
+                .sum();
+            let unplaced: Money = f.parts.iter().filter(|x| x.placed.is_none()).map(|x| x.paid).sum();
+            assert_eq!(f.money.total.to_pay(), owed.less(unplaced));
+        }
+    }
+    assert!(
+        placed <= f.money.total.ordered.plus(Money::new(Decimal::ONE_HUNDRED)),
+        "orders are among what is ordered"
+    );
+    let by: Money = f.money.by_supplier.iter().map(|c| c.ordered).sum();
+    assert_eq!(by, f.money.total.ordered);
+}
+
+/// The document as it stood on a day: all that is dated later is taken out.
+fn as_it_stood(p: &Project, day: &str) -> Project {
+    let day = date(day);
+    let mut stood = p.clone();
+    for selection in Arc::make_mut(&mut stood.selections) {
+        for part in Arc::make_mut(selection).options.iter_mut().flat_map(|o| &mut o.parts) {
+            part.ordered_on = part.ordered_on.filter(|d| *d <= day);
+            part.received_on = part.received_on.filter(|d| *d <= day);
+            part.installed_on = part.installed_on.filter(|d| *d <= day);
+        }
+    }
+    for order in Arc::make_mut(&mut stood.orders) {
+        order.placed_on = order.placed_on.filter(|d| *d <= day);
+    }
+    Arc::make_mut(&mut stood.deliveries).retain(|d| d.on <= day);
+    for delivery in Arc::make_mut(&mut stood.deliveries) {
+        if delivery.damage_day().is_some_and(|d| d > day) {
+            (delivery.damaged, delivery.reported_on) = (Decimal::ZERO, None);
+            (delivery.replacement_lead, delivery.replacement_on) = (None, None);
+        }
+    }
+    Arc::make_mut(&mut stood.payments).retain(|payment| payment.on <= day);
+    for r in Arc::make_mut(&mut stood.returns).iter_mut() {
+        if r.went_back_on.is_some_and(|d| d > day) {
+            (r.state, r.went_back_on, r.credit) = (ReturnState::GoingBack, None, None);
+        }
+    }
+    stood
+}
+
+type Dice = (u8, usize, usize, u32);
+
+/// One thing that people do with orders. What is refused does nothing.
+fn any_step(p: &Project, (kind, a, b, n): Dice) -> Action {
+    let parts = ids(p);
+    let part = parts[a % parts.len()];
+    let on = date("2026-08-31") + chrono::Days::new(u64::from(n));
+    let pick = |list: &[PartId], n: usize| -> Vec<PartId> {
+        list.iter().enumerate().filter(|(i, _)| (n >> (i % 16)) & 1 == 1).map(|(_, id)| *id).collect()
+    };
+    let known = (!p.orders.is_empty()).then(|| p.orders[b % p.orders.len()].clone());
+    let delivery =
+        |k: usize| (!p.deliveries.is_empty()).then(|| p.deliveries[k % p.deliveries.len()].clone());
+    match (kind % 14, known) {
+        (0..=2, _) | (3..=6, None) => {
+            let supplier = b % 2;
+            let placed = (n % 4 != 0).then_some(on);
+            let new = order(p, &format!("o{}", p.next_id), supplier, None, &pick(&of(p, supplier), a));
+            Action::PutOrder(Order { placed_on: placed, ..new })
+        }
+        (3, Some(known)) => {
+            let new = Order {
+                id: OrderId(p.next_id),
+                key: format!("o{}", p.next_id),
+                parts: pick(&known.parts, a),
+                freight: None,
+                ..known.clone()
+            };
+            Action::SplitOrder(known.id, new)
+        }
+        (4, Some(known)) => Action::MergeOrders { into: known.id, from: p.orders[a % p.orders.len()].id },
+        (5, Some(known)) => Action::PutOrder(Order {
+            freight: (n % 3 != 0).then(|| Money::new(Decimal::new(i64::from(n) * 377, 2))),
+            placed_on: (n % 5 != 0).then_some(on),
+            ..known
+        }),
+        (6, Some(known)) => Action::RemoveOrder(known.id),
+        (7, _) => Action::MarkOrdered(pick(&parts, a), (n % 5 != 0).then_some(on)),
+        (8, Some(known)) => Action::PutPayment(Payment {
+            id: PaymentId(p.next_id),
+            of: PaidFor::Order(known.id),
+            on,
+            amount: Money::new(Decimal::new(a as i64 % 90_000 + 1, 2)),
+            kind: PaymentKind::Deposit,
+            note: String::new(),
+        }),
+        (8 | 9, _) => Action::PutPayment(Payment {
+            id: PaymentId(p.next_id),
+            of: PaidFor::Part(part),
+            on,
+            amount: Money::new(Decimal::new(b as i64 % 9_000 + 1, 2)),
+            kind: PaymentKind::Other,
+            note: String::new(),
+        }),
+        (10 | 11, _) => {
+            let damaged = Decimal::from(if n % 3 == 0 { b as u32 % 3 } else { 0 });
+            let hurt = !damaged.is_zero();
+            Action::PutDelivery(Delivery {
+                damaged,
+                reported_on: (hurt && n % 2 == 0).then_some(on + chrono::Days::new(3)),
+                replacement_lead: (hurt && n % 7 == 0).then_some(n),
+                replacement_on: (hurt && n % 5 == 0).then_some(on + chrono::Days::new(20)),
+                rest_on: (n % 4 == 1).then_some(on + chrono::Days::new(u64::from(n % 30))),
+                ..Delivery::new(DeliveryId(p.next_id), part, on, Decimal::from(b as u32 % 6 + 1))
+            })
+        }
+        (12, _) => match (delivery(a), n % 2) {
+            (Some(d), 0) => Action::RemoveDelivery(d.id),
+            (Some(d), _) => Action::PutDelivery(Delivery { quantity: Decimal::from(n % 9 + 1), ..d }),
+            _ => Action::MarkReceived(vec![part], Some(on)),
+        },
+        _ => match p.payments.last() {
+            Some(payment) if n % 2 == 0 => Action::RemovePayment(payment.id),
+            _ => Action::MarkReceived(vec![part], (n % 3 != 0).then_some(on)),
+        },
+    }
+}
+
+fn any_steps() -> impl Strategy<Value = Vec<Dice>> {
+    proptest::collection::vec((any::<u8>(), 0_usize..70_000, 0_usize..70_000, 0_u32..60), 1..25)
+}
+
+/// A shop after many steps.
+fn after(steps: Vec<Dice>) -> Project {
+    let mut p = shop(8);
+    for dice in steps {
+        if let Ok(next) = p.apply(&any_step(&p, dice)) {
+            p = next;
+        }
+    }
+    p
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(160))]
+
+    /// Lines add up to orders and orders to totals, and what is paid and owed is what is billed less credits, through
+    /// splits and merges; every document stays valid and comes back from its sheets.
+    #[test]
+    fn lines_add_up_whatever_is_split_and_merged(steps in any_steps()) {
+        let p = after(steps);
+        prop_assert_eq!(validate::document(&p), Vec::<String>::new());
+        for day in [AS_OF, "2026-09-01", "2026-12-01"] {
+            assert_adds_up(&p, &figures(&p, day));
+        }
+    }
+
+    /// Looking at an earlier day gives what the project was then.
+    #[test]
+    fn a_day_is_as_it_was(steps in any_steps(), n in 0_u64..90) {
+        let p = after(steps);
+        let day = (date("2026-08-20") + chrono::Days::new(n)).to_string();
+        let stood = as_it_stood(&p, &day);
+        let (a, b) = (figures(&p, &day), figures(&stood, &day));
+        prop_assert_eq!(&a.parts, &b.parts);
+        prop_assert_eq!(&a.orders, &b.orders);
+        prop_assert_eq!(&a.money, &b.money);
+        prop_assert_eq!(&a.cash, &b.cash);
+        prop_assert_eq!(&a.phases, &b.phases);
+        prop_assert_eq!(&a.deliveries, &b.deliveries);
+    }
+
+    /// Payments are shared without a cent lost, also when lines cost nothing.
+    #[test]
+    fn payments_are_shared_whole(steps in any_steps(), amount in 1_i64..5_000_000) {
+        let mut p = after(steps);
+        let list = of(&p, 0);
+        p = act(&p, Action::PutOrder(order(&p, "paid", 0, None, &list)));
+        let before = figures(&p, AS_OF).money.total.paid;
+        let id = p.orders.last().unwrap().id;
+        let amount = Money::new(Decimal::new(amount, 2));
+        p = pay(&p, PaidFor::Order(id), "2026-09-20", &amount.amount().to_string());
+        prop_assert_eq!(figures(&p, AS_OF).money.total.paid.less(before), amount);
+    }
+
+    /// What is missing is what is bought and damaged less what came; and the more came, the sooner the rest is expected.
+    #[test]
+    fn the_more_came_the_sooner_the_rest(
+        bought in 1_u32..12,
+        first in 1_u32..12,
+        damaged in 0_u32..4,
+        later in 1_u32..12,
+        lead in 0_u32..60,
+        promised in proptest::option::of(0_u64..60),
+        rest in proptest::option::of(0_u64..90),
+    ) {
+        let damaged = damaged.min(first);
+        let mut p = shop(1);
+        let part = ids(&p)[0];
+        edit_part(&mut p, part, |part| {
+            part.quantity = Quantity::Fixed(Decimal::from(bought));
+            part.ordered_on = Some(date("2026-08-03"));
+            part.promised_on = promised.map(|n| date("2026-08-10") + chrono::Days::new(n));
+        });
+        let on = date("2026-09-01");
+        p = act(&p, Action::PutDelivery(Delivery {
+            damaged: Decimal::from(damaged),
+            replacement_lead: (damaged > 0).then_some(lead),
+            rest_on: rest.map(|n| on + chrono::Days::new(n)),
+            ..Delivery::new(DeliveryId(p.next_id), part, on, Decimal::from(first))
+        }));
+        let look = |p: &Project| {
+            let f = figures(p, AS_OF);
+            let row = f.deliveries.of(0).unwrap().clone();
+            (row, f.parts[0].arrival, f.parts[0].on_site)
+        };
+        let (row, arrival, on_site) = look(&p);
+        let missing = Decimal::from((bought + damaged).saturating_sub(first));
+        prop_assert_eq!(row.missing(), missing);
+        prop_assert_eq!(on_site, missing.is_zero());
+        let more = came(&p, part, "2026-09-10", &later.to_string());
+        let (row, sooner, on_site) = look(&more);
+        let missing = Decimal::from((bought + damaged).saturating_sub(first + later));
+        prop_assert_eq!(row.missing(), missing);
+        prop_assert_eq!(on_site, missing.is_zero());
+        prop_assert!(sooner <= arrival, "{sooner} after {arrival}");
+        // All received says that nothing is missing.
+        let all = act(&more, Action::MarkReceived(vec![part], Some(date("2026-09-15"))));
+        prop_assert!(look(&all).2);
+    }
+}
+
+/// 10 pieces at 80.00 and 1 at 300.00 with 7.25 percent tax and 95.00 freight that is not taxed:
+/// goods 1,100.00, tax 79.75, total 1,274.75 (3.6 of the design, by hand).
+fn two_lines() -> (Project, PartId, PartId) {
+    let mut p = shop(2);
+    let list = ids(&p);
+    for (id, n, price) in [(list[0], 10, "80"), (list[1], 1, "300")] {
+        edit_part(&mut p, id, |part| {
+            part.quantity = Quantity::Fixed(Decimal::from(n));
+            part.unit_price = money(price);
+            part.lead = 10;
+            part.lead_unit = LeadUnit::Working;
+        });
+    }
+    let new = Order { number: "4711".to_owned(), ..order(&p, "first", 0, Some("2026-09-01"), &list) };
+    (act(&p, Action::PutOrder(new)), list[0], list[1])
+}
+
+#[test]
+fn an_order_has_one_freight_and_one_tax() {
+    let (p, a, b) = two_lines();
+    let f = figures(&p, AS_OF);
+    let order = priced(&p, &f, "first");
+    assert_eq!((order.goods, order.freight, order.tax), (money("1100"), money("95"), money("79.75")));
+    assert_eq!(part(&f, a).placed, Some(day("2026-09-01")));
+    let account = payments::account(&p, &f, order);
+    assert_eq!(account.owed, money("1274.75"));
+    // 30 percent of each line's total, rounded: 80/110 of 95.00 is 69.09, tax 58.00; so 278.13 and 104.30.
+    assert_eq!(account.dues[0].day, day("2026-09-01"));
+    assert!(account.dues[0].deposit);
+    assert_eq!(account.dues[0].amount, money("382.43"));
+    // Split: each pays the freight of an order of its own.
+    let new = Order { number: String::new(), ..super_order(&p, "second", "2026-09-01", &[b]) };
+    let split = act(&p, Action::SplitOrder(p.orders[0].id, new));
+    let f = figures(&split, AS_OF);
+    let (first, second) = (priced(&split, &f, "first"), priced(&split, &f, "second"));
+    assert_eq!((first.freight, second.freight), (money("95"), money("95")));
+    assert_eq!((first.tax, second.tax), (money("58"), money("21.75")));
+    // And merged again it is what it was.
+    let [into, from] = [0, 1].map(|n| split.orders[n].id);
+    let merged = act(&split, Action::MergeOrders { into, from });
+    assert_eq!(merged.orders, p.orders);
+    assert_eq!(figures(&merged, AS_OF).orders, figures(&p, AS_OF).orders);
+    // Freight as confirmed takes the place of the supplier's terms.
+    let confirmed = Order { freight: Some(money("60")), ..p.orders[0].clone() };
+    let p = act(&p, Action::PutOrder(confirmed));
+    assert_eq!(priced(&p, &figures(&p, AS_OF), "first").total(), money("1239.75"));
+}
+
+fn super_order(p: &Project, key: &str, placed: &str, parts: &[PartId]) -> Order {
+    order(p, key, 0, Some(placed), parts)
+}
+
+#[test]
+fn lines_of_one_day_share_an_order_only_where_they_are_one() {
+    let (p, a, _) = two_lines();
+    // Taken apart, they are together by supplier and day, as parts without an order are.
+    let apart = act(&p, Action::RemoveOrder(p.orders[0].id));
+    let f = figures(&apart, AS_OF);
+    assert_eq!(f.orders.len(), 1);
+    assert_eq!(f.orders[0].total(), money("1274.75"));
+    // A line that is not ordered after all leaves the order.
+    let left = act(&p, Action::MarkOrdered(vec![a], None));
+    assert_eq!(left.orders[0].parts.len(), 1);
+    assert_eq!(left.orders[0].placed_on, Some(date("2026-09-01")));
+    // All of them take the order along.
+    let moved = act(&p, Action::MarkOrdered(ids(&p), Some(date("2026-09-03"))));
+    assert_eq!(moved.orders[0].placed_on, Some(date("2026-09-03")));
+    assert_eq!(moved.orders[0].parts.len(), 2);
+}
+
+#[test]
+fn payments_settle_the_deposit_first() {
+    let (p, _, _) = two_lines();
+    let id = p.orders[0].id;
+    let p = pay(&p, PaidFor::Order(id), "2026-09-02", "382.43");
+    let f = figures(&p, AS_OF);
+    let account = payments::account(&p, &f, priced(&p, &f, "first"));
+    assert_eq!((account.paid, account.owed), (money("382.43"), money("892.32")));
+    // The deposit is settled to the cent or two by which shares are rounded; the balance is due ten days after it comes:
+    // ordered Tue Sep 1, ten open days without Labor Day is Wed Sep 16, overdue, so expected Tue Sep 22.
+    let balance: Money = account.dues.iter().filter(|d| !d.deposit).map(|d| d.amount).sum();
+    assert!(money("892.40") >= balance && balance >= money("892.32"), "{balance:?}");
+    assert_eq!(account.dues.last().unwrap().day, day("2026-10-02"));
+    // The day before, nothing was paid.
+    let before = figures(&p, "2026-09-01");
+    assert_eq!(before.money.total.paid, Money::ZERO);
+    assert_eq!(before.money.total.ordered, money("1274.75"));
+    // And the day before that, nothing was ordered.
+    assert_eq!(figures(&p, "2026-08-31").money.total.ordered, Money::ZERO);
+    assert!(problems(&p, &before).iter().any(|p| p.code == "dated_later"));
+    // More than is owed is said, and kept.
+    let p = pay(&p, PaidFor::Order(id), "2026-09-10", "1000");
+    let f = figures(&p, AS_OF);
+    let said: Vec<_> = problems(&p, &f).into_iter().filter(|p| p.code == "order_overpaid").collect();
+    assert!(said[0].message.contains("107.68"), "{}", said[0].message);
+}
+
+#[test]
+fn what_came_in_part_is_on_site_when_all_is_there() {
+    let (p, a, _) = two_lines();
+    // Four of ten came; the rest is expected as the whole was: overdue, so on the next receiving day.
+    let p = came(&p, a, "2026-09-14", "4");
+    let f = figures(&p, AS_OF);
+    assert!(!part(&f, a).on_site && part(&f, a).overdue);
+    assert_eq!(part(&f, a).arrival, day("2026-09-22"));
+    assert!(problems(&p, &f).iter().any(|p| p.code == "backorder_no_date"));
+    // With a promise it is expected then.
+    let promised = Delivery { rest_on: Some(date("2026-10-06")), ..p.deliveries[0].clone() };
+    let p = act(&p, Action::PutDelivery(promised));
+    let f = figures(&p, AS_OF);
+    assert_eq!(part(&f, a).arrival, day("2026-10-06"));
+    assert!(!problems(&p, &f).iter().any(|p| p.code == "backorder_no_date"));
+    // The rest comes: on site that day.
+    let p = came(&p, a, "2026-09-18", "6");
+    let f = figures(&p, AS_OF);
+    assert!(part(&f, a).on_site);
+    assert_eq!(part(&f, a).arrival, day("2026-09-18"));
+    // Looking back it was not.
+    assert!(!part(&figures(&p, "2026-09-17"), a).on_site);
+}
+
+#[test]
+fn damage_starts_a_replacement_from_the_day_it_is_reported() {
+    let (p, a, _) = two_lines();
+    let delivery = Delivery {
+        damaged: dec("3"),
+        reported_on: Some(date("2026-09-16")),
+        ..Delivery::new(DeliveryId(p.next_id), a, date("2026-09-14"), dec("10"))
+    };
+    let p = act(&p, Action::PutDelivery(delivery));
+    // Until it was reported, all was there.
+    assert!(part(&figures(&p, "2026-09-15"), a).on_site);
+    // Ten open days of the supplier from Wed Sep 16 are Wed Sep 30.
+    let f = figures(&p, AS_OF);
+    assert!(!part(&f, a).on_site);
+    assert_eq!(part(&f, a).arrival, day("2026-09-30"));
+    let row = f.deliveries.of(0).unwrap();
+    assert_eq!((row.backorder, row.to_replace), (dec("0"), dec("3")));
+    // Its own lead time: 15 open days, with Columbus Day (Mon Oct 12) after it, are Wed Oct 7.
+    let lead = Delivery { replacement_lead: Some(15), ..p.deliveries[0].clone() };
+    let slow = act(&p, Action::PutDelivery(lead));
+    assert_eq!(part(&figures(&slow, AS_OF), a).arrival, day("2026-10-07"));
+    // The phase needs it at its start on Sep 21, so the replacement is late and holds it.
+    assert!(problems(&p, &f).iter().any(|p| p.code == "replacement_late"));
+    let phase = &f.phases[part(&f, a).phase.unwrap() as usize];
+    assert_eq!(phase.held_by[0].part, 0);
+    // The replacement comes.
+    let p = came(&p, a, "2026-09-25", "3");
+    assert!(part(&figures(&p, "2026-09-25"), a).on_site);
+}
+
+#[test]
+fn damage_after_all_was_received_opens_it_again() {
+    let (p, a, _) = two_lines();
+    let p = act(&p, Action::MarkReceived(vec![a], Some(date("2026-09-10"))));
+    assert!(part(&figures(&p, AS_OF), a).on_site);
+    let delivery = Delivery {
+        damaged: dec("1"),
+        reported_on: Some(date("2026-09-15")),
+        ..Delivery::new(DeliveryId(p.next_id), a, date("2026-09-10"), dec("10"))
+    };
+    let p = act(&p, Action::PutDelivery(delivery));
+    assert!(!part(&figures(&p, AS_OF), a).on_site);
+    // What is built in is here.
+    let built = act(&p, Action::MarkInstalled(vec![a], Some(date("2026-09-18"))));
+    assert!(part(&figures(&built, AS_OF), a).on_site);
+}
+
+#[test]
+fn what_cannot_be_is_refused_in_words() {
+    let (p, a, b) = two_lines();
+    let delivery = |on: &str, n: &str| Delivery::new(DeliveryId(p.next_id), a, date(on), dec(n));
+    let put = |d: Delivery| Action::PutDelivery(d);
+    assert!(refused(&p, put(delivery("2026-08-31", "1"))).contains("before it was ordered on 2026-09-01"));
+    assert!(refused(&p, put(delivery("2026-09-05", "0"))).contains("nothing came"));
+    let hurt = Delivery { damaged: dec("5"), ..delivery("2026-09-05", "4") };
+    assert!(refused(&p, put(hurt)).contains("5 damaged are more than the 4 that came"));
+    let open = act(&p, Action::MarkOrdered(vec![a, b], None));
+    assert!(refused(&open, put(delivery("2026-09-05", "1"))).contains("is not ordered"));
+    let (_, option, part) = p.part(a).unwrap();
+    let moved = Part { supplier: Some(p.suppliers[1].id), ..part.clone() };
+    assert!(refused(&p, Action::PutPart(option.id, moved)).contains("take it out of the order first"));
+    let dated = Part { ordered_on: Some(date("2026-09-02")), ..part.clone() };
+    assert!(refused(&p, Action::PutPart(option.id, dated)).contains("change the day of the order"));
+    let all = Order { parts: ids(&p), ..order(&p, "x", 0, Some("2026-09-01"), &[]) };
+    assert!(refused(&p, Action::SplitOrder(p.orders[0].id, all)).contains("at least one line"));
+    assert!(refused(&p, Action::RemoveSupplier(p.suppliers[0].id)).contains("parts are bought there"));
+    let nothing = Payment {
+        id: PaymentId(p.next_id),
+        of: PaidFor::Part(a),
+        on: date("2026-09-02"),
+        amount: Money::ZERO,
+        kind: PaymentKind::Other,
+        note: String::new(),
+    };
+    assert!(refused(&p, Action::PutPayment(nothing)).contains("a payment of nothing"));
+    let paid = pay(&p, PaidFor::Part(a), "2026-09-02", "10");
+    assert!(refused(&paid, Action::RemovePart(a)).contains("payments for it are noted"));
+    let paid = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-02", "10");
+    assert!(
+        refused(&paid, Action::RemoveOrder(p.orders[0].id)).contains("payments are noted for this order")
+    );
+    // A part that goes leaves its order.
+    assert_eq!(act(&p, Action::RemovePart(a)).orders[0].parts, [b]);
+}
+
+#[test]
+fn returned_lines_are_credited_on_their_order() {
+    // One line of two went back with a credit: 300.00 less 15 percent, with its tax.
+    let (mut p, a, b) = two_lines();
+    p = act(&p, Action::MarkReceived(vec![a, b], Some(date("2026-09-10"))));
+    p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-11", "1274.75");
+    let selection = p.part(b).unwrap().0.id;
+    let other = SelectionOption {
+        id: OptionId(p.next_id),
+        key: "other".to_owned(),
+        name: "Other".to_owned(),
+        finish: String::new(),
+        state: OptionState::Candidate,
+        facts: Vec::new(),
+        parts: Vec::new(),
+    };
+    let option = other.id;
+    p = act(&p, Action::PutOption(selection, other));
+    p = act(&p, Action::Choose(option));
+    let back = Return {
+        state: ReturnState::WentBack,
+        went_back_on: Some(date("2026-09-18")),
+        credit: Some(money("273.49")),
+        ..Return::new(ReturnId(p.next_id), b)
+    };
+    p = act(&p, Action::PutReturn(back));
+    let f = figures(&p, AS_OF);
+    let account = payments::account(&p, &f, priced(&p, &f, "first"));
+    assert_eq!(account.billed, money("1274.75"));
+    assert_eq!(account.credits, money("273.49"));
+    assert_eq!(account.paid, money("1001.26"));
+    assert_eq!(account.owed, Money::ZERO);
+    // Before it went back it is a credit that is expected.
+    let f = figures(&p, "2026-09-17");
+    let account = payments::account(&p, &f, priced(&p, &f, "first"));
+    assert_eq!((account.credits, account.owed), (Money::ZERO, Money::ZERO));
+    // 85 percent of 300.00 and the tax on it: 255.00 and 18.49.
+    assert_eq!(account.credits_expected, money("273.49"));
+}
