@@ -3,7 +3,7 @@
 mod support;
 
 use needline::engine::orders::Order as Priced;
-use needline::engine::{Figures, payments, problems};
+use needline::engine::{Figures, payments, problems, swap};
 use needline::exchange::{export_sheets, import_sheets};
 use needline::model::*;
 use proptest::prelude::*;
@@ -594,6 +594,42 @@ fn what_cannot_be_is_refused_in_words() {
     );
     // A part that goes leaves its order.
     assert_eq!(act(&p, Action::RemovePart(a)).orders[0].parts, [b]);
+}
+
+/// What went back and is chosen again is bought anew: it leaves its order, and no money is lost or counted twice.
+#[test]
+fn a_line_that_went_back_is_bought_anew() {
+    let (mut p, a, b) = two_lines();
+    p = came(&p, b, "2026-09-10", "1");
+    p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-02", "500");
+    p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-11", "774.75");
+    let selection = p.part(b).unwrap().0.id;
+    let first = p.part(b).unwrap().1.id;
+    let (id, key) = (OptionId(p.next_id), "other".to_owned());
+    let (state, none) = (OptionState::Candidate, String::new());
+    let (facts, parts) = (Vec::new(), Vec::new());
+    let other = SelectionOption { id, name: key.clone(), key, finish: none, state, facts, parts };
+    p = act(&p, Action::PutOption(selection, other));
+    let swap = |p: &Project, to: OptionId| {
+        let wish = swap::Wish::new(selection, to, date(AS_OF));
+        act(p, swap::preview(p, &figures(p, AS_OF), &wish).unwrap().action)
+    };
+    p = swap(&p, id);
+    let went = Return {
+        state: ReturnState::WentBack,
+        went_back_on: Some(date("2026-09-18")),
+        credit: Some(money("273.49")),
+        ..p.returns[0].clone()
+    };
+    p = act(&p, Action::PutReturn(went));
+    let before = figures(&p, AS_OF).money.total.paid;
+    assert_eq!(before, money("1001.26"));
+    p = swap(&p, first);
+    assert_eq!((p.orders[0].parts.as_slice(), p.deliveries.len()), (&[a][..], 0));
+    let f = figures(&p, AS_OF);
+    assert_eq!(f.money.total.paid, before);
+    assert!(part(&f, b).placed.is_none() && part(&f, b).paid.is_zero());
+    assert_eq!(validate::document(&p), Vec::<String>::new());
 }
 
 #[test]
