@@ -132,7 +132,8 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let conditions: Vec<u32> = p.gates.iter().flat_map(|g| &g.conditions).map(|c| c.id.0).collect();
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
     let mappings: Vec<u32> = p.mappings.iter().map(|x| x.id.0).collect();
-    match kind % 45 {
+    let orders: Vec<u32> = p.orders.iter().map(|o| o.id.0).collect();
+    match kind % 50 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -363,6 +364,42 @@ fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             }
             _ => Action::SetPicture(option, ["tub.png", "pictures/a.jpg", "", "../x.png"][a % 4].to_owned()),
         },
+        45 => {
+            let supplier = SupplierId(any_id(p, &suppliers, b));
+            let theirs = p.all_parts().filter(|(_, _, x)| x.supplier == Some(supplier)).map(|(_, _, x)| x.id);
+            let lines: Vec<PartId> = if b % 7 == 0 { vec![part] } else { theirs.take(1 + a % 3).collect() };
+            let (id, freight) = (OrderId(any_id(p, &orders, a)), Some(amount).filter(|_| b % 3 == 0));
+            let order = Order { placed_on: on, freight, parts: lines, ..Order::new(id, &key, supplier) };
+            match b % 4 {
+                0 => Action::SplitOrder(OrderId(any_id(p, &orders, a)), order),
+                1 => Action::MergeOrders {
+                    into: OrderId(any_id(p, &orders, a)),
+                    from: OrderId(any_id(p, &orders, b)),
+                },
+                _ => Action::PutOrder(order),
+            }
+        }
+        46 => Action::RemoveOrder(OrderId(any_id(p, &orders, a))),
+        47 => {
+            let known: Vec<u32> = p.deliveries.iter().map(|d| d.id.0).collect();
+            let id = DeliveryId(any_id(p, &known, b));
+            let units = Decimal::new(i64::from(n), 1);
+            let damaged = if b % 3 == 0 { Decimal::ONE } else { Decimal::ZERO };
+            let day = on.unwrap_or(date("2026-06-01"));
+            let delivery = Delivery { damaged, rest_on: on, ..Delivery::new(id, part, day, units) };
+            if b % 5 == 0 { Action::RemoveDelivery(id) } else { Action::PutDelivery(delivery) }
+        }
+        48 => {
+            let known: Vec<u32> = p.payments.iter().map(|x| x.id.0).collect();
+            let id = PaymentId(any_id(p, &known, b));
+            let of = match a % 2 {
+                0 => PaidFor::Order(OrderId(any_id(p, &orders, a))),
+                _ => PaidFor::Part(part),
+            };
+            let (on, note) = (on.unwrap_or(date("2026-06-01")), String::new());
+            let payment = Payment { id, of, on, amount, kind: PaymentKind::Deposit, note };
+            if b % 5 == 0 { Action::RemovePayment(id) } else { Action::PutPayment(payment) }
+        }
         _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
         _ => {
             let dice = |k: usize| ((a + k * 7) as u8, a / 2 + k, b / 2 + k, n + k as i32);

@@ -3,7 +3,8 @@
 mod support;
 
 use needline::engine::orders::Order as Priced;
-use needline::engine::{Figures, payments, problems};
+use needline::engine::{Figures, payments, problems, swap};
+use needline::exchange::{export_sheets, import_sheets};
 use needline::model::*;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -216,7 +217,7 @@ fn any_step(p: &Project, (kind, a, b, n): Dice) -> Action {
             note: String::new(),
         }),
         (10 | 11, _) => {
-            let damaged = Decimal::from(if n % 3 == 0 { b as u32 % 3 } else { 0 });
+            let damaged = Decimal::from(if n % 3 != 1 { b as u32 % 3 } else { 0 });
             let hurt = !damaged.is_zero();
             Action::PutDelivery(Delivery {
                 damaged,
@@ -266,6 +267,17 @@ proptest! {
         for day in [AS_OF, "2026-09-01", "2026-12-01"] {
             assert_adds_up(&p, &figures(&p, day));
         }
+        let (again, _) = import_sheets(export_sheets(&p), "").unwrap_or_else(|e| panic!("{e}"));
+        let (a, b) = (figures(&p, AS_OF), figures(&again, AS_OF));
+        prop_assert_eq!((&a.money, &a.cash), (&b.money, &b.cash));
+        let of = |f: &Figures| -> Vec<_> {
+            f.parts.iter().map(|x| (x.arrival, x.on_site, x.placed, x.paid, x.total())).collect()
+        };
+        prop_assert_eq!(of(&a), of(&b));
+        let of = |f: &Figures| -> Vec<_> {
+            f.orders.iter().map(|o| (o.placed, o.parts.clone(), o.confirmed, o.total())).collect()
+        };
+        prop_assert_eq!(of(&a), of(&b));
     }
 
     /// Looking at an earlier day gives what the project was then.
@@ -341,6 +353,31 @@ proptest! {
         let all = act(&more, Action::MarkReceived(vec![part], Some(date("2026-09-15"))));
         prop_assert!(look(&all).2);
     }
+}
+
+/// The steps reach what they are for.
+#[test]
+fn steps_make_orders_deliveries_and_payments() {
+    let mut seed = 1_u64;
+    let mut next = |below: u64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) % below
+    };
+    let mut counts = [0; 5];
+    for _ in 0..100 {
+        let mut step = || (next(256) as u8, next(70_000) as usize, next(70_000) as usize, next(60) as u32);
+        let p = after((0..24).map(|_| step()).collect());
+        let f = figures(&p, "2026-12-01");
+        let found = [
+            p.orders.iter().filter(|o| o.parts.len() > 1).count() > 1,
+            f.orders.iter().any(|o| o.own.is_some() && o.placed.is_some()),
+            f.deliveries.iter().any(|d| !d.missing().is_zero()),
+            f.deliveries.iter().any(|d| !d.to_replace.is_zero()),
+            p.payments.iter().any(|x| matches!(x.of, PaidFor::Order(_))),
+        ];
+        found.iter().zip(&mut counts).for_each(|(yes, count)| *count += usize::from(*yes));
+    }
+    assert!(counts.iter().all(|n| *n > 5), "{counts:?}");
 }
 
 /// 10 pieces at 80.00 and 1 at 300.00 with 7.25 percent tax and 95.00 freight that is not taxed:
@@ -433,6 +470,16 @@ fn payments_settle_the_deposit_first() {
     // And the day before that, nothing was ordered.
     assert_eq!(figures(&p, "2026-08-31").money.total.ordered, Money::ZERO);
     assert!(problems(&p, &before).iter().any(|p| p.code == "dated_later"));
+    // What fell due and was not paid is said, and what will soon: the balance ten days after all of it came.
+    let here = act(&p, Action::MarkReceived(ids(&p), Some(date("2026-09-16"))));
+    let said = problems(&here, &figures(&here, AS_OF));
+    let soon = said.iter().find(|p| p.code == "payment_soon").unwrap();
+    assert!(soon.message.contains("2026-09-26") && soon.message.contains("5 days"), "{}", soon.message);
+    let none = act(&p, Action::RemovePayment(p.payments[0].id));
+    let said = problems(&none, &figures(&none, AS_OF));
+    let due = said.iter().find(|p| p.code == "payment_due").unwrap();
+    assert!(due.message.starts_with("382.43 USD are due since 2026-09-01"), "{}", due.message);
+    assert_eq!(due.subject, Subject::Order(id));
     // More than is owed is said, and kept.
     let p = pay(&p, PaidFor::Order(id), "2026-09-10", "1000");
     let f = figures(&p, AS_OF);
@@ -547,6 +594,40 @@ fn what_cannot_be_is_refused_in_words() {
     );
     // A part that goes leaves its order.
     assert_eq!(act(&p, Action::RemovePart(a)).orders[0].parts, [b]);
+}
+
+/// What went back and is chosen again is bought anew: it leaves its order, and no money is lost or counted twice.
+#[test]
+fn a_line_that_went_back_is_bought_anew() {
+    let (mut p, a, b) = two_lines();
+    p = came(&p, b, "2026-09-10", "1");
+    p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-02", "500");
+    p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-11", "774.75");
+    let selection = p.part(b).unwrap().0.id;
+    let first = p.part(b).unwrap().1.id;
+    let other = SelectionOption::new(OptionId(p.next_id), "other", "Other");
+    let id = other.id;
+    p = act(&p, Action::PutOption(selection, other));
+    let swap = |p: &Project, to: OptionId| {
+        let wish = swap::Wish::new(selection, to, date(AS_OF));
+        act(p, swap::preview(p, &figures(p, AS_OF), &wish).unwrap().action)
+    };
+    p = swap(&p, id);
+    let went = Return {
+        state: ReturnState::WentBack,
+        went_back_on: Some(date("2026-09-18")),
+        credit: Some(money("273.49")),
+        ..p.returns[0].clone()
+    };
+    p = act(&p, Action::PutReturn(went));
+    let before = figures(&p, AS_OF).money.total.paid;
+    assert_eq!(before, money("1001.26"));
+    p = swap(&p, first);
+    assert_eq!((p.orders[0].parts.as_slice(), p.deliveries.len()), (&[a][..], 0));
+    let f = figures(&p, AS_OF);
+    assert_eq!(f.money.total.paid, before);
+    assert!(part(&f, b).placed.is_none() && part(&f, b).paid.is_zero());
+    assert_eq!(validate::document(&p), Vec::<String>::new());
 }
 
 #[test]

@@ -8,7 +8,7 @@ use super::returns::{self, Terms};
 use super::swap_knock_ons;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Project, Return, ReturnId,
+    Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Payment, Project, Return, ReturnId,
     ReturnState, Selection, SelectionId, SelectionOption, Swap, SwapAction, SwapId,
 };
 use chrono::NaiveDate;
@@ -313,16 +313,32 @@ impl Builder<'_> {
         self.next_id - 1
     }
 
-    /// What came of a part and was paid for it is behind it, and so is the order it was a line of.
+    /// What came of a part and was paid for it is behind it, and so is the order it was a line of. What it bore of
+    /// payments for the order stands in the extra from now on, so the order keeps the rest.
     fn forget_purchase(&mut self, part: PartId) {
         let project = self.project;
-        if project.order_of(part).is_some() {
-            self.also.push(Action::MarkOrdered(vec![part], None));
-        }
+        let own = |p: &&Payment| p.of == PaidFor::Part(part);
+        self.also.extend(project.payments.iter().filter(own).map(|p| Action::RemovePayment(p.id)));
         let came = project.deliveries.iter().filter(|d| d.part == part);
         self.also.extend(came.map(|d| Action::RemoveDelivery(d.id)));
-        let paid = project.payments.iter().filter(|p| p.of == PaidFor::Part(part));
-        self.also.extend(paid.map(|p| Action::RemovePayment(p.id)));
+        let Some(order) = project.order_of(part) else { return };
+        self.also.push(Action::MarkOrdered(vec![part], None));
+        let at = self.before.index.of(part.0);
+        let mut share = at.map_or(Money::ZERO, |at| self.before.payments.shared(project, part, at));
+        let as_of = self.before.as_of;
+        let counts = |p: &&Payment| p.of == PaidFor::Order(order.id) && Day::from(p.on) <= as_of;
+        for payment in project.payments.iter().rev().filter(counts) {
+            let left = payment.amount.less(share);
+            if share.is_zero() {
+                break;
+            } else if left > Money::ZERO {
+                share = Money::ZERO;
+                self.also.push(Action::PutPayment(Payment { amount: left, ..payment.clone() }));
+            } else {
+                share = share.less(payment.amount);
+                self.also.push(Action::RemovePayment(payment.id));
+            }
+        }
     }
 
     /// What went back or was written off is bought again: what it cost stays as an extra, the part begins anew.
@@ -332,10 +348,7 @@ impl Builder<'_> {
             to.parts.iter().filter_map(|p| Some((p.clone(), gone(p)?))).collect();
         for (part, r) in parts {
             let counted = self.before.index.of(part.id.0).and_then(|at| self.before.returns.of(at));
-            // What was paid for its order stays with the order.
-            let shared = |at: usize| self.before.payments.shared(self.project, part.id, at);
-            let own = counted.map(|c| (c.forecast, c.paid.less(shared(c.part)).at_least(Money::ZERO)));
-            if let Some((amount, paid)) = own
+            if let Some((amount, paid)) = counted.map(|c| (c.forecast, c.paid))
                 && !(amount.is_zero() && paid.is_zero())
             {
                 let name = format!("{}, {}", part.name, r.state.words());

@@ -90,10 +90,13 @@ impl Found<'_> {
         currency: Currency,
     ) {
         let as_of = self.figures.as_of;
+        // Payments without a day may have been noted late, so nothing is said of what is paid that way alone.
+        if order.own.is_none() && order.parts.iter().all(|at| self.figures.payments.of(*at) == 0) {
+            return;
+        }
         let account = payments::account(self.project, self.figures, order);
-        let dated = order.own.is_some() || order.parts.iter().any(|at| self.figures.payments.of(*at) != 0);
         let due: Money = account.dues.iter().filter(|d| d.day <= as_of).map(|d| d.amount).sum();
-        if !due.is_zero() && dated {
+        if !due.is_zero() {
             let first = account.dues.first().map_or(as_of, |d| d.day);
             let message = format!(
                 "{} {currency} are due since {first} on {name}; pay them, or note the payment",
@@ -102,7 +105,7 @@ impl Found<'_> {
             self.add(Severity::Warning, "payment_due", subject, key, message);
         }
         let soon = account.dues.iter().find(|d| d.day > as_of && d.day.since(as_of) <= 7);
-        if let Some(soon) = soon.filter(|_| dated) {
+        if let Some(soon) = soon {
             let message = format!(
                 "{} {currency} fall due on {} on {name}, in {}",
                 soon.amount.to_plain(currency),

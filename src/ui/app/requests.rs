@@ -144,7 +144,12 @@ impl NeedlineApp {
                 self.session.area = WorkArea::SignOffs;
                 self.session.sign_offs.scroll_to = Some(id);
             }
-            Subject::Supplier(_) | Subject::Order(_) => self.session.area = WorkArea::Buying,
+            Subject::Order(id) => {
+                self.session.area = WorkArea::Buying;
+                self.session.room = None;
+                self.session.open_orders.insert(crate::ui::buying_rows::Opened::Own(id));
+            }
+            Subject::Supplier(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
         }

@@ -1,5 +1,6 @@
 //! Buying: what is to be ordered, on the way and on site, supplier by supplier and order by order.
 
+mod entries;
 mod orders;
 mod part;
 mod tools;
@@ -169,14 +170,14 @@ fn draw(
             ui.push_id(("no lines", id), |ui| orders::no_lines(ui, view, *id, out));
         }
         Row::Delivery(at) => {
-            ui.push_id(("delivery", at), |ui| orders::delivery(ui, view, *at, out));
+            ui.push_id(("delivery", at), |ui| entries::delivery(ui, view, *at, out));
         }
         Row::Payment(at) => {
-            ui.push_id(("payment", at), |ui| orders::payment(ui, view, *at, out));
+            ui.push_id(("payment", at), |ui| entries::payment(ui, view, *at, out));
         }
         Row::Due(account, n) => {
             let due = list.accounts.get(*account).and_then(|a| a.dues.get(*n));
-            due.into_iter().for_each(|due| orders::due(ui, view, due));
+            due.into_iter().for_each(|due| entries::due(ui, view, due));
         }
     }
 }

@@ -1,10 +1,10 @@
-//! Orders in the list of Buying: what to place together, what each comes to, what came and what was paid.
+//! Orders in the list of Buying: what to place together, and what each comes to.
 
 use super::{Widths, in_row};
 use crate::engine::orders::Order;
-use crate::engine::payments::{Account, Due};
-use crate::engine::{Day, returns};
-use crate::model::{Action, OrderId, PaidFor, Part, PartId, PaymentKind};
+use crate::engine::payments::Account;
+use crate::engine::returns;
+use crate::model::{Action, OrderId, PaidFor, Part, PartId};
 use crate::ui::buying_rows::Opened;
 use crate::ui::format;
 use crate::ui::session::Session;
@@ -15,7 +15,7 @@ use egui::{RichText, Ui};
 use lucide_icons::Icon;
 
 /// How far rows below an order are moved in.
-const INDENT: f32 = 33.0;
+pub(super) const INDENT: f32 = 33.0;
 
 /// Parts to place together, in plain words.
 pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, n: usize) {
@@ -71,7 +71,7 @@ pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, 
     }
 }
 
-fn icon(icon: Icon) -> RichText {
+pub(super) fn icon(icon: Icon) -> RichText {
     RichText::new(char::from(icon).to_string()).font(theme::icon_font(14.0))
 }
 
@@ -187,7 +187,7 @@ enum Asked {
     Group,
 }
 
-fn labeled(name: String) -> egui::WidgetInfo {
+pub(super) fn labeled(name: String) -> egui::WidgetInfo {
     egui::WidgetInfo::labeled(egui::Role::Button, true, name)
 }
 
@@ -245,7 +245,7 @@ fn whole_account(view: &View<'_>, order: &Order, account: &Account) -> String {
     if !account.credits_expected.is_zero() {
         lines.push(format!("credits still expected {}", money(account.credits_expected)));
     }
-    lines.extend(account.dues.iter().map(|due| due_words(view, due).0));
+    lines.extend(account.dues.iter().map(|due| super::entries::due_words(view, due).0));
     lines.join("\n")
 }
 
@@ -297,131 +297,4 @@ pub fn no_lines(ui: &mut Ui, view: &View<'_>, id: OrderId, out: &mut Outbox) {
     if asked[1] {
         out.edit(Form::Order(id));
     }
-}
-
-/// What came of a part on a day.
-pub fn delivery(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
-    let Some(d) = view.project.deliveries.get(at) else { return };
-    let (tokens, near) = (view.tokens, view.as_of());
-    let day = |day: chrono::NaiveDate| format::day_short(Day::from(day), near);
-    let mut words = format!("{} came {}", d.quantity.normalize(), day(d.on));
-    if !d.damaged.is_zero() {
-        words += &format!(", {} damaged", d.damaged.normalize());
-        let part = view.figures.index.of(d.part.0);
-        let state = part.and_then(|at| view.figures.deliveries.of(at));
-        match (d.replacement_on, state.and_then(|s| s.replacement_on)) {
-            (Some(on), _) => words += &format!(", replacement promised for {}", day(on)),
-            (None, Some(on)) => words += &format!(", replacement expected {}", format::day_short(on, near)),
-            _ => {}
-        }
-    }
-    if let Some(rest) = d.rest_on {
-        words += &format!("; rest promised for {}", day(rest));
-    }
-    later(&mut words, Day::from(d.on), near);
-    if !d.note.is_empty() {
-        words += &format!("; {}", d.note);
-    }
-    let (mut edit, mut remove) = (false, false);
-    in_row(
-        ui,
-        INDENT + 14.0,
-        |ui| {
-            (remove, edit) = remove_and_edit(ui, &words);
-        },
-        |ui| {
-            let tone = if d.damaged.is_zero() { tokens.muted } else { tokens.soon };
-            ui.label(icon(if d.damaged.is_zero() { Icon::PackageCheck } else { Icon::PackageX }).color(tone));
-            ui.add(egui::Label::new(RichText::new(&words).size(type_size::SMALL).color(tone)).truncate());
-        },
-    );
-    if edit {
-        out.edit(Form::Delivery(d.part, Some(d.id)));
-    }
-    if remove {
-        out.act(Action::RemoveDelivery(d.id));
-    }
-}
-
-/// Buttons that say what they are about.
-fn remove_and_edit(ui: &mut Ui, words: &str) -> (bool, bool) {
-    let mut button = |icon: Icon, verb: &str| {
-        let button = pieces::icon_button(ui, icon, verb);
-        button.widget_info(|| labeled(format!("{verb}: {words}")));
-        button.clicked()
-    };
-    (button(Icon::Trash2, "Remove"), button(Icon::Pencil, "Edit"))
-}
-
-fn later(words: &mut String, day: Day, near: Day) {
-    if day > near {
-        *words += ", not counted yet";
-    }
-}
-
-/// What was paid for an order.
-pub fn payment(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
-    let Some(p) = view.project.payments.get(at) else { return };
-    let (tokens, near) = (view.tokens, view.as_of());
-    let kind = match p.kind {
-        PaymentKind::Deposit => "deposit",
-        PaymentKind::Balance => "balance",
-        PaymentKind::Other => "payment",
-    };
-    let day = Day::from(p.on);
-    let mut words =
-        format!("{} {kind}, paid {}", format::money(p.amount, view.currency()), format::day_short(day, near));
-    if let PaidFor::Part(id) = p.of
-        && let Some(part) = view.figures.part(id).and_then(|f| returns::document_part(view.project, f))
-    {
-        words += &format!(" for {}", part.name);
-    }
-    later(&mut words, day, near);
-    if !p.note.is_empty() {
-        words += &format!("; {}", p.note);
-    }
-    let (mut edit, mut remove) = (false, false);
-    in_row(
-        ui,
-        INDENT,
-        |ui| {
-            (remove, edit) = remove_and_edit(ui, &words);
-        },
-        |ui| {
-            ui.label(icon(Icon::Check).color(tokens.good));
-            ui.add(egui::Label::new(RichText::new(&words).size(type_size::SMALL)).truncate());
-        },
-    );
-    if edit {
-        out.edit(Form::Payment(p.of, Some(p.id)));
-    }
-    if remove {
-        out.act(Action::RemovePayment(p.id));
-    }
-}
-
-/// What falls due, and whether its day is past.
-fn due_words(view: &View<'_>, due: &Due) -> (String, bool) {
-    let near = view.as_of();
-    let kind = if due.deposit { "deposit" } else { "balance" };
-    let amount = format::money(due.amount, view.currency());
-    let past = due.day <= near;
-    let since = if past { "since " } else { "" };
-    (format!("{amount} {kind}, due {since}{}", format::day_short(due.day, near)), past)
-}
-
-/// What falls due.
-pub fn due(ui: &mut Ui, view: &View<'_>, due: &Due) {
-    let (words, past) = due_words(view, due);
-    let (tone, shape) =
-        if past { (view.tokens.late, Icon::CircleAlert) } else { (view.tokens.muted, Icon::Clock) };
-    in_row(
-        ui,
-        INDENT,
-        |_| {},
-        |ui| {
-            ui.label(icon(shape).color(tone));
-            ui.add(egui::Label::new(RichText::new(words).size(type_size::SMALL).color(tone)).truncate());
-        },
-    );
 }
