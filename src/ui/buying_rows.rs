@@ -1,6 +1,7 @@
 //! What Buying shows, worked out once for a document, a day and what is open: nothing walks all parts while a frame is
 //! drawn.
 
+use super::buying_days::When;
 use crate::engine::order_days::Suggestion;
 use crate::engine::payments::{self, Account};
 use crate::engine::{Day, Figures};
@@ -21,6 +22,15 @@ pub enum Row {
         total: Money,
         /// Goods missing to free freight.
         to_free: Option<Money>,
+    },
+    /// When the parts below it are to be ordered, or that they are on their way.
+    When {
+        /// When.
+        when: When,
+        /// Parts that stand below it.
+        parts: i32,
+        /// Their total.
+        total: Money,
     },
     /// Parts to place together: the suggestion, and which of its orders.
     Together(usize, usize),
@@ -45,6 +55,8 @@ pub enum Row {
 pub struct Shown {
     /// The room whose parts are shown; all of them when none.
     pub room: Option<RoomId>,
+    /// By the last day to order, and not by supplier.
+    pub by_day: bool,
     /// Orders of which payments are shown.
     pub open: BTreeSet<Opened>,
 }
@@ -86,6 +98,9 @@ impl BuyingRows {
         suggestions: &[Suggestion],
         shown: &Shown,
     ) -> BuyingRows {
+        if shown.by_day {
+            return BuyingRows::by_day(project, figures, shown);
+        }
         let mut list = BuyingRows::default();
         let suppliers = project.suppliers.len();
         let mut groups: Vec<Vec<(Stage, usize, Vec<usize>)>> = vec![Vec::new(); suppliers + 1];

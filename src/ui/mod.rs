@@ -4,6 +4,7 @@
 //! shown and picked lives in `session`.
 
 pub mod app;
+pub mod buying_days;
 pub mod buying_rows;
 pub mod command;
 pub mod derived;

@@ -175,6 +175,8 @@ pub struct Session {
     pub scroll_to_phase: Option<crate::model::PhaseId>,
     /// Parts ticked in Buying.
     pub ticked: std::collections::BTreeSet<crate::model::PartId>,
+    /// Buying is by the last day to order, and not by supplier.
+    pub buying_by_day: bool,
     /// Orders of which payments are shown in Buying.
     pub open_orders: BTreeSet<super::buying_rows::Opened>,
     /// What is open in Sign-offs.
@@ -220,6 +222,7 @@ impl Default for Session {
             dates: DatesState::default(),
             scroll_to_phase: None,
             ticked: std::collections::BTreeSet::new(),
+            buying_by_day: false,
             open_orders: BTreeSet::new(),
             sign_offs: SignOffs::default(),
             why: None,

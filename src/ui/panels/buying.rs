@@ -5,7 +5,9 @@ mod orders;
 mod part;
 mod tools;
 
+use crate::engine::Day;
 use crate::model::{Action, Money};
+use crate::ui::buying_days::When;
 use crate::ui::buying_rows::{BuyingRows, Row, Shown};
 use crate::ui::format;
 use crate::ui::session::Session;
@@ -19,7 +21,8 @@ const ROW: f32 = 30.0;
 
 /// Draws the work area.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
-    let shown = Shown { room: session.room, open: session.open_orders.clone() };
+    let by_day = session.buying_by_day;
+    let shown = Shown { room: session.room, by_day, open: session.open_orders.clone() };
     let list = view.derived.buying(view.project, &shown);
     session.ticked.retain(|id| view.figures.part(*id).is_some());
     super::returns::ui(ui, view, session, out);
@@ -29,7 +32,11 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         ui.add_space(40.0);
         ui.vertical_centered(|ui| {
             ui.label(pieces::strong("Nothing to buy here", type_size::HEADING));
-            ui.label("Parts of what is chosen or leaned to stand here, under their supplier, as soon as there are any.");
+            ui.label(if by_day {
+                "Parts of what is chosen or leaned to stand here until they have come."
+            } else {
+                "Parts of what is chosen or leaned to stand here, under their supplier, as soon as there are any."
+            });
         });
         return;
     }
@@ -74,7 +81,13 @@ impl Widths {
             order_by: if tight { 88.0 } else { 96.0 },
             needed: if tight { 0.0 } else { 66.0 },
             expected: if narrow { 0.0 } else { 80.0 },
-            state: if tight { 150.0 } else { 206.0 },
+            state: if tight {
+                150.0
+            } else if narrow {
+                166.0
+            } else {
+                206.0
+            },
             all,
         };
         let w = &widths;
@@ -159,6 +172,7 @@ fn draw(
         Row::Part(at) => {
             ui.push_id(("part", at), |ui| part::ui(ui, view, session, *at, w, out));
         }
+        Row::When { when, parts, total } => when_row(ui, view, *when, *parts, *total),
         Row::Together(at, n) => {
             ui.push_id(("together", at, n), |ui| orders::together(ui, view, session, *at, *n));
         }
@@ -180,6 +194,29 @@ fn draw(
             due.into_iter().for_each(|due| entries::due(ui, view, due));
         }
     }
+}
+
+fn when_row(ui: &mut Ui, view: &View<'_>, when: When, parts: i32, total: Money) {
+    let until = |day: Day| format::day_short(day, view.as_of());
+    let (title, tone) = match when {
+        When::Past => ("The last day to order is over".to_owned(), view.tokens.late),
+        When::ThisWeek(sunday) => (format!("Order this week, until Sun {}", until(sunday)), view.tokens.soon),
+        When::NextWeek(sunday) => (format!("Next week, until Sun {}", until(sunday)), view.tokens.text),
+        When::Later => ("Later".to_owned(), view.tokens.text),
+        When::NoDay => ("No phase needs it yet".to_owned(), view.tokens.text),
+        When::OnTheWay => ("On the way".to_owned(), view.tokens.text),
+    };
+    let rect = in_row(
+        ui,
+        0.0,
+        |_| {},
+        |ui| {
+            ui.label(pieces::strong(title, 15.0).color(tone));
+            let sum = format!("{}, {}", format::count(parts, "part"), format::money(total, view.currency()));
+            pieces::muted(ui, view.tokens, sum);
+        },
+    );
+    ui.painter().hline(rect.x_range(), rect.bottom() - 2.0, egui::Stroke::new(1.5, view.tokens.line));
 }
 
 fn supplier_row(

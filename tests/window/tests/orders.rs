@@ -211,3 +211,27 @@ fn a_whole_purchase() {
     let saved = read(&path);
     assert_eq!(saved.deliveries, hurt.deliveries);
 }
+
+/// This week, next week, later: every part that has not come stands once, under the week of its last day.
+#[test]
+fn by_last_day_the_weeks_stand_one_below_the_other() {
+    let (mut p, _) = hall_bath();
+    let f = compute(&p, date(DAY));
+    let mut harness = panel(&p, Session::default());
+    assert!(!says(&harness, "Next week"));
+    press(&mut harness, "By last day");
+    // 2026-09-14 is a Monday.
+    for heading in ["The last day to order is over", "Next week, until Sun Sep 27", "Later", "On the way"] {
+        assert!(says(&harness, heading), "{heading}; there is {:?}", labels(&harness, Role::Label));
+    }
+    let counted: Vec<_> = f.orders.iter().flat_map(|o| o.parts.iter().copied()).collect();
+    let open = counted.iter().filter(|at| !f.parts[**at].on_site).count();
+    let boxes = labels(&harness, Role::CheckBox).len();
+    assert_eq!(boxes, open, "a part stands once");
+    // What came is gone from the list.
+    let first =
+        f.orders.iter().flat_map(|o| o.parts.iter().copied()).find(|at| !f.parts[*at].on_site).unwrap();
+    p = p.apply(&Action::MarkReceived(vec![f.parts[first].id], Some(date(DAY)))).unwrap();
+    let session = Session { buying_by_day: true, ..Session::default() };
+    assert_eq!(labels(&panel(&p, session), Role::CheckBox).len(), open - 1);
+}

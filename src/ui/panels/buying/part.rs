@@ -39,9 +39,15 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
             }
         });
         in_column(ui, w.item, false, |ui| {
-            let text = format!("{}: {}", selection.name, part.name);
+            let supplier = f.supplier.and_then(|s| view.project.suppliers.get(s as usize));
+            let supplier = supplier.map_or("no supplier yet", |s| s.name.as_str());
+            let text = if session.buying_by_day {
+                format!("{}: {}, {supplier}", selection.name, part.name)
+            } else {
+                format!("{}: {}", selection.name, part.name)
+            };
             let name = ui.add(egui::Button::new(text).frame(false).truncate());
-            let more = format!("{option}\n{room}\n{}", part.key);
+            let more = format!("{}\n{option}\n{room}\n{supplier}\n{}", part.name, part.key);
             if name.on_hover_text(more).clicked() {
                 session.selection = Some(selection.id);
             }

@@ -13,6 +13,10 @@ use egui::{Layout, Ui};
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let n = session.ticked.len() as i32;
     ui.horizontal(|ui| {
+        let by_day = &mut session.buying_by_day;
+        ui.selectable_value(by_day, false, "By supplier");
+        ui.selectable_value(by_day, true, "By last day")
+            .on_hover_text("What to order this week, next week and later; then what is on the way");
         // Where there is no room for both, the buttons stay.
         if ui.available_width() > 580.0 && n == 0 {
             pieces::muted(ui, view.tokens, "Tick parts to mark or order several at once");
