@@ -13,6 +13,7 @@ use egui::{Layout, Ui};
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let n = session.ticked.len() as i32;
     ui.horizontal(|ui| {
+        let narrow = ui.available_width() < 480.0;
         let by_day = &mut session.buying_by_day;
         ui.selectable_value(by_day, false, "By supplier");
         ui.selectable_value(by_day, true, "By last day")
@@ -25,7 +26,12 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             if ui.button("Export purchase lists…").clicked() {
                 out.push(Request::ExportLists(ListScope::All));
             }
-            if ui.button("Add a supplier…").clicked() {
+            let add = if narrow {
+                pieces::icon_button(ui, lucide_icons::Icon::Plus, "Add a supplier…")
+            } else {
+                ui.button("Add a supplier…")
+            };
+            if add.clicked() {
                 out.edit(Form::Supplier(None));
             }
         });
