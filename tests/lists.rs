@@ -10,7 +10,7 @@ use needline::engine::{self, Figures};
 use needline::exchange::lists::{self, Format, ListScope, Maker};
 use needline::exchange::print::{PaperForm, PaperKind, html, pdf, write_papers};
 use needline::exchange::{ExportError, Progress, export_folder_with, import_folder, import_folder_with};
-use needline::model::{Money, Project};
+use needline::model::{Action, Money, OptionId, Project};
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::Cursor;
@@ -211,7 +211,7 @@ fn a_stopped_export_or_import_changes_nothing() {
     let lists = lists::write_lists(&project, &figures, &out, ListScope::All, &ALL, &stopped);
     assert!(matches!(lists, Err(ExportError::Cancelled(_))));
     let kinds = [PaperKind::Budget];
-    let papers = write_papers(&project, &figures, &out, &kinds, &[PaperForm::Pdf], &stopped);
+    let papers = write_papers(&project, &figures, None, &out, &kinds, &[PaperForm::Pdf], &stopped);
     assert!(matches!(papers, Err(ExportError::Cancelled(_))));
     assert!(matches!(export_folder_with(&project, &out, &stopped), Err(ExportError::Cancelled(_))));
     assert!(!out.exists());
@@ -227,7 +227,7 @@ fn a_stopped_export_or_import_changes_nothing() {
 fn every_paper_is_made_in_both_forms_from_one_description() {
     for (project, figures) in projects() {
         for (word, kind) in PaperKind::ALL {
-            let paper = kind.make(&project, &figures);
+            let paper = kind.make(&project, &figures, None);
             assert!(!paper.blocks.is_empty(), "{word}");
             assert!(pdf::pdf(&paper).unwrap().starts_with(b"%PDF-"));
             let text = html::html(&paper);
@@ -238,7 +238,7 @@ fn every_paper_is_made_in_both_forms_from_one_description() {
     let empty = Project::new("Empty", chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap());
     let figures = engine::compute(&empty, empty.settings.start);
     for (_, kind) in PaperKind::ALL {
-        assert!(pdf::pdf(&kind.make(&empty, &figures)).is_ok());
+        assert!(pdf::pdf(&kind.make(&empty, &figures, None)).is_ok());
     }
 }
 
@@ -258,4 +258,44 @@ fn one_supplier_or_some_papers_by_command() {
         run(&[&"print", &file, &"--out", &out, &"--paper", &"budget,schedule", &"--format", &"html"]);
     assert_eq!((code, printed.as_str()), (0, "schedule.html\nbudget.html\n"));
     assert!(out.join("budget.html").exists());
+}
+
+/// The selections on the wall show the pictures that stand beside the project: in both forms, small, upright and on
+/// white. One that is gone is said in its box.
+#[test]
+fn selections_show_the_pictures_of_what_was_chosen() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut project, _) = house();
+    let chosen: Vec<OptionId> = project.selections.iter().filter_map(|s| s.choice()).map(|o| o.id).collect();
+    let mut dots = image::RgbaImage::from_pixel(1200, 600, image::Rgba([200, 30, 30, 255]));
+    dots.put_pixel(0, 0, image::Rgba([0, 0, 0, 0]));
+    for x in 0..600 {
+        (0..600).for_each(|y| dots.put_pixel(x, y, image::Rgba([0, 0, 0, 0])));
+    }
+    dots.save(folder.path().join("tub.png")).unwrap();
+    for (option, path) in [(chosen[0], "tub.png"), (chosen[1], "gone.jpg")] {
+        project = project.apply(&Action::SetPicture(option, path.to_owned())).unwrap();
+    }
+    let figures = engine::compute(&project, project.settings.start);
+    let page = |beside: Option<&Path>| html::html(&PaperKind::Selections.make(&project, &figures, beside));
+    assert!(!page(None).contains("data:image"));
+    let with = page(Some(folder.path()));
+    assert_eq!(with.matches("src=").count(), 1);
+    assert!(with.contains("picture not found"), "the one that is gone");
+    let start = with.find("data:image/jpeg;base64,").unwrap() + "data:image/jpeg;base64,".len();
+    let text = &with[start..start + with[start..].find('"').unwrap()];
+    let bytes = base64::Engine::decode(&base64::engine::general_purpose::STANDARD, text).unwrap();
+    let seen = image::load_from_memory(&bytes).unwrap().to_rgb8();
+    assert_eq!(seen.dimensions(), (400, 200));
+    let near =
+        |x, wanted: [u8; 3]| seen.get_pixel(x, 100).0.iter().zip(wanted).all(|(a, b)| a.abs_diff(b) < 12);
+    assert!(near(60, [255; 3]) && near(340, [200, 30, 30]), "clear is white, red is red");
+
+    let pdf = |beside| pdf::pdf(&PaperKind::Selections.make(&project, &figures, beside)).unwrap();
+    let images = |bytes: Vec<u8>| {
+        let text = String::from_utf8_lossy(&bytes).into_owned();
+        text.matches("/Subtype /Image").count() + text.matches("/Subtype/Image").count()
+    };
+    assert_eq!(images(pdf(None)), 0);
+    assert_eq!(images(pdf(Some(folder.path()))), 1);
 }

@@ -145,7 +145,8 @@ pub fn print(
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(path, as_of)?;
-    for file in write_papers(&project, &figures, folder, papers, forms, &Progress::new()).map_err(input)? {
+    let written = write_papers(&project, &figures, path.parent(), folder, papers, forms, &Progress::new());
+    for file in written.map_err(input)? {
         writeln!(out, "{file}")?;
     }
     Ok(Outcome::Exit(GOOD))

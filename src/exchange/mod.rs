@@ -34,6 +34,7 @@ pub mod mapping;
 pub mod notice;
 pub mod paste;
 mod paste_field;
+pub mod picture;
 pub mod print;
 pub mod progress;
 mod row;

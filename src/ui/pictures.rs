@@ -1,9 +1,10 @@
 //! Pictures of options: copied into a folder beside the project file, read off the frame, made small, and kept while
 //! they are looked at. The document holds only their paths from that folder.
 
+use crate::exchange::picture;
 use crate::model::{Project, file};
 use egui::{ColorImage, Context, TextureFilter, TextureHandle, TextureOptions};
-use image::{DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
+use image::{ImageFormat, ImageReader};
 use std::collections::HashMap;
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -13,9 +14,6 @@ use std::sync::{Arc, Mutex, PoisonError};
 const SIDE: u32 = 768;
 /// Pictures kept at once, of at most two and a half million bytes each.
 const MOST_KEPT: usize = 48;
-/// Bytes a picture may take while it is read; a photograph of 100 million dots takes 300 million.
-const MOST_BYTES: u64 = 512 * 1024 * 1024;
-
 /// What there is to show for a path.
 #[derive(Clone)]
 pub enum Shown {
@@ -112,27 +110,8 @@ fn read_behind(path: PathBuf, answer: Answer, ctx: Context) {
     });
 }
 
-/// Reads a picture, upright and no longer than `side` pixels.
 fn read(path: &Path, side: u32) -> Result<ColorImage, String> {
-    if !path.is_file() {
-        return Err("not found".to_owned());
-    }
-    let wrong = |why: image::ImageError| format!("cannot be read: {why}");
-    let mut reader = ImageReader::open(path)
-        .and_then(ImageReader::with_guessed_format)
-        .map_err(|why| format!("cannot be read: {why}"))?;
-    let mut limits = Limits::default();
-    limits.max_alloc = Some(MOST_BYTES);
-    reader.limits(limits);
-    let mut decoder = reader.into_decoder().map_err(wrong)?;
-    let turned = decoder.orientation().map_err(wrong)?;
-    let mut picture = DynamicImage::from_decoder(decoder).map_err(wrong)?;
-    if picture.width().max(picture.height()) > side {
-        picture = picture.thumbnail(side, side);
-    }
-    // Cameras store pictures as they lay on the chip, with a note which way is up.
-    picture.apply_orientation(turned);
-    let picture = picture.to_rgba8();
+    let picture = picture::read(path, side)?.to_rgba8();
     let size = [picture.width() as usize, picture.height() as usize];
     Ok(ColorImage::from_rgba_unmultiplied(size, picture.as_raw()))
 }

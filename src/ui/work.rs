@@ -45,18 +45,19 @@ pub struct Work {
 }
 
 impl Work {
-    /// Begins to write.
+    /// Begins to write; `beside` is the folder of the project file, where pictures are.
     pub fn export(
         plan: ExportPlan,
         project: Project,
         figures: Arc<Figures>,
+        beside: Option<PathBuf>,
         folder: PathBuf,
         open_after: bool,
         ctx: &egui::Context,
     ) -> Work {
         let title = format!("Writing to {}", folder.display());
         Work::begin(title, open_after, ctx, move |progress| {
-            match export(&plan, &project, &figures, &folder, progress) {
+            match export(&plan, &project, &figures, beside.as_deref(), &folder, progress) {
                 Ok(text) => Done::Written(folder, text),
                 Err(why) => Done::Failed(why),
             }
@@ -129,6 +130,7 @@ fn export(
     plan: &ExportPlan,
     project: &Project,
     figures: &Figures,
+    beside: Option<&Path>,
     folder: &Path,
     progress: &Progress,
 ) -> Result<String, String> {
@@ -157,7 +159,7 @@ fn export(
             Ok(text)
         }
         ExportPlan::Papers(kinds, forms) => {
-            let written = write_papers(project, figures, folder, kinds, forms, progress);
+            let written = write_papers(project, figures, beside, folder, kinds, forms, progress);
             let written = written.map_err(|why| why.to_string())?;
             Ok(format!("{} written to {place}", count(written.len(), "paper")))
         }

@@ -1,7 +1,9 @@
-//! A paper as one HTML file that needs nothing else: no script, no picture, no font from elsewhere. It prints well,
+//! A paper as one HTML file that needs nothing else: no script, no picture and no font from elsewhere. It prints well,
 //! and on a phone each line of a table becomes a small card.
 
 use super::{Block, ColumnKind, Paper, Row, RowKind, Table, words};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write;
 
 /// The look: black on white, one muted tone (contrast 5.9 to 1), no colour that means anything.
@@ -29,6 +31,7 @@ td{border-bottom:1px solid #d8dee4;vertical-align:top}
 .sum td{font-weight:600;border-bottom:0;border-top:1px solid #1b1f24}
 .sum+.sum td{border-top:0}
 .frame{display:inline-block;width:3.2rem;height:2.2rem;border:1px solid #8c959f;border-radius:3px}
+.picture{display:block;max-width:9rem;max-height:7rem;border-radius:3px}
 .lines span{display:block;height:1.9rem;border-bottom:1px solid #8c959f}
 @media (max-width:40rem){
 body{padding:1rem}
@@ -124,7 +127,16 @@ fn write_row(out: &mut String, table: &Table, row: &Row) {
     for (column, cell) in table.columns.iter().zip(&row.cells) {
         let _ = write!(out, "<td{} data-t=\"{}\">", class(column.kind), escape(&column.title));
         if column.kind == ColumnKind::Frame && row.kind == RowKind::Line {
-            out.push_str("<span class=\"frame\"></span>");
+            match &cell.picture {
+                Some(picture) => {
+                    let bytes = STANDARD.encode(&picture.jpeg);
+                    let _ = write!(
+                        out,
+                        "<img class=\"picture\" alt=\"\" src=\"data:image/jpeg;base64,{bytes}\">"
+                    );
+                }
+                None => out.push_str("<span class=\"frame\"></span>"),
+            }
         }
         if !cell.text.is_empty() || !cell.more.is_empty() {
             // One child, so that the narrow layout keeps text and what is below it together.

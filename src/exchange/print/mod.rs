@@ -12,6 +12,7 @@ pub mod words;
 
 pub use papers::{PaperForm, PaperKind, write_papers};
 
+use crate::exchange::picture::Picture;
 use crate::model::Units;
 use chrono::NaiveDate;
 
@@ -76,7 +77,7 @@ pub enum ColumnKind {
     Text,
     /// Figures, to the right.
     Number,
-    /// An empty box in each line: to tick, to glue a sample into, or for a picture.
+    /// A box in each line: to tick, to glue a sample into, or with a picture.
     Frame,
 }
 
@@ -141,17 +142,19 @@ pub struct Cell {
     pub text: String,
     /// More about it; nothing when empty.
     pub more: String,
+    /// What stands in the box of a column of boxes; it is empty without.
+    pub picture: Option<Picture>,
 }
 
 impl Cell {
     /// A cell with one text.
     pub fn new(text: impl Into<String>) -> Cell {
-        Cell { text: text.into(), more: String::new() }
+        Cell { text: text.into(), ..Cell::default() }
     }
 
     /// A cell with more below its text.
     pub fn with(text: impl Into<String>, more: impl Into<String>) -> Cell {
-        Cell { text: text.into(), more: more.into() }
+        Cell { text: text.into(), more: more.into(), picture: None }
     }
 }
 

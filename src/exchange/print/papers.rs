@@ -45,10 +45,10 @@ impl PaperKind {
         }
     }
 
-    /// The paper.
-    pub fn make(self, project: &Project, figures: &Figures) -> Paper {
+    /// The paper; with pictures where the folder of the project file is given.
+    pub fn make(self, project: &Project, figures: &Figures, beside: Option<&Path>) -> Paper {
         match self {
-            PaperKind::Selections => selections::paper(project, figures),
+            PaperKind::Selections => selections::paper(project, figures, beside),
             PaperKind::Schedule => schedule::paper(project, figures),
             PaperKind::Budget => budget::paper(project, figures),
             PaperKind::Inspections => inspections::paper(project, figures),
@@ -76,12 +76,14 @@ impl PaperForm {
 }
 
 /// Writes papers into a folder, which is made when it is missing: all of them, or none. Gives the names of the files.
+/// Pictures of options are looked for from the folder of the project file, `beside`.
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
 pub fn write_papers(
     project: &Project,
     figures: &Figures,
+    beside: Option<&Path>,
     folder: &Path,
     kinds: &[PaperKind],
     forms: &[PaperForm],
@@ -91,7 +93,7 @@ pub fn write_papers(
     let mut files = Vec::new();
     let mut names = Vec::new();
     for kind in kinds {
-        let paper = kind.make(project, figures);
+        let paper = kind.make(project, figures, beside);
         for form in forms {
             let file = format!("{}.{}", kind.word(), form.ending());
             let made = match form {

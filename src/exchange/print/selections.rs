@@ -3,10 +3,12 @@
 use super::words::{count, joined, maybe_date, quantity};
 use super::{Block, Cell, Column, Paper, Row, Table};
 use crate::engine::Figures;
-use crate::model::{OptionState, Project, Selection};
+use crate::exchange::picture::Picture;
+use crate::model::{OptionState, Project, Selection, SelectionOption};
+use std::path::Path;
 
-/// The paper.
-pub fn paper(project: &Project, figures: &Figures) -> Paper {
+/// The paper. Pictures of what counts are looked for from the folder of the project file, where one is given.
+pub fn paper(project: &Project, figures: &Figures, beside: Option<&Path>) -> Paper {
     let open = figures.selections.iter().filter(|s| !s.chosen).count();
     let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
     let mut blocks = Vec::new();
@@ -22,13 +24,13 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
             continue;
         }
         blocks.push(Block::Heading(joined(&[&room.name, &room.level], ", ")));
-        blocks.push(Block::Table(table(project, figures, &chosen)));
+        blocks.push(Block::Table(table(project, figures, &chosen, beside)));
     }
     if blocks.is_empty() {
         blocks.push(Block::Text("Nothing is to be selected yet.".to_owned()));
     }
     blocks.push(Block::Note(
-        "The box is for a sample, a swatch or a picture. What is not marked as chosen may still change: ask before \
+        "An empty box is for a sample or a swatch. What is not marked as chosen may still change: ask before \
          it is built in."
             .to_owned(),
     ));
@@ -47,7 +49,12 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
     }
 }
 
-fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)]) -> Table {
+fn table(
+    project: &Project,
+    figures: &Figures,
+    selections: &[(usize, &Selection)],
+    beside: Option<&Path>,
+) -> Table {
     let mut table = Table::new(vec![
         Column::frame("Sample", 12),
         Column::text("Selection", 25),
@@ -79,7 +86,7 @@ fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
         }
         let first = needed.into_iter().flatten().min().map(|d| d.date());
         table.rows.push(Row::line(vec![
-            Cell::default(),
+            live.and_then(|option| Some(sample(option, beside?))).unwrap_or_default(),
             Cell::with(selection.name.clone(), joined(&[&selection.category, &selection.notes], "\n")),
             Cell::with(choice, finish),
             Cell::new(parts.join("\n")),
@@ -87,6 +94,17 @@ fn table(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
         ]));
     }
     table
+}
+
+/// The box of an option: its picture, or why there is none.
+fn sample(option: &SelectionOption, beside: &Path) -> Cell {
+    if option.picture.is_empty() {
+        return Cell::default();
+    }
+    match Picture::for_paper(&beside.join(&option.picture)) {
+        Ok(picture) => Cell { picture: Some(picture), ..Cell::default() },
+        Err(why) => Cell::with("", format!("picture {why}")),
+    }
 }
 
 fn count_of_candidates(selection: &Selection) -> String {

@@ -34,7 +34,8 @@ impl NeedlineApp {
         let Some(document) = &self.document else { return };
         let Some(derived) = document.derived() else { return };
         let (project, figures) = (document.project().clone(), derived.figures.clone());
-        self.work = Some(Work::export(plan, project, figures, folder, open_after, ctx));
+        let beside = document.path.as_ref().and_then(|p| p.parent()).map(Path::to_owned);
+        self.work = Some(Work::export(plan, project, figures, beside, folder, open_after, ctx));
     }
 
     /// Whether something is being written or read behind the window.

@@ -2,6 +2,7 @@
 
 use super::font::Faces;
 use super::table;
+use crate::exchange::picture::Picture;
 use crate::exchange::print::{Block, Paper, words};
 use crate::model::Units;
 
@@ -46,6 +47,19 @@ pub enum Mark {
         thickness: f32,
         /// Ink.
         tone: Tone,
+    },
+    /// A picture.
+    Picture {
+        /// Left side.
+        x: f32,
+        /// Upper side.
+        y: f32,
+        /// Width.
+        width: f32,
+        /// Height.
+        height: f32,
+        /// What it shows.
+        picture: Picture,
     },
     /// An empty box.
     Frame {

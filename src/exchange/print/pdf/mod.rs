@@ -13,7 +13,8 @@ use chrono::Datelike;
 use flow::{Mark, Tone};
 use font::Faces;
 use krilla::color::rgb;
-use krilla::geom::{PathBuilder, Point, Rect};
+use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
+use krilla::image::Image;
 use krilla::metadata::{DateTime, Metadata};
 use krilla::num::NormalizedF32;
 use krilla::page::PageSettings;
@@ -86,6 +87,15 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, faces: &Faces) {
             surface.set_stroke(None);
             surface.set_fill(Some(fill(*tone)));
             path.finish().iter().for_each(|path| surface.draw_path(path));
+        }
+        Mark::Picture { x, y, width, height, picture } => {
+            // What cannot be set leaves its place empty; the bytes were made here, so that is no case of daily life.
+            let image = Image::from_jpeg(picture.jpeg.to_vec().into(), true);
+            if let (Ok(image), Some(size)) = (image, Size::from_wh(*width, *height)) {
+                surface.push_transform(&Transform::from_translate(*x, *y));
+                surface.draw_image(image, size);
+                surface.pop();
+            }
         }
         Mark::Frame { x, y, width, height } => {
             let mut path = PathBuilder::new();

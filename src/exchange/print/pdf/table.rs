@@ -1,6 +1,7 @@
 //! Tables on pages: the header again on each, long texts over several lines, nothing clipped.
 
 use super::flow::{Flow, Mark, Tone};
+use crate::exchange::picture::Picture;
 use crate::exchange::print::{ColumnKind, Row, RowKind, Table};
 
 const TEXT: f32 = 9.0;
@@ -13,6 +14,9 @@ const GAP: f32 = 10.0;
 const PAD: f32 = 3.4;
 /// Height of an empty box.
 const FRAME: f32 = 24.0;
+
+/// Greatest height of a picture.
+const PICTURE: f32 = 72.0;
 
 /// A line of text of a cell.
 struct Line {
@@ -101,8 +105,26 @@ fn has_frame(row: &Row, places: &[Place]) -> bool {
     row.kind == RowKind::Line && places.iter().any(|p| p.kind == ColumnKind::Frame)
 }
 
+/// Width and height of a picture in a column.
+fn picture_size(picture: &Picture, place: &Place) -> (f32, f32) {
+    let (width, height) = (picture.width.max(1) as f32, picture.height.max(1) as f32);
+    let scale = (place.width / width).min(PICTURE / height);
+    (width * scale, height * scale)
+}
+
+/// Height of the boxes of a row, with what stands in them; nothing without any.
+fn box_height(row: &Row, places: &[Place]) -> f32 {
+    if !has_frame(row, places) {
+        return 0.0;
+    }
+    let pictures = row.cells.iter().zip(places).filter_map(|(cell, place)| {
+        cell.picture.as_ref().map(|picture| picture_size(picture, place).1 + PAD)
+    });
+    pictures.fold(FRAME, f32::max)
+}
+
 fn row_height(row: &Row, lines: &[Vec<Line>], places: &[Place]) -> f32 {
-    let least = if has_frame(row, places) { FRAME } else { 0.0 };
+    let least = box_height(row, places);
     height(lines).max(least) + 2.0 * PAD + if row.kind == RowKind::Group { 5.0 } else { 0.0 }
 }
 
@@ -168,16 +190,25 @@ fn draw_row(
     if row.kind == RowKind::Group {
         flow.y += 5.0;
     }
-    if has_frame(row, places) && flow.room() >= FRAME {
-        for place in places.iter().filter(|p| p.kind == ColumnKind::Frame) {
-            let width = place.width.min(46.0);
-            flow.draw(Mark::Frame { x: place.x, y: flow.y + PAD, width, height: FRAME - PAD });
+    let mut boxes = box_height(row, places);
+    if boxes > 0.0 && flow.room() >= boxes {
+        for (cell, place) in row.cells.iter().zip(places).filter(|(_, p)| p.kind == ColumnKind::Frame) {
+            let (x, y) = (place.x, flow.y + PAD);
+            match &cell.picture {
+                Some(picture) => {
+                    let (width, height) = picture_size(picture, place);
+                    flow.draw(Mark::Picture { x, y, width, height, picture: picture.clone() });
+                }
+                None => {
+                    flow.draw(Mark::Frame { x, y, width: place.width.min(46.0), height: FRAME - PAD });
+                }
+            }
         }
     }
     loop {
         let top = flow.y + PAD;
         let most = flow.room() - 2.0 * PAD;
-        let mut deepest: f32 = if has_frame(row, places) { FRAME } else { 0.0 };
+        let mut deepest: f32 = boxes;
         let mut drawn = false;
         for (at, cell) in lines.iter_mut().enumerate() {
             let Some(place) = places.get(at) else { continue };
@@ -198,6 +229,7 @@ fn draw_row(
             deepest = deepest.max(y - top);
         }
         flow.y = top + deepest + PAD;
+        boxes = 0.0;
         if lines.iter().all(Vec::is_empty) {
             break;
         }
