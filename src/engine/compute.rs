@@ -65,9 +65,7 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
     let paid = lines.iter().map(|(at, _)| at).filter(|_| !project.payments.is_empty());
     for at in project.returns.iter().filter_map(|r| index.of(r.part.0)).chain(paid) {
         if let (Some(part), Some(shares)) = (parts.get_mut(at), shares.get(at)) {
-            let counts = part.live || part.placed.is_some();
-            part.freight = shares.freight;
-            part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
+            bear(project, part, shares);
         }
     }
     let deliveries = delivery_table(project, &index, &parts, &days, &received, as_of);
@@ -105,6 +103,13 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
     figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
     figures.kept.weeks = weeks;
     figures
+}
+
+/// Gives a part its freight and tax: its shares of those of its order, or the tax of its line alone.
+fn bear(project: &Project, part: &mut PartFigures, shares: &Shares) {
+    let counts = part.live || part.placed.is_some();
+    part.freight = shares.freight;
+    part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
 }
 
 /// What follows from the arrivals.
@@ -160,9 +165,7 @@ fn ledger(
             let (own, behind) = std::mem::take(&mut rest).split_at_mut(figures.end_part - figures.first_part);
             rest = behind;
             for (part, shares) in own.iter_mut().zip(&mut shares) {
-                let counts = part.live || part.placed.is_some();
-                let tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
-                (part.freight, part.tax) = (shares.freight, tax);
+                bear(project, part, shares);
             }
             figures.money = sums.selection(Turn::In, selection, figures, own, returns, index);
             for (part, at) in own.iter().zip(figures.first_part..) {

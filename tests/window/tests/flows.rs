@@ -17,8 +17,8 @@ use needline::ui::session::WorkArea;
 use needline::ui::work::ExportPlan;
 use std::time::Duration;
 use support::{
-    Role, button_from, command, copy_of, fill, labels, named, option, part, press, press_from, press_room,
-    program, program_on, read, room, says, selection,
+    Role, button_from, command, copy_of, fill, finish_work, labels, named, option, part, press, press_from,
+    press_room, program, program_on, read, room, says, selection,
 };
 
 type Program = Harness<'static, NeedlineApp>;
@@ -149,19 +149,6 @@ fn a_file_changed_by_someone_else_is_not_overwritten() {
     command(&mut program, Key::S);
     assert!(says(&program, "changed on disk since it was opened"));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), theirs);
-}
-
-/// Draws until the work behind the window is done.
-fn finish_work(program: &mut Program) {
-    for _ in 0..2000 {
-        program.step();
-        if !program.state().is_working() {
-            program.run();
-            return;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(5));
-    }
-    panic!("the work does not end");
 }
 
 #[test]

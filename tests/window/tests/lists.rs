@@ -16,7 +16,8 @@ use needline::ui::dialogs::list_form::{ListAnswer, ListForm};
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
 use support::{
-    Role, all, button_from, label, labels, named, part, press, program, read, samples, says, window,
+    Role, all, button_from, finish_work, label, labels, named, part, press, program, read, samples, says,
+    window,
 };
 
 fn guest_bath() -> Project {
@@ -192,18 +193,6 @@ fn escape_and_cancel_leave_nothing_behind() {
 }
 
 type Program = Harness<'static, NeedlineApp>;
-
-fn finish_work(program: &mut Program) {
-    for _ in 0..2000 {
-        program.step();
-        if !program.state().is_working() {
-            program.run();
-            return;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(5));
-    }
-    panic!("the work does not end");
-}
 
 fn bring_in(program: &mut Program, path: &Path) {
     let ctx = program.ctx.clone();

@@ -243,3 +243,16 @@ pub fn read(path: &Path) -> Project {
 pub fn act(action: Action) -> Request {
     Request::Act(action.into())
 }
+
+/// Draws until the work behind the window is done.
+pub fn finish_work(program: &mut Harness<'_, NeedlineApp>) {
+    for _ in 0..2000 {
+        program.step();
+        if !program.state().is_working() {
+            program.run();
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    panic!("the work does not end");
+}
