@@ -8,7 +8,7 @@ mod generate;
 
 use divan::{Bencher, black_box};
 use generate::AS_OF;
-use needline::engine::{compute, recompute};
+use needline::engine::compute;
 use needline::model::file::{from_text, load, save, to_text};
 use needline::model::{Action, Money, PartId};
 use rust_decimal::Decimal;
@@ -34,7 +34,7 @@ fn memory() {
     for (turn, id) in ids.iter().step_by(ids.len() / 200).enumerate() {
         let action = Action::SetPaid(*id, Money::new(Decimal::from(turn as u32)));
         let next = project.apply(&action).unwrap_or_else(|e| panic!("{e}"));
-        figures = recompute(&next, AS_OF, &project, figures);
+        figures = compute(&next, AS_OF);
         steps.push(std::mem::replace(&mut project, next));
     }
     let edited = resident();

@@ -2,6 +2,8 @@
 
 mod support;
 
+use needline::engine::compute;
+use needline::engine::money::Columns;
 use needline::model::file::{FileError, KEPT_BACKUPS, from_text, load, save, to_text};
 use needline::model::history::Revision;
 use needline::model::validate;
@@ -438,6 +440,31 @@ proptest! {
             prop_assert!(p == before || validate::document(&before).is_empty());
         }
         prop_assert_eq!(reread(&p), p);
+    }
+
+    /// Whatever is done, all figures can be computed, are found by number, and each grouping of the money adds up to
+    /// the total to the cent.
+    #[test]
+    fn every_document_has_its_figures(dice in any_dice()) {
+        let mut p = house();
+        for dice in dice {
+            p = p.apply(&any_action(&p, dice, 1)).unwrap_or(p);
+        }
+        let f = compute(&p, date("2026-06-15"));
+        let ids: Vec<PartId> = p.all_parts().map(|(_, _, part)| part.id).collect();
+        prop_assert_eq!(f.parts.iter().map(|part| part.id).collect::<Vec<_>>(), ids.clone());
+        prop_assert!(ids.iter().all(|id| f.part(*id).is_some_and(|part| part.id == *id)));
+        prop_assert!(p.selections.iter().all(|s| f.selection(s.id).is_some_and(|found| found.id == s.id)));
+        prop_assert_eq!((f.phases.len(), f.rooms.len(), f.gates.len()), (p.phases.len(), p.rooms.len(), p.gates.len()));
+        let columns = |c: &Columns| [c.allowance, c.chosen, c.ordered, c.paid, c.forecast];
+        let sum = |rows: Vec<&Columns>| -> [Money; 5] {
+            std::array::from_fn(|i| rows.iter().map(|row| columns(row)[i]).sum())
+        };
+        let money = &f.money;
+        for rows in [&money.by_room, &money.by_supplier, &money.by_phase] {
+            prop_assert_eq!(sum(rows.iter().collect()), columns(&money.total));
+        }
+        prop_assert_eq!(sum(money.by_category.iter().map(|(_, row)| row).collect()), columns(&money.total));
     }
 
     /// Undo goes back through the very same documents, redo forward again, and a new step forgets what was undone.

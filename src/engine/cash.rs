@@ -8,8 +8,7 @@
 //! and extras when it starts. Dues before the as-of day count in its week.
 
 use super::calendar::Day;
-use super::figures::{Figures, PartFigures};
-use super::money::Turn;
+use super::figures::{PartFigures, PhaseFigures};
 use super::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Money, PhaseId, Project};
@@ -29,21 +28,14 @@ fn monday(day: Day) -> Day {
     day.plus(-(day.weekday_index() as i32))
 }
 
-/// What falls due by week in whole minor units, kept so that an edit can take out what was and put in what is.
+/// What falls due by week in whole minor units.
 #[derive(Debug, Clone, Default)]
 pub struct Weeks {
     /// By week from the one of the as-of day.
     units: Vec<i128>,
-    /// What trades, fees and extras put in: the week and how much.
-    trades: Vec<(usize, i128)>,
 }
 
 impl Weeks {
-    /// Adds what falls due for other parts.
-    pub fn join(&mut self, other: &Weeks) {
-        other.units.iter().enumerate().for_each(|(week, units)| self.put(week, *units));
-    }
-
     fn put(&mut self, week: usize, units: i128) {
         if week >= self.units.len() {
             self.units.resize(week + 1, 0);
@@ -51,33 +43,28 @@ impl Weeks {
         self.units[week] += units;
     }
 
-    /// Puts in or takes out what falls due for a part, with its return where it has one.
-    pub fn part(
-        &mut self,
-        turn: Turn,
-        project: &Project,
-        f: &PartFigures,
-        back: Option<&ReturnFigures>,
-        as_of: Day,
-    ) {
+    /// Puts in what falls due for a part, with its return where it has one.
+    pub fn part(&mut self, project: &Project, f: &PartFigures, back: Option<&ReturnFigures>, as_of: Day) {
         if !f.live && f.placed.is_none() {
             return;
         }
         for (day, units) in dues(project, f, back, as_of) {
             if units > 0 {
-                self.put(week_of(day, as_of), if turn == Turn::In { units } else { -units });
+                self.put(week_of(day, as_of), units);
             }
         }
     }
 
-    /// Takes out what falls due for trades, fees and extras, and puts in what does so now.
-    pub fn replace_trades(&mut self, project: &Project, figures: &Figures) {
-        for (week, units) in std::mem::take(&mut self.trades) {
-            self.put(week, -units);
-        }
+    /// Puts in what falls due for trades, fees and extras. `phase` gives the figures of a phase.
+    pub fn put_trades<'a>(
+        &mut self,
+        project: &Project,
+        phase: impl Fn(PhaseId) -> Option<&'a PhaseFigures>,
+        as_of: Day,
+    ) {
         let digits = project.settings.currency.minor_digits();
         let left = |amount: Money, paid: Money| minor_units(amount, digits) - minor_units(paid, digits);
-        let phase = |id: Option<PhaseId>| id.and_then(|id| figures.phase(id));
+        let phase = |id: Option<PhaseId>| id.and_then(&phase);
         let quotes = project.quotes.iter().filter(|q| q.accepted).map(|quote| {
             (phase(quote.phase).and_then(|p| p.forecast_finish), left(quote.amount, quote.paid))
         });
@@ -86,9 +73,7 @@ impl Weeks {
             .iter()
             .map(|extra| (phase(extra.phase).and_then(|p| p.forecast_start), left(extra.amount, extra.paid)));
         for (day, units) in quotes.chain(extras).filter(|(_, units)| *units > 0) {
-            let week = week_of(day.unwrap_or(figures.as_of), figures.as_of);
-            self.put(week, units);
-            self.trades.push((week, units));
+            self.put(week_of(day.unwrap_or(as_of), as_of), units);
         }
     }
 

@@ -5,37 +5,26 @@ use super::calendar::Day;
 use super::cash::Weeks;
 use super::days::{Days, SupplierDays};
 use super::deliveries::{self, AsOf, DeliveryTable, Received};
-use super::figures::{Figures, Index, Kept, PartFigures, PhaseFigures, SelectionFigures};
-use super::gates::{self, GateFigures};
-use super::halves;
-use super::money::{Columns, MoneyFigures, Sums, Turn};
-use super::orders::{self, Shares};
+use super::figures::{Figures, Index, PartFigures, SelectionFigures};
+use super::gates;
+use super::money::{Columns, Sums};
+use super::orders;
 use super::own_orders::OrderTable;
 use super::payments::{self, PaymentTable};
-use super::returns::{self, ReturnTable};
+use super::returns;
 use super::schedule::{self, Forecast, Plan};
 use super::takeoff::{self, RoomSize};
 use crate::model::money::line_amount;
 use crate::model::{Action, ActionError, Delivery, Money, Part, Project, Selection};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
-use std::ops::Range;
-use std::sync::Arc;
 
 use super::delivery::Lead;
 
-/// Parts from which on a second thread is worth what it costs: a thread that is started may wait some milliseconds for
-/// a core of its own.
-const TWO_THREADS_FROM: usize = 32_768;
-
 /// Computes every figure of a project as it stands on a day.
 pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
-    compute_split(project, as_of, TWO_THREADS_FROM)
-}
-
-/// The same, on two threads from so many parts on. The figures do not hang on it.
-pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usize) -> Figures {
     let as_of = Day::from(as_of);
+    let digits = project.settings.currency.minor_digits();
     let mut days = Days::new(project, as_of);
     let mut index = Index::new(project);
     let rooms: Vec<RoomSize> =
@@ -51,35 +40,41 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
         received: &received,
         as_of,
     };
-    let (mut selections, mut parts) = context.all(two_threads_from);
+    let (mut selections, mut parts) = context.all();
     index.note_figures(&selections, &parts);
+
+    days.reach(latest_arrival(&parts));
+    let work = days.work();
+    let facts = gates::Facts { project, index: &index, selections: &selections, parts: &parts, work, as_of };
+    let mut gates = gates::read(&facts);
+    let forecast = Forecast::new(&plan, work, &parts, &gates);
+    forecast.finish_gates(&plan, project, work, &parts, &mut gates);
+    let phases = schedule::phase_figures(&plan, &forecast, project, work, &gates);
+
     let lines = OrderTable::new(project, &index, &parts, as_of);
-    // Dates and money need nothing of each other from here on.
-    let at_once = parts.len() >= two_threads_from;
-    let (dates, (orders, shares)) = halves::both(
-        at_once,
-        || Dates::new(project, &plan, &mut days, &index, &selections, &parts, as_of),
-        || orders::price_all(project, &parts, &lines),
-    );
-    // Returns hang on the freight and tax of their parts, payments for orders on those of their lines.
-    let paid = lines.iter().map(|(at, _)| at).filter(|_| !project.payments.is_empty());
-    for at in project.returns.iter().filter_map(|r| index.of(r.part.0)).chain(paid) {
-        if let (Some(part), Some(shares)) = (parts.get_mut(at), shares.get(at)) {
-            bear(project, part, shares);
-        }
+    let (orders, shares) = orders::price_all(project, &parts, &lines);
+    for (part, shares) in parts.iter_mut().zip(&shares) {
+        let counts = part.live || part.placed.is_some();
+        part.freight = shares.freight;
+        part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
     }
     let deliveries = delivery_table(project, &index, &parts, &days, &received, as_of);
     let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
-    payments::add(&payments, &mut parts, project.settings.currency.minor_digits());
+    payments::add(&payments, &mut parts, digits);
     let returns = returns::settle(project, &index, &parts, as_of);
-    let (mut sums, mut weeks) =
-        ledger(project, &index, &mut selections, &mut parts, &shares, &returns, (as_of, at_once));
+
+    let mut sums = Sums::new(project);
+    let mut weeks = Weeks::default();
+    for (selection, figures) in project.selections.iter().zip(&mut selections) {
+        let own = &parts[figures.first_part..figures.end_part];
+        figures.money = sums.selection(selection, figures, own, &returns, &index);
+        for (part, at) in own.iter().zip(figures.first_part..) {
+            weeks.part(project, part, returns.of(at), as_of);
+        }
+    }
     sums.put_trades(project, &index);
-    let mut money = MoneyFigures::default();
-    sums.show(project, &mut money);
-    let Dates { read, gates, forecast, phases } = dates;
-    let work = days.work();
-    let mut figures = Figures {
+    weeks.put_trades(project, |id| index.of(id.0).and_then(|at| phases.get(at)), as_of);
+    Figures {
         as_of,
         plan_finish: plan.finish(project, work),
         forecast_finish: forecast.finish(&plan, project, work),
@@ -93,106 +88,15 @@ pub fn compute_split(project: &Project, as_of: NaiveDate, two_threads_from: usiz
         returns,
         deliveries,
         payments,
-        money,
-        cash: Vec::new(),
+        money: sums.finish(project),
+        cash: weeks.show(as_of, digits),
         days,
         index,
-        kept: Kept { plan, forecast, gates: read, lines, sums, ..Kept::default() },
-    };
-    weeks.replace_trades(project, &figures);
-    figures.cash = weeks.show(as_of, project.settings.currency.minor_digits());
-    figures.kept.weeks = weeks;
-    figures
-}
-
-/// Gives a part its freight and tax: its shares of those of its order, or the tax of its line alone.
-fn bear(project: &Project, part: &mut PartFigures, shares: &Shares) {
-    let counts = part.live || part.placed.is_some();
-    part.freight = shares.freight;
-    part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
-}
-
-/// What follows from the arrivals.
-struct Dates {
-    /// Gates as they were read, before the forecast was known.
-    read: Vec<GateFigures>,
-    gates: Vec<GateFigures>,
-    forecast: Forecast,
-    phases: Vec<PhaseFigures>,
-}
-
-impl Dates {
-    fn new(
-        project: &Project,
-        plan: &Plan,
-        days: &mut Days,
-        index: &Index,
-        selections: &[SelectionFigures],
-        parts: &[PartFigures],
-        as_of: Day,
-    ) -> Dates {
-        days.reach(latest_arrival(parts));
-        let work = days.work();
-        let facts = gates::Facts { project, index, selections, parts, needed_by: None, work, as_of };
-        let read = gates::read(&facts);
-        let forecast = Forecast::new(plan, work, parts, &read);
-        let mut gates = read.clone();
-        forecast.finish_gates(plan, project, work, parts, &mut gates);
-        let phases = schedule::phase_figures(plan, &forecast, project, work, &gates);
-        Dates { read, gates, forecast, phases }
     }
 }
 
-/// Hands each part its freight and tax, and puts the selections in the sums and the parts in the weeks.
-fn ledger(
-    project: &Project,
-    index: &Index,
-    selections: &mut [SelectionFigures],
-    parts: &mut [PartFigures],
-    shares: &[Shares],
-    returns: &ReturnTable,
-    (as_of, at_once): (Day, bool),
-) -> (Sums, Weeks) {
-    let put = |mut sums: Sums,
-               documents: &[Arc<Selection>],
-               selections: &mut [SelectionFigures],
-               parts: &mut [PartFigures],
-               shares: &[Shares]| {
-        let mut weeks = Weeks::default();
-        let mut rest = &mut *parts;
-        let mut shares = shares.iter();
-        for (selection, figures) in documents.iter().zip(selections) {
-            let (own, behind) = std::mem::take(&mut rest).split_at_mut(figures.end_part - figures.first_part);
-            rest = behind;
-            for (part, shares) in own.iter_mut().zip(&mut shares) {
-                bear(project, part, shares);
-            }
-            figures.money = sums.selection(Turn::In, selection, figures, own, returns, index);
-            for (part, at) in own.iter().zip(figures.first_part..) {
-                weeks.part(Turn::In, project, part, returns.of(at), as_of);
-            }
-        }
-        (sums, weeks)
-    };
-    let [first, _] = halves::split(at_once, selections.iter().map(|s| s.end_part - s.first_part));
-    let (a, b) = selections.split_at_mut(first.end);
-    let middle = b.first().map_or(parts.len(), |s| s.first_part);
-    let (parts_a, parts_b) = parts.split_at_mut(middle);
-    let (documents_a, documents_b) = project.selections.split_at(first.end);
-    let (shares_a, shares_b) = shares.split_at(middle);
-    let (sums_a, sums_b) = (Sums::new(project), Sums::new(project));
-    let ((more_sums, more_weeks), (mut sums, mut weeks)) = halves::both(
-        at_once,
-        || put(sums_b, documents_b, b, parts_b, shares_b),
-        || put(sums_a, documents_a, a, parts_a, shares_a),
-    );
-    sums.join(more_sums);
-    weeks.join(&more_weeks);
-    (sums, weeks)
-}
-
 /// The latest arrival of a part that counts; the first day there is without any.
-pub(super) fn latest_arrival(parts: &[PartFigures]) -> Day {
+fn latest_arrival(parts: &[PartFigures]) -> Day {
     parts.iter().filter(|p| p.live).map(|p| p.arrival).max().unwrap_or_else(Day::first)
 }
 
@@ -213,55 +117,34 @@ fn is_too_large(value: Decimal) -> bool {
     value.mantissa() > MOST.mantissa() && value > MOST
 }
 
-type Lists = (Vec<SelectionFigures>, Vec<PartFigures>);
-
 /// What the figures of a part hang on.
-pub(super) struct Context<'a> {
-    pub project: &'a Project,
-    pub days: &'a Days,
-    pub index: &'a Index,
-    pub rooms: &'a [RoomSize],
-    pub plan: &'a Plan,
-    pub received: &'a Received<'a>,
-    pub as_of: Day,
+struct Context<'a> {
+    project: &'a Project,
+    days: &'a Days,
+    index: &'a Index,
+    rooms: &'a [RoomSize],
+    plan: &'a Plan,
+    received: &'a Received<'a>,
+    as_of: Day,
 }
 
 impl Context<'_> {
-    fn all(&self, two_threads_from: usize) -> Lists {
-        let count = |s: &Arc<Selection>| s.options.iter().map(|o| o.parts.len()).sum::<usize>();
-        let counts: Vec<usize> = self.project.selections.iter().map(count).collect();
-        let total = counts.iter().sum();
-        let at_once = total >= two_threads_from;
-        let [first, second] = halves::split(at_once, counts.iter().copied());
-        let before = counts[..first.end].iter().sum();
-        // Room for the lists is made here: memory asked for on a thread of its own is slow at first.
-        let room = |range: &Range<usize>, parts| (Vec::with_capacity(range.len()), Vec::with_capacity(parts));
-        let make = |range: Range<usize>, before: usize, (mut selections, mut parts): Lists| {
-            for position in range {
-                let first_part = before + parts.len();
-                let figures = self.selection(position, &self.project.selections[position], &mut parts);
-                selections.push(SelectionFigures { first_part, end_part: before + parts.len(), ..figures });
-            }
-            (selections, parts)
-        };
-        let all = room(&(0..counts.len()), total);
-        let others = room(&second, total - before);
-        let (later, (mut selections, mut parts)) =
-            halves::both(at_once, || make(second, before, others), || make(first, 0, all));
-        let (mut later_selections, mut later_parts) = later;
-        selections.append(&mut later_selections);
-        parts.append(&mut later_parts);
+    fn all(&self) -> (Vec<SelectionFigures>, Vec<PartFigures>) {
+        let mut parts = Vec::with_capacity(self.project.all_parts().count());
+        let selections = self.project.selections.iter().enumerate();
+        let selections = selections.map(|(at, s)| self.selection(at, s, &mut parts)).collect();
         (selections, parts)
     }
 
-    /// Figures of a selection but for its money and the positions of its parts, and of its parts, put at the end of
-    /// `parts`, but for their freight and tax.
-    pub fn selection(
+    /// Figures of a selection but for its money, and of its parts, put at the end of `parts`, but for their freight and
+    /// tax.
+    fn selection(
         &self,
         position: usize,
         selection: &Selection,
         parts: &mut Vec<PartFigures>,
     ) -> SelectionFigures {
+        let first_part = parts.len();
         let live = selection.live_option().map(|o| o.id);
         // (days in hand of the slowest part of each option; the best of them while undecided)
         let mut best_option: Option<i32> = None;
@@ -288,8 +171,8 @@ impl Context<'_> {
         }
         SelectionFigures {
             id: selection.id,
-            first_part: 0,
-            end_part: 0,
+            first_part,
+            end_part: parts.len(),
             live,
             chosen: selection.choice().is_some(),
             money: Columns::default(),
@@ -386,7 +269,7 @@ fn when_whole(part: &Part, own: &[&Delivery], desk: SupplierDays<'_>) -> Day {
 }
 
 /// How far the parts are that have deliveries.
-pub(super) fn delivery_table(
+fn delivery_table(
     project: &Project,
     index: &Index,
     parts: &[PartFigures],

@@ -12,9 +12,6 @@ pub struct Days {
     holidays: HolidayTable,
     /// The first day in the tables of suppliers.
     first: Day,
-    /// The last day in all of them, and the first one in that of the house.
-    last: Day,
-    earliest: Day,
     /// Calendar days that the work may take, with a margin.
     behind: i32,
     /// The latest delivery behind which the table of the house has room for all the work.
@@ -58,8 +55,7 @@ impl Days {
         let work = DayRule::new(project.settings.weekdays, true, &project.settings.closed);
         let tables = vec![DayTable::new(work.clone(), &holidays)];
         let arrivals = last.plus(-behind);
-        let mut days =
-            Days { holidays, first, last, earliest, behind, arrivals, tables, suppliers: Vec::new() };
+        let mut days = Days { holidays, first, behind, arrivals, tables, suppliers: Vec::new() };
         for supplier in project.suppliers.iter() {
             let tables = days.supplier_tables(&work, supplier);
             days.suppliers.push(tables);
@@ -78,15 +74,6 @@ impl Days {
             self.holidays.reach(self.arrivals.plus(self.behind));
             self.tables[0] = DayTable::new(self.tables[0].rule().clone(), &self.holidays);
         }
-    }
-
-    /// Whether the tables reach over all dates of another document with the same settings and suppliers.
-    pub fn cover(&self, project: &Project, as_of: Day) -> bool {
-        let span = Span::of(project, as_of);
-        self.first <= span.first
-            && span.last <= self.last
-            && self.earliest <= span.earliest
-            && span.behind <= self.behind
     }
 
     fn supplier_tables(&mut self, work: &DayRule, supplier: &Supplier) -> SupplierTables {

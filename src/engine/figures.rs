@@ -4,16 +4,14 @@
 //! every part in document order.
 
 use super::calendar::Day;
-use super::cash::{CashWeek, Weeks};
+use super::cash::CashWeek;
 use super::days::Days;
 use super::deliveries::DeliveryTable;
 use super::gates::{GateFigures, HeldByGate};
-use super::money::{MoneyFigures, Sums};
+use super::money::MoneyFigures;
 use super::orders::Order;
-use super::own_orders::OrderTable;
 use super::payments::PaymentTable;
 use super::returns::ReturnTable;
-use super::schedule::{Forecast, Plan};
 use super::takeoff::{RoomSize, TakeoffError};
 use crate::model::{Money, NeededAt, OptionId, PartId, PhaseId, Project, SelectionId};
 use rust_decimal::Decimal;
@@ -55,23 +53,6 @@ pub struct Figures {
     pub days: Days,
     /// Positions by number.
     pub index: Index,
-    /// What the next computation can build on.
-    pub(super) kept: Kept,
-}
-
-/// What lies behind the figures, kept for the next computation.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Kept {
-    pub plan: Plan,
-    pub forecast: Forecast,
-    /// Gates as they were read, before the forecast was known.
-    pub gates: Vec<GateFigures>,
-    /// Lines of the orders that the user grouped.
-    pub lines: OrderTable,
-    pub sums: Sums,
-    pub weeks: Weeks,
-    /// By phase: the positions of the parts that need it, ascending. Made when first asked for.
-    pub needed_by: Option<Vec<Vec<u32>>>,
 }
 
 /// Figures of a phase. Dates are `None` on or behind a circle of links, or with a negative duration.

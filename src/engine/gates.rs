@@ -114,8 +114,6 @@ pub struct Facts<'a> {
     pub selections: &'a [SelectionFigures],
     /// Parts, with their arrivals.
     pub parts: &'a [PartFigures],
-    /// By phase, the parts that need it, where that is known already.
-    pub needed_by: Option<&'a [Vec<u32>]>,
     /// The working days of the house.
     pub work: Calendar<'a>,
     /// The as-of day.
@@ -190,16 +188,8 @@ impl Reader<'_> {
             }
             Need::PartsOf { phase, presence } => {
                 let Some(of) = self.reach.at(*phase) else { return };
-                let facts = self.facts;
-                let (parts, open) = match facts.needed_by {
-                    Some(lists) => lists.get(of).map_or_else(Default::default, |list| {
-                        sort_out(facts, list.iter().map(|part| *part as usize))
-                    }),
-                    None => {
-                        let lists = self.of_phase.get_or_insert_with(|| by_phase(facts));
-                        sort_out(facts, lists[of].iter().copied())
-                    }
-                };
+                let lists = self.of_phase.get_or_insert_with(|| by_phase(self.facts));
+                let (parts, open) = sort_out(self.facts, lists[of].iter().copied());
                 for part in parts {
                     missing.extend(self.part(at, c, part, *presence));
                 }

@@ -7,7 +7,7 @@ use super::figures::{Index, PartFigures, SelectionFigures};
 use super::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project, Selection};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// The columns of the ledger.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -56,16 +56,6 @@ impl Units {
         self.forecast += other.forecast;
     }
 
-    fn negative(&self) -> Units {
-        Units {
-            allowance: -self.allowance,
-            chosen: -self.chosen,
-            ordered: -self.ordered,
-            paid: -self.paid,
-            forecast: -self.forecast,
-        }
-    }
-
     fn columns(&self, digits: u32) -> Columns {
         Columns {
             allowance: from_minor_units(self.allowance, digits),
@@ -103,44 +93,29 @@ pub const PERMITS: &str = "Permits";
 /// The category under which own extras stand.
 pub const EXTRAS: &str = "Extras";
 
-/// The rows of one grouping, and which of them have changed since they were last shown.
+/// The rows of one grouping.
 #[derive(Debug, Clone, Default)]
-struct Rows {
-    units: Vec<Units>,
-    changed: Vec<bool>,
-}
+struct Rows(Vec<Units>);
 
 impl Rows {
     /// One row for each thing, and a last one for what belongs to none.
     fn new(things: usize) -> Rows {
-        Rows { units: vec![Units::default(); things + 1], changed: vec![false; things + 1] }
+        Rows(vec![Units::default(); things + 1])
     }
 
     /// Adds to the row at a position, or to the last one.
     fn put(&mut self, at: Option<usize>, entry: &Units) {
-        let last = self.units.len() - 1;
+        let last = self.0.len() - 1;
         let row = at.map_or(last, |i| i.min(last));
-        self.units[row].add(entry);
-        self.changed[row] = true;
+        self.0[row].add(entry);
     }
 
-    fn join(&mut self, other: &Rows) {
-        for (at, units) in other.units.iter().enumerate().filter(|(at, _)| other.changed[*at]) {
-            self.put(Some(at), units);
-        }
-    }
-
-    fn show(&mut self, shown: &mut Vec<Columns>, digits: u32) {
-        shown.resize(self.units.len(), Columns::default());
-        for ((shown, units), changed) in shown.iter_mut().zip(&self.units).zip(&mut self.changed) {
-            if std::mem::take(changed) {
-                *shown = units.columns(digits);
-            }
-        }
+    fn columns(&self, digits: u32) -> Vec<Columns> {
+        self.0.iter().map(|units| units.columns(digits)).collect()
     }
 }
 
-/// The sums of a project in whole minor units, kept so that an edit can take out what was and put in what is.
+/// The sums of a project in whole minor units.
 #[derive(Debug, Clone, Default)]
 pub struct Sums {
     total: Units,
@@ -150,8 +125,6 @@ pub struct Sums {
     by_category: Vec<(String, Units)>,
     /// Few in any project: in a tree of names, which costs less than to hash each.
     categories: BTreeMap<String, usize>,
-    /// What trades, fees and extras put in: category, phase, and how much.
-    trades: Vec<(usize, Option<usize>, Units)>,
     room: WorkRoom,
     /// Digits of the minor unit.
     digits: u32,
@@ -165,15 +138,6 @@ struct WorkRoom {
     /// Of the parts that count: their shares of the allowance.
     shares: Vec<i128>,
     remainders: Vec<(u64, usize)>,
-}
-
-/// Put in, or take out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Turn {
-    /// Put in.
-    In,
-    /// Take out.
-    Out,
 }
 
 impl Sums {
@@ -192,20 +156,8 @@ impl Sums {
     pub fn put_trades(&mut self, project: &Project, index: &Index) {
         for (name, phase, entry) in trade_entries(project, index) {
             let category = self.category(name);
-            self.trade(category, phase, &entry);
-            self.trades.push((category, phase, entry));
-        }
-    }
-
-    /// Adds the sums of selections that come later in the document.
-    pub fn join(&mut self, later: Sums) {
-        self.total.add(&later.total);
-        self.by_room.join(&later.by_room);
-        self.by_supplier.join(&later.by_supplier);
-        self.by_phase.join(&later.by_phase);
-        for (name, units) in &later.by_category {
-            let category = self.category(name);
-            self.by_category[category].1.add(units);
+            self.add_part(None, phase, &entry);
+            self.add_all(None, category, &entry);
         }
     }
 
@@ -231,16 +183,9 @@ impl Sums {
         self.total.add(sum);
     }
 
-    fn trade(&mut self, category: usize, phase: Option<usize>, entry: &Units) {
-        self.add_part(None, phase, entry);
-        self.add_all(None, category, entry);
-    }
-
-    /// Puts in or takes out one selection with its parts, and gives its own columns. What is taken out must be given
-    /// as it was put in.
+    /// Puts in one selection with its parts, and gives its own columns.
     pub fn selection(
         &mut self,
-        turn: Turn,
         selection: &Selection,
         figures: &SelectionFigures,
         own: &[PartFigures],
@@ -267,11 +212,10 @@ impl Sums {
                 shares.push(counted[1]);
             }
         }
-        let turned = |entry: Units| if turn == Turn::In { entry } else { entry.negative() };
         let allowance = minor_units(selection.allowance, digits);
         let mut sum = Units::default();
         if shares.is_empty() {
-            sum = turned(Units { allowance, forecast: allowance, ..Units::default() });
+            sum = Units { allowance, forecast: allowance, ..Units::default() };
             self.add_part(None, None, &sum);
         } else {
             // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
@@ -283,13 +227,13 @@ impl Sums {
             if !counts && paid == 0 {
                 continue;
             }
-            let entry = turned(Units {
+            let entry = Units {
                 allowance: if counts { share.next().copied().unwrap_or(0) } else { 0 },
                 chosen: if figures.chosen && f.live { forecast } else { 0 },
                 ordered,
                 paid,
                 forecast,
-            });
+            };
             self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
             sum.add(&entry);
         }
@@ -299,37 +243,22 @@ impl Sums {
         sum.columns(digits)
     }
 
-    /// Whether the trades, fees and extras of a project stand in the categories in which they stood.
-    pub fn keeps_categories(&self, project: &Project, index: &Index) -> bool {
-        let before: BTreeSet<usize> = self.trades.iter().map(|(category, _, _)| *category).collect();
-        let now: Option<BTreeSet<usize>> =
-            trade_entries(project, index).map(|(name, _, _)| self.categories.get(name).copied()).collect();
-        now.is_some_and(|now| now == before)
-    }
-
-    /// Takes out the trades, fees and extras, and puts in those of a project that keeps the categories.
-    pub fn replace_trades(&mut self, project: &Project, index: &Index) {
-        for (category, phase, entry) in std::mem::take(&mut self.trades) {
-            self.trade(category, phase, &entry.negative());
+    /// The sums as amounts, with the reserve.
+    pub fn finish(self, project: &Project) -> MoneyFigures {
+        let digits = self.digits;
+        let total = self.total.columns(digits);
+        let contingency =
+            total.allowance.percent(project.settings.contingency_pct, project.settings.currency);
+        let by_category = self.by_category.into_iter();
+        MoneyFigures {
+            total,
+            by_room: self.by_room.columns(digits),
+            by_supplier: self.by_supplier.columns(digits),
+            by_phase: self.by_phase.columns(digits),
+            by_category: by_category.map(|(name, units)| (name, units.columns(digits))).collect(),
+            contingency,
+            contingency_left: contingency.less(total.over_under()),
         }
-        self.put_trades(project, index);
-    }
-
-    /// Brings what is shown up to date.
-    pub fn show(&mut self, project: &Project, money: &mut MoneyFigures) {
-        let currency = project.settings.currency;
-        let digits = currency.minor_digits();
-        money.total = self.total.columns(digits);
-        self.by_room.show(&mut money.by_room, digits);
-        self.by_supplier.show(&mut money.by_supplier, digits);
-        self.by_phase.show(&mut money.by_phase, digits);
-        let names = self.by_category.iter().skip(money.by_category.len());
-        money.by_category.extend(names.map(|(name, _)| (name.clone(), Columns::default())));
-        for ((_, shown), (_, units)) in money.by_category.iter_mut().zip(&self.by_category) {
-            *shown = units.columns(digits);
-        }
-        money.contingency = money.total.allowance.percent(project.settings.contingency_pct, currency);
-        money.contingency_left = money.contingency.less(money.total.over_under());
     }
 }
 

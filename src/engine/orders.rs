@@ -149,59 +149,6 @@ pub(super) fn tax_alone(project: &Project, part: &PartFigures) -> Money {
     supplier.map_or(Money::ZERO, |s| part.amount.tax(s.tax_pct, project.settings.currency))
 }
 
-/// Takes parts out of the orders they belonged to and puts them into those they belong to now; an order without parts
-/// goes. The orders must then be priced again.
-pub(super) fn move_part(
-    orders: &mut Vec<Order>,
-    part: usize,
-    (from, to): (Option<Place>, Option<Place>),
-    (figures, own): (&PartFigures, Option<OwnOrder>),
-    without: usize,
-) {
-    let find = |orders: &Vec<Order>, place| orders.binary_search_by_key(&place, |o| o.place(without));
-    if let Some(at) = from.and_then(|place| find(orders, place).ok()) {
-        orders[at].parts.retain(|p| *p != part);
-        if orders[at].parts.is_empty() {
-            orders.remove(at);
-        }
-    }
-    if let Some(place) = to {
-        let at = find(orders, place).unwrap_or_else(|at| {
-            let supplier = figures.supplier.map(|s| s as usize);
-            let placed = own.map_or(figures.placed, |own| own.placed);
-            orders.insert(at, Order { own: own.map(|own| own.id), ..Order::empty(supplier, placed) });
-            at
-        });
-        let parts = &mut orders[at].parts;
-        if let Err(among) = parts.binary_search(&part) {
-            parts.insert(among, part);
-        }
-    }
-}
-
-/// Prices one order again; the shares of its parts come in the order of `parts`. `None` when there is no such order.
-pub(super) fn price_again<'a>(
-    project: &Project,
-    orders: &'a mut [Order],
-    place: Place,
-    parts: &[PartFigures],
-    own: &OrderTable,
-) -> Option<(&'a [usize], Vec<Shares>)> {
-    let without = project.suppliers.len();
-    let at = orders.binary_search_by_key(&place, |o| o.place(without)).ok()?;
-    let old = &orders[at];
-    let (tax_by, currency) = (project.settings.tax_by, project.settings.currency);
-    let confirmed = old.parts.first().and_then(|part| own.of(*part)).and_then(|own| own.freight);
-    let mut desk = Desk::new(tax_by, currency);
-    let digits = currency.minor_digits();
-    desk.rows.extend(old.parts.iter().map(|part| Row::of(*part, &parts[*part], digits)));
-    let supplier = old.supplier.and_then(|s| project.suppliers.get(s));
-    let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
-    let order = desk.price_confirmed(old.supplier, supplier, old.placed, confirmed, quantity);
-    orders[at] = Order { own: old.own, ..order };
-    Some((&orders[at].parts, desk.shares))
-}
-
 /// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
 /// supplier in document order, those without one last, and by day, what is not ordered last; lines of the user's own
 /// orders by these. A part in no order bears nothing here; its tax is [`tax_alone`].

@@ -82,17 +82,6 @@ impl PaymentTable {
     pub fn iter(&self) -> impl Iterator<Item = (usize, i128)> {
         self.rows.iter().map(|(part, units)| (*part as usize, *units))
     }
-
-    /// Parts that bear another amount in another table.
-    pub(super) fn changed(&self, other: &PaymentTable) -> Vec<usize> {
-        let of = |table: &PaymentTable| table.rows.iter().map(|(part, _)| *part as usize).collect::<Vec<_>>();
-        let mut parts = of(self);
-        parts.extend(of(other));
-        parts.sort_unstable();
-        parts.dedup();
-        parts.retain(|at| self.of(*at) != other.of(*at));
-        parts
-    }
 }
 
 /// The lines that a payment for an order is shared to: those that count, else all of them.

@@ -95,16 +95,6 @@ impl PhaseBounds {
 }
 
 impl Plan {
-    /// Whether a phase needs its parts on other days than in another plan of the same phases.
-    pub fn needs_otherwise(&self, other: &Plan, phase: usize) -> bool {
-        let dates = |plan: &Plan| {
-            let early = plan.early[phase].map(|e| (e.start, e.finish));
-            let late = plan.late[phase].map(|l| (l.start, l.finish));
-            (early, late, plan.network.duration(phase) == 0)
-        };
-        dates(self) != dates(other)
-    }
-
     /// The phase that a part holds and its bound: an early start, or once begun an early finish. `None` for a part
     /// that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
     pub fn delivery_bound(&self, work: Calendar<'_>, part: &PartFigures) -> Option<(usize, i32)> {
@@ -126,7 +116,7 @@ impl Plan {
 #[derive(Debug, Clone, Default)]
 pub struct Forecast {
     /// What deliveries ask of each phase.
-    pub bounds: Vec<PhaseBounds>,
+    bounds: Vec<PhaseBounds>,
     early: Vec<Option<Early>>,
     /// The lowest start that each gate allows its phase.
     of_gates: Vec<Option<i32>>,
@@ -143,46 +133,14 @@ impl Forecast {
                 bounds[phase].note(at, bound);
             }
         }
-        let mut forecast = Forecast { bounds, ..Forecast::default() };
-        forecast.pass(plan, work, parts, gates);
-        forecast
-    }
-
-    /// Makes the pass again with the bounds as they are now.
-    pub fn pass(&mut self, plan: &Plan, work: Calendar<'_>, parts: &[PartFigures], gates: &[GateFigures]) {
-        let strongest: Vec<Option<i32>> = self.bounds.iter().map(|b| b.strongest).collect();
-        (self.early, self.of_gates) = Holds::new(gates, parts, work).settle(
+        let strongest: Vec<Option<i32>> = bounds.iter().map(|b| b.strongest).collect();
+        let (early, of_gates) = Holds::new(gates, parts, work).settle(
             |phase| plan.network.progress(phase),
             &strongest,
             |bounds| plan.network.forward(work, Some(bounds)),
         );
-        self.by_gates = gates::strongest(gates, &self.of_gates, self.early.len());
-    }
-
-    /// Makes the pass again with other bounds on some phases, and gives the phases whose figures may differ.
-    pub fn pass_again(
-        &mut self,
-        plan: &Plan,
-        work: Calendar<'_>,
-        parts: &[PartFigures],
-        gates: &[GateFigures],
-        bounded: &[usize],
-    ) -> Vec<usize> {
-        let before = std::mem::take(self);
-        self.bounds = before.bounds;
-        self.pass(plan, work, parts, gates);
-        // Where a bound of one gate differs, the days of all gates of its phase may.
-        let same_gates = before.of_gates.len() == gates.len();
-        let regated: Vec<usize> = gates
-            .iter()
-            .enumerate()
-            .filter(|(g, _)| !same_gates || before.of_gates[*g] != self.of_gates[*g])
-            .filter_map(|(_, gate)| gate.phase)
-            .collect();
-        let moved = |i: &usize| {
-            before.early[*i] != self.early[*i] || bounded.binary_search(i).is_ok() || regated.contains(i)
-        };
-        (0..before.early.len()).filter(moved).collect()
+        let by_gates = gates::strongest(gates, &of_gates, early.len());
+        Forecast { bounds, early, of_gates, by_gates }
     }
 
     /// Writes into gates what they cost and when what they miss is expected.
@@ -249,7 +207,7 @@ impl Forecast {
     }
 
     /// Writes the figures of a phase that hang on deliveries and gates, the latter finished.
-    pub fn write(
+    fn write(
         &self,
         plan: &Plan,
         project: &Project,

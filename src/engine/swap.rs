@@ -2,8 +2,8 @@
 //! it, with the figures of the preview as its record.
 
 use super::calendar::Day;
+use super::compute::compute;
 use super::figures::Figures;
-use super::recompute::recompute;
 use super::returns::{self, Terms};
 use super::swap_knock_ons;
 use crate::model::ids::key_from_name;
@@ -198,12 +198,12 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
     let mut action = SwapAction { swap, returns, also: builder.also };
     let next = project.apply(&Action::Swap(Box::new(action.clone())))?;
     let as_of = before.as_of.date();
-    let after = recompute(&next, as_of, project, before.clone());
+    let after = compute(&next, as_of);
     let sent_back = sent_back(&next, &lines)?;
     let returned = if sent_back == next {
         after.money.total.forecast
     } else {
-        recompute(&sent_back, as_of, &next, after.clone()).money.total.forecast
+        compute(&sent_back, as_of).money.total.forecast
     };
     let going = |line: &&ReturnLine| {
         line.state == ReturnState::GoingBack

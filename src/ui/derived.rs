@@ -30,7 +30,6 @@ pub struct Preview {
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
 pub struct Derived {
     key: (Revision, NaiveDate),
-    project: Arc<Project>,
     /// All figures.
     pub figures: Arc<Figures>,
     /// All problems, errors first.
@@ -61,29 +60,12 @@ fn next_orders(figures: &Figures) -> Vec<usize> {
 
 impl Derived {
     /// Computes everything for a document.
-    pub fn new(project: &Arc<Project>, revision: Revision, as_of: NaiveDate) -> Derived {
-        Derived::from_figures(engine::compute(project, as_of), project, revision, as_of)
-    }
-
-    /// The same for the document that an edit, undo or redo made of this one: only what differs is computed.
-    pub fn next(self, project: &Arc<Project>, revision: Revision, as_of: NaiveDate) -> Derived {
-        // The figures are ours alone but for a panel or a job that still looks at them.
-        let figures = Arc::unwrap_or_clone(self.figures);
-        let figures = engine::recompute(project, as_of, &self.project, figures);
-        Derived::from_figures(figures, project, revision, as_of)
-    }
-
-    fn from_figures(
-        figures: Figures,
-        project: &Arc<Project>,
-        revision: Revision,
-        as_of: NaiveDate,
-    ) -> Derived {
+    pub fn new(project: &Project, revision: Revision, as_of: NaiveDate) -> Derived {
+        let figures = engine::compute(project, as_of);
         let problems = engine::problems(project, &figures);
         let count = |severity| problems.iter().filter(|p| p.severity == severity).count() as i32;
         Derived {
             key: (revision, as_of),
-            project: project.clone(),
             next_orders: next_orders(&figures),
             figures: Arc::new(figures),
             problem_counts: (count(Severity::Error), count(Severity::Warning)),
@@ -151,8 +133,7 @@ impl Derived {
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         *self.previews.borrow_mut().entry(option).or_insert_with(|| {
             let (selection, parts) = project.option(option).map(|(s, o)| (s.id, &o.parts))?;
-            let next = project.apply(&Action::Choose(option)).ok()?;
-            let figures = engine::recompute(&next, self.key.1, project, self.figures.as_ref().clone());
+            let figures = engine::preview(project, &Action::Choose(option), self.key.1).ok()?;
             Some(Preview {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,

@@ -68,10 +68,7 @@ impl Document {
         let revision = self.history.revision();
         if !self.derived.as_ref().is_some_and(|d| d.is_for(revision, as_of)) {
             let project = self.history.project();
-            self.derived = Some(match self.derived.take() {
-                Some(derived) => derived.next(project, revision, as_of),
-                None => Derived::new(project, revision, as_of),
-            });
+            self.derived = Some(Derived::new(project, revision, as_of));
         }
     }
 

@@ -218,11 +218,7 @@ mod tests {
             let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_projects").join(sample);
             let (project, _) = crate::model::file::load(&path).unwrap();
             let day = project.settings.as_of.unwrap();
-            let derived = Derived::new(
-                &std::sync::Arc::new(project.clone()),
-                History::new(project.clone()).revision(),
-                day,
-            );
+            let derived = Derived::new(&project, History::new(project.clone()).revision(), day);
             let view = View {
                 project: &project,
                 figures: &derived.figures,

@@ -104,8 +104,7 @@ pub fn panel_harness_high(
     session: Session,
     mut panel: impl FnMut(&mut Ui, &View<'_>, &mut Session, &mut Outbox) + 'static,
 ) -> Harness<'static, Scene> {
-    let derived =
-        Derived::new(&std::sync::Arc::new(project.clone()), History::new(project.clone()).revision(), as_of);
+    let derived = Derived::new(&project, History::new(project.clone()).revision(), as_of);
     let scene = Scene { project, derived, session, requests: Vec::new(), out: Outbox::default() };
     let mut harness = window(1200.0, height).with_context_setup(theme::apply).build_ui_state(
         move |ui, scene: &mut Scene| {
