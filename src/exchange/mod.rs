@@ -40,6 +40,7 @@ pub mod progress;
 mod row;
 pub mod row_text;
 pub mod sheet;
+pub mod typed;
 pub mod workbook;
 
 pub use export::{export_folder, export_folder_with, export_sheets};

@@ -1,9 +1,11 @@
 //! Cells of a list read as amounts, numbers, days and lead times, by what was settled for their column.
 
-use super::grid::{GridRow, RawCell, one_line};
-use super::lead::{self, LeadText};
+use super::grid::{GridRow, RawCell};
 use super::read::{Asks, Bad, ListRow, NO_UNIT, Reader};
-use super::{date, number, words};
+use super::words;
+use crate::exchange::typed::lead::{self, LeadText};
+use crate::exchange::typed::spaces::one_line;
+use crate::exchange::typed::{date, number};
 use crate::model::validate::{MAX_AMOUNT, MAX_LEAD};
 use crate::model::{DecimalMark, LeadUnit, MapField, OptionState, Quantity};
 use chrono::NaiveDate;
@@ -175,8 +177,8 @@ impl Reader<'_> {
         out: &mut ListRow,
     ) -> Result<(), Bad> {
         let time = match cell {
-            RawCell::Number(n) => lead::read(&n.to_string())?,
-            RawCell::Text(text) => lead::read(text)?,
+            RawCell::Number(n) => lead::read(&n.to_string()).map_err(|why| why.to_string())?,
+            RawCell::Text(text) => lead::read(text).map_err(|why| why.to_string())?,
             RawCell::Date(date) => {
                 return Err(format!(
                     "{date} is a day and no lead time; write for example 6 weeks, or read the column as promised day"

@@ -1,5 +1,6 @@
 //! Raw cells as they stand in a file from elsewhere, before anybody says what they mean.
 
+use crate::exchange::typed::spaces::{one_line, trim};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::borrow::Cow;
@@ -71,16 +72,6 @@ impl RawCell {
             RawCell::Broken(_) => Cow::Borrowed("#"),
         }
     }
-}
-
-/// Whether a character is a space of any width, or one that takes no room.
-pub(super) fn is_space(c: char) -> bool {
-    c.is_whitespace() || matches!(c, '\u{feff}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2060}')
-}
-
-/// The text without spaces around it.
-pub(super) fn trim(text: &str) -> &str {
-    text.trim_matches(is_space)
 }
 
 /// A row with its number as a spreadsheet shows it.
@@ -192,14 +183,6 @@ impl Grid {
             _ => String::new(),
         }
     }
-}
-
-/// Text in one line: line breaks and rows of spaces as one space.
-pub(super) fn one_line(text: &str) -> String {
-    text.split(|c: char| is_space(c) || c.is_control())
-        .filter(|w| !w.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
 }
 
 /// The letter a spreadsheet gives a column: A for 0, AA for 26.

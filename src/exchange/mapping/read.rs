@@ -5,11 +5,12 @@
 //! answered.
 
 use super::cells::{share, state};
-use super::grid::{Grid, GridRow, RawCell, one_line};
-use super::lead;
+use super::grid::{Grid, GridRow, RawCell};
 use super::setup::Setup;
-use super::{date, number, words};
+use super::words;
 use crate::exchange::notice::Notice;
+use crate::exchange::typed::spaces::one_line;
+use crate::exchange::typed::{date, lead, number};
 use crate::model::{Currency, DateOrder, DecimalMark, LeadUnit, MapField, MapInto, OptionState, Quantity};
 use chrono::NaiveDate;
 use rust_decimal::{Decimal, RoundingStrategy};

@@ -4,10 +4,10 @@
 //! money never is a binary fraction here. Formulas give the result that was kept with them.
 
 use super::grid::{Grid, GridRow, MOST_CELLS, MOST_COLUMNS, MOST_ROWS, MOST_TEXT, Merged, RawCell};
-use super::number;
 use super::read_csv::too_large;
 use crate::exchange::notice::Notice;
 use crate::exchange::progress::Progress;
+use crate::exchange::typed::number;
 use calamine::{DataRef, ExcelDateTime, Reader, Xlsx};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;

@@ -2,8 +2,10 @@
 //!
 //! It is guessed from headings and cells, taken from a mapping that was remembered, or changed by hand.
 
-use super::grid::{Grid, RawCell, one_line};
-use super::{lead, number, words};
+use super::grid::{Grid, RawCell};
+use super::words;
+use crate::exchange::typed::spaces::one_line;
+use crate::exchange::typed::{lead, number};
 use crate::model::ids::key_from_name;
 use crate::model::{
     DateOrder, DecimalMark, LeadUnit, MapField, MapInto, MappedColumn, Mapping, MappingId, Project,

@@ -2,8 +2,9 @@
 //!
 //! The words are those of the trades; from memory.
 
-use super::grid::one_line;
 use super::headings::HEADINGS;
+use crate::exchange::typed::number;
+use crate::exchange::typed::spaces::one_line;
 use crate::model::MapField as F;
 use crate::model::MapInto;
 
@@ -72,7 +73,7 @@ const TOTALS: [&str; 22] = [
 pub(super) fn plain(heading: &str) -> String {
     let lower = one_line(heading).to_lowercase();
     let words = lower.split(|c: char| !c.is_alphanumeric());
-    let keep = |w: &&str| !w.is_empty() && super::number::currency_of(w).is_none();
+    let keep = |w: &&str| !w.is_empty() && number::currency_of(w).is_none();
     words.filter(keep).collect::<Vec<_>>().join(" ")
 }
 

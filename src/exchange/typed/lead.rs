@@ -4,7 +4,8 @@
 //! time must expect the later. Months are 30 days each (common practice, no source). German "Werktage" are taken for the
 //! open days of the supplier, though the law counts Saturdays among them (BUrlG § 3, from memory).
 
-use super::grid::one_line;
+use super::TypedError;
+use super::spaces::one_line;
 use crate::model::LeadUnit;
 use crate::model::validate::MAX_LEAD;
 use rust_decimal::Decimal;
@@ -21,6 +22,25 @@ pub struct Lead {
     pub min: Option<u32>,
     /// The longer end of a range.
     pub max: Option<u32>,
+}
+
+impl std::fmt::Display for Lead {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let unit = match (self.unit, self.count) {
+            (None, _) => "",
+            (Some(LeadUnit::Days), 1) => " day",
+            (Some(LeadUnit::Days), _) => " days",
+            (Some(LeadUnit::Weeks), 1) => " week",
+            (Some(LeadUnit::Weeks), _) => " weeks",
+            (Some(LeadUnit::Working), 1) => " working day",
+            (Some(LeadUnit::Working), _) => " working days",
+        };
+        write!(f, "{}{unit}", self.count)?;
+        match (self.min, self.max) {
+            (Some(min), Some(max)) => write!(f, ", {min} to {max}"),
+            _ => Ok(()),
+        }
+    }
 }
 
 /// What a text says of a lead time.
@@ -248,7 +268,7 @@ pub fn unit_in(text: &str) -> Option<LeadUnit> {
 ///
 /// # Errors
 /// What is not understood, and what to write.
-pub fn read(text: &str) -> Result<LeadText, String> {
+pub fn read(text: &str) -> Result<LeadText, TypedError> {
     let plain = one_line(text).to_lowercase();
     let bare = plain.trim_end_matches(['.', '!']).trim();
     if bare.is_empty() || NOT_SAID.contains(&plain.as_str()) || NOT_SAID.contains(&bare) {
@@ -257,12 +277,7 @@ pub fn read(text: &str) -> Result<LeadText, String> {
     if AT_ONCE.contains(&bare) {
         return Ok(LeadText::Time(Lead { count: 0, unit: Some(LeadUnit::Days), min: None, max: None }));
     }
-    let wrong = || {
-        format!(
-            "`{}` is no lead time; write for example 6 weeks, 6-8 weeks, 10 days or in stock",
-            one_line(text)
-        )
-    };
+    let wrong = || TypedError::NotALead(one_line(text));
     let mut rest = plain.as_str();
     for word in AT_ONCE {
         // "ab Lager, 3 Tage": the time counts.
@@ -311,8 +326,7 @@ pub fn read(text: &str) -> Result<LeadText, String> {
     let factor = Decimal::from(times * if fine { 7 } else { 1 });
     let whole = |n: Decimal| {
         let n = (n * factor / Decimal::from(per)).ceil().to_u32();
-        n.filter(|n| *n <= MAX_LEAD)
-            .ok_or_else(|| format!("this lead time is longer than {MAX_LEAD}; check it"))
+        n.filter(|n| *n <= MAX_LEAD).ok_or(TypedError::TooLong)
     };
     let count = whole(high)?;
     let (min, max) = match low {

@@ -7,7 +7,7 @@
 //! A text such as `1.234` can be read two ways. What the other numbers of its column say decides; where they do not, it
 //! stays open and the user is asked.
 
-use super::grid::{is_space, trim};
+use super::spaces::{is_space, trim};
 use crate::model::DecimalMark;
 use rust_decimal::Decimal;
 
@@ -216,6 +216,30 @@ fn ungroup(whole: &str, mark: char) -> Option<String> {
 /// Whether thousands are grouped by something that is never a decimal mark.
 fn groups_by_other(body: &str) -> bool {
     body.chars().any(|c| is_apostrophe(c) || is_space(c))
+}
+
+/// Whether the mark before decimals is beyond doubt: thousands are grouped by something else, or nothing is before it.
+pub fn is_clear(body: &str, mark: DecimalMark) -> bool {
+    let whole = body.split(mark.sign()).next().unwrap_or("");
+    whole.is_empty() || whole.starts_with('0') || !figures(whole)
+}
+
+/// A number with its thousands grouped.
+pub fn grouped_by(number: Decimal, mark: DecimalMark) -> String {
+    let plain = number.abs().to_string();
+    let (whole, places) = plain.split_once('.').map_or((plain.as_str(), None), |(w, p)| (w, Some(p)));
+    let mut out = if number.is_sign_negative() { "-".to_owned() } else { String::new() };
+    for (i, figure) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            out.push(mark.grouping());
+        }
+        out.push(figure);
+    }
+    if let Some(places) = places {
+        out.push(mark.sign());
+        out.push_str(places);
+    }
+    out
 }
 
 /// Reads figures with a mark before the decimals.

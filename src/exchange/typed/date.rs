@@ -3,10 +3,10 @@
 //! With points between, the day stands first (CLDR: de `dd.MM.y`; no locale writes the month first with points, from
 //! memory). With strokes or dashes a column settles the order, and where it cannot, the user is asked.
 
-use super::grid::one_line;
+use super::spaces::{one_line, trim};
 use crate::model::DateOrder;
 use crate::model::dates::{FIRST_DAY, LAST_DAY};
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate, Weekday};
 
 /// Beginnings of the names of months, in the order of the year.
 const MONTHS: [&[&str]; 12] = [
@@ -24,9 +24,9 @@ const MONTHS: [&[&str]; 12] = [
     &["dec", "dez", "déc", "dic"],
 ];
 
-/// The parts of a date in the order they are written.
+/// The parts of a date in the order they are written: numbers with how many figures each has.
 struct Parts {
-    numbers: [(u32, usize); 3],
+    numbers: Vec<(u32, usize)>,
     /// The place of the month where it has a name.
     named: Option<usize>,
     points: bool,
@@ -56,10 +56,12 @@ fn parts(text: &str) -> Option<Parts> {
     let words: Vec<&str> = text.split(['.', '/', '-', ' ', ',']).filter(|w| !w.is_empty()).collect();
     // "24 de diciembre de 2026"
     let words: Vec<&str> = words.into_iter().filter(|w| !matches!(*w, "de" | "of" | "der")).collect();
-    let [a, b, c] = words.as_slice() else { return None };
+    if !(2..=3).contains(&words.len()) {
+        return None;
+    }
     let mut named = None;
-    let mut numbers = [(0, 0); 3];
-    for (at, word) in [a, b, c].into_iter().enumerate() {
+    let mut numbers = vec![(0, 0); words.len()];
+    for (at, word) in words.into_iter().enumerate() {
         let bare = word.trim_end_matches(|c: char| c.is_alphabetic());
         let figures = if word.starts_with(|c: char| c.is_ascii_digit())
             && matches!(&word[bare.len()..], "" | "st" | "nd" | "rd" | "th" | "er")
@@ -87,7 +89,7 @@ fn parts(text: &str) -> Option<Parts> {
 
 impl Parts {
     fn date(&self, order: DateOrder) -> Option<NaiveDate> {
-        let [a, b, c] = self.numbers;
+        let [a, b, c] = *self.numbers.as_slice() else { return None };
         let (year, month, day) = match order {
             DateOrder::YearFirst => (a, b, c),
             DateOrder::DayFirst => (c, b, a),
@@ -156,6 +158,29 @@ pub fn read(text: &str, order: Option<DateOrder>) -> Option<NaiveDate> {
             let first = *fits.first()?;
             fits.iter().all(|d| *d == first).then_some(first)
         }
+    }
+}
+
+/// The day of a month without a year, `Dec 17` or `17 Dec`, in the year in which it is nearest to a day.
+pub fn near(text: &str, to: NaiveDate) -> Option<NaiveDate> {
+    let parts = parts(text)?;
+    let (month, day) = match (parts.numbers.as_slice(), parts.named) {
+        ([month, day], Some(0)) | ([day, month], Some(1)) if (1..=2).contains(&day.1) => (month.0, day.0),
+        _ => return None,
+    };
+    let years = [to.year() - 1, to.year(), to.year() + 1];
+    let days = years.into_iter().filter_map(|year| NaiveDate::from_ymd_opt(year, month, day));
+    // Of two that are as near, the one ahead.
+    days.min_by_key(|d| ((*d - to).num_days().abs(), *d < to)).filter(|d| (FIRST_DAY..=LAST_DAY).contains(d))
+}
+
+/// The weekday that a date begins with, and what follows it.
+pub fn weekday(text: &str) -> (Option<Weekday>, &str) {
+    let text = trim(text);
+    let length = text.find(|c: char| !c.is_alphabetic()).unwrap_or(text.len());
+    match text[..length].parse() {
+        Ok(weekday) => (Some(weekday), text[length..].trim_start_matches(['.', ',', ' '])),
+        Err(_) => (None, text),
     }
 }
 

@@ -1,0 +1,516 @@
+//! Numbers, dates and lead times as people write them: the only reader of typed text.
+//!
+//! Forms, cells of the ledger, pasted rows and commands read by [`Typed`], with the settings of the project. Lists from
+//! elsewhere read by the same [`number`], [`date`] and [`lead`], with what their columns settle. What can be read one way
+//! only is taken, however it is written. What can be read two ways is refused with what to write; nothing is ever scaled
+//! in silence.
+
+pub mod date;
+mod error;
+pub mod lead;
+mod length;
+pub mod number;
+pub mod spaces;
+
+pub use error::TypedError;
+pub use lead::Lead;
+
+use crate::model::validate::MAX_AMOUNT;
+use crate::model::{Currency, DateOrder, DecimalMark, LeadUnit, Money, Quantity, Settings, Units};
+use chrono::{Datelike, NaiveDate};
+use number::{Says, Written};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+/// What a typed text is meant for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// A decimal number, zero or more.
+    Number,
+    /// An amount in the project's currency.
+    Money,
+    /// Percent, at most 100.
+    Percent,
+    /// A length in the project's unit.
+    Length,
+    /// A whole number.
+    Whole,
+    /// Calendar days.
+    Days,
+    /// Working days.
+    WorkingDays,
+    /// A day of the calendar.
+    Date,
+    /// A lead time with its unit.
+    Lead,
+    /// A number, or a rule over the room.
+    Quantity,
+}
+
+/// How the texts of a project are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Typed {
+    /// The currency that amounts are in.
+    pub currency: Currency,
+    /// The unit of lengths.
+    pub units: Units,
+    /// The mark before decimals. The program writes a point; a comma is read where it can be nothing else.
+    pub decimal: DecimalMark,
+    /// What stands first in `12/17/2026`.
+    pub dates: DateOrder,
+    /// The as-of day: dates without a year are those nearest to it.
+    pub near: NaiveDate,
+}
+
+impl Typed {
+    /// The reader of a project on its as-of day.
+    pub fn of(settings: &Settings, near: NaiveDate) -> Typed {
+        // The short dates of en-US begin with the month, those of nearly all others do not (CLDR 44).
+        let dates =
+            if settings.currency == Currency::USD { DateOrder::MonthFirst } else { DateOrder::DayFirst };
+        Typed { currency: settings.currency, units: settings.units, decimal: DecimalMark::Point, dates, near }
+    }
+
+    /// A decimal number, zero or more.
+    ///
+    /// # Errors
+    /// No number, one that can be read two ways, is negative or too large.
+    pub fn number(&self, text: &str) -> Result<Decimal, TypedError> {
+        not_negative(self.bare(text)?)
+    }
+
+    /// An amount, zero or more, with or without the sign or code of the project's currency.
+    ///
+    /// # Errors
+    /// As [`Typed::number`], and an amount of another currency.
+    pub fn money(&self, text: &str) -> Result<Money, TypedError> {
+        let (number, written) = self.take(text)?;
+        if written.percent {
+            return Err(TypedError::Percentage(spaces::one_line(text)));
+        }
+        if let Some(sign) = written.currency
+            && !number::currency_of(&sign).is_some_and(|codes| codes.contains(&self.currency.code()))
+        {
+            let project = self.currency.code().to_owned();
+            return Err(TypedError::WrongCurrency { text: spaces::one_line(text), sign, project });
+        }
+        not_negative(number).map(Money::new)
+    }
+
+    /// Percent from 0 to 100, with or without the sign.
+    ///
+    /// # Errors
+    /// As [`Typed::number`], and above 100.
+    pub fn percent(&self, text: &str) -> Result<Decimal, TypedError> {
+        let plain = spaces::one_line(text).to_lowercase();
+        let plain =
+            ["percent", "per cent", "pct"].iter().find_map(|w| plain.strip_suffix(w)).unwrap_or(&plain);
+        let (number, written) = self.take(plain)?;
+        if written.currency.is_some() {
+            return Err(TypedError::NotANumber(spaces::one_line(text)));
+        }
+        match not_negative(number)? {
+            number if number > Decimal::ONE_HUNDRED => Err(TypedError::AboveHundred(number)),
+            number => Ok(number),
+        }
+    }
+
+    /// A whole number, which may be negative where its type can be.
+    ///
+    /// # Errors
+    /// As [`Typed::number`], and what is not whole or does not fit.
+    pub fn whole<T: TryFrom<i64>>(&self, text: &str) -> Result<T, TypedError> {
+        let wrong = || TypedError::NotWhole(spaces::one_line(text));
+        let number = self.bare(text).map_err(|why| match why {
+            TypedError::NotANumber(_) => wrong(),
+            why => why,
+        })?;
+        let whole = number.to_i64().filter(|_| number.fract().is_zero()).ok_or_else(wrong)?;
+        T::try_from(whole).map_err(|_| if whole < 0 { TypedError::Negative(number) } else { wrong() })
+    }
+
+    /// Calendar days: `30`, `30 days`, `3 weeks`.
+    ///
+    /// # Errors
+    /// No days, or working days.
+    pub fn days(&self, text: &str) -> Result<u32, TypedError> {
+        let wrong = || TypedError::NotDays(spaces::one_line(text));
+        match self.span(text)? {
+            Some(Lead { count, unit: None | Some(LeadUnit::Days), min: None, .. }) => Ok(count),
+            Some(Lead { count, unit: Some(LeadUnit::Weeks), min: None, .. }) => Ok(count.saturating_mul(7)),
+            _ => self
+                .whole(text)
+                .map_err(|why| if matches!(why, TypedError::NotWhole(_)) { wrong() } else { why }),
+        }
+    }
+
+    /// Working days: `5`, `5 days`, `5 working days`. Weeks can be of five days or seven, and are refused.
+    ///
+    /// # Errors
+    /// No days, or weeks.
+    pub fn working_days<T: TryFrom<i64>>(&self, text: &str) -> Result<T, TypedError> {
+        let wrong = || TypedError::NotWorkingDays(spaces::one_line(text));
+        match self.span(text)? {
+            Some(Lead { count, unit: Some(LeadUnit::Weeks), .. }) => Err(TypedError::TwoWays {
+                text: spaces::one_line(text),
+                a: count.saturating_mul(5).to_string(),
+                b: count.saturating_mul(7).to_string(),
+            }),
+            Some(Lead { count, unit: Some(_), min: None, .. }) => {
+                T::try_from(i64::from(count)).map_err(|_| wrong())
+            }
+            _ => self
+                .whole(text)
+                .map_err(|why| if matches!(why, TypedError::NotWhole(_)) { wrong() } else { why }),
+        }
+    }
+
+    /// A time with a number in it, when the text is one.
+    fn span(&self, text: &str) -> Result<Option<Lead>, TypedError> {
+        if !spaces::trim(text).starts_with(|c: char| c.is_ascii_digit()) {
+            return Ok(None);
+        }
+        match self.lead(text) {
+            Ok(lead) => Ok(Some(lead)),
+            Err(why @ TypedError::TooLong) => Err(why),
+            Err(_) => Ok(None),
+        }
+    }
+
+    /// A lead time: `6 weeks`, `6-8 weeks`, `10 working days`, `in stock`, or a number whose unit stands elsewhere.
+    ///
+    /// # Errors
+    /// No lead time, or words for one that nobody knows.
+    pub fn lead(&self, text: &str) -> Result<Lead, TypedError> {
+        match lead::read(text)? {
+            lead::LeadText::Time(lead) if lead.unit.is_none() && text.contains(['.', ',']) => {
+                Err(TypedError::NotALead(spaces::one_line(text)))
+            }
+            lead::LeadText::Time(lead) => Ok(lead),
+            lead::LeadText::NotSaid => Err(TypedError::NoTime(spaces::one_line(text))),
+        }
+    }
+
+    /// A day: `2026-12-17`, `12/17/2026` by the project's order, `Dec 17, 2026`, or `Dec 17` in the year nearest to the
+    /// as-of day.
+    ///
+    /// # Errors
+    /// No day of the calendar between the years 1900 and 2200.
+    pub fn date(&self, text: &str) -> Result<NaiveDate, TypedError> {
+        let (weekday, plain) = date::weekday(text);
+        let found = date::read(plain, Some(self.dates))
+            // Where the month would be above 12 there is only the other way.
+            .or_else(|| date::read(plain, None))
+            .or_else(|| date::near(plain, self.near));
+        let day = found.ok_or_else(|| TypedError::NotADate(spaces::one_line(text)))?;
+        match weekday {
+            Some(weekday) if weekday != day.weekday() => {
+                Err(TypedError::OtherWeekday { text: spaces::one_line(plain), is: day.weekday() })
+            }
+            _ => Ok(day),
+        }
+    }
+
+    /// A number, or a rule over the room such as `walls*2`.
+    ///
+    /// # Errors
+    /// Neither.
+    pub fn quantity(&self, text: &str) -> Result<Quantity, TypedError> {
+        let why = match text.parse::<Quantity>() {
+            Ok(quantity) => return Ok(quantity),
+            Err(why) => why,
+        };
+        match self.number(text) {
+            Ok(number) => Ok(Quantity::Fixed(number)),
+            Err(TypedError::NotANumber(_) | TypedError::Percentage(_)) => Err(TypedError::NotAQuantity(why)),
+            Err(why) => Err(why),
+        }
+    }
+
+    /// What a text is understood as, in words, when that is not what stands there already.
+    ///
+    /// # Errors
+    /// What is wrong with it. Nothing is wrong with an empty text.
+    pub fn understood(&self, kind: Kind, text: &str) -> Result<Option<String>, TypedError> {
+        let plain = spaces::trim(text);
+        if plain.is_empty() {
+            return Ok(None);
+        }
+        let grouped = |number: Decimal| number::grouped_by(number, self.decimal);
+        let said = match kind {
+            Kind::Number => grouped(self.number(plain)?),
+            Kind::Money => {
+                let mut amount = self.money(plain)?.amount();
+                amount.rescale(amount.scale().max(self.currency.minor_digits()));
+                format!("{} {}", grouped(amount), self.currency)
+            }
+            Kind::Percent => format!("{} percent", grouped(self.percent(plain)?)),
+            Kind::Length => format!("{} {}", self.length(plain)?, self.unit_of_length()),
+            Kind::Whole => self.whole::<i64>(plain)?.to_string(),
+            Kind::Days => counted(self.days(plain)?, "day"),
+            Kind::WorkingDays => counted(self.working_days::<u32>(plain)?, "working day"),
+            Kind::Date => self.date(plain)?.format("%a %b %-d, %Y").to_string(),
+            Kind::Lead => self.lead(plain)?.to_string(),
+            Kind::Quantity => self.quantity(plain)?.to_string(),
+        };
+        let as_written = match kind {
+            Kind::Date => crate::model::dates::parse_date(plain).is_ok(),
+            Kind::Quantity => plain.parse::<Quantity>().is_ok(),
+            // A plain number, with its thousands grouped or not, needs no words.
+            _ => number::read(plain.trim_start_matches('-'), self.decimal).is_some(),
+        };
+        Ok((!as_written && !said.eq_ignore_ascii_case(plain)).then_some(said))
+    }
+
+    /// A number with nothing beside it.
+    fn bare(&self, text: &str) -> Result<Decimal, TypedError> {
+        let (number, written) = self.take(text)?;
+        if written.percent {
+            return Err(TypedError::Percentage(spaces::one_line(text)));
+        }
+        match written.currency {
+            Some(_) => Err(TypedError::NotANumber(spaces::one_line(text))),
+            None => Ok(number),
+        }
+    }
+
+    /// A number with what stands around it.
+    fn take(&self, text: &str) -> Result<(Decimal, Written), TypedError> {
+        let wrong = || TypedError::NotANumber(spaces::one_line(text));
+        let written = number::take_apart(text).filter(|w| w.per.is_none()).ok_or_else(wrong)?;
+        let body = &written.body;
+        let mark = match number::says(body) {
+            Says::Neither => return Err(wrong()),
+            // A mark that groups something else, or nothing, stands before decimals without doubt.
+            Says::Only(mark) if mark == self.decimal || number::is_clear(body, mark) => mark,
+            Says::Only(_) => return Err(two_ways(body)),
+            Says::Same | Says::Open(_) => self.decimal,
+        };
+        let number = number::read(body, mark).ok_or_else(wrong)?.normalize();
+        if number > MAX_AMOUNT {
+            return Err(TypedError::TooLarge(number));
+        }
+        Ok((if written.negative { -number } else { number }, written))
+    }
+}
+
+/// The fault of a number whose only comma may stand before decimals or not.
+fn two_ways(body: &str) -> TypedError {
+    let (a, b) = (body.replace(',', "."), body.replace([',', '.'], ""));
+    TypedError::TwoWays { text: body.to_owned(), a, b }
+}
+
+fn not_negative(number: Decimal) -> Result<Decimal, TypedError> {
+    if number.is_sign_negative() && !number.is_zero() {
+        Err(TypedError::Negative(number))
+    } else {
+        Ok(number)
+    }
+}
+
+fn counted(count: u32, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    pub(super) fn typed() -> Typed {
+        let near = NaiveDate::from_ymd_opt(2026, 11, 26).unwrap();
+        Typed::of(&Settings::new("", near), near)
+    }
+
+    #[test]
+    fn amounts_are_read_as_people_type_them() {
+        for (text, amount) in [
+            ("755.50", "755.50"),
+            ("1,250", "1250"),
+            ("1,250.00", "1250"),
+            ("$45", "45"),
+            ("$ 1,250.5", "1250.5"),
+            ("45 USD", "45"),
+            ("US$45", "45"),
+            ("1.234,50", "1234.50"),
+            ("1 234,50", "1234.50"),
+            ("1'234.50", "1234.50"),
+            ("0,5", "0.5"),
+            (",5", "0.5"),
+            (".5", "0.5"),
+            ("1.234", "1.234"),
+        ] {
+            let amount: Decimal = amount.parse().unwrap();
+            assert_eq!(typed().money(text), Ok(Money::new(amount)), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_can_be_read_two_ways_or_not_at_all_is_refused() {
+        for (text, words) in [
+            ("755,50", "`755,50` can be 755.50 or 75550; write 755.50 or 75550"),
+            ("12,50", "`12,50` can be 12.50 or 1250; write 12.50 or 1250"),
+            ("12,5 $", "`12,5` can be 12.5 or 125; write 12.5 or 125"),
+            ("1,2,3", "`1,2,3` is no number; write for example 12.50"),
+            ("1e5", "`1e5` is no number; write for example 12.50"),
+            ("about 5", "`about 5` is no number; write for example 12.50"),
+            ("12.50/sq ft", "`12.50/sq ft` is no number; write for example 12.50"),
+            ("45 EUR", "`45 EUR` is in EUR, and the project is in USD; write what it comes to in USD"),
+            ("€45", "`€45` is in €, and the project is in USD; write what it comes to in USD"),
+            ("5%", "`5%` is a percentage; write a number without the percent sign"),
+            ("-5", "-5 is negative; write zero or more"),
+            ("(5)", "-5 is negative; write zero or more"),
+            ("2,000,000,000", "2000000000 is above a thousand million; check the number"),
+        ] {
+            assert_eq!(typed().money(text).unwrap_err().to_string(), words);
+        }
+        assert!(typed().number("$45").is_err(), "a number has no currency");
+        assert!(typed().number("99999999999999999999999999999999999").is_err());
+    }
+
+    #[test]
+    fn percent_goes_with_its_sign_and_up_to_a_hundred() {
+        for text in ["8.25", "8.25%", "8.25 %", "8.25 percent", "8.25pct"] {
+            assert_eq!(typed().percent(text), Ok(Decimal::new(825, 2)), "{text}");
+        }
+        assert_eq!(typed().percent("500").unwrap_err(), TypedError::AboveHundred(Decimal::from(500)));
+        assert!(typed().percent("$8").is_err() && typed().percent("8,25").is_err());
+    }
+
+    #[test]
+    fn days_are_counted() {
+        let t = typed();
+        for (text, days) in [("30", 30), ("30 days", 30), ("3 weeks", 21), ("1 week", 7), ("1,200", 1200)] {
+            assert_eq!(t.days(text), Ok(days), "{text}");
+        }
+        for text in ["5", "5 days", "5 working days", "5 wd"] {
+            assert_eq!(t.working_days::<i32>(text), Ok(5), "{text}");
+        }
+        assert_eq!(t.working_days::<i32>("-5"), Ok(-5));
+        assert_eq!(
+            t.working_days::<u32>("3 weeks").unwrap_err().to_string(),
+            "`3 weeks` can be 15 or 21; write 15 or 21"
+        );
+        for text in ["5 working days", "in stock", "2-3 weeks", "1.5", "soon", "99999 days", ""] {
+            assert!(t.days(text).is_err(), "{text}");
+        }
+        assert_eq!(t.whole::<u32>("-1"), Err(TypedError::Negative(Decimal::NEGATIVE_ONE)));
+        assert!(t.whole::<u8>("300").is_err() && t.whole::<u8>("1.5").is_err());
+        assert_eq!(t.lead("1.5 weeks").map(|l| (l.count, l.unit)), Ok((11, Some(LeadUnit::Days))));
+        assert!(t.lead("1.5").is_err() && t.lead("on request").is_err());
+    }
+
+    /// The short date of en-US is `M/d/yy`, that of de `dd.MM.yy` and of en-GB `dd/MM/y` (CLDR 44).
+    #[test]
+    fn days_of_the_calendar_are_read_by_the_projects_order() {
+        let (us, other) = (typed(), Typed { dates: DateOrder::DayFirst, ..typed() });
+        let day = NaiveDate::from_ymd_opt(2026, 12, 17);
+        for text in [
+            "2026-12-17",
+            "12/17/2026",
+            "12/17/26",
+            "Dec 17",
+            "17 Dec",
+            "december 17th",
+            "Thu Dec 17, 2026",
+            "Dec 17, 2026",
+            "17 Dec 2026",
+            "17.12.2026",
+        ] {
+            assert_eq!(us.date(text).ok(), day, "{text}");
+            assert_eq!(other.date(text).ok(), day, "{text}");
+        }
+        assert_eq!(us.date("3/4/2026").ok(), NaiveDate::from_ymd_opt(2026, 3, 4));
+        assert_eq!(other.date("3/4/2026").ok(), NaiveDate::from_ymd_opt(2026, 4, 3));
+        // The nearest: Jan 5 is forty days ahead, and June 5 lies behind.
+        assert_eq!(us.date("Jan 5").ok(), NaiveDate::from_ymd_opt(2027, 1, 5));
+        assert_eq!(us.date("June 5").ok(), NaiveDate::from_ymd_opt(2026, 6, 5));
+        assert_eq!(us.date("Feb 29"), Err(TypedError::NotADate("Feb 29".to_owned())));
+        for text in [
+            "",
+            "soon",
+            "Friday",
+            "Dec",
+            "Dec 2026",
+            "12/17",
+            "13/13/2026",
+            "2026-02-29",
+            "1899-12-31",
+            "Dec 32",
+        ] {
+            assert!(us.date(text).is_err(), "{text}");
+        }
+        assert_eq!(
+            us.date("Fri Dec 17").unwrap_err().to_string(),
+            "`Dec 17` is a Thu; correct the day or leave the weekday out"
+        );
+    }
+
+    #[test]
+    fn what_was_understood_is_said_where_it_differs() {
+        let t = typed();
+        let said = |kind, text: &str| t.understood(kind, text).unwrap();
+        for (kind, text, words) in [
+            (Kind::Date, "Dec 17", "Thu Dec 17, 2026"),
+            (Kind::Money, "1.234,50", "1,234.50 USD"),
+            (Kind::Percent, "8.25%", "8.25 percent"),
+            (Kind::Length, "2.5 m", "8.2021 ft"),
+            (Kind::Days, "3 weeks", "21 days"),
+            (Kind::Lead, "6-8 wks", "8 weeks, 6 to 8"),
+            (Kind::Lead, "in stock", "0 days"),
+            (Kind::Quantity, "1,200", "1200"),
+        ] {
+            assert_eq!(said(kind, text).as_deref(), Some(words), "{text}");
+        }
+        for (kind, text) in [
+            (Kind::Date, "2026-12-17"),
+            (Kind::Money, "1250.5"),
+            (Kind::Money, "1,250"),
+            (Kind::Percent, "8.25"),
+            (Kind::Length, "12.5"),
+            (Kind::Lead, "6 weeks"),
+            (Kind::Quantity, "walls * 2"),
+            (Kind::Whole, ""),
+        ] {
+            assert_eq!(said(kind, text), None, "{text}");
+        }
+    }
+
+    proptest::proptest! {
+        /// What is said back is read as the same day.
+        #[test]
+        fn days_said_back_are_read_again(n in 0..109_000_i64, month_first in proptest::bool::ANY) {
+            let day = crate::model::dates::FIRST_DAY + chrono::Duration::days(n);
+            let dates = if month_first { DateOrder::MonthFirst } else { DateOrder::DayFirst };
+            let t = Typed { dates, ..typed() };
+            for form in ["%a %b %-d, %Y", "%Y-%m-%d", "%d %B %Y", "%-d.%-m.%Y", if month_first { "%m/%d/%Y" } else { "%d/%m/%Y" }] {
+                proptest::prop_assert_eq!(t.date(&day.format(form).to_string()), Ok(day));
+            }
+            let near = Typed { near: day, ..t };
+            proptest::prop_assert_eq!(near.date(&day.format("%b %-d").to_string()), Ok(day));
+        }
+
+        /// What is written is read back, with groups, sign and code, whatever the number of decimals.
+        #[test]
+        fn amounts_are_read_back(mantissa in 0_i64..100_000_000_000, scale in 0_u32..5) {
+            let number = Decimal::new(mantissa, scale);
+            proptest::prop_assume!(number <= MAX_AMOUNT);
+            let money = Ok(Money::new(number.normalize()));
+            let grouped = number::grouped_by(number, DecimalMark::Point);
+            for text in [number.to_string(), grouped.clone(), format!("${grouped}"), format!("{grouped} USD")] {
+                proptest::prop_assert_eq!(typed().money(&text), money.clone(), "{}", text);
+            }
+            // Nothing is scaled: with a comma for the point it is the same number or refused.
+            if let Ok(other) = typed().money(&number.to_string().replace('.', ",")) {
+                proptest::prop_assert!(Ok(other) == money || scale == 3, "{}", number);
+            }
+        }
+
+        #[test]
+        fn no_text_upsets_it(text in ".{0,30}|[0-9.,' -]{0,40}[%$a-z]{0,6}") {
+            let t = typed();
+            for kind in [Kind::Number, Kind::Money, Kind::Percent, Kind::Whole, Kind::Days, Kind::WorkingDays, Kind::Date, Kind::Lead, Kind::Quantity] {
+                let _ = t.understood(kind, &text);
+            }
+        }
+    }
+}
