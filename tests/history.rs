@@ -467,6 +467,17 @@ proptest! {
         prop_assert_eq!(sum(money.by_category.iter().map(|(_, row)| row).collect()), columns(&money.total));
     }
 
+    /// Whatever is done, what is looked up by its number is what a walk of the document finds.
+    #[test]
+    fn look_ups_find_what_a_walk_finds(dice in any_dice()) {
+        let mut p = house();
+        for dice in dice {
+            p = p.apply(&any_action(&p, dice, 1)).unwrap_or(p);
+            prop_assert!(p.is_indexed());
+            (0..p.next_id + 3).for_each(|id| found_as_by_a_walk(&p, id));
+        }
+    }
+
     /// Undo goes back through the very same documents, redo forward again, and a new step forgets what was undone.
     #[test]
     fn undo_and_redo_are_inverse(dice in any_dice(), back in 0_usize..25) {
@@ -528,6 +539,40 @@ proptest! {
             needline::engine::compute(&p, date("2026-06-01"));
         }
     }
+}
+
+fn found_as_by_a_walk(p: &Project, id: u32) {
+    assert_eq!(p.room(RoomId(id)), p.rooms.iter().find(|r| r.id.0 == id));
+    assert_eq!(p.phase(PhaseId(id)), p.phases.iter().find(|f| f.id.0 == id));
+    assert_eq!(p.supplier(SupplierId(id)), p.suppliers.iter().find(|s| s.id.0 == id));
+    assert_eq!(p.order(OrderId(id)), p.orders.iter().find(|o| o.id.0 == id));
+    assert_eq!(p.gate(GateId(id)), p.gates.iter().find(|g| g.id.0 == id));
+    let mut conditions = p.gates.iter().flat_map(|g| g.conditions.iter().map(move |c| (g, c)));
+    assert_eq!(p.condition(ConditionId(id)), conditions.find(|(_, c)| c.id.0 == id));
+    assert_eq!(p.selection(SelectionId(id)), p.selections.iter().map(AsRef::as_ref).find(|s| s.id.0 == id));
+    let mut options = p.selections.iter().flat_map(|s| s.options.iter().map(move |o| (s.as_ref(), o)));
+    assert_eq!(p.option(OptionId(id)), options.find(|(_, o)| o.id.0 == id));
+    assert_eq!(p.part(PartId(id)), p.all_parts().find(|(_, _, part)| part.id.0 == id));
+}
+
+/// A list that is changed without an action is found right as well, and a copy made before it keeps its own.
+#[test]
+fn lists_changed_by_hand_are_found_right() {
+    let before = house();
+    let mut p = before.clone();
+    std::sync::Arc::make_mut(&mut p.selections).swap(0, 1);
+    std::sync::Arc::make_mut(&mut p.phases).remove(0);
+    assert!(before.is_indexed() && !p.is_indexed());
+    for p in [&before, &p] {
+        (0..p.next_id).for_each(|id| found_as_by_a_walk(p, id));
+    }
+    p.reindex();
+    assert!(p.is_indexed());
+    (0..p.next_id).for_each(|id| found_as_by_a_walk(&p, id));
+    drop(before);
+    std::sync::Arc::make_mut(&mut p.selections).swap(0, 1);
+    assert!(!p.is_indexed(), "a list that nobody shares is not edited in place either");
+    assert!(from_text(&to_text(&house()), Path::new("x.ron")).unwrap().is_indexed());
 }
 
 /// Adds and edits name the thing, removals name what goes.

@@ -277,6 +277,7 @@ impl Import {
         self.project.phases = Arc::new(self.phases);
         self.project.suppliers = Arc::new(self.suppliers);
         self.project.selections = Arc::new(self.selections.into_iter().map(Arc::new).collect());
+        self.project.reindex();
         if self.faults.is_empty() {
             // Every rule was asked row by row; this is the same question an opened file is asked.
             let faults = validate::document(&self.project);

@@ -3,7 +3,7 @@
 use super::import::Import;
 use super::notice::Notice;
 use super::row::{Cells, Keys, build};
-use crate::model::{Extra, ExtraId, ExtraKind, PhaseId, Project, Quote, QuoteId, validate};
+use crate::model::{Extra, ExtraId, ExtraKind, PhaseId, Quote, QuoteId, validate};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -13,7 +13,8 @@ pub(super) const QUOTE_STATES: [(&str, bool); 2] = [("candidate", false), ("acce
 impl Import {
     pub(super) fn budget(&mut self) {
         // A project with the phases alone, for the rules about quotes and extras.
-        let phases = Project { phases: Arc::new(self.phases.clone()), ..self.project.clone() };
+        let mut phases = self.project.clone();
+        phases.phases = Arc::new(self.phases.clone());
         if let Some(sheet) = self.take("quotes") {
             let mut keys = Keys::new("quote", "quotes.csv");
             let mut accepted: HashMap<String, usize> = HashMap::new();

@@ -5,9 +5,7 @@ use super::notice::Notice;
 use super::row::{Cells, build};
 use super::sheet::Sheet;
 use crate::model::look::{self, FinishColor, Rgb};
-use crate::model::{
-    OptionId, OptionState, Project, RoomId, Selection, SelectionId, SelectionOption, validate,
-};
+use crate::model::{OptionId, OptionState, RoomId, Selection, SelectionId, SelectionOption, validate};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -15,7 +13,8 @@ impl Import {
     pub(super) fn selections(&mut self) {
         if let Some(sheet) = self.take("selections") {
             // A project with the rooms alone, for the rules about a selection.
-            let rooms = Project { rooms: Arc::new(self.rooms.clone()), ..self.project.clone() };
+            let mut rooms = self.project.clone();
+            rooms.rooms = Arc::new(self.rooms.clone());
             let stray = self.rooms.first().map_or(RoomId(0), |r| r.id);
             for row in &sheet.rows {
                 let id = SelectionId(self.project.fresh_id());

@@ -34,10 +34,12 @@ impl Project {
     /// amount) is refused with the reason in words.
     pub fn apply(&self, action: &Action) -> Result<Project, ActionError> {
         let mut next = self.clone();
+        next.reindex();
         next.perform(action)?;
         Ok(next)
     }
 
+    /// Does an action in place; the index follows.
     pub(super) fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
         match action {
             Action::PutSettings(settings) => {
@@ -79,7 +81,7 @@ impl Project {
                     .iter_mut()
                     .filter(|e| e.phase == Some(*id))
                     .for_each(|e| e.phase = None);
-                self.prune_gates();
+                self.prune();
             }
             Action::PutLink(link) => {
                 validate::link(self, link).map_err(ActionError)?;
@@ -115,33 +117,30 @@ impl Project {
                 let position = self.selection_position(*id)?;
                 self.free_to_remove(*id)?;
                 Arc::make_mut(&mut self.selections).remove(position);
-                self.prune_gates();
-                self.prune_orders();
+                self.prune();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
                 self.option_free_to_remove(*id)?;
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
-                self.prune_gates();
-                self.prune_orders();
+                self.prune();
             }
             Action::PutPart(option, part) => self.put_part(*option, part)?,
             Action::RemovePart(id) => {
-                let position = self.part_position(*id)?;
+                let at = self.part_position(*id)?;
                 self.part_free_to_remove(*id)?;
-                for option in &mut self.selection_mut(position).options {
-                    option.parts.retain(|p| p.id != *id);
-                }
-                self.prune_gates();
-                self.prune_orders();
+                self.edit_selection(at, |s| {
+                    s.options.iter_mut().for_each(|o| o.parts.retain(|p| p.id != *id))
+                });
+                self.prune();
             }
             Action::Choose(id) => self.set_state(*id, OptionState::Chosen)?,
             Action::Lean(id) => self.set_state(*id, OptionState::Leaning)?,
             Action::Reopen(id) => {
-                let position = self.selection_position(*id)?;
-                for option in &mut self.selection_mut(position).options {
-                    option.state = OptionState::Candidate;
-                }
+                let at = self.selection_position(*id)?;
+                self.edit_selection(at, |s| {
+                    s.options.iter_mut().for_each(|o| o.state = OptionState::Candidate);
+                });
             }
             Action::MarkOrdered(ids, on) => self.mark_ordered(ids, *on)?,
             Action::MarkPromised(ids, on) => self.edit_parts(ids, |p| p.promised_on = *on)?,
@@ -214,7 +213,15 @@ impl Project {
                 }
             }
         }
+        self.reindex();
         Ok(())
+    }
+
+    /// Takes out what names something that was removed.
+    fn prune(&mut self) {
+        self.reindex();
+        self.prune_gates();
+        self.prune_orders();
     }
 
     /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small
@@ -242,53 +249,46 @@ impl Project {
     }
 
     fn is_taken(&self, id: u32) -> bool {
-        self.rooms.iter().any(|r| r.id.0 == id)
-            || self.phases.iter().any(|p| p.id.0 == id)
+        self.room(RoomId(id)).is_some()
+            || self.phase(PhaseId(id)).is_some()
             || self.links.iter().any(|l| l.id.0 == id)
-            || self.suppliers.iter().any(|s| s.id.0 == id)
+            || self.supplier(SupplierId(id)).is_some()
             || self.quotes.iter().any(|q| q.id.0 == id)
             || self.extras.iter().any(|e| e.id.0 == id)
             || self.is_taken_by_swaps(id)
             || self.is_taken_by_orders(id)
-            || self.selections.iter().any(|s| s.id.0 == id || s.options.iter().any(|o| o.id.0 == id))
-            || self.all_parts().any(|(_, _, p)| p.id.0 == id)
-            || self.gates.iter().any(|g| g.id.0 == id || g.conditions.iter().any(|c| c.id.0 == id))
-            || self.corrections.iter().any(|c| c.id.0 == id)
+            || self.selection(SelectionId(id)).is_some()
+            || self.option(OptionId(id)).is_some()
+            || self.part(PartId(id)).is_some()
+            || self.gate(GateId(id)).is_some()
+            || self.condition(ConditionId(id)).is_some()
+            || self.correction(CorrectionId(id)).is_some()
             || self.mappings.iter().any(|m| m.id.0 == id)
     }
 
     fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
-        match self.selections.iter().position(|s| s.id == id) {
-            Some(position) => Ok(position),
-            None => refuse("this selection is gone"),
-        }
+        self.selection_at(id).map_or_else(|| refuse("this selection is gone"), Ok)
     }
 
     fn part_position(&self, id: PartId) -> Result<usize, ActionError> {
-        let holds = |s: &Arc<Selection>| s.options.iter().any(|o| o.parts.iter().any(|p| p.id == id));
-        match self.selections.iter().position(holds) {
-            Some(position) => Ok(position),
-            None => refuse("this part is gone"),
-        }
-    }
-
-    fn selection_mut(&mut self, position: usize) -> &mut Selection {
-        Arc::make_mut(&mut Arc::make_mut(&mut self.selections)[position])
+        self.part_at(id).map_or_else(|| refuse("this part is gone"), Ok)
     }
 
     fn put_selection(&mut self, selection: &Selection) -> Result<(), ActionError> {
         validate::selection(self, selection).map_err(ActionError)?;
-        if self.selections.iter().any(|s| s.key == selection.key && s.id != selection.id) {
+        let keeps = self.selection(selection.id).is_some_and(|known| known.key == selection.key);
+        if !keeps && self.selections.iter().any(|s| s.key == selection.key) {
             return refuse(format!("the key `{}` is taken", selection.key));
         }
-        if let Ok(position) = self.selection_position(selection.id) {
-            let known = self.selection_mut(position);
-            let options = std::mem::take(&mut known.options);
-            *known = Selection { options, ..selection.clone() };
+        if let Some(at) = self.selection_at(selection.id) {
+            self.edit_selection(at, |known| {
+                let options = std::mem::take(&mut known.options);
+                *known = Selection { options, ..selection.clone() };
+            });
         } else {
             self.claim(selection.id.0, false)?;
             self.claim_options(&selection.options, selection.id.0)?;
-            Arc::make_mut(&mut self.selections).push(Arc::new(selection.clone()));
+            self.push_selection(selection.clone());
         }
         Ok(())
     }
@@ -298,23 +298,22 @@ impl Project {
         selection: SelectionId,
         option: &super::SelectionOption,
     ) -> Result<(), ActionError> {
-        let position = self.selection_position(selection)?;
+        let at = self.selection_position(selection)?;
         validate::option(option).map_err(ActionError)?;
         self.check_option_key(option.id, &option.key)?;
-        if !self.selections[position].options.iter().any(|o| o.id == option.id) {
+        if self.selections[at].option(option.id).is_none() {
             self.claim_options(std::slice::from_ref(option), 0)?;
         }
-        let options = &mut self.selection_mut(position).options;
-        match options.iter_mut().find(|o| o.id == option.id) {
+        self.edit_selection(at, |s| match s.options.iter_mut().find(|o| o.id == option.id) {
             Some(known) => {
                 let parts = std::mem::take(&mut known.parts);
                 *known = super::SelectionOption { parts, state: known.state, ..option.clone() };
             }
             None => {
                 // A new option must not bring a second choice with it.
-                options.push(super::SelectionOption { state: OptionState::Candidate, ..option.clone() });
+                s.options.push(super::SelectionOption { state: OptionState::Candidate, ..option.clone() });
             }
-        }
+        });
         Ok(())
     }
 
@@ -359,13 +358,17 @@ impl Project {
     }
 
     fn check_option_key(&self, id: OptionId, key: &str) -> Result<(), ActionError> {
-        let taken = self.selections.iter().flat_map(|s| &s.options).any(|o| o.key == key && o.id != id);
-        if taken { refuse(format!("the option key `{key}` is taken")) } else { Ok(()) }
+        let keeps = self.option(id).is_some_and(|(_, known)| known.key == key);
+        if !keeps && self.selections.iter().flat_map(|s| &s.options).any(|o| o.key == key) {
+            return refuse(format!("the option key `{key}` is taken"));
+        }
+        Ok(())
     }
 
     fn check_part(&self, part: &Part) -> Result<(), ActionError> {
         validate::part(self, part).map_err(ActionError)?;
-        if self.all_parts().any(|(_, _, p)| p.key == part.key && p.id != part.id) {
+        let keeps = self.part(part.id).is_some_and(|(_, _, known)| known.key == part.key);
+        if !keeps && self.all_parts().any(|(_, _, p)| p.key == part.key) {
             return refuse(format!("the part key `{}` is taken", part.key));
         }
         Ok(())
@@ -376,14 +379,9 @@ impl Project {
         option: OptionId,
         edit: impl FnOnce(&mut Selection),
     ) -> Result<(), ActionError> {
-        let holds = |s: &Arc<Selection>| s.options.iter().any(|o| o.id == option);
-        match self.selections.iter().position(holds) {
-            Some(position) => {
-                edit(self.selection_mut(position));
-                Ok(())
-            }
-            None => refuse("this option is gone"),
-        }
+        let Some(at) = self.option_at(option) else { return refuse("this option is gone") };
+        self.edit_selection(at, edit);
+        Ok(())
     }
 
     pub(super) fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
@@ -396,13 +394,13 @@ impl Project {
 
     pub(super) fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
         for id in ids {
-            let position = self.part_position(*id)?;
-            let mut edited = self.selections[position].as_ref().clone();
-            for part in edited.options.iter_mut().flat_map(|o| &mut o.parts).filter(|p| p.id == *id) {
-                edit(part);
+            let at = self.part_position(*id)?;
+            self.edit_selection(at, |s| {
+                s.options.iter_mut().flat_map(|o| &mut o.parts).filter(|p| p.id == *id).for_each(&edit);
+            });
+            if let Some((_, _, part)) = self.part(*id) {
                 validate::part(self, part).map_err(ActionError)?;
             }
-            *self.selection_mut(position) = edited;
         }
         Ok(())
     }

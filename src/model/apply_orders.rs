@@ -6,7 +6,7 @@ use super::order::{Delivery, Order, PaidFor, Payment};
 use super::project::Project;
 use super::validate_orders as rules;
 use chrono::NaiveDate;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 use std::sync::Arc;
 
 impl Project {
@@ -35,7 +35,7 @@ impl Project {
         // A line that is taken out keeps the day it was ordered on.
         self.date_lines(&order.parts, order.placed_on)?;
         put(&mut self.orders, order.clone())?;
-        rules::order(self, &rules::parts(self), &order).map_err(ActionError)
+        rules::order(self, &order).map_err(ActionError)
     }
 
     /// Removes an order; its lines stay as they are.
@@ -100,7 +100,7 @@ impl Project {
 
     /// Adds or replaces a delivery.
     pub(super) fn put_delivery(&mut self, delivery: &Delivery) -> Result<(), ActionError> {
-        rules::delivery(&rules::parts(self), delivery).map_err(ActionError)?;
+        rules::delivery(self, delivery).map_err(ActionError)?;
         if let Some((_, _, part)) = self.part(delivery.part).filter(|(_, _, p)| !p.is_ordered()) {
             return refuse(format!("{} is not ordered; note the day of the order first", part.name));
         }
@@ -114,7 +114,7 @@ impl Project {
 
     /// Adds or replaces a payment.
     pub(super) fn put_payment(&mut self, payment: &Payment) -> Result<(), ActionError> {
-        rules::payment(self, &rules::parts(self), payment).map_err(ActionError)?;
+        rules::payment(self, payment).map_err(ActionError)?;
         self.claim(payment.id.0, self.payments.iter().any(|p| p.id == payment.id))?;
         put(&mut self.payments, payment.clone())
     }
@@ -155,13 +155,18 @@ impl Project {
         if self.deliveries.is_empty() {
             return Ok(());
         }
-        let parts = rules::parts(self);
+        let ids: HashSet<PartId> = ids.iter().copied().collect();
         let of_these = self.deliveries.iter().filter(|d| ids.contains(&d.part));
-        of_these.filter_map(|d| rules::delivered(parts.get(&d.part)?, d).err()).try_for_each(refuse)
+        of_these.filter_map(|d| rules::delivered(self.part(d.part)?.2, d).err()).try_for_each(refuse)
     }
 
     /// A part that is replaced must still fit the order it is a line of, and what came of it.
     pub(super) fn part_fits_orders(&self, part: &super::Part) -> Result<(), ActionError> {
+        if let Some((_, _, known)) = self.part(part.id)
+            && (known.supplier, known.ordered_on) == (part.supplier, part.ordered_on)
+        {
+            return Ok(());
+        }
         if let Some(order) = self.orders.iter().find(|o| o.parts.contains(&part.id)) {
             rules::line(order, part).map_err(ActionError)?;
         }
@@ -182,14 +187,11 @@ impl Project {
 
     /// Drops lines whose parts are gone.
     pub(super) fn prune_orders(&mut self) {
-        if self.orders.iter().all(|o| o.parts.is_empty()) {
-            return;
-        }
-        let parts: HashSet<PartId> = self.all_parts().map(|(_, _, p)| p.id).collect();
-        if self.orders.iter().any(|o| o.parts.iter().any(|id| !parts.contains(id))) {
-            for order in Arc::make_mut(&mut self.orders) {
-                order.parts.retain(|id| parts.contains(id));
-            }
+        let here = |id: &PartId| self.part_at(*id).is_some();
+        if !self.orders.iter().all(|o| o.parts.iter().all(here)) {
+            let mut orders = self.orders.as_ref().clone();
+            orders.iter_mut().for_each(|o| o.parts.retain(here));
+            self.orders = Arc::new(orders);
         }
     }
 
@@ -205,21 +207,21 @@ impl Project {
 
     /// Brings lines into document order, each once.
     fn sort_lines(&self, parts: &mut Vec<PartId>) {
-        let at: HashMap<PartId, usize> =
-            self.all_parts().enumerate().map(|(at, (_, _, p))| (p.id, at)).collect();
-        parts.sort_by_key(|id| at.get(id).copied().unwrap_or(usize::MAX));
+        // Where parts of one selection stand among each other.
+        let inside = |at: usize, id: PartId| {
+            self.selections[at].options.iter().flat_map(|o| &o.parts).position(|p| p.id == id)
+        };
+        parts.sort_by_cached_key(|id| match self.part_at(*id) {
+            Some(at) => (at, inside(at, *id)),
+            None => (usize::MAX, None),
+        });
         parts.dedup();
     }
 
     pub(super) fn is_taken_by_orders(&self, id: u32) -> bool {
-        self.orders.iter().any(|o| o.id.0 == id)
+        self.order(OrderId(id)).is_some()
             || self.deliveries.iter().any(|d| d.id.0 == id)
             || self.payments.iter().any(|p| p.id.0 == id)
-    }
-
-    /// The order with this number.
-    pub fn order(&self, id: OrderId) -> Option<&Order> {
-        self.orders.iter().find(|o| o.id == id)
     }
 
     /// The order a part is a line of.

@@ -4,7 +4,6 @@ use super::ids::{ConditionId, CorrectionId, GateId, PartId, PhaseId, SelectionId
 use super::project::Project;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
-use std::collections::HashSet;
 use std::sync::Arc;
 
 /// A list of conditions before a phase may start. Without conditions it is open.
@@ -162,16 +161,6 @@ impl Need {
 }
 
 impl Project {
-    /// The gate with this number.
-    pub fn gate(&self, id: GateId) -> Option<&Gate> {
-        self.gates.iter().find(|g| g.id == id)
-    }
-
-    /// The condition with this number and the gate it belongs to.
-    pub fn condition(&self, id: ConditionId) -> Option<(&Gate, &Condition)> {
-        self.gates.iter().find_map(|g| g.conditions.iter().find(|c| c.id == id).map(|c| (g, c)))
-    }
-
     /// The correction with this number.
     pub fn correction(&self, id: CorrectionId) -> Option<&Correction> {
         self.corrections.iter().find(|c| c.id == id)
@@ -193,26 +182,21 @@ impl Project {
         if self.gates.is_empty() && self.corrections.is_empty() {
             return;
         }
-        let phases: HashSet<PhaseId> = self.phases.iter().map(|p| p.id).collect();
-        let parts: HashSet<PartId> = self.all_parts().map(|(_, _, p)| p.id).collect();
-        let selections: HashSet<SelectionId> = self.selections.iter().map(|s| s.id).collect();
-        let known = |need: &Need| match need {
-            Need::Finished(phase) | Need::PartsOf { phase, .. } => phases.contains(phase),
-            Need::Selection { selection, .. } => selections.contains(selection),
-            Need::Part { part, .. } => parts.contains(part),
-            Need::Confirmed { .. } => true,
-        };
-        let whole = |g: &Gate| phases.contains(&g.phase) && g.conditions.iter().all(|c| known(&c.need));
-        if !self.gates.iter().all(whole) {
-            let gates = Arc::make_mut(&mut self.gates);
-            gates.retain(|g| phases.contains(&g.phase));
-            gates.iter_mut().for_each(|g| g.conditions.retain(|c| known(&c.need)));
+        let here = |id: PhaseId| self.phase(id).is_some();
+        let known = |c: &Condition| self.knows(&c.need);
+        if !self.gates.iter().all(|g| here(g.phase) && g.conditions.iter().all(known)) {
+            let mut gates = self.gates.as_ref().clone();
+            gates.retain(|g| here(g.phase));
+            gates.iter_mut().for_each(|g| g.conditions.retain(known));
+            self.gates = Arc::new(gates);
         }
-        let lost = |fix: Option<PhaseId>| fix.is_some_and(|id| !phases.contains(&id));
-        if self.corrections.iter().any(|c| !phases.contains(&c.phase) || lost(c.fix_phase)) {
-            let corrections = Arc::make_mut(&mut self.corrections);
-            corrections.retain(|c| phases.contains(&c.phase));
-            corrections.iter_mut().filter(|c| lost(c.fix_phase)).for_each(|c| c.fix_phase = None);
+        let here = |id: PhaseId| self.phase(id).is_some();
+        let lost = |c: &Correction| c.fix_phase.is_some_and(|id| !here(id));
+        if self.corrections.iter().any(|c| !here(c.phase) || lost(c)) {
+            let mut corrections = self.corrections.as_ref().clone();
+            corrections.retain(|c| here(c.phase));
+            corrections.iter_mut().filter(|c| lost(c)).for_each(|c| c.fix_phase = None);
+            self.corrections = Arc::new(corrections);
         }
     }
 }

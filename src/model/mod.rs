@@ -16,6 +16,7 @@ pub mod file;
 pub mod gate;
 pub mod history;
 pub mod ids;
+mod index;
 pub mod look;
 pub mod mapping;
 pub mod money;

@@ -3,8 +3,9 @@
 use super::budget::{Extra, Quote};
 use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
-use super::gate::{Correction, Gate};
+use super::gate::{Condition, Correction, Gate};
 use super::ids::*;
+use super::index::Index;
 use super::look::FinishColor;
 use super::mapping::Mapping;
 use super::money::Currency;
@@ -78,6 +79,9 @@ pub struct Project {
     pub mappings: Arc<Vec<Mapping>>,
     /// The next unused number.
     pub next_id: u32,
+    /// Where things are by their numbers.
+    #[serde(skip)]
+    pub(super) index: Index,
 }
 
 fn none<T>(list: &Arc<Vec<T>>) -> bool {
@@ -205,6 +209,7 @@ impl Project {
             payments: Arc::default(),
             mappings: Arc::default(),
             next_id: 1,
+            index: Index::default(),
         }
     }
 
@@ -217,32 +222,67 @@ impl Project {
 
     /// The room with this number.
     pub fn room(&self, id: RoomId) -> Option<&Room> {
-        self.rooms.iter().find(|r| r.id == id)
+        self.rooms.get(self.index.rooms.find(&self.rooms, id.0, |r| r.id == id)?)
     }
 
     /// The phase with this number.
     pub fn phase(&self, id: PhaseId) -> Option<&Phase> {
-        self.phases.iter().find(|p| p.id == id)
+        self.phases.get(self.index.phases.find(&self.phases, id.0, |p| p.id == id)?)
     }
 
     /// The supplier with this number.
     pub fn supplier(&self, id: SupplierId) -> Option<&Supplier> {
-        self.suppliers.iter().find(|s| s.id == id)
+        self.suppliers.get(self.index.suppliers.find(&self.suppliers, id.0, |s| s.id == id)?)
+    }
+
+    /// The gate with this number.
+    pub fn gate(&self, id: GateId) -> Option<&Gate> {
+        self.gates.get(self.index.gates.find(&self.gates, id.0, |g| g.id == id)?)
+    }
+
+    /// The condition with this number and the gate it belongs to.
+    pub fn condition(&self, id: ConditionId) -> Option<(&Gate, &Condition)> {
+        let of = |g: &Gate| g.conditions.iter().position(|c| c.id == id);
+        let gate = self.gates.get(self.index.gates.find(&self.gates, id.0, |g| of(g).is_some())?)?;
+        Some((gate, gate.conditions.get(of(gate)?)?))
+    }
+
+    /// The order with this number.
+    pub fn order(&self, id: OrderId) -> Option<&Order> {
+        self.orders.get(self.index.orders.find(&self.orders, id.0, |o| o.id == id)?)
     }
 
     /// The selection with this number.
     pub fn selection(&self, id: SelectionId) -> Option<&Selection> {
-        self.selections.iter().find(|s| s.id == id).map(Arc::as_ref)
+        self.selections.get(self.selection_at(id)?).map(Arc::as_ref)
     }
 
     /// The option with this number and the selection it belongs to.
     pub fn option(&self, id: OptionId) -> Option<(&Selection, &SelectionOption)> {
-        self.selections.iter().find_map(|s| s.options.iter().find(|o| o.id == id).map(|o| (s.as_ref(), o)))
+        let selection = self.selections.get(self.option_at(id)?)?;
+        Some((selection, selection.option(id)?))
     }
 
     /// The part with this number, its option and its selection.
     pub fn part(&self, id: PartId) -> Option<(&Selection, &SelectionOption, &Part)> {
-        self.all_parts().find(|(_, _, p)| p.id == id)
+        let selection = self.selections.get(self.part_at(id)?)?;
+        let (option, part) = selection.part(id)?;
+        Some((selection, option, part))
+    }
+
+    /// The position of a selection.
+    pub(super) fn selection_at(&self, id: SelectionId) -> Option<usize> {
+        self.index.selections.find(&self.selections, id.0, |s| s.id == id)
+    }
+
+    /// The position of the selection of an option.
+    pub(super) fn option_at(&self, id: OptionId) -> Option<usize> {
+        self.index.selections.find(&self.selections, id.0, |s| s.option(id).is_some())
+    }
+
+    /// The position of the selection of a part.
+    pub(super) fn part_at(&self, id: PartId) -> Option<usize> {
+        self.index.selections.find(&self.selections, id.0, |s| s.part(id).is_some())
     }
 
     /// All parts in document order.

@@ -45,6 +45,16 @@ impl Selection {
         with(OptionState::Chosen).or_else(|| with(OptionState::Leaning))
     }
 
+    /// The option with this number.
+    pub fn option(&self, id: OptionId) -> Option<&SelectionOption> {
+        self.options.iter().find(|o| o.id == id)
+    }
+
+    /// The part with this number and its option.
+    pub fn part(&self, id: PartId) -> Option<(&SelectionOption, &Part)> {
+        self.options.iter().find_map(|o| o.parts.iter().find(|p| p.id == id).map(|p| (o, p)))
+    }
+
     /// The option that was chosen.
     pub fn choice(&self) -> Option<&SelectionOption> {
         self.options.iter().find(|o| o.state == OptionState::Chosen)

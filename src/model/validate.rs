@@ -401,6 +401,9 @@ pub fn mapping(project: &Project, m: &super::Mapping) -> Checked {
 /// Checks a whole document, as read from a file: numbers and keys used once, references that lead somewhere,
 /// values in range. Circles in the links are left to the engine, which computes what it can around them.
 pub fn document(project: &Project) -> Vec<String> {
+    let mut project = project.clone();
+    project.reindex();
+    let project = &project;
     let mut faults = Vec::new();
     let mut ids = HashSet::new();
     let mut keys = HashSet::new();
@@ -415,9 +418,6 @@ pub fn document(project: &Project) -> Vec<String> {
             faults.push(format!("{word} `{key}`: {why}"));
         }
     };
-    let phases: HashSet<_> = project.phases.iter().map(|p| p.id).collect();
-    let suppliers: HashSet<_> = project.suppliers.iter().map(|s| s.id).collect();
-    let rooms: HashSet<_> = project.rooms.iter().map(|r| r.id).collect();
     check("settings", 0, "settings", settings(&project.settings));
     if let Err(why) = super::look::check_finishes(&project.finishes) {
         check("finish", u32::MAX, "finishes", Err(why));
@@ -431,7 +431,7 @@ pub fn document(project: &Project) -> Vec<String> {
     }
     project.suppliers.iter().for_each(|s| check("supplier", s.id.0, &s.key, supplier(s)));
     for s in project.selections.iter() {
-        let own = if rooms.contains(&s.room) {
+        let own = if project.room(s.room).is_some() {
             key(&s.key)
                 .and_then(|()| amount("the allowance", s.allowance))
                 .and_then(|()| day("the deciding day", s.decide_on))
@@ -443,8 +443,8 @@ pub fn document(project: &Project) -> Vec<String> {
         for o in &s.options {
             check("option", o.id.0, &o.key, option(o));
             for p in &o.parts {
-                let lost = p.phase.is_some_and(|id| !phases.contains(&id))
-                    || p.supplier.is_some_and(|id| !suppliers.contains(&id));
+                let lost = p.phase.is_some_and(|id| project.phase(id).is_none())
+                    || p.supplier.is_some_and(|id| project.supplier(id).is_none());
                 let fault = if lost {
                     Err("it names a phase or supplier that is not in the project".to_owned())
                 } else {
@@ -459,9 +459,7 @@ pub fn document(project: &Project) -> Vec<String> {
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, mapping(project, m)));
     super::validate_swap::document(project, &mut check);
     super::validate_orders::document(project, &mut check);
-    for (word, id, name, fault) in super::validate_gates::all(project) {
-        check(word, id, &name, fault);
-    }
+    super::validate_gates::document(project, &mut check);
     if project.next_id > MAX_ID + 1 {
         faults.push(format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1));
     }

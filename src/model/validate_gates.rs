@@ -95,40 +95,24 @@ pub fn correction_alone(c: &Correction) -> Checked {
     }
 }
 
-/// Every fault in the gates and corrections of a document as read from a file: what it is, its number, its name and
-/// what is wrong.
-pub(super) fn all(project: &Project) -> Vec<(&'static str, u32, String, Checked)> {
-    let mut checked = Vec::new();
-    if project.gates.is_empty() && project.corrections.is_empty() {
-        return checked;
-    }
-    let phases: HashSet<_> = project.phases.iter().map(|p| p.id).collect();
-    let selections: HashSet<_> = project.selections.iter().map(|s| s.id).collect();
-    let parts: HashSet<_> = project.all_parts().map(|(_, _, p)| p.id).collect();
+/// Checks them in a whole document.
+pub(super) fn document(project: &Project, check: &mut impl FnMut(&'static str, u32, &str, Checked)) {
     for g in project.gates.iter() {
-        let fault = if phases.contains(&g.phase) {
-            gate_alone(g)
-        } else {
-            Err("it names a phase that is not in the project".to_owned())
+        let fault = match project.phase(g.phase) {
+            Some(_) => gate_alone(g),
+            None => Err("it names a phase that is not in the project".to_owned()),
         };
-        checked.push(("gate", g.id.0, g.key.clone(), fault));
+        check("gate", g.id.0, &g.key, fault);
         for (i, c) in g.conditions.iter().enumerate() {
-            let known = match &c.need {
-                Need::Finished(phase) | Need::PartsOf { phase, .. } => phases.contains(phase),
-                Need::Selection { selection, .. } => selections.contains(selection),
-                Need::Part { part, .. } => parts.contains(part),
-                Need::Confirmed { .. } => true,
-            };
-            let fault = if known {
+            let fault = if project.knows(&c.need) {
                 condition_alone(g, c)
             } else {
                 Err("it names something that is not in the project".to_owned())
             };
-            checked.push(("condition", c.id.0, format!("{} {}", g.key, i + 1), fault));
+            check("condition", c.id.0, &format!("{} {}", g.key, i + 1), fault);
         }
     }
     for c in project.corrections.iter() {
-        checked.push(("correction", c.id.0, format!("{}", c.id.0), correction(project, c)));
+        check("correction", c.id.0, &c.id.0.to_string(), correction(project, c));
     }
-    checked
 }

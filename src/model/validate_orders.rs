@@ -8,23 +8,15 @@ use std::collections::{HashMap, HashSet};
 
 type Checked = Result<(), String>;
 
-/// Parts by number, made once for many checks.
-pub(super) type Parts<'a> = HashMap<PartId, &'a Part>;
-
-/// All parts of a document by number.
-pub(super) fn parts(project: &Project) -> Parts<'_> {
-    project.all_parts().map(|(_, _, p)| (p.id, p)).collect()
-}
-
 /// Checks an order against the project.
-pub(super) fn order(project: &Project, parts: &Parts<'_>, o: &Order) -> Checked {
+pub(super) fn order(project: &Project, o: &Order) -> Checked {
     check_order(o)?;
     if project.supplier(o.supplier).is_none() {
         return Err("the order names a supplier that is not in the project".to_owned());
     }
     let mut seen = HashSet::new();
     for id in &o.parts {
-        let Some(part) = parts.get(id) else {
+        let Some((_, _, part)) = project.part(*id) else {
             return Err("the order names a part that is not in the project".to_owned());
         };
         if !seen.insert(id) {
@@ -58,8 +50,8 @@ pub fn line(o: &Order, part: &Part) -> Checked {
 }
 
 /// Checks a delivery against the project.
-pub(super) fn delivery(parts: &Parts<'_>, d: &Delivery) -> Checked {
-    let Some(part) = parts.get(&d.part) else {
+pub(super) fn delivery(project: &Project, d: &Delivery) -> Checked {
+    let Some((_, _, part)) = project.part(d.part) else {
         return Err("the delivery names a part that is not in the project".to_owned());
     };
     check_delivery(d)?;
@@ -78,10 +70,10 @@ pub fn delivered(part: &Part, d: &Delivery) -> Checked {
 }
 
 /// Checks a payment against the project.
-pub(super) fn payment(project: &Project, parts: &Parts<'_>, p: &Payment) -> Checked {
+pub(super) fn payment(project: &Project, p: &Payment) -> Checked {
     let known = match p.of {
         PaidFor::Order(id) => project.order(id).is_some(),
-        PaidFor::Part(id) => parts.contains_key(&id),
+        PaidFor::Part(id) => project.part(id).is_some(),
     };
     if !known {
         return Err("the payment is for an order or a part that is not in the project".to_owned());
@@ -91,28 +83,24 @@ pub(super) fn payment(project: &Project, parts: &Parts<'_>, p: &Payment) -> Chec
 
 /// Checks them in a whole document.
 pub(super) fn document(project: &Project, check: &mut impl FnMut(&'static str, u32, &str, Checked)) {
-    if project.orders.is_empty() && project.deliveries.is_empty() && project.payments.is_empty() {
-        return;
-    }
-    let parts = parts(project);
     let mut lines: HashMap<PartId, OrderId> = HashMap::new();
     for o in project.orders.iter() {
         let twice = o.parts.iter().find(|id| lines.insert(**id, o.id).is_some_and(|other| other != o.id));
-        let fault = match twice.and_then(|id| parts.get(id)) {
-            Some(part) => Err(format!("{} is a line of two orders; keep it in one", part.name)),
-            None => order(project, &parts, o),
+        let fault = match twice.and_then(|id| project.part(*id)) {
+            Some((_, _, part)) => Err(format!("{} is a line of two orders; keep it in one", part.name)),
+            None => order(project, o),
         };
         check("order", o.id.0, &o.key, fault);
     }
-    let part_key = |id: &PartId| parts.get(id).map_or("?", |p| p.key.as_str());
+    let part_key = |id: PartId| project.part(id).map_or("?", |(_, _, p)| p.key.as_str());
     for (n, d) in project.deliveries.iter().enumerate() {
-        check("delivery", d.id.0, &format!("{} of {}", n + 1, part_key(&d.part)), delivery(&parts, d));
+        check("delivery", d.id.0, &format!("{} of {}", n + 1, part_key(d.part)), delivery(project, d));
     }
     for (n, p) in project.payments.iter().enumerate() {
         let what = match p.of {
             PaidFor::Order(id) => project.order(id).map_or("?", |o| o.key.as_str()),
-            PaidFor::Part(id) => part_key(&id),
+            PaidFor::Part(id) => part_key(id),
         };
-        check("payment", p.id.0, &format!("{} for {what}", n + 1), payment(project, &parts, p));
+        check("payment", p.id.0, &format!("{} for {what}", n + 1), payment(project, p));
     }
 }

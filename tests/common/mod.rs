@@ -210,7 +210,8 @@ pub fn figures_text(project: &Project) -> String {
 
 /// The project with its numbers given anew, sheet by sheet and row by row.
 pub fn renumbered(project: &Project) -> Project {
-    let mut new = Project { next_id: 1, ..project.clone() };
+    let mut new = project.clone();
+    new.next_id = 1;
     let mut next = 0;
     let mut id = || {
         next += 1;

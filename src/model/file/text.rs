@@ -56,12 +56,10 @@ pub fn from_text(text: &str, path: &Path) -> Result<Project, FileError> {
         column: e.span.start.col,
         message: e.code.to_string(),
     })?;
-    let faults = validate::document(&read.project);
-    if faults.is_empty() {
-        Ok(read.project)
-    } else {
-        Err(FileError::Faults { path: path.to_owned(), faults })
-    }
+    let mut project = read.project;
+    project.reindex();
+    let faults = validate::document(&project);
+    if faults.is_empty() { Ok(project) } else { Err(FileError::Faults { path: path.to_owned(), faults }) }
 }
 
 /// The schema number, found without reading the rest: a later version may have written things unknown here.

@@ -164,7 +164,8 @@ fn cautions_of_a_phase_are_laid_out_on_a_click() {
 #[test]
 fn a_project_without_gates_is_taught_what_they_are() {
     let (project, day) = support::sample("orchard_house.ron");
-    let mut bare = Project { gates: Default::default(), corrections: Default::default(), ..project };
+    let mut bare = project;
+    (bare.gates, bare.corrections) = Default::default();
     std::sync::Arc::make_mut(&mut bare.phases).retain(|p| p.kind == needline::model::PhaseKind::Work);
     std::sync::Arc::make_mut(&mut bare.links).clear();
     let mut harness = panel_over(bare, day);
