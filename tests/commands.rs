@@ -201,11 +201,11 @@ fn bad_use_leaves_with_two_and_says_why() {
     let file = projects(folder.path()).remove(0);
     let out = folder.path().join("nothing");
     let cases: [(&[&dyn AsRef<std::ffi::OsStr>], &str); 15] = [
-        (&[&"import", &"x"], "import needs --out FILE"),
-        (&[&"export", &file], "export needs --out FOLDER"),
-        (&[&"check"], "check takes one FILE"),
-        (&[&"check", &file, &file], "check takes one FILE"),
-        (&[&"check", &file, &"--out", &out], "check has no option --out"),
+        (&[&"import", &"x"], "--out <FILE>"),
+        (&[&"export", &file], "--out <FOLDER>"),
+        (&[&"check"], "<FILE>"),
+        (&[&"check", &file, &file], "Usage: needline check"),
+        (&[&"check", &file, &"--out", &out], "unexpected argument '--out'"),
         (&[&"check", &file, &"--as-of", &"July 1"], "`July 1` is no date"),
         (&[&"check", &file, &"--as-of"], "--as-of"),
         (&[&"buy", &file, &"--out", &out, &"--format", &"csv,"], "`` is no format"),
@@ -213,7 +213,7 @@ fn bad_use_leaves_with_two_and_says_why() {
         (&[&"print", &file, &"--out", &out, &"--format", &"csv"], "`csv` is no format; there are pdf, html"),
         (&[&"print", &file, &"--out", &out, &"--paper", &"gossip"], "`gossip` is no paper"),
         (&[&"buy", &file, &"--out", &out, &"--format", &"doc"], "`doc` is no format"),
-        (&[&"buy", &file, &"--out", &out, &"--out", &out], "--out is given twice"),
+        (&[&"buy", &file, &"--out", &out, &"--out", &out], "'--out <FOLDER>' cannot be used multiple times"),
         (&[&"figs", &file], "`figs` is no command"),
         (&[&"--frce"], "--frce"),
     ];
@@ -221,6 +221,7 @@ fn bad_use_leaves_with_two_and_says_why() {
         let (code, printed, err) = run(args);
         assert_eq!((code, printed.as_str()), (2, ""), "{err}");
         assert!(err.contains(expected), "{expected}: {err}");
+        assert!(err.starts_with("needline: ") && !err.contains("error: "), "{err}");
     }
     assert!(!out.exists());
 }
@@ -228,9 +229,14 @@ fn bad_use_leaves_with_two_and_says_why() {
 #[test]
 fn help_version_and_the_window() {
     for args in ["help", "--help", "-h"] {
-        let (code, out, _) = run(&[&args]);
-        assert_eq!((code, out.as_str()), (0, commands::USAGE));
+        let (code, out, err) = run(&[&args]);
+        assert_eq!((code, err.as_str()), (0, ""));
+        for told in ["needline [FILE]", "import-list", "swaps", "Exit codes: 0 good", "year-month-day"] {
+            assert!(out.contains(told), "{args} does not tell of {told}: {out}");
+        }
     }
+    let (code, out, _) = run(&[&"buy", &"--help"]);
+    assert!(code == 0 && out.contains("Any of csv, xlsx, pdf, html and ics"), "{out}");
     let (_, out, _) = run(&[&"--version"]);
     assert_eq!(out, format!("needline {}\n", env!("CARGO_PKG_VERSION")));
     let window = |args: &[&str]| commands::run(args.iter().map(Into::into).collect());

@@ -109,7 +109,7 @@ fn what_cannot_be_done_is_said_and_nothing_is_written() {
         (&[a, b, c, d, "--preview", "--price", "template:template=5"], "no knock-on with a price"),
         (&[a, b, c, d, "--preview", "--keep", "house_beam"], "no ordered part of the choice"),
         (&[a, b, c, d, "--preview", "--send-back", "primary_bath_tub_oval=x"], "no amount"),
-        (&[a, b, a, b, "--preview"], "given twice"),
+        (&[a, b, a, b, "--preview"], "cannot be used multiple times"),
     ];
     for (args, message) in cases {
         let all: Vec<&dyn AsRef<std::ffi::OsStr>> = [&"swap" as &dyn AsRef<std::ffi::OsStr>, &file]

@@ -1,12 +1,13 @@
 //! What `import-list` does: a list from elsewhere is looked at, and taken into a project when told.
 
-use super::parse_list::{Accept, ListRequest};
-use super::verbs::{input, load, one_line};
+use super::args::{Accept, Columns, Creates, HeaderRow, ListRequest};
+use super::verbs::{check_target, input, load, one_line};
 use super::{Failure, GOOD, Outcome, PROBLEMS};
 use crate::exchange::Progress;
 use crate::exchange::mapping::accept;
 use crate::exchange::mapping::changes::{self, counted, joined, summary};
 use crate::exchange::mapping::read::{self, answers};
+use crate::exchange::mapping::selections::May;
 use crate::exchange::mapping::setup::recognise;
 use crate::exchange::mapping::{
     self, Additions, Book, Change, Grid, Matching, PriceList, Reading, Setup, selections,
@@ -25,16 +26,18 @@ pub fn import_list(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
-    let project = load(&request.project)?;
-    if let Some(target) = &request.out
-        && !target.force
-        && target.file.symlink_metadata().is_ok()
-        && target.file.canonicalize().ok() != request.project.canonicalize().ok()
-    {
-        let path = target.file.display();
-        return Err(input(format!(
-            "{path} is there already; choose another name, or add --force to replace it"
-        )));
+    let bad_use = |why: &str| Err(Failure::Use(why.to_owned()));
+    if request.accept.is_empty() && !request.preview {
+        return bad_use(
+            "import-list needs --preview to look only, or --accept all, --accept unit_price,lead or --accept PART:FIELD",
+        );
+    }
+    if request.preview && (request.target.out.is_some() || !request.accept.is_empty()) {
+        return bad_use("import-list --preview writes nothing, so it takes neither --accept nor --out");
+    }
+    let project = load(&request.into)?;
+    if let Some(path) = &request.target.out {
+        check_target(Some(&request.into), path, request.target.force)?;
     }
     let book = mapping::read_file(&request.list, &Progress::new()).map_err(input)?;
     let grid = sheet(&book, request.sheet.as_deref())?;
@@ -96,12 +99,12 @@ fn set_up(
     supplier: Option<SupplierId>,
     request: &ListRequest,
 ) -> Result<(Setup, Option<KnownMapping>), Failure> {
-    let known = recognise(grid, project, supplier, request.into).filter(|_| request.header.is_none());
+    let known = recognise(grid, project, supplier, request.kind).filter(|_| request.header.is_none());
     let mut setup = match &known {
         Some(known) => known.setup.clone(),
-        None => Setup::guess(grid, project, supplier, request.into),
+        None => Setup::guess(grid, project, supplier, request.kind),
     };
-    if let Some(header) = request.header {
+    if let Some(HeaderRow(header)) = request.header {
         if let Some(row) = header
             && !grid.rows.iter().any(|r| r.number == row)
         {
@@ -111,7 +114,7 @@ fn set_up(
         setup.guess_fields(grid, project, supplier);
     }
     let headings = grid.headings(setup.header);
-    for (field, heading) in &request.map {
+    for (field, heading) in request.map.iter().flat_map(|Columns(pairs)| pairs) {
         if !field.goes_with(setup.into) {
             let word = field.word();
             return Err(Failure::Use(format!(
@@ -310,7 +313,12 @@ fn add_selections(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
-    let plan = selections::plan(project, reading, supplier, request.may, &grid.place());
+    let may = May {
+        rooms: request.create.contains(&Creates::Rooms),
+        suppliers: request.create.contains(&Creates::Suppliers),
+        fill_down: request.fill_down,
+    };
+    let plan = selections::plan(project, reading, supplier, may, &grid.place());
     for (row, words) in plan.adds.iter().take(MOST_LINES * 10) {
         writeln!(out, "row {row}: {}", one_line(words))?;
     }
@@ -352,7 +360,7 @@ fn finish(
         return Ok(Outcome::Exit(GOOD));
     };
     let next = project.apply(&action).map_err(input)?;
-    let path = request.out.as_ref().map_or(&request.project, |target| &target.file);
+    let path = request.target.out.as_ref().unwrap_or(&request.into);
     file::save(&next, path, None).map_err(input)?;
     writeln!(out, "{}, written to {}", one_line(&action.label(project)), path.display())?;
     Ok(Outcome::Exit(GOOD))

@@ -3,14 +3,15 @@
 //! Results go to the standard output, warnings and faults to the standard error. Exit codes: 0 good, 1 problems
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
+mod args;
 mod list_verb;
-mod parse;
-mod parse_list;
-mod parse_swap;
 mod swap_verbs;
 mod verbs;
 
-use parse::Request;
+use crate::exchange::lists::Format;
+use crate::exchange::print::{PaperForm, PaperKind};
+use args::{Arguments, Verb};
+use clap::{CommandFactory, Parser};
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -31,46 +32,6 @@ pub const PROBLEMS: u8 = 1;
 /// The arguments or the input are of no use.
 pub const BAD: u8 = 2;
 
-/// How the program is used.
-pub const USAGE: &str = "\
-Needline: room-by-room selections for the remodel of a house
-
-  needline [FILE]
-      open the window, on the start page when no FILE is given
-  needline import FOLDER --out FILE [--force]
-      read the sheets in FOLDER, or in one .xlsx workbook, into a new project
-  needline import-list FILE --into PROJECT (--preview | --accept all|PART:FIELD|FIELD,...) [--supplier KEY]
-      prices and lead times of a supplier's list, or selections, from CSV or .xlsx of any layout; --preview shows what
-      was made of the columns and what would change. Bad rows: nothing is written, unless --skip-bad-rows
-      [--as prices|selections] [--sheet NAME] [--header ROW|none] [--map FIELD=HEADING,...] [--decimal point|comma]
-      [--dates day|month|year] [--lead-unit days|weeks|working] [--any-currency] [--by-name] [--match ROW=PART]
-      [--add-to SELECTION] [--create rooms,suppliers] [--fill-down] [--forget] [--out FILE [--force]]
-  needline export FILE --out FOLDER
-      write the project as sheets
-  needline figures FILE [--as-of DATE]
-      all computed figures as JSON
-  needline buy FILE [--as-of DATE] --out FOLDER [--format csv,xlsx,pdf,html,ics] [--supplier KEY]
-      a purchase list for each supplier, or for one
-  needline print FILE [--as-of DATE] --out FOLDER [--format pdf,html]
-                 [--paper selections,schedule,budget,inspections]
-      papers of the whole project
-  needline check FILE [--as-of DATE]
-      problems, one a line
-  needline swap FILE --selection KEY --to KEY [--why TEXT] (--preview | --out FILE [--force])
-  needline swap FILE --reverse SWAP [--why TEXT] (--preview | --out FILE [--force])
-      what another choice costs in money, days, returns and knock-ons; with --out it is made
-      [--as-of DATE] [--json] [--price KNOCKON=COST[/DAYS]] [--send-back PART[=FREIGHT]] [--keep PART]
-  needline return FILE --part KEY --state WORD --out FILE [--force]
-      what becomes of an ordered part that is no longer wanted: going_back, went_back, kept, written_off
-      [--as-of DATE] [--credit AMOUNT] [--freight AMOUNT] [--restock PERCENT] [--note TEXT]
-  needline swaps FILE [--room KEY]
-      the log of swaps as CSV
-  needline help, --help, --version
-
-DATE is year-month-day, for example 2026-08-24. Without it the day kept in the project counts, else today.
-Exit codes: 0 good, 1 check found errors, 2 bad use or unreadable input.
-";
-
 /// Why a command did not do its work; printed as it is, exit code 2.
 #[derive(Debug, thiserror::Error)]
 enum Failure {
@@ -90,25 +51,14 @@ pub fn run(args: Vec<OsString>) -> Outcome {
 /// As [`run`], with outputs of the caller's choice.
 pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -> Outcome {
     let (out, err) = (&mut Patient::new(out), &mut Patient::new(err));
-    let done = parse::parse(args).and_then(|request| match request {
-        Request::Window(file) => Ok(Outcome::Window(file)),
-        Request::Help => print(out, USAGE),
-        Request::Version => print(out, concat!("needline ", env!("CARGO_PKG_VERSION"), "\n")),
-        Request::Import { folder, file, force } => verbs::import(&folder, &file, force, out, err),
-        Request::Export { file, folder } => verbs::export(&file, &folder, out),
-        Request::Figures { file, as_of } => verbs::figures(&file, as_of, out),
-        Request::Buy { file, as_of, folder, formats, supplier } => {
-            verbs::buy(&file, as_of, &folder, &formats, supplier.as_deref(), out)
+    let done = match Arguments::try_parse_from(std::iter::once("needline".into()).chain(args)) {
+        Ok(Arguments { verb }) => perform(verb, out, err),
+        Err(told) if told.use_stderr() => {
+            let text = told.to_string();
+            Err(Failure::Input(text.strip_prefix("error: ").unwrap_or(&text).trim_end().to_owned()))
         }
-        Request::Print { file, as_of, folder, papers, forms } => {
-            verbs::print(&file, as_of, &folder, &papers, &forms, out)
-        }
-        Request::Check { file, as_of } => verbs::check(&file, as_of, out),
-        Request::ImportList(request) => list_verb::import_list(&request, out, err),
-        Request::Swap(request) => swap_verbs::swap(&request, out),
-        Request::Return(request) => swap_verbs::return_of(&request, out),
-        Request::Swaps { file, room } => swap_verbs::swaps(&file, room.as_deref(), out),
-    });
+        Err(told) => print(out, &told.to_string()),
+    };
     let flushed = out.flush();
     match done.and_then(|outcome| flushed.map(|()| outcome).map_err(Failure::from)) {
         Ok(outcome) => outcome,
@@ -118,6 +68,49 @@ pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -
             Outcome::Exit(BAD)
         }
     }
+}
+
+fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Result<Outcome, Failure> {
+    match verb {
+        None => Ok(Outcome::Window(None)),
+        Some(Verb::Other(words)) => window(words),
+        Some(Verb::Import { folder, out: file, force }) => verbs::import(&folder, &file, force, out, err),
+        Some(Verb::Export { file, out: folder }) => verbs::export(&file, &folder, out),
+        Some(Verb::Figures { of }) => verbs::figures(&of, out),
+        Some(Verb::Buy { of, out: folder, format, supplier }) => {
+            verbs::buy(&of, &folder, &each_once(&Format::ALL, &format), supplier.as_deref(), out)
+        }
+        Some(Verb::Print { of, out: folder, format, paper }) => {
+            let papers = match paper.as_slice() {
+                [] => each_once(&PaperKind::ALL, &PaperKind::ALL.map(|(_, kind)| kind)),
+                some => each_once(&PaperKind::ALL, some),
+            };
+            verbs::print(&of, &folder, &papers, &each_once(&PaperForm::ALL, &format), out)
+        }
+        Some(Verb::Check { of }) => verbs::check(&of, out),
+        Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),
+        Some(Verb::Swap(request)) => swap_verbs::swap(&request, out),
+        Some(Verb::Return(request)) => swap_verbs::return_of(&request, out),
+        Some(Verb::Swaps { file, room }) => swap_verbs::swaps(&file, room.as_deref(), out),
+    }
+}
+
+/// A file to open in the window, unless there is more than that.
+fn window(mut words: Vec<OsString>) -> Result<Outcome, Failure> {
+    match words.pop() {
+        Some(file) if words.is_empty() => Ok(Outcome::Window(Some(file.into()))),
+        _ => {
+            let command = Arguments::command();
+            let known: Vec<&str> = command.get_subcommands().map(|verb| verb.get_name()).collect();
+            let first = words.first().map(|word| word.display().to_string()).unwrap_or_default();
+            Err(Failure::Use(format!("`{first}` is no command; there are {}", known.join(", "))))
+        }
+    }
+}
+
+/// What was asked for, each once and in the order of the table.
+fn each_once<T: Copy + PartialEq>(known: &[(&'static str, T)], asked: &[T]) -> Vec<T> {
+    known.iter().map(|(_, value)| *value).filter(|value| asked.contains(value)).collect()
 }
 
 fn print(out: &mut dyn Write, text: &str) -> Result<Outcome, Failure> {

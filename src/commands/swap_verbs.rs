@@ -1,10 +1,10 @@
 //! What `swap`, `return` and `swaps` do.
 
-use super::parse_swap::{ReturnRequest, SwapRequest, SwapWhat, Target};
-use super::verbs::{input, load, load_and_compute, one_line};
+use super::args::{ReturnRequest, SwapRequest};
+use super::verbs::{check_target, input, load, load_and_compute, one_line};
 use super::{Failure, GOOD, Outcome};
 use crate::engine::Figures;
-use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
+use crate::engine::swap::{self, Fate, SwapPreview, Wish};
 use crate::exchange::{export_swaps, json_swaps};
 use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState, file};
 use std::io::Write;
@@ -12,27 +12,36 @@ use std::path::Path;
 
 /// `swap`: prints what it would do, and does it when a file is named to write to.
 pub fn swap(request: &SwapRequest, out: &mut dyn Write) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(&request.file, request.as_of)?;
+    match (&request.target.out, request.preview) {
+        (Some(_), true) => return bad_use("swap --preview writes nothing, so it takes no --out"),
+        (None, false) => return bad_use("swap needs --out FILE, or --preview to look only"),
+        _ => {}
+    }
+    let (project, figures) = load_and_compute(&request.of)?;
     let preview = swap::preview(&project, &figures, &wish(&project, &figures, request)?).map_err(input)?;
-    if let Some(target) = &request.out {
-        check_target(&request.file, target)?;
+    if let Some(path) = &request.target.out {
+        check_target(Some(&request.of.file), path, request.target.force)?;
     }
     print_preview(&project, &figures, &preview, request.json, out)?;
-    if let Some(target) = &request.out {
+    if let Some(path) = &request.target.out {
         let next = project.apply(&preview.action).map_err(input)?;
-        file::save(&next, &target.file, None).map_err(input)?;
+        file::save(&next, path, None).map_err(input)?;
         if !request.json {
             let key = next.swaps.last().map_or("", |s| &s.key);
-            writeln!(out, "made as {}, written to {}", one_line(key), target.file.display())?;
+            writeln!(out, "made as {}, written to {}", one_line(key), path.display())?;
         }
     }
     Ok(Outcome::Exit(GOOD))
 }
 
+fn bad_use<T>(why: &str) -> Result<T, Failure> {
+    Err(Failure::Use(why.to_owned()))
+}
+
 fn wish(project: &Project, figures: &Figures, request: &SwapRequest) -> Result<Wish, Failure> {
     let on = figures.as_of.date();
-    let mut wish = match &request.what {
-        SwapWhat::To(selection, to) => {
+    let mut wish = match (&request.selection, &request.to, &request.reverse) {
+        (Some(selection), Some(to), None) => {
             let found = project.selections.iter().find(|s| s.key == *selection);
             let found = found.ok_or_else(|| input(format!("there is no selection `{selection}`")))?;
             let option = found.options.iter().find(|o| o.key == *to).ok_or_else(|| {
@@ -41,7 +50,7 @@ fn wish(project: &Project, figures: &Figures, request: &SwapRequest) -> Result<W
             })?;
             Wish::new(found.id, option.id, on)
         }
-        SwapWhat::Reverse(key) => {
+        (None, None, Some(key)) => {
             let found = project.swaps.iter().find(|s| s.key == *key).map(|s| s.id);
             let known: Vec<&str> = project.swaps.iter().map(|s| s.key.as_str()).collect();
             found.and_then(|id| Wish::reversing(project, id, on)).ok_or_else(|| {
@@ -53,13 +62,10 @@ fn wish(project: &Project, figures: &Figures, request: &SwapRequest) -> Result<W
                 input(format!("there is no swap `{key}`; {known}"))
             })?
         }
+        _ => return bad_use("swap needs --selection KEY and --to KEY, or --reverse SWAP"),
     };
     wish.why.clone_from(&request.why);
-    wish.prices = request
-        .prices
-        .iter()
-        .map(|(key, cost, days)| Price { key: key.clone(), cost: *cost, days: *days })
-        .collect();
+    wish.prices.clone_from(&request.price);
     for (key, freight) in &request.send_back {
         let part = ordered_part(project, &wish, key)?;
         wish.fates.push(Fate { part, state: ReturnState::GoingBack, freight: *freight });
@@ -98,20 +104,10 @@ fn print_preview(
     Ok(())
 }
 
-/// The project's own file may be written over, another one only when that is asked for.
-fn check_target(own: &Path, target: &Target) -> Result<(), Failure> {
-    let same =
-        |a: &Path, b: &Path| a.canonicalize().ok().is_some_and(|a| b.canonicalize().is_ok_and(|b| a == b));
-    if target.force || target.file.symlink_metadata().is_err() || same(own, &target.file) {
-        return Ok(());
-    }
-    let path = target.file.display();
-    Err(input(format!("{path} is there already; choose another name, or add --force to replace it")))
-}
-
 /// `return`: notes what becomes of a part.
 pub fn return_of(request: &ReturnRequest, out: &mut dyn Write) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(&request.file, request.as_of)?;
+    let Some(path) = &request.target.out else { return bad_use("return needs --out FILE") };
+    let (project, figures) = load_and_compute(&request.of)?;
     let found = project.all_parts().find(|(_, _, p)| p.key == request.part).map(|(_, _, p)| p.id);
     let part = found.ok_or_else(|| input(format!("there is no part `{}`", request.part)))?;
     let known = project.returns.iter().find(|r| r.part == part).cloned();
@@ -120,14 +116,14 @@ pub fn return_of(request: &ReturnRequest, out: &mut dyn Write) -> Result<Outcome
     r.went_back_on = (request.state == ReturnState::WentBack).then(|| figures.as_of.date());
     r.credit = request.credit.or(r.credit);
     r.freight = request.freight.unwrap_or(r.freight);
-    r.restock_pct = request.restock_pct.or(r.restock_pct);
+    r.restock_pct = request.restock.or(r.restock_pct);
     if let Some(note) = &request.note {
         r.note.clone_from(note);
     }
-    check_target(&request.file, &request.out)?;
+    check_target(Some(&request.of.file), path, request.target.force)?;
     let next = project.apply(&Action::PutReturn(r)).map_err(input)?;
     let after = crate::engine::compute(&next, figures.as_of.date());
-    file::save(&next, &request.out.file, None).map_err(input)?;
+    file::save(&next, path, None).map_err(input)?;
     let currency = project.settings.currency;
     let money = |f: &Figures| {
         let total = &f.money.total;

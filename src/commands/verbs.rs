@@ -1,12 +1,12 @@
 //! What each verb does.
 
+use super::args::Dated;
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
 use crate::exchange::lists::{self, Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::{self, Progress, figures_json};
 use crate::model::{Project, Severity, file};
-use chrono::NaiveDate;
 use std::io::Write;
 use std::path::Path;
 
@@ -19,11 +19,23 @@ pub(super) fn load(path: &Path) -> Result<Project, Failure> {
 }
 
 /// The project and its figures on the day asked for, else the day kept in the project, else today.
-pub(super) fn load_and_compute(path: &Path, as_of: Option<NaiveDate>) -> Result<(Project, Figures), Failure> {
-    let project = load(path)?;
-    let as_of = as_of.or(project.settings.as_of).unwrap_or_else(|| chrono::Local::now().date_naive());
+pub(super) fn load_and_compute(of: &Dated) -> Result<(Project, Figures), Failure> {
+    let project = load(&of.file)?;
+    let as_of = of.as_of.or(project.settings.as_of).unwrap_or_else(|| chrono::Local::now().date_naive());
     let figures = engine::compute(&project, as_of);
     Ok((project, figures))
+}
+
+/// A file that is there already is replaced only when that is asked for, or when it is the project's own.
+pub(super) fn check_target(own: Option<&Path>, path: &Path, force: bool) -> Result<(), Failure> {
+    let same = || {
+        own.and_then(|own| own.canonicalize().ok()).is_some_and(|own| Some(own) == path.canonicalize().ok())
+    };
+    if force || path.symlink_metadata().is_err() || same() {
+        return Ok(());
+    }
+    let path = path.display();
+    Err(input(format!("{path} is there already; choose another name, or add --force to replace it")))
 }
 
 /// Text that may hold anything, as one line without control characters.
@@ -43,12 +55,7 @@ pub fn import(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
-    if !force && path.symlink_metadata().is_ok() {
-        let path = path.display();
-        return Err(input(format!(
-            "{path} is there already; choose another name, or add --force to replace it"
-        )));
-    }
+    check_target(None, path, force)?;
     let (project, notices) = match exchange::import_path(folder) {
         Ok(read) => read,
         Err(errors) => {
@@ -87,8 +94,8 @@ pub fn export(path: &Path, folder: &Path, out: &mut dyn Write) -> Result<Outcome
 }
 
 /// `figures`.
-pub fn figures(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(path, as_of)?;
+pub fn figures(of: &Dated, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(of)?;
     let problems = engine::problems(&project, &figures);
     let text = figures_json::to_text(&project, &figures, &problems).map_err(input)?;
     writeln!(out, "{text}")?;
@@ -97,14 +104,13 @@ pub fn figures(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Re
 
 /// `buy`.
 pub fn buy(
-    path: &Path,
-    as_of: Option<NaiveDate>,
+    of: &Dated,
     folder: &Path,
     formats: &[Format],
     supplier: Option<&str>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(path, as_of)?;
+    let (project, figures) = load_and_compute(of)?;
     let currency = project.settings.currency;
     let scope = match supplier {
         None => ListScope::All,
@@ -137,15 +143,14 @@ pub fn buy(
 
 /// `print`.
 pub fn print(
-    path: &Path,
-    as_of: Option<NaiveDate>,
+    of: &Dated,
     folder: &Path,
     papers: &[PaperKind],
     forms: &[PaperForm],
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(path, as_of)?;
-    let written = write_papers(&project, &figures, path.parent(), folder, papers, forms, &Progress::new());
+    let (project, figures) = load_and_compute(of)?;
+    let written = write_papers(&project, &figures, of.file.parent(), folder, papers, forms, &Progress::new());
     for file in written.map_err(input)? {
         writeln!(out, "{file}")?;
     }
@@ -153,8 +158,8 @@ pub fn print(
 }
 
 /// `check`.
-pub fn check(path: &Path, as_of: Option<NaiveDate>, out: &mut dyn Write) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(path, as_of)?;
+pub fn check(of: &Dated, out: &mut dyn Write) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(of)?;
     let problems = engine::problems(&project, &figures);
     for p in &problems {
         let (about, message) = (one_line(&p.about), one_line(&p.message));

@@ -1,0 +1,386 @@
+//! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
+
+use crate::engine::swap::Price;
+use crate::exchange::lists::Format;
+use crate::exchange::mapping::ChangeOf;
+use crate::exchange::print::{PaperForm, PaperKind};
+use crate::model::dates::parse_date;
+use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, Money, ReturnState};
+use chrono::NaiveDate;
+use clap::{Args, Parser, Subcommand};
+use rust_decimal::Decimal;
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+const AFTER: &str = "\
+FILE alone opens the window with it; without FILE the window opens on the start page.
+DATE is year-month-day, for example 2026-08-24. Without it the day kept in the project counts, else today.
+Exit codes: 0 good, 1 check found errors or a list has bad rows, 2 bad use or unreadable input.";
+
+/// Needline: room-by-room selections for the remodel of a house
+#[derive(Parser)]
+#[command(name = "needline", version, after_help = AFTER, override_usage = "needline [FILE]\n       needline <COMMAND>")]
+pub struct Arguments {
+    /// What is to be done; the window opens when nothing is.
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+/// What the user asks for.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Read the sheets in a folder, or in one .xlsx workbook, into a new project
+    Import {
+        /// The folder or the workbook
+        folder: PathBuf,
+        /// The project file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// Replace FILE when it is there already
+        #[arg(long)]
+        force: bool,
+    },
+    /// Take prices and lead times, or selections, from a CSV or .xlsx list of any layout
+    ImportList(Box<ListRequest>),
+    /// Write the project as sheets
+    Export {
+        /// The project
+        file: PathBuf,
+        /// The folder to write them to
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+    },
+    /// Print all computed figures as JSON
+    Figures {
+        #[command(flatten)]
+        of: Dated,
+    },
+    /// Write a purchase list for each supplier, or for one
+    Buy {
+        #[command(flatten)]
+        of: Dated,
+        /// The folder to write them to
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+        /// Any of csv, xlsx, pdf, html and ics
+        #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "csv",
+              value_parser = one_of("format", &Format::ALL))]
+        format: Vec<Format>,
+        /// Only the list of the supplier with this key
+        #[arg(long, value_name = "KEY")]
+        supplier: Option<String>,
+    },
+    /// Write papers of the whole project
+    Print {
+        #[command(flatten)]
+        of: Dated,
+        /// The folder to write them to
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+        /// pdf, html or both
+        #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "pdf",
+              value_parser = one_of("format", &PaperForm::ALL))]
+        format: Vec<PaperForm>,
+        /// Any of selections, schedule, budget and inspections; all when not given
+        #[arg(long, value_name = "PAPER,...", value_delimiter = ',', value_parser = one_of("paper", &PaperKind::ALL))]
+        paper: Vec<PaperKind>,
+    },
+    /// Name problems, one a line, each with what to do
+    Check {
+        #[command(flatten)]
+        of: Dated,
+    },
+    /// Show what another choice costs in money, days, returns and knock-ons; with --out it is made
+    Swap(Box<SwapRequest>),
+    /// Note what becomes of an ordered part that is no longer wanted
+    Return(Box<ReturnRequest>),
+    /// Print the log of swaps as CSV
+    Swaps {
+        /// The project
+        file: PathBuf,
+        /// Only swaps in the room with this key
+        #[arg(long, value_name = "KEY")]
+        room: Option<String>,
+    },
+    /// A file for the window, or a word that is no command.
+    #[command(external_subcommand)]
+    Other(Vec<OsString>),
+}
+
+/// A project on a day.
+#[derive(Debug, Args)]
+pub struct Dated {
+    /// The project
+    pub file: PathBuf,
+    /// The day to compute for
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub as_of: Option<NaiveDate>,
+}
+
+/// What `swap` is asked.
+#[derive(Debug, Args)]
+pub struct SwapRequest {
+    #[command(flatten)]
+    pub of: Dated,
+    /// The selection, with --to
+    #[arg(long, value_name = "KEY")]
+    pub selection: Option<String>,
+    /// The option that is to be the choice
+    #[arg(long, value_name = "KEY")]
+    pub to: Option<String>,
+    /// A swap of the log to take back
+    #[arg(long, value_name = "SWAP")]
+    pub reverse: Option<String>,
+    /// Why, for the log
+    #[arg(
+        long,
+        value_name = "TEXT",
+        default_value = "",
+        hide_default_value = true,
+        allow_hyphen_values = true
+    )]
+    pub why: String,
+    /// What a knock-on costs, and the working days it takes; may be given again
+    #[arg(long, value_name = "KNOCKON=COST[/DAYS]", value_parser = price)]
+    pub price: Vec<Price>,
+    /// An ordered part to send back, with the freight of that; may be given again
+    #[arg(long, value_name = "PART[=FREIGHT]", value_parser = with_freight)]
+    pub send_back: Vec<(String, Money)>,
+    /// An ordered part to keep; may be given again
+    #[arg(long, value_name = "PART")]
+    pub keep: Vec<String>,
+    /// Only look
+    #[arg(long)]
+    pub preview: bool,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub target: Target,
+}
+
+/// What `return` is asked.
+#[derive(Debug, Args)]
+pub struct ReturnRequest {
+    #[command(flatten)]
+    pub of: Dated,
+    /// The part
+    #[arg(long, value_name = "KEY")]
+    pub part: String,
+    /// going_back, went_back, kept or written_off
+    #[arg(long, value_name = "WORD", value_parser = state)]
+    pub state: ReturnState,
+    /// What came back
+    #[arg(long, value_name = "AMOUNT", value_parser = amount)]
+    pub credit: Option<Money>,
+    /// What sending it cost
+    #[arg(long, value_name = "AMOUNT", value_parser = amount)]
+    pub freight: Option<Money>,
+    /// Percent that the supplier keeps
+    #[arg(long, value_name = "PERCENT", value_parser = percent)]
+    pub restock: Option<Decimal>,
+    /// A note
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
+    pub note: Option<String>,
+    #[command(flatten)]
+    pub target: Target,
+}
+
+/// Where a changed project goes.
+#[derive(Debug, Args)]
+pub struct Target {
+    /// The project file to write; the project's own may be written over
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Replace another FILE when it is there already
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// What `import-list` is asked.
+#[derive(Debug, Args)]
+pub struct ListRequest {
+    /// The list
+    pub list: PathBuf,
+    /// The project it goes into
+    #[arg(long, value_name = "PROJECT")]
+    pub into: PathBuf,
+    /// Whose list it is
+    #[arg(long, value_name = "KEY")]
+    pub supplier: Option<String>,
+    /// What the rows are: prices or selections; guessed when not given
+    #[arg(long = "as", value_name = "WORD", value_parser = one_of("kind of list", &MapInto::ALL))]
+    pub kind: Option<MapInto>,
+    /// The sheet of a workbook
+    #[arg(long, value_name = "NAME")]
+    pub sheet: Option<String>,
+    /// The row with the headings, or none
+    #[arg(long, value_name = "ROW", value_parser = header)]
+    pub header: Option<HeaderRow>,
+    /// Fields with the headings of their columns; an empty heading takes a field away
+    #[arg(long, value_name = "FIELD=HEADING,...", value_parser = columns)]
+    pub map: Vec<Columns>,
+    /// The mark before decimals: point or comma
+    #[arg(long, value_name = "WORD", value_parser = one_of("mark", &DecimalMark::ALL))]
+    pub decimal: Option<DecimalMark>,
+    /// What dates begin with: day, month or year
+    #[arg(long, value_name = "WORD", value_parser = one_of("order of dates", &DateOrder::ALL))]
+    pub dates: Option<DateOrder>,
+    /// What lead times are counted in: days, weeks or working
+    #[arg(long, value_name = "WORD", value_parser = one_of("unit of lead times", &LeadUnit::ALL))]
+    pub lead_unit: Option<LeadUnit>,
+    /// Take amounts in other currencies as they stand
+    #[arg(long)]
+    pub any_currency: bool,
+    /// Find parts by their names too
+    #[arg(long)]
+    pub by_name: bool,
+    /// The part a row speaks of; may be given again
+    #[arg(long = "match", value_name = "ROW=PART", value_parser = matched)]
+    pub matches: Vec<(usize, String)>,
+    /// Rows that are not in the project become options of this selection
+    #[arg(long, value_name = "SELECTION")]
+    pub add_to: Option<String>,
+    /// What may be made on the way: rooms, suppliers or both
+    #[arg(long, value_name = "WORD,...", value_delimiter = ',',
+          value_parser = one_of("thing to create", &[("rooms", Creates::Rooms), ("suppliers", Creates::Suppliers)]))]
+    pub create: Vec<Creates>,
+    /// A row without a room belongs to the room of the row above
+    #[arg(long)]
+    pub fill_down: bool,
+    /// What to take: all that gives no reason to look twice, all of a field, or one change
+    #[arg(long, value_name = "all|PART:FIELD|FIELD,...", value_delimiter = ',', value_parser = accept)]
+    pub accept: Vec<Accept>,
+    /// Only look: what was made of the columns and what would change
+    #[arg(long)]
+    pub preview: bool,
+    /// Take the good rows though there are bad ones; otherwise nothing is written
+    #[arg(long)]
+    pub skip_bad_rows: bool,
+    /// Do not remember what the columns hold
+    #[arg(long)]
+    pub forget: bool,
+    #[command(flatten)]
+    pub target: Target,
+}
+
+/// The row with the headings; `None` when there is none.
+#[derive(Debug, Clone, Copy)]
+pub struct HeaderRow(pub Option<usize>);
+
+/// Fields with the headings of their columns.
+#[derive(Debug, Clone)]
+pub struct Columns(pub Vec<(MapField, String)>);
+
+/// What may be made on the way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Creates {
+    /// Rooms that are not there.
+    Rooms,
+    /// Suppliers that are not there.
+    Suppliers,
+}
+
+/// A change that is accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Accept {
+    /// All that give no reason to look twice.
+    All,
+    /// All of a field that give none.
+    Field(ChangeOf),
+    /// This one, whatever there is to it.
+    One(String, ChangeOf),
+}
+
+fn words<T>(known: &[(&'static str, T)]) -> String {
+    known.iter().map(|(word, _)| *word).collect::<Vec<_>>().join(", ")
+}
+
+/// Reads one of the words of a table.
+fn one_of<T: Copy + Send + Sync>(
+    what: &'static str,
+    known: &'static [(&'static str, T)],
+) -> impl Fn(&str) -> Result<T, String> + Clone {
+    move |text| {
+        let word = text.trim();
+        let found = known.iter().find(|(known, _)| known.eq_ignore_ascii_case(word)).map(|(_, value)| *value);
+        found.ok_or_else(|| format!("`{word}` is no {what}; there are {}", words(known)))
+    }
+}
+
+fn state(text: &str) -> Result<ReturnState, String> {
+    one_of("state", &ReturnState::ALL)(&text.replace('-', "_"))
+}
+
+fn amount(text: &str) -> Result<Money, String> {
+    let number = text.trim().parse::<Decimal>().ok().filter(|n| !n.is_sign_negative() || n.is_zero());
+    number.map(Money::new).ok_or_else(|| format!("`{text}` is no amount; write for example 45 or 45.50"))
+}
+
+fn percent(text: &str) -> Result<Decimal, String> {
+    amount(text).map(Money::amount)
+}
+
+fn price(text: &str) -> Result<Price, String> {
+    let wrong = || format!("`{text}` is not KNOCKON=COST or KNOCKON=COST/DAYS, as in template:top=250/2");
+    let (key, rest) = text.split_once('=').ok_or_else(wrong)?;
+    let (cost, days) = rest.split_once('/').unwrap_or((rest, "0"));
+    let days: u16 = days.trim().parse().map_err(|_| wrong())?;
+    Ok(Price { key: key.trim().to_owned(), cost: amount(cost)?, days: i32::from(days) })
+}
+
+fn with_freight(text: &str) -> Result<(String, Money), String> {
+    match text.split_once('=') {
+        Some((part, freight)) => Ok((part.trim().to_owned(), amount(freight)?)),
+        None => Ok((text.trim().to_owned(), Money::ZERO)),
+    }
+}
+
+fn header(text: &str) -> Result<HeaderRow, String> {
+    if text.eq_ignore_ascii_case("none") || text == "0" {
+        return Ok(HeaderRow(None));
+    }
+    let row = text
+        .parse()
+        .map_err(|_| format!("`{text}` is no row; write the number of the row with the headings, or none"))?;
+    Ok(HeaderRow(Some(row)))
+}
+
+/// `FIELD=HEADING,FIELD=HEADING`; a comma before something that is no field belongs to the heading.
+fn columns(text: &str) -> Result<Columns, String> {
+    let field = |word: &str| one_of("field", &MapField::ALL)(&word.replace('-', "_")).ok();
+    let mut found: Vec<(MapField, String)> = Vec::new();
+    for piece in text.split(',') {
+        let pair = piece.split_once('=').and_then(|(word, heading)| Some((field(word)?, heading)));
+        match (pair, found.last_mut()) {
+            (Some((field, heading)), _) => found.push((field, heading.trim().to_owned())),
+            (None, Some((_, heading))) if !piece.contains('=') => {
+                heading.push(',');
+                heading.push_str(piece);
+            }
+            _ => {
+                let fields = words(&MapField::ALL);
+                return Err(format!("`{piece}` is not FIELD=HEADING; fields are {fields}"));
+            }
+        }
+    }
+    Ok(Columns(found))
+}
+
+fn matched(text: &str) -> Result<(usize, String), String> {
+    let found =
+        text.split_once('=').and_then(|(row, part)| Some((row.trim().parse().ok()?, part.trim().to_owned())));
+    found.ok_or_else(|| format!("`{text}` is not ROW=PART, as in 12=hall_bath_tub"))
+}
+
+fn accept(text: &str) -> Result<Accept, String> {
+    let text = text.trim();
+    if text.eq_ignore_ascii_case("all") {
+        return Ok(Accept::All);
+    }
+    let (part, word) = text.rsplit_once(':').map_or((None, text), |(part, word)| (Some(part.trim()), word));
+    let of = one_of("field", &ChangeOf::ALL)(&word.replace('-', "_")).map_err(|_| {
+        format!("`{text}` is neither all, a field nor PART:FIELD; fields are {}", words(&ChangeOf::ALL))
+    })?;
+    Ok(part.map_or(Accept::Field(of), |part| Accept::One(part.to_owned(), of)))
+}
