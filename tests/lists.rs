@@ -7,11 +7,12 @@ mod common;
 use calamine::{Data, Reader, Xlsx};
 use common::{HOUSE, run, sample_folders, write_sheets};
 use needline::engine::{self, Figures};
+use needline::exchange::lists::columns::{COLUMNS, Paper};
 use needline::exchange::lists::{self, Format, ListScope, Maker};
-use needline::exchange::print::{PaperForm, PaperKind, html, pdf, write_papers};
+use needline::exchange::print::{Block, PaperForm, PaperKind, html, pdf, words, write_papers};
 use needline::exchange::{ExportError, Progress, export_folder_with, import_folder, import_folder_with};
 use needline::model::{Action, Money, OptionId, Project};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::Cursor;
 use std::path::Path;
@@ -98,6 +99,62 @@ fn a_workbook_adds_up_to_the_figures() {
         }
     }
     assert!(lists > 10);
+}
+
+/// A column of the table is in every format: named in CSV and workbooks, and what it says stands in all of them.
+#[test]
+fn every_column_is_in_every_format() {
+    let mut filled = BTreeSet::new();
+    for (project, figures) in projects() {
+        let maker = Maker::new(&project, &figures);
+        for list in (0..project.suppliers.len()).filter_map(|at| maker.list(Some(at))) {
+            let text = lists::csv::csv(&list);
+            let mut table = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
+            let table: Vec<csv::StringRecord> = table.records().map(|r| r.unwrap()).collect();
+            let bytes = lists::to_bytes(&list, Format::Xlsx, "x").unwrap();
+            let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+            let range = book.worksheet_range("Purchase list").unwrap();
+            let paper = lists::paper::paper(&list);
+            let page = html::html(&paper);
+            let said: Vec<String> = paper.blocks.iter().flat_map(texts).collect();
+            assert!(table[0].iter().eq(COLUMNS.iter().map(|c| c.name)));
+            for (at, column) in COLUMNS.iter().enumerate() {
+                assert_eq!(range.get_value((0, at as u32)), Some(&Data::String(column.title.to_owned())));
+                for (row, (order, line)) in (1..).zip(list.lines()) {
+                    let cell = range.get_value((row as u32, at as u32)).filter(|c| **c != Data::Empty);
+                    assert_eq!(table[row][at].is_empty(), cell.is_none(), "{} of {}", column.name, line.key);
+                    if !table[row][at].is_empty() {
+                        filled.insert(column.name);
+                    }
+                    let words = match (column.paper, column.kind.sum(&order.sums)) {
+                        (Paper::OnceAnOrder, Some(sum)) => words::money(sum, list.currency),
+                        (Paper::OnceAnOrder, None) => order.placed.map_or("To order".to_owned(), words::date),
+                        _ => column.on_paper(order, line, list.currency),
+                    };
+                    assert!(said.iter().any(|t| t.contains(&words)), "{} {words} on paper", column.name);
+                    assert!(page.contains(&escaped(&words)), "{} {words} as a page", column.name);
+                }
+            }
+        }
+    }
+    assert!(COLUMNS.iter().all(|c| filled.contains(c.name)), "the samples fill only {filled:?}");
+}
+
+fn texts(block: &Block) -> Vec<String> {
+    match block {
+        Block::Heading(text) | Block::Text(text) | Block::Note(text) | Block::Lines(text, _) => {
+            vec![text.clone()]
+        }
+        Block::Table(table) => {
+            let cells = table.rows.iter().flat_map(|r| &r.cells);
+            cells.flat_map(|c| [c.text.clone(), c.more.clone()]).collect()
+        }
+    }
+}
+
+fn escaped(text: &str) -> String {
+    let markup = [('&', "&amp;"), ('<', "&lt;"), ('>', "&gt;"), ('"', "&quot;"), ('\'', "&#39;")];
+    markup.iter().fold(text.to_owned(), |text, (sign, name)| text.replace(*sign, name))
 }
 
 #[test]

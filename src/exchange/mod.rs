@@ -4,7 +4,6 @@
 //! Import takes all of a folder or nothing of it; export writes what import reads back to the same project. [`mapping`]
 //! reads lists of any other layout.
 
-pub mod buy;
 mod cell;
 pub mod export;
 mod export_gates;

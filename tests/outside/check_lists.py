@@ -149,8 +149,9 @@ def check_csv(path, wanted, supplier):
         same(row["order"], f"placed {order['placed']}" if order["placed"] else "to order", where)
         same(row["state"], wanted.state(sheet), where)
         for column, value in (("order_by", part["order_by"]), ("need_date", part["need_date"]),
-                              ("expected", part["arrival"]), ("promised_on", sheet["promised_on"])):
-            same(row[column], value or "", f"{where} {column}")
+                              ("expected", part["arrival"]), ("promised_on", sheet["promised_on"]),
+                              ("return_by", wanted.return_by(part, sheet))):
+            same(row[column], str(value or ""), f"{where} {column}")
             count("dates in CSV")
     sums = wanted.sums(supplier)
     for column, key in (("amount", "goods"), ("freight", "freight"), ("tax", "tax"), ("total", "total")):
@@ -323,9 +324,10 @@ def check_printed(path, text, what, wanted, supplier, hard):
     for _, part, sheet in wanted.lines(supplier):
         where = part["key"]
         there(grouped(part["amount"]), where)
-        for date in (part["order_by"], part["need_date"], part["arrival"]):
+        for date in (day(part["order_by"]), day(part["need_date"]), day(part["arrival"]), day(sheet["promised_on"]),
+                     wanted.return_by(part, sheet)):
             if date:
-                there(on_paper(day(date)), where)
+                there(on_paper(date), where)
                 count(f"dates in {what}")
         count(f"amounts in {what}")
         if not hard:

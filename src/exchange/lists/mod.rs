@@ -4,6 +4,7 @@
 //! Parts that do not count and were never ordered are on no list. [`list`] is what a list says; each format writes
 //! that and nothing else.
 
+pub mod columns;
 pub mod csv;
 pub mod ics;
 pub mod list;

@@ -1,9 +1,9 @@
 //! A purchase list to be printed or mailed.
 
-use super::list::{LineState, ListLine, ListOrder, PurchaseList, Sums};
-use crate::exchange::print::words::{count, date, joined, maybe_date, money, price, quantity};
+use super::columns::{AMOUNT, COLUMNS, Paper as OnPaper, paper_columns};
+use super::list::{ListLine, ListOrder, PurchaseList, Sums};
+use crate::exchange::print::words::{count, date, joined, money};
 use crate::exchange::print::{Block, Cell, Column, Paper, Row, Table};
-use crate::model::NeededAt;
 
 /// The list as a paper.
 pub fn paper(list: &PurchaseList) -> Paper {
@@ -49,58 +49,40 @@ pub fn paper(list: &PurchaseList) -> Paper {
 }
 
 fn table(list: &PurchaseList, order: &ListOrder) -> Table {
-    let mut table = Table::new(vec![
-        Column::text("Part", 39),
-        Column::text("Room and phase", 24),
-        Column::number("Quantity", 11),
-        Column::number("Unit price", 11),
-        Column::number("Amount", 12),
-        Column::text("Order by", 19),
-        Column::text("Needed", 19),
-        Column::text("Expected", 19),
-    ]);
-    table.rows = order.lines.iter().map(|line| Row::line(cells(list, line))).collect();
-    table.rows.extend(sum_rows(&order.sums, list, 8));
+    let mut table = Table::new(paper_columns().to_vec());
+    let columns = table.columns.len();
+    let cells = |line| (0..columns).map(|at| cell(list, order, line, at)).collect();
+    table.rows = order.lines.iter().map(|line| Row::line(cells(line))).collect();
+    table.rows.extend(sum_rows(&order.sums, list, columns));
     table
 }
 
-fn cells(list: &PurchaseList, line: &ListLine) -> Vec<Cell> {
-    let off = if line.discount_pct.is_zero() {
-        String::new()
-    } else {
-        format!("less {}%", line.discount_pct.normalize())
-    };
-    let expected = match line.state {
-        _ if line.back.is_some() => line.state_words().to_owned(),
-        LineState::OnSite => "on site".to_owned(),
-        LineState::Ordered if line.late => "ordered, late".to_owned(),
-        LineState::ToOrder if line.late => "if ordered now, late".to_owned(),
-        LineState::Ordered => "ordered".to_owned(),
-        LineState::ToOrder => "if ordered now".to_owned(),
-    };
-    let phase = match line.at {
-        NeededAt::Finish if !line.phase.is_empty() => format!("{}, by its last day", line.phase),
-        _ => line.phase.clone(),
-    };
-    let return_by = line.return_by.map_or(String::new(), |day| format!("return by {}", date(day)));
-    vec![
-        Cell::with(
-            joined(&[&line.selection, &line.part], ": "),
-            joined(&[&joined(&[&line.option, &line.finish], ", "), &line.key], "\n"),
-        ),
-        Cell::with(line.room.clone(), phase),
-        Cell::new(quantity(line.quantity, &line.unit)),
-        Cell::with(price(line.unit_price, list.currency), off),
-        Cell::new(money(line.sums.goods, list.currency)),
-        Cell::new(maybe_date(line.order_by)),
-        Cell::new(maybe_date(line.need_date)),
-        Cell::with(date(line.expected), joined(&[&expected, &return_by], "\n")),
-    ]
+/// What stands in a column of the paper, of all the columns of lists that belong there.
+fn cell(list: &PurchaseList, order: &ListOrder, line: &ListLine, at: usize) -> Cell {
+    let (mut first, mut under, mut below) = (String::new(), String::new(), String::new());
+    for column in COLUMNS {
+        let text = column.on_paper(order, line, list.currency);
+        match column.paper {
+            _ if text.is_empty() => {}
+            OnPaper::First(to, between) if to == at => add(&mut first, between, &text),
+            OnPaper::Under(to, between) if to == at => add(&mut under, between, &text),
+            OnPaper::Below(to, words) if to == at => add(&mut below, "\n", &format!("{words}{text}")),
+            _ => {}
+        }
+    }
+    Cell::with(first, joined(&[&under, &below], "\n"))
 }
 
-/// Subtotal, freight, tax and total, under the column of amounts (the fifth, or the last where there are few).
+fn add(line: &mut String, between: &str, text: &str) {
+    if !line.is_empty() {
+        line.push_str(between);
+    }
+    line.push_str(text);
+}
+
+/// Subtotal, freight, tax and total, under the column of amounts, or the last where there are few.
 fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<Row> {
-    let at = if columns > 5 { 4 } else { columns - 1 };
+    let at = AMOUNT.min(columns - 1);
     let row = |name: &str, amount| {
         let mut cells = vec![Cell::default(); columns];
         cells[0] = Cell::new(name);

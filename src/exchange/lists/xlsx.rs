@@ -3,7 +3,8 @@
 //! Words are written as text cells, never as formulas; those that a spreadsheet could take for one when they are
 //! edited or saved as CSV carry the quote prefix, the spreadsheet's own mark for text.
 
-use super::list::{ListLine, ListOrder, PurchaseList, Sums};
+use super::columns::{COLUMNS, Kind};
+use super::list::{ListLine, ListOrder, PurchaseList};
 use crate::exchange::cell::{guard, number};
 use crate::model::{Currency, Money};
 use chrono::{Datelike, NaiveDate};
@@ -13,46 +14,6 @@ use rust_xlsxwriter::{
     XlsxError,
 };
 use std::borrow::Cow;
-
-/// What a column holds.
-#[derive(Debug, Clone, Copy)]
-enum Kind {
-    Text,
-    Number,
-    Price,
-    /// Added up below the lines: which of the sums.
-    Sum(fn(&Sums) -> Money),
-    /// Added up over the line and below the lines.
-    Total,
-    Date,
-}
-
-/// The columns: title, width in characters, what they hold.
-const COLUMNS: [(&str, u16, Kind); 23] = [
-    ("Order", 18, Kind::Text),
-    ("Key", 14, Kind::Text),
-    ("Selection", 24, Kind::Text),
-    ("Option", 26, Kind::Text),
-    ("Finish", 18, Kind::Text),
-    ("Part", 26, Kind::Text),
-    ("Room", 18, Kind::Text),
-    ("Phase", 22, Kind::Text),
-    ("Quantity", 10, Kind::Number),
-    ("Unit", 8, Kind::Text),
-    ("Unit price", 12, Kind::Price),
-    ("Discount %", 11, Kind::Number),
-    ("Amount", 12, Kind::Sum(|s| s.goods)),
-    ("Freight", 12, Kind::Sum(|s| s.freight)),
-    ("Tax", 12, Kind::Sum(|s| s.tax)),
-    ("Total", 12, Kind::Total),
-    ("Order by", 12, Kind::Date),
-    ("Need date", 12, Kind::Date),
-    ("Expected", 12, Kind::Date),
-    ("State", 10, Kind::Text),
-    ("Promised on", 12, Kind::Date),
-    ("Return by", 12, Kind::Date),
-    ("Caution", 40, Kind::Text),
-];
 
 /// The most letters a cell can hold.
 const MOST_IN_CELL: usize = 32_767;
@@ -166,9 +127,9 @@ fn write_text(
 }
 
 fn lines(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) -> Result<(), XlsxError> {
-    for (column, (title, width, _)) in (0_u16..).zip(COLUMNS) {
-        sheet.write_string_with_format(0, column, title, &formats.header)?;
-        sheet.set_column_width(column, f64::from(width))?;
+    for (at, column) in (0_u16..).zip(COLUMNS) {
+        sheet.write_string_with_format(0, at, column.title, &formats.header)?;
+        sheet.set_column_width(at, f64::from(column.width))?;
     }
     sheet.set_row_height(0, 30.0)?;
     sheet.set_freeze_panes(1, 0)?;
@@ -177,22 +138,14 @@ fn lines(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) -> Resul
         write_line(sheet, row, order, line, formats)?;
         row += 1;
     }
-    for (column, (_, _, kind)) in (0_u16..).zip(COLUMNS) {
-        match kind {
-            Kind::Sum(of) => {
-                let formula = sum_below(column, row, formats.digits, of(&list.sums), list.currency);
-                sheet.write_formula_with_format(row, column, formula, &formats.sum)?;
-            }
-            Kind::Total => {
-                let formula = sum_below(column, row, formats.digits, list.sums.total(), list.currency);
-                sheet.write_formula_with_format(row, column, formula, &formats.sum)?;
-            }
-            _ if column == 0 => {
-                sheet.write_string_with_format(row, column, "Total", &formats.sum_label)?;
-            }
-            _ => {
-                sheet.write_blank(row, column, &formats.sum_label)?;
-            }
+    for (at, column) in (0_u16..).zip(COLUMNS) {
+        if let Some(sum) = column.kind.sum(&list.sums) {
+            let formula = sum_below(at, row, formats.digits, sum, list.currency);
+            sheet.write_formula_with_format(row, at, formula, &formats.sum)?;
+        } else if at == 0 {
+            sheet.write_string_with_format(row, at, "Total", &formats.sum_label)?;
+        } else {
+            sheet.write_blank(row, at, &formats.sum_label)?;
         }
     }
     sheet.set_landscape();
@@ -222,47 +175,28 @@ fn write_line(
     line: &ListLine,
     formats: &Formats,
 ) -> Result<(), XlsxError> {
-    let placed = order.placed.map_or_else(|| "to order".to_owned(), |day| format!("placed {day}"));
-    let mut texts = [
-        placed.as_str(),
-        &line.key,
-        &line.selection,
-        &line.option,
-        &line.finish,
-        &line.part,
-        &line.room,
-        &line.phase,
-        &line.unit,
-        line.state_words(),
-        &line.caution,
-    ]
-    .into_iter();
-    let mut numbers = [line.quantity, Some(line.discount_pct)].into_iter();
-    let dates = [line.order_by, line.need_date, Some(line.expected), line.promised_on, line.return_by];
-    let mut dates = dates.into_iter();
-    for (column, (_, _, kind)) in (0_u16..).zip(COLUMNS) {
-        match kind {
-            Kind::Text => write_text(sheet, row, column, texts.next().unwrap_or_default(), formats)?,
-            Kind::Number => {
-                if let Some(value) = numbers.next().flatten() {
-                    sheet.write_number_with_format(row, column, float(value), &formats.number)?;
+    for (at, column) in (0_u16..).zip(COLUMNS) {
+        match column.kind {
+            Kind::Text(of) => write_text(sheet, row, at, &of(order, line), formats)?,
+            Kind::Number(of) => {
+                if let Some(value) = of(line) {
+                    sheet.write_number_with_format(row, at, float(value), &formats.number)?;
                 }
             }
-            Kind::Price => {
-                let price = float(line.unit_price.amount());
-                sheet.write_number_with_format(row, column, price, &formats.price)?;
+            Kind::Price(of) => {
+                sheet.write_number_with_format(row, at, float(of(line).amount()), &formats.price)?;
             }
             Kind::Sum(of) => {
                 let amount = float(of(&line.sums).amount());
-                sheet.write_number_with_format(row, column, amount, &formats.money)?;
+                sheet.write_number_with_format(row, at, amount, &formats.money)?;
             }
             Kind::Total => {
                 let formula = total_of_line(row, formats.digits, line.sums.total());
-                sheet.write_formula_with_format(row, column, formula, &formats.money)?;
+                sheet.write_formula_with_format(row, at, formula, &formats.money)?;
             }
-            Kind::Date => {
-                if let Some(day) = dates.next().flatten() {
-                    sheet.write_datetime_with_format(row, column, &date(day)?, &formats.date)?;
+            Kind::Date(of) => {
+                if let Some(day) = of(line) {
+                    sheet.write_datetime_with_format(row, at, &date(day)?, &formats.date)?;
                 }
             }
         }
@@ -272,10 +206,9 @@ fn write_line(
 
 /// Goods, freight and tax of a line, added by the spreadsheet.
 fn total_of_line(row: u32, digits: u32, result: Money) -> Formula {
-    let first = COLUMNS.iter().position(|(_, _, kind)| matches!(kind, Kind::Sum(_))).unwrap_or(0);
-    let letter = |n: usize| column_letter(u16::try_from(first + n).unwrap_or(0));
-    let n = row + 1;
-    let formula = format!("=ROUND({}{n}+{}{n}+{}{n},{digits})", letter(0), letter(1), letter(2));
+    let sums = (0_u16..).zip(COLUMNS).filter(|(_, column)| matches!(column.kind, Kind::Sum(_)));
+    let cells: Vec<String> = sums.map(|(at, _)| format!("{}{}", column_letter(at), row + 1)).collect();
+    let formula = format!("=ROUND({},{digits})", cells.join("+"));
     Formula::new(formula).set_result(number(result.amount()))
 }
 

@@ -228,10 +228,11 @@ fn purchase_lists_add_up_to_the_figures() {
         }
         files += 1;
         let sum: Money = mine.iter().map(|(_, f)| f.total()).sum();
-        let name = needline::exchange::buy::file_name(&project, Some(position));
+        let name = format!("{}.csv", needline::exchange::lists::file_stem(&project, Some(position)));
         let text = std::fs::read_to_string(lists.join(&name)).unwrap();
         let last = text.lines().last().unwrap();
-        let column = needline::exchange::buy::COLUMNS.iter().position(|c| *c == "total").unwrap();
+        let column =
+            needline::exchange::lists::columns::COLUMNS.iter().position(|c| c.name == "total").unwrap();
         let total = last.split(',').nth(column).unwrap();
         assert!(last.starts_with("total,"), "{name}: {last}");
         assert_eq!(total, sum.to_plain(project.settings.currency), "{}", supplier.name);
