@@ -2,7 +2,7 @@
 
 mod support;
 
-use needline::engine::compute::preview;
+use needline::engine::preview;
 use needline::engine::money::Columns;
 use needline::engine::orders::{Line, Order, Shares, price};
 use needline::engine::{Figures, problems};

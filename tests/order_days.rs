@@ -211,7 +211,7 @@ fn suggestions_of_a_project() {
         }));
     }
     let f = figures(&p, "2026-09-21");
-    let s = &suggestions(&p, &f)[0];
+    let s = &suggestions(&p, &f.parts, &f.days, f.as_of)[0];
     assert_eq!(s.saves, money("190"));
     assert_eq!(s.orders[0].day, part(&f, parts[0]).order_by);
     assert_eq!(s.orders[0].parts.len(), 3);
@@ -221,11 +221,11 @@ fn suggestions_of_a_project() {
         edit_selection(&mut p, selection, |s| s.decide_on = Some(date("2026-11-02")));
     }
     let f = figures(&p, "2026-09-21");
-    assert!(suggestions(&p, &f).is_empty());
+    assert!(suggestions(&p, &f.parts, &f.days, f.as_of).is_empty());
     // Ordered ones are no longer asked for, and an order below the smallest is said.
     let placed = p.apply(&Action::MarkOrdered(parts[..2].to_vec(), Some(date("2026-09-21")))).unwrap();
     let f = figures(&placed, "2026-09-21");
-    assert!(suggestions(&placed, &f).is_empty());
+    assert!(suggestions(&placed, &f.parts, &f.days, f.as_of).is_empty());
     assert!(problems(&placed, &f).iter().any(|p| p.code == "below_minimum" && p.message.contains("120.00")));
     let _: Day = f.as_of;
 }

@@ -3,7 +3,7 @@
 mod support;
 
 use needline::engine::orders::Order as Priced;
-use needline::engine::{Figures, payments, problems, swap};
+use needline::engine::{Figures, problems, swap};
 use needline::exchange::{export_sheets, import_sheets};
 use needline::model::*;
 use proptest::prelude::*;
@@ -97,7 +97,7 @@ fn assert_adds_up(p: &Project, f: &Figures) {
         assert_eq!(lines().map(|l| l.amount).sum::<Money>(), order.goods);
         assert_eq!(lines().map(|l| l.freight).sum::<Money>(), order.freight);
         assert_eq!(lines().map(|l| l.tax).sum::<Money>(), order.tax);
-        let account = payments::account(p, f, order);
+        let account = f.account(p, order);
         assert_eq!(account.paid.plus(account.owed), account.billed.less(account.credits));
         if !account.owed.is_negative() && f.returns.iter().next().is_none() {
             // What falls due is what is owed, but where one line was paid more than another leaves over.
@@ -404,7 +404,7 @@ fn an_order_has_one_freight_and_one_tax() {
     let order = priced(&p, &f, "first");
     assert_eq!((order.goods, order.freight, order.tax), (money("1100"), money("95"), money("79.75")));
     assert_eq!(part(&f, a).placed, Some(day("2026-09-01")));
-    let account = payments::account(&p, &f, order);
+    let account = f.account(&p, order);
     assert_eq!(account.owed, money("1274.75"));
     // 30 percent of each line's total, rounded: 80/110 of 95.00 is 69.09, tax 58.00; so 278.13 and 104.30.
     assert_eq!(account.dues[0].day, day("2026-09-01"));
@@ -456,7 +456,7 @@ fn payments_settle_the_deposit_first() {
     let id = p.orders[0].id;
     let p = pay(&p, PaidFor::Order(id), "2026-09-02", "382.43");
     let f = figures(&p, AS_OF);
-    let account = payments::account(&p, &f, priced(&p, &f, "first"));
+    let account = f.account(&p, priced(&p, &f, "first"));
     assert_eq!((account.paid, account.owed), (money("382.43"), money("892.32")));
     // The deposit is settled to the cent or two by which shares are rounded; the balance is due ten days after it comes:
     // ordered Tue Sep 1, ten open days without Labor Day is Wed Sep 16, overdue, so expected Tue Sep 22.
@@ -649,14 +649,14 @@ fn returned_lines_are_credited_on_their_order() {
     };
     p = act(&p, Action::PutReturn(back));
     let f = figures(&p, AS_OF);
-    let account = payments::account(&p, &f, priced(&p, &f, "first"));
+    let account = f.account(&p, priced(&p, &f, "first"));
     assert_eq!(account.billed, money("1274.75"));
     assert_eq!(account.credits, money("273.49"));
     assert_eq!(account.paid, money("1001.26"));
     assert_eq!(account.owed, Money::ZERO);
     // Before it went back it is a credit that is expected.
     let f = figures(&p, "2026-09-17");
-    let account = payments::account(&p, &f, priced(&p, &f, "first"));
+    let account = f.account(&p, priced(&p, &f, "first"));
     assert_eq!((account.credits, account.owed), (Money::ZERO, Money::ZERO));
     // 85 percent of 300.00 and the tax on it: 255.00 and 18.49.
     assert_eq!(account.credits_expected, money("273.49"));

@@ -8,7 +8,8 @@
 //! and extras when it starts. Dues before the as-of day count in its week.
 
 use super::calendar::Day;
-use super::figures::{PartFigures, PhaseFigures};
+use super::forecast::PhaseFigures;
+use super::parts::PartFigures;
 use super::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Money, PhaseId, Project};

@@ -2,7 +2,7 @@
 //! days its lead times run, and the days on which the house can receive from it. Equal calendars are made once.
 
 use super::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
-use super::network::phase_positions;
+use super::index::phase_positions;
 use crate::model::dates::Weekdays;
 use crate::model::{PhaseId, Project, Supplier};
 

@@ -15,7 +15,6 @@
 use super::calendar::Day;
 use super::days::SupplierDays;
 use super::delivery::Lead;
-use super::figures::{Index, PartFigures};
 use crate::model::{Delivery, Part, PartId, Project};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -244,25 +243,8 @@ impl DeliveryTable {
         self.rows.iter()
     }
 
-    /// Works it out for all parts that have deliveries.
-    pub(super) fn new(
-        project: &Project,
-        index: &Index,
-        parts: &[PartFigures],
-        state_of: impl Fn(&Part, &PartFigures) -> Option<State>,
-    ) -> DeliveryTable {
-        let mut positions: Vec<usize> = project
-            .deliveries
-            .iter()
-            .filter_map(|d| index.of(d.part.0).filter(|at| parts.get(*at).is_some_and(|f| f.id == d.part)))
-            .collect();
-        positions.sort_unstable();
-        positions.dedup();
-        let row = |at: usize| {
-            let f = parts.get(at)?;
-            let part = super::returns::document_part(project, f)?;
-            Some(DeliveryFigures { part: at, ..state_of(part, f)?.figures })
-        };
-        DeliveryTable { rows: positions.into_iter().filter_map(row).collect() }
+    /// Adds a part that stands behind those in it.
+    pub(super) fn push(&mut self, figures: DeliveryFigures) {
+        self.rows.push(figures);
     }
 }

@@ -1,20 +1,30 @@
-//! All computed figures of a project on a day, as plain values.
+//! All computed figures of a project on a day, and the whole computation: it asks each noun for its figures in the
+//! order in which they hang on each other, and adds none of its own.
 //!
 //! Lists run parallel to the lists of the document: `phases[i]` belongs to `project.phases[i]`, and `parts` holds
 //! every part in document order.
 
 use super::calendar::Day;
-use super::cash::CashWeek;
+use super::cash::{CashWeek, Weeks};
 use super::days::Days;
 use super::deliveries::DeliveryTable;
-use super::gates::{GateFigures, HeldByGate};
-use super::money::MoneyFigures;
-use super::orders::Order;
-use super::payments::PaymentTable;
-use super::returns::ReturnTable;
-use super::takeoff::{RoomSize, TakeoffError};
-use crate::model::{Money, NeededAt, OptionId, PartId, PhaseId, Project, SelectionId};
-use rust_decimal::Decimal;
+use super::delivery::Lead;
+use super::forecast::{self, Forecast};
+use super::gates::{self, GateFigures};
+use super::index::Index;
+use super::money::{MoneyFigures, Sums};
+use super::orders::{self, Order};
+use super::own_orders::OrderTable;
+use super::parts::{self, Parts};
+use super::payments::{self, Account, PaymentTable};
+use super::plan::Plan;
+use super::returns::{self, ReturnTable};
+use super::takeoff::{self, RoomSize};
+use crate::model::{Action, ActionError, NeededAt, Part, PartId, PhaseId, Project, SelectionId};
+use chrono::NaiveDate;
+
+pub use super::forecast::{Held, PhaseFigures};
+pub use super::parts::{PartFigures, SelectionFigures};
 
 /// Everything computed for one document and one as-of day.
 #[derive(Debug, Clone)]
@@ -55,167 +65,76 @@ pub struct Figures {
     pub index: Index,
 }
 
-/// Figures of a phase. Dates are `None` on or behind a circle of links, or with a negative duration.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct PhaseFigures {
-    /// First day in the plan; the actual one once begun.
-    pub early_start: Option<Day>,
-    /// Last day in the plan; the actual one once finished.
-    pub early_finish: Option<Day>,
-    /// Latest first day that keeps the end.
-    pub late_start: Option<Day>,
-    /// Latest last day that keeps the end.
-    pub late_finish: Option<Day>,
-    /// Working days it can slip without moving the end. `None` once finished.
-    pub total_float: Option<i32>,
-    /// Working days it can slip without moving anything.
-    pub free_float: Option<i32>,
-    /// Total float against the target finish; negative when the target cannot be met.
-    pub target_float: Option<i32>,
-    /// Total float of zero or less.
-    pub critical: bool,
-    /// First day with deliveries as they are expected.
-    pub forecast_start: Option<Day>,
-    /// Last day with deliveries as they are expected.
-    pub forecast_finish: Option<Day>,
-    /// Working days all deliveries together cost this phase, beyond what comes from before it.
-    pub held_days: i32,
-    /// The parts whose arrival fixes it, each with the days that would be won without that one part. Two parts that
-    /// arrive together are charged nothing each, since taking one away would not help.
-    pub held_by: Vec<Held>,
-    /// Working days that gates which are not ready cost this phase, beyond what comes from before it and its deliveries.
-    pub gate_days: i32,
-    /// The gates that cost them, each with the days that would be won without that one.
-    pub held_by_gates: Vec<HeldByGate>,
-}
+/// Computes every figure of a project as it stands on a day.
+pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
+    let as_of = Day::from(as_of);
+    let digits = project.settings.currency.minor_digits();
+    let mut days = Days::new(project, as_of);
+    let mut index = Index::new(project);
+    let rooms: Vec<RoomSize> =
+        project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
+    let plan = Plan::new(project, days.work(), as_of);
+    let facts = parts::Facts { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
+    let Parts { mut selections, mut parts, deliveries, latest_arrival } = Parts::new(&facts);
+    index.note_parts(selections.iter().map(|s| s.id), parts.iter().map(|p| p.id));
 
-/// A part that holds a phase.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Held {
-    /// Position of the part.
-    pub part: usize,
-    /// Working days won without it.
-    pub days: i32,
-}
+    days.reach(latest_arrival.unwrap_or(as_of));
+    let work = days.work();
+    let facts = gates::Facts { project, index: &index, selections: &selections, parts: &parts, work, as_of };
+    let mut gates = gates::read(&facts);
+    let forecast = Forecast::new(&plan, work, &parts, &gates);
+    forecast.finish_gates(&plan, project, work, &parts, &mut gates);
+    let phases = forecast::phase_figures(&plan, &forecast, project, work, &gates);
 
-/// Figures of a part.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PartFigures {
-    /// The part.
-    pub id: PartId,
-    /// Position of its selection in the document.
-    pub selection: u32,
-    /// Position of its option among those of the selection.
-    pub option: u32,
-    /// Position of its phase.
-    pub phase: Option<u32>,
-    /// Position of its supplier.
-    pub supplier: Option<u32>,
-    /// Whether it counts: of the choice, or of the option leaned to when there is no choice.
-    pub live: bool,
-    /// The day it was ordered; when no order was noted, the day something of it came. The next six are facts of the
-    /// document as known on the as-of day, kept here so that what follows need not go back to it.
-    pub placed: Option<Day>,
-    /// Which end of its phase needs it.
-    pub at: NeededAt,
-    /// Working days between arrival and use.
-    pub hold: i32,
-    /// Whether it is built in, so that it waits for no hold.
-    pub built_in: bool,
-    /// Whether all of it is on site.
-    pub on_site: bool,
-    /// Whether sales tax applies.
-    pub taxable: bool,
-    /// What has been paid for it, to the cent, with its shares of dated payments.
-    pub paid: Money,
-    /// Units to buy.
-    pub quantity_to_buy: Decimal,
-    /// Why there is no quantity, where its rule fails.
-    pub takeoff_error: Option<TakeoffError>,
-    /// Goods.
-    pub amount: Money,
-    /// Share of the freight of its order. Nothing for a part that is no candidate for an order.
-    pub freight: Money,
-    /// Share of the tax of its order; for a part that does not count, the tax of its line alone.
-    pub tax: Money,
-    /// The day it must be on site.
-    pub need_date: Option<Day>,
-    /// The day it came or is expected.
-    pub arrival: Day,
-    /// The last day to order it for the need date.
-    pub order_by: Option<Day>,
-    /// The last day to order it that does not move the end.
-    pub last_safe_order: Option<Day>,
-    /// Order-by less the as-of day, in calendar days.
-    pub days_in_hand: Option<i32>,
-    /// Arrives after its need date.
-    pub late: bool,
-    /// Was expected before the as-of day and has not come.
-    pub overdue: bool,
-}
-
-impl PartFigures {
-    /// Goods, freight and tax.
-    pub fn total(&self) -> Money {
-        self.amount.plus(self.freight).plus(self.tax)
+    let lines = OrderTable::new(project, &index, &parts, as_of);
+    let (orders, shares) = orders::price_all(project, &parts, &lines);
+    for (part, shares) in parts.iter_mut().zip(&shares) {
+        let counts = part.live || part.placed.is_some();
+        part.freight = shares.freight;
+        part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
     }
-}
+    let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
+    payments::add(&payments, &mut parts, digits);
+    let returns = returns::settle(project, &index, &parts, as_of);
 
-/// Figures of a selection.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SelectionFigures {
-    /// The selection.
-    pub id: SelectionId,
-    /// Positions of its parts: from here,
-    pub first_part: usize,
-    /// up to but not including here.
-    pub end_part: usize,
-    /// The option that counts.
-    pub live: Option<OptionId>,
-    /// Whether it is the choice, not only leaned to.
-    pub chosen: bool,
-    /// The four stages of its money, and the forecast.
-    pub money: super::money::Columns,
-    /// Fewest days in hand among its parts that count and are not ordered; while undecided, the most that a candidate
-    /// leaves (the slowest part of each option, the best option).
-    pub days_in_hand: Option<i32>,
-    /// A part that counts and has not come arrives after its need date.
-    pub late: bool,
-}
-
-/// Positions in the lists of a document by number.
-#[derive(Debug, Clone, Default)]
-pub struct Index {
-    positions: Vec<u32>,
-}
-
-impl Index {
-    /// Notes where the rooms, phases and suppliers are. Selections and parts are noted by [`Self::note_figures`], from
-    /// their figures: those lie side by side, the document is spread over the memory.
-    pub fn new(project: &Project) -> Index {
-        let mut index = Index { positions: vec![u32::MAX; project.next_id as usize + 1] };
-        project.rooms.iter().enumerate().for_each(|(i, r)| index.note(r.id.0, i));
-        project.phases.iter().enumerate().for_each(|(i, p)| index.note(p.id.0, i));
-        project.suppliers.iter().enumerate().for_each(|(i, s)| index.note(s.id.0, i));
-        index
-    }
-
-    /// Notes where the selections and parts are.
-    pub fn note_figures(&mut self, selections: &[SelectionFigures], parts: &[PartFigures]) {
-        selections.iter().enumerate().for_each(|(i, s)| self.note(s.id.0, i));
-        parts.iter().enumerate().for_each(|(i, p)| self.note(p.id.0, i));
-    }
-
-    fn note(&mut self, id: u32, at: usize) {
-        if let Some(slot) = self.positions.get_mut(id as usize) {
-            *slot = at as u32;
+    let mut sums = Sums::new(project);
+    let mut weeks = Weeks::default();
+    for (selection, figures) in project.selections.iter().zip(&mut selections) {
+        let own = &parts[figures.first_part..figures.end_part];
+        figures.money = sums.selection(selection, figures, own, &returns, &index);
+        for (part, at) in own.iter().zip(figures.first_part..) {
+            weeks.part(project, part, returns.of(at), as_of);
         }
     }
-
-    /// The position of the thing with a number, in the list of its kind.
-    pub fn of(&self, id: u32) -> Option<usize> {
-        self.positions.get(id as usize).filter(|p| **p != u32::MAX).map(|p| *p as usize)
+    sums.put_trades(project, &index);
+    weeks.put_trades(project, |id| index.of(id.0).and_then(|at| phases.get(at)), as_of);
+    Figures {
+        as_of,
+        plan_finish: plan.finish(project, work),
+        forecast_finish: forecast.finish(&plan, project, work),
+        days_lost: forecast.days_lost(&plan),
+        phases,
+        gates,
+        rooms,
+        selections,
+        parts,
+        orders,
+        returns,
+        deliveries,
+        payments,
+        money: sums.finish(project),
+        cash: weeks.show(as_of, digits),
+        days,
+        index,
     }
+}
+
+/// The figures as they would be after an action, without making it.
+///
+/// # Errors
+/// As [`Project::apply`].
+pub fn preview(project: &Project, action: &Action, as_of: NaiveDate) -> Result<Figures, ActionError> {
+    Ok(compute(&project.apply(action)?, as_of))
 }
 
 impl Figures {
@@ -253,5 +172,15 @@ impl Figures {
     /// Figures of the parts of a selection.
     pub fn parts_of(&self, selection: &SelectionFigures) -> &[PartFigures] {
         self.parts.get(selection.first_part..selection.end_part).unwrap_or(&[])
+    }
+    /// What an order comes to.
+    pub fn account(&self, project: &Project, order: &Order) -> Account {
+        payments::account(project, &self.parts, &self.returns, order, self.as_of)
+    }
+
+    /// When a part would arrive with another lead time, ordered on a day.
+    pub fn arrival_with_lead(&self, at: usize, part: &Part, lead: u32, ordered: Day) -> Option<Day> {
+        let supplier = self.parts.get(at)?.supplier.map(|s| s as usize);
+        Some(self.days.supplier(supplier).arrival(ordered, Lead { count: lead, unit: part.lead_unit }))
     }
 }

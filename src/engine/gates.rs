@@ -11,8 +11,9 @@ pub use words::condition_text;
 
 use super::calendar::{Calendar, Day};
 use super::corrections::expected;
-use super::figures::{Index, PartFigures, SelectionFigures};
+use super::index::Index;
 use super::network::{Early, Progress};
+use super::parts::{PartFigures, SelectionFigures};
 use super::reach::Reach;
 use crate::model::{
     Condition, Gate, Need, NeededAt, Part, PartId, Presence, Project, Scope, Selection, SelectionOption,

@@ -3,39 +3,14 @@
 //! Everything is first split into entries that belong to one room, category, supplier and phase each, and to the
 //! cent; each grouping sums the same entries, so all of them add up to the same totals.
 
-use super::figures::{Index, PartFigures, SelectionFigures};
+use super::index::Index;
+use super::parts::{PartFigures, SelectionFigures};
 use super::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project, Selection};
 use std::collections::BTreeMap;
 
-/// The columns of the ledger.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Columns {
-    /// Set aside.
-    pub allowance: Money,
-    /// Total of the choice.
-    pub chosen: Money,
-    /// Total of what is ordered.
-    pub ordered: Money,
-    /// Paid so far.
-    pub paid: Money,
-    /// What it will cost: the parts of the choice or of the option leaned to, and what was ordered besides; without
-    /// either, the allowance.
-    pub forecast: Money,
-}
-
-impl Columns {
-    /// Ordered and not yet paid.
-    pub fn to_pay(&self) -> Money {
-        self.ordered.less(self.paid)
-    }
-
-    /// Forecast less allowance; negative is under.
-    pub fn over_under(&self) -> Money {
-        self.forecast.less(self.allowance)
-    }
-}
+pub use super::columns::Columns;
 
 /// The columns in whole minor units, for fast and exact sums.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

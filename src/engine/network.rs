@@ -7,6 +7,7 @@
 
 use super::calendar::{Calendar, Day};
 use super::corrections;
+use super::index::phase_positions;
 use crate::model::{LagUnit, LinkKind, PhaseKind, Project};
 
 /// What is known of a phase before the passes.
@@ -291,18 +292,6 @@ fn latest_finish(work: Calendar<'_>, edge: &Edge, late: Late, days: i32) -> Opti
         (LinkKind::SS, _) => late.start.saturating_sub(edge.lag) + days,
         (LinkKind::SF, _) => late.finish.saturating_sub(edge.lag) + days,
     })
-}
-
-/// The position of each phase by its number, up to the highest number of a phase; beyond all phases for other numbers.
-pub fn phase_positions(project: &Project) -> Vec<usize> {
-    let most = project.phases.iter().map(|p| p.id.0).max().unwrap_or(0).min(project.next_id);
-    let mut position = vec![usize::MAX; most as usize + 1];
-    for (i, phase) in project.phases.iter().enumerate() {
-        if let Some(slot) = position.get_mut(phase.id.0 as usize) {
-            *slot = i;
-        }
-    }
-    position
 }
 
 /// An inspection that failed waits for the phases in which corrections are done, and then for the inspector.

@@ -10,8 +10,9 @@
 //! of both together, so without decision days this is the least freight there is.
 
 use super::calendar::Day;
-use super::figures::Figures;
+use super::days::Days;
 use super::orders::freight;
+use super::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Currency, Money, Project, Supplier};
 use rust_decimal::Decimal;
@@ -74,9 +75,9 @@ impl Suggestion {
 }
 
 /// Suggestions for all suppliers where placing together helps.
-pub fn suggestions(project: &Project, figures: &Figures) -> Vec<Suggestion> {
+pub fn suggestions(project: &Project, parts: &[PartFigures], days: &Days, as_of: Day) -> Vec<Suggestion> {
     let mut by_supplier: Vec<Vec<OpenLine>> = vec![Vec::new(); project.suppliers.len()];
-    for (at, f) in figures.parts.iter().enumerate() {
+    for (at, f) in parts.iter().enumerate() {
         let Some(supplier) = f.supplier.map(|s| s as usize).filter(|_| f.live && f.placed.is_none()) else {
             continue;
         };
@@ -85,9 +86,9 @@ pub fn suggestions(project: &Project, figures: &Figures) -> Vec<Suggestion> {
         if terms.freight.flat.is_zero() && terms.freight.free_over.is_none() && terms.min_order.is_none() {
             continue;
         }
-        let open = figures.days.supplier(Some(supplier)).order;
+        let open = days.supplier(Some(supplier)).order;
         let decide = project.selections.get(f.selection as usize).and_then(|s| s.decide_on);
-        let first = open.roll_forward(decide.map_or(figures.as_of, |d| figures.as_of.max(Day::from(d))));
+        let first = open.roll_forward(decide.map_or(as_of, |d| as_of.max(Day::from(d))));
         let last = f.order_by.map(|day| day.max(first));
         by_supplier[supplier].push(OpenLine {
             part: at,

@@ -1,8 +1,8 @@
 //! Orders: a supplier's lines placed together, with freight and tax shared so that lines add up to the cent.
 
 use super::calendar::Day;
-use super::figures::PartFigures;
 use super::own_orders::{OrderTable, OwnOrder};
+use super::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, OrderId, Project, Supplier, TaxBy};
 use rust_decimal::Decimal;

@@ -3,7 +3,8 @@
 //! A part that is a line of none stands where it always did, with the others of its supplier ordered on the same day.
 
 use super::calendar::Day;
-use super::figures::{Index, PartFigures};
+use super::index::Index;
+use super::parts::PartFigures;
 use crate::model::{Money, Order, OrderId, Project};
 
 /// Lines by position of their parts.

@@ -9,8 +9,10 @@
 
 use super::calendar::Day;
 use super::cash;
-use super::figures::{Figures, Index, PartFigures};
+use super::index::Index;
 use super::orders::Order;
+use super::parts::PartFigures;
+use super::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Money, PaidFor, Payment, Project};
 use std::collections::BTreeMap;
@@ -138,14 +140,20 @@ pub struct Due {
     pub deposit: bool,
 }
 
-/// The account of an order.
-pub fn account(project: &Project, figures: &Figures, order: &Order) -> Account {
+/// The account of an order on the as-of day.
+pub fn account(
+    project: &Project,
+    parts: &[PartFigures],
+    returns: &ReturnTable,
+    order: &Order,
+    as_of: Day,
+) -> Account {
     let digits = project.settings.currency.minor_digits();
     let mut account = Account::default();
     let mut dues: BTreeMap<(Day, bool), i128> = BTreeMap::new();
     for &at in &order.parts {
-        let Some(f) = figures.parts.get(at) else { continue };
-        let back = figures.returns.of(at);
+        let Some(f) = parts.get(at) else { continue };
+        let back = returns.of(at);
         let (ordered, paid) = back.map_or((f.total(), f.paid), |r| (r.ordered, r.paid));
         account.billed = account.billed.plus(f.total());
         account.credits = account.credits.plus(f.total().less(ordered));
@@ -153,7 +161,7 @@ pub fn account(project: &Project, figures: &Figures, order: &Order) -> Account {
         if let Some(r) = back {
             account.credits_expected = account.credits_expected.plus(r.ordered.less(r.forecast));
         }
-        for (n, (day, units)) in cash::dues(project, f, back, figures.as_of).into_iter().enumerate() {
+        for (n, (day, units)) in cash::dues(project, f, back, as_of).into_iter().enumerate() {
             if units > 0 {
                 *dues.entry((day, n == 0 && back.is_none())).or_default() += units;
             }
@@ -166,8 +174,8 @@ pub fn account(project: &Project, figures: &Figures, order: &Order) -> Account {
 }
 
 /// The payments for an order or for its lines, by day, those that count on a day first.
-pub fn payments_of<'a>(project: &'a Project, order: &Order, figures: &Figures) -> Vec<&'a Payment> {
-    let line = |id| order.parts.iter().any(|at| figures.parts.get(*at).is_some_and(|f| f.id == id));
+pub fn payments_of<'a>(project: &'a Project, order: &Order, parts: &[PartFigures]) -> Vec<&'a Payment> {
+    let line = |id| order.parts.iter().any(|at| parts.get(*at).is_some_and(|f| f.id == id));
     let mut found: Vec<&Payment> = project
         .payments
         .iter()

@@ -15,7 +15,8 @@
 //! Going back changes the forecast; what is ordered follows once it went back. A part that is live again counts in full.
 
 use super::calendar::Day;
-use super::figures::{Figures, Index, PartFigures};
+use super::index::Index;
+use super::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, Part, Project, Return, ReturnState, Supplier};
 
@@ -201,8 +202,8 @@ fn tax_kept(f: &PartFigures, supplier: Option<&Supplier>, restocking: Money, cur
 }
 
 /// Positions of ordered parts that count for nothing any more and of which nothing is noted.
-pub fn loose(project: &Project, figures: &Figures) -> Vec<usize> {
+pub fn loose(project: &Project, parts: &[PartFigures]) -> Vec<usize> {
     let noted = |f: &PartFigures| project.returns.iter().any(|r| r.part == f.id);
     let loose = |(_, f): &(usize, &PartFigures)| !f.live && f.placed.is_some() && !noted(f);
-    figures.parts.iter().enumerate().filter(loose).map(|(at, _)| at).collect()
+    parts.iter().enumerate().filter(loose).map(|(at, _)| at).collect()
 }

@@ -2,8 +2,7 @@
 //! it, with the figures of the preview as its record.
 
 use super::calendar::Day;
-use super::compute::compute;
-use super::figures::Figures;
+use super::figures::{Figures, compute};
 use super::returns::{self, Terms};
 use super::swap_knock_ons;
 use crate::model::ids::key_from_name;

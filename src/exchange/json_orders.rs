@@ -36,7 +36,7 @@ struct DueJson {
 pub(super) fn account(project: &Project, figures: &Figures, order: &Order) -> AccountJson {
     let currency = project.settings.currency;
     let own = order.own.and_then(|id| project.order(id));
-    let account = payments::account(project, figures, order);
+    let account = figures.account(project, order);
     let due = |d: &payments::Due| DueJson {
         day: d.day.to_string(),
         amount: d.amount.to_plain(currency),
@@ -187,7 +187,7 @@ pub(super) fn order_days(
         ships_free: o.ships_free,
         below_minimum: o.below_minimum.map(|m| m.to_plain(currency)),
     };
-    order_days::suggestions(project, figures)
+    order_days::suggestions(project, &figures.parts, &figures.days, figures.as_of)
         .iter()
         .map(|s| SuggestionJson {
             supplier: project.suppliers.get(s.supplier).map_or(String::new(), |s| s.key.clone()),

@@ -149,7 +149,7 @@ pub fn returns(project: &Project, figures: &Figures) -> Vec<ReturnJson> {
         forecast: money(r.forecast),
         paid: money(r.paid),
     });
-    let loose = returns::loose(project, figures).into_iter().filter_map(|at| {
+    let loose = returns::loose(project, &figures.parts).into_iter().filter_map(|at| {
         let f = figures.parts.get(at)?;
         let part = returns::document_part(project, f)?;
         let terms = returns::terms(project, f, None, figures.as_of);

@@ -171,11 +171,11 @@ impl BuyingRows {
         for (_, at, parts) in orders {
             let order = &figures.orders[*at];
             if order.own.is_some() || order.placed.is_some() {
-                self.accounts.push(payments::account(project, figures, order));
+                self.accounts.push(figures.account(project, order));
                 let account = self.accounts.len() - 1;
                 self.rows.push(Row::Order(*at, account));
                 if shown.open.contains(&Opened::of(order)) {
-                    let paid = payments::payments_of(project, order, figures);
+                    let paid = payments::payments_of(project, order, &figures.parts);
                     let at = |p: &crate::model::Payment| project.payments.iter().position(|k| k.id == p.id);
                     self.rows.extend(paid.into_iter().filter_map(at).map(Row::Payment));
                     let dues = self.accounts[account].dues.len();

@@ -92,12 +92,15 @@ impl Derived {
 
     /// What to place together.
     pub fn suggestions(&self, project: &Project) -> &[Suggestion] {
-        self.suggestions.get_or_init(|| order_days::suggestions(project, &self.figures))
+        self.suggestions.get_or_init(|| {
+            let f = &self.figures;
+            order_days::suggestions(project, &f.parts, &f.days, f.as_of)
+        })
     }
 
     /// Positions of ordered parts that are no longer wanted and of which nothing is noted.
     pub fn loose(&self, project: &Project) -> &[usize] {
-        self.loose.get_or_init(|| engine::returns::loose(project, &self.figures))
+        self.loose.get_or_init(|| engine::returns::loose(project, &self.figures.parts))
     }
 
     /// The list of Buying, made again when something else of it is shown.

@@ -2,7 +2,6 @@
 
 use super::{Found, plural};
 use crate::engine::calendar::Day;
-use crate::engine::payments;
 use crate::model::{Currency, Money, Part, Severity, Subject};
 
 impl Found<'_> {
@@ -94,7 +93,7 @@ impl Found<'_> {
         if order.own.is_none() && order.parts.iter().all(|at| self.figures.payments.of(*at) == 0) {
             return;
         }
-        let account = payments::account(self.project, self.figures, order);
+        let account = self.figures.account(self.project, order);
         let due: Money = account.dues.iter().filter(|d| d.day <= as_of).map(|d| d.amount).sum();
         if !due.is_zero() {
             let first = account.dues.first().map_or(as_of, |d| d.day);

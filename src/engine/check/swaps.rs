@@ -1,8 +1,8 @@
 //! Checks of returns, of what goes with what, and of parts behind closed walls.
 
 use super::{Found, plural};
-use crate::engine::figures::PartFigures;
 use crate::engine::fits::{self, Fit};
+use crate::engine::parts::PartFigures;
 use crate::engine::returns::{self, ReturnFigures, Terms};
 use crate::engine::walls::Walls;
 use crate::model::facts::{Rule, RuleOf, RuleWith};

@@ -2,7 +2,6 @@
 
 use super::fields;
 use crate::engine::Figures;
-use crate::engine::payments;
 use crate::model::{Action, Money, PaidFor, Payment, PaymentId, PaymentKind, Project};
 use crate::ui::format;
 use crate::ui::theme::Tokens;
@@ -36,7 +35,7 @@ impl PaymentForm {
                 let own = project.order(id)?;
                 let supplier = project.supplier(own.supplier).map_or("", |s| s.name.as_str());
                 let order = figures.orders.iter().find(|o| o.own == Some(id));
-                let account = order.map(|o| payments::account(project, figures, o)).unwrap_or_default();
+                let account = order.map(|o| figures.account(project, o)).unwrap_or_default();
                 let due: Money = account.dues.iter().filter(|d| d.day <= as_of).map(|d| d.amount).sum();
                 let deposit = account.dues.first().is_some_and(|d| d.deposit);
                 (format!("Order {} with {supplier}", own.name()), account.owed, due, deposit)

@@ -7,7 +7,6 @@
 use super::axis::TimeAxis;
 use super::marks;
 use crate::engine::Day;
-use crate::engine::compute::arrival_with_lead;
 use crate::engine::figures::PartFigures;
 use crate::model::{Part, Selection};
 use crate::ui::theme::Tokens;
@@ -45,7 +44,7 @@ impl Way {
             (None, None) => None,
             (min, max) if !on_site && part.promised_on.is_none() => {
                 let with = |lead: Option<u32>| {
-                    arrival_with_lead(view.figures, at, part, lead.unwrap_or(part.lead), order)
+                    view.figures.arrival_with_lead(at, part, lead.unwrap_or(part.lead), order)
                 };
                 with(min).zip(with(max))
             }

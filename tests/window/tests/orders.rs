@@ -140,7 +140,7 @@ fn what_helps_to_order_together_is_said() {
     supplier.freight.free_over = Some(Money::new(700.into()));
     p = p.apply(&Action::PutSupplier(supplier)).unwrap();
     let f = compute(&p, day);
-    let found = needline::engine::order_days::suggestions(&p, &f);
+    let found = needline::engine::order_days::suggestions(&p, &f.parts, &f.days, f.as_of);
     let position = p.suppliers.iter().position(|s| s.key == "north_tile").unwrap();
     let Some(found) = found.iter().find(|s| s.supplier == position) else {
         panic!("nothing helps at north_tile; suggestions are {found:?}")

@@ -1,75 +1,59 @@
-//! Plan and forecast: the network without and with deliveries, turned into dates.
+//! The forecast: the network once more with deliveries and gates, and what each phase shows of plan and forecast.
 
 use super::calendar::{Calendar, Day};
-use super::figures::{Held, PartFigures, PhaseFigures};
 use super::gates::{self, GateFigures, HeldByGate, Holds};
-use super::network::{Early, Late, Network, Progress};
-use crate::model::{NeededAt, Phase, Project};
+use super::network::{Early, Network, Progress};
+use super::parts::PartFigures;
+use super::plan::{Plan, latest_finish};
+use crate::model::{NeededAt, Project};
 use smallvec::SmallVec;
 
-/// The network without deliveries, with both backward passes.
-#[derive(Debug, Clone, Default)]
-pub struct Plan {
-    network: Network,
-    early: Vec<Option<Early>>,
-    late: Vec<Option<Late>>,
-    free: Vec<Option<i32>>,
-    target: Option<Vec<Option<Late>>>,
+/// Figures of a phase. Dates are `None` on or behind a circle of links, or with a negative duration.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PhaseFigures {
+    /// First day in the plan; the actual one once begun.
+    pub early_start: Option<Day>,
+    /// Last day in the plan; the actual one once finished.
+    pub early_finish: Option<Day>,
+    /// Latest first day that keeps the end.
+    pub late_start: Option<Day>,
+    /// Latest last day that keeps the end.
+    pub late_finish: Option<Day>,
+    /// Working days it can slip without moving the end. `None` once finished.
+    pub total_float: Option<i32>,
+    /// Working days it can slip without moving anything.
+    pub free_float: Option<i32>,
+    /// Total float against the target finish; negative when the target cannot be met.
+    pub target_float: Option<i32>,
+    /// Total float of zero or less.
+    pub critical: bool,
+    /// First day with deliveries as they are expected.
+    pub forecast_start: Option<Day>,
+    /// Last day with deliveries as they are expected.
+    pub forecast_finish: Option<Day>,
+    /// Working days all deliveries together cost this phase, beyond what comes from before it.
+    pub held_days: i32,
+    /// The parts whose arrival fixes it, each with the days that would be won without that one part. Two parts that
+    /// arrive together are charged nothing each, since taking one away would not help.
+    pub held_by: Vec<Held>,
+    /// Working days that gates which are not ready cost this phase, beyond what comes from before it and its deliveries.
+    pub gate_days: i32,
+    /// The gates that cost them, each with the days that would be won without that one.
+    pub held_by_gates: Vec<HeldByGate>,
 }
 
-impl Plan {
-    /// Plans the phases of a project as they stand on a day.
-    pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Plan {
-        let network = Network::new(project, work, as_of);
-        let early = network.forward(work, None);
-        let end = Network::end(&early).unwrap_or(0);
-        let late = network.backward(work, &early, |_| end);
-        let free = network.free_float(work, &early);
-        let target = project.settings.target_finish.map(|day| {
-            let last = work.index_back(Day::from(day));
-            network.backward(work, &early, |days| if days == 0 { last } else { last + 1 })
-        });
-        Plan { network, early, late, free, target }
-    }
-
-    /// The last day of the plan.
-    pub fn finish(&self, project: &Project, work: Calendar<'_>) -> Option<Day> {
-        latest_finish(project, work, &self.network, &self.early)
-    }
-
-    /// The day a part must be on site for a phase at its early dates.
-    pub fn need_day(&self, work: Calendar<'_>, phase: usize, at: NeededAt, hold: i32) -> Option<Day> {
-        let early = self.early.get(phase).copied().flatten()?;
-        Some(self.needed(work, phase, early.start, early.finish, at, hold))
-    }
-
-    /// The same at its late dates.
-    pub fn late_need_day(&self, work: Calendar<'_>, phase: usize, at: NeededAt, hold: i32) -> Option<Day> {
-        let late = self.late.get(phase).copied().flatten()?;
-        Some(self.needed(work, phase, late.start, late.finish, at, hold))
-    }
-
-    fn needed(
-        &self,
-        work: Calendar<'_>,
-        phase: usize,
-        start: i32,
-        finish: i32,
-        at: NeededAt,
-        hold: i32,
-    ) -> Day {
-        let index = match at {
-            NeededAt::Start => start,
-            NeededAt::Finish if self.network.duration(phase) == 0 => finish,
-            NeededAt::Finish => finish - 1,
-        };
-        work.day(index.saturating_sub(hold))
-    }
+/// A part that holds a phase.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Held {
+    /// Position of the part.
+    pub part: usize,
+    /// Working days won without it.
+    pub days: i32,
 }
 
 /// The two strongest delivery bounds on a phase, and the parts at the strongest.
 #[derive(Debug, Clone, Default)]
-pub struct PhaseBounds {
+struct PhaseBounds {
     strongest: Option<i32>,
     second: Option<i32>,
     parts: SmallVec<[usize; 2]>,
@@ -77,7 +61,7 @@ pub struct PhaseBounds {
 
 impl PhaseBounds {
     /// Takes note of a part that bounds the phase.
-    pub fn note(&mut self, part: usize, bound: i32) {
+    fn note(&mut self, part: usize, bound: i32) {
         match self.strongest {
             Some(top) if bound < top => self.second = self.second.max(Some(bound)),
             Some(top) if bound == top => {
@@ -94,22 +78,20 @@ impl PhaseBounds {
     }
 }
 
-impl Plan {
-    /// The phase that a part holds and its bound: an early start, or once begun an early finish. `None` for a part
-    /// that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
-    pub fn delivery_bound(&self, work: Calendar<'_>, part: &PartFigures) -> Option<(usize, i32)> {
-        let phase = part.phase.filter(|_| part.live && !part.built_in)? as usize;
-        let usable = work.index(part.arrival).saturating_add(part.hold);
-        let length = self.network.duration(phase);
-        let bound = match (self.network.progress(phase), part.at) {
-            (Progress::Ahead { .. }, NeededAt::Start) => usable,
-            (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => usable,
-            (Progress::Ahead { .. }, NeededAt::Finish) => usable + 1 - length,
-            (Progress::UnderWay { .. }, NeededAt::Finish) => usable + 1,
-            _ => return None,
-        };
-        Some((phase, bound))
-    }
+/// The phase that a part holds and its bound: an early start, or once begun an early finish. `None` for a part
+/// that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
+fn delivery_bound(plan: &Plan, work: Calendar<'_>, part: &PartFigures) -> Option<(usize, i32)> {
+    let phase = part.phase.filter(|_| part.live && !part.built_in)? as usize;
+    let usable = work.index(part.arrival).saturating_add(part.hold);
+    let length = plan.network.duration(phase);
+    let bound = match (plan.network.progress(phase), part.at) {
+        (Progress::Ahead { .. }, NeededAt::Start) => usable,
+        (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => usable,
+        (Progress::Ahead { .. }, NeededAt::Finish) => usable + 1 - length,
+        (Progress::UnderWay { .. }, NeededAt::Finish) => usable + 1,
+        _ => return None,
+    };
+    Some((phase, bound))
 }
 
 /// The pass with deliveries and gates: each phase also waits for its parts that count, and for its gates.
@@ -129,7 +111,7 @@ impl Forecast {
     pub fn new(plan: &Plan, work: Calendar<'_>, parts: &[PartFigures], gates: &[GateFigures]) -> Forecast {
         let mut bounds = vec![PhaseBounds::default(); plan.network.len()];
         for (at, figures) in parts.iter().enumerate() {
-            if let Some((phase, bound)) = plan.delivery_bound(work, figures) {
+            if let Some((phase, bound)) = delivery_bound(plan, work, figures) {
                 bounds[phase].note(at, bound);
             }
         }
@@ -257,43 +239,4 @@ pub fn phase_figures(
         figures
     };
     project.phases.iter().enumerate().map(figures).collect()
-}
-
-impl Plan {
-    fn shown(&self, work: Calendar<'_>, i: usize, phase: &Phase, start: i32, finish: i32) -> (Day, Day) {
-        shown_dates(phase, work, self.network.progress(i), start, finish)
-    }
-}
-
-/// The first and the last day worked. Actual dates are shown as they are, also on days off; a phase of no days shows
-/// its start for both.
-fn shown_dates(phase: &Phase, work: Calendar<'_>, progress: Progress, start: i32, finish: i32) -> (Day, Day) {
-    let first = phase.actual_start.map(Day::from);
-    match progress {
-        Progress::Finished { last_day, .. } => {
-            (first.unwrap_or_else(|| work.day(start).min(last_day)), last_day)
-        }
-        Progress::UnderWay { .. } => {
-            let first = first.unwrap_or_else(|| work.day(start));
-            (first, work.day(finish - 1).max(first))
-        }
-        _ if start == finish => (work.day(start), work.day(start)),
-        _ => (work.day(start), work.day(finish - 1)),
-    }
-}
-
-fn latest_finish(
-    project: &Project,
-    work: Calendar<'_>,
-    network: &Network,
-    early: &[Option<Early>],
-) -> Option<Day> {
-    early
-        .iter()
-        .enumerate()
-        .filter_map(|(i, e)| {
-            let e = (*e)?;
-            Some(shown_dates(&project.phases[i], work, network.progress(i), e.start, e.finish).1)
-        })
-        .max()
 }

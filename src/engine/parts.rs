@@ -1,0 +1,306 @@
+//! Parts and selections: quantities, amounts of goods, arrivals and order-by days of each part, and what a selection
+//! makes of those of its options.
+
+use super::calendar::Day;
+use super::columns::Columns;
+use super::days::{Days, SupplierDays};
+use super::deliveries::{self, AsOf, DeliveryFigures, DeliveryTable, Received};
+use super::delivery::Lead;
+use super::index::Index;
+use super::plan::Plan;
+use super::takeoff::{self, RoomSize, TakeoffError};
+use crate::model::money::line_amount;
+use crate::model::{
+    Delivery, Money, NeededAt, OptionId, Part, PartId, Project, Room, Selection, SelectionId,
+};
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+/// Figures of a part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartFigures {
+    /// The part.
+    pub id: PartId,
+    /// Position of its selection in the document.
+    pub selection: u32,
+    /// Position of its option among those of the selection.
+    pub option: u32,
+    /// Position of its phase.
+    pub phase: Option<u32>,
+    /// Position of its supplier.
+    pub supplier: Option<u32>,
+    /// Whether it counts: of the choice, or of the option leaned to when there is no choice.
+    pub live: bool,
+    /// The day it was ordered; when no order was noted, the day something of it came. The next six are facts of the
+    /// document as known on the as-of day, kept here so that what follows need not go back to it.
+    pub placed: Option<Day>,
+    /// Which end of its phase needs it.
+    pub at: NeededAt,
+    /// Working days between arrival and use.
+    pub hold: i32,
+    /// Whether it is built in, so that it waits for no hold.
+    pub built_in: bool,
+    /// Whether all of it is on site.
+    pub on_site: bool,
+    /// Whether sales tax applies.
+    pub taxable: bool,
+    /// What has been paid for it, to the cent, with its shares of dated payments.
+    pub paid: Money,
+    /// Units to buy.
+    pub quantity_to_buy: Decimal,
+    /// Why there is no quantity, where its rule fails.
+    pub takeoff_error: Option<TakeoffError>,
+    /// Goods.
+    pub amount: Money,
+    /// Share of the freight of its order. Nothing for a part that is no candidate for an order.
+    pub freight: Money,
+    /// Share of the tax of its order; for a part that does not count, the tax of its line alone.
+    pub tax: Money,
+    /// The day it must be on site.
+    pub need_date: Option<Day>,
+    /// The day it came or is expected.
+    pub arrival: Day,
+    /// The last day to order it for the need date.
+    pub order_by: Option<Day>,
+    /// The last day to order it that does not move the end.
+    pub last_safe_order: Option<Day>,
+    /// Order-by less the as-of day, in calendar days.
+    pub days_in_hand: Option<i32>,
+    /// Arrives after its need date.
+    pub late: bool,
+    /// Was expected before the as-of day and has not come.
+    pub overdue: bool,
+}
+
+impl PartFigures {
+    /// Goods, freight and tax.
+    pub fn total(&self) -> Money {
+        self.amount.plus(self.freight).plus(self.tax)
+    }
+}
+
+/// Figures of a selection.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SelectionFigures {
+    /// The selection.
+    pub id: SelectionId,
+    /// Positions of its parts: from here,
+    pub first_part: usize,
+    /// up to but not including here.
+    pub end_part: usize,
+    /// The option that counts.
+    pub live: Option<OptionId>,
+    /// Whether it is the choice, not only leaned to.
+    pub chosen: bool,
+    /// The four stages of its money, and the forecast.
+    pub money: Columns,
+    /// Fewest days in hand among its parts that count and are not ordered; while undecided, the most that a candidate
+    /// leaves (the slowest part of each option, the best option).
+    pub days_in_hand: Option<i32>,
+    /// A part that counts and has not come arrives after its need date.
+    pub late: bool,
+}
+
+/// Quantities and line amounts above this are reported as too large and count as none: beyond it, sums of freight and
+/// tax could leave the range in which a decimal is exact to the cent.
+const MOST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0);
+
+fn is_too_large(value: Decimal) -> bool {
+    // A mantissa that is small enough settles it without a comparison of scales.
+    value.mantissa() > MOST.mantissa() && value > MOST
+}
+
+/// What the figures of a part hang on.
+pub struct Facts<'a> {
+    /// The document.
+    pub project: &'a Project,
+    /// The calendars.
+    pub days: &'a Days,
+    /// Positions of rooms, phases and suppliers by number.
+    pub index: &'a Index,
+    /// What the rooms measure, by position.
+    pub rooms: &'a [RoomSize],
+    /// The plan, which says when phases need their parts.
+    pub plan: &'a Plan,
+    /// The as-of day.
+    pub as_of: Day,
+}
+
+/// Figures of all parts and selections, but for what hangs on orders and payments: freight, tax and money are zero, and
+/// paid is what is noted without a day.
+#[derive(Debug, Default)]
+pub struct Parts {
+    /// By selection.
+    pub selections: Vec<SelectionFigures>,
+    /// By part, in document order.
+    pub parts: Vec<PartFigures>,
+    /// How far the parts are of which something came.
+    pub deliveries: DeliveryTable,
+    /// The latest arrival of a part that counts.
+    pub latest_arrival: Option<Day>,
+}
+
+impl Parts {
+    /// Works them out.
+    pub fn new(facts: &Facts<'_>) -> Parts {
+        let project = facts.project;
+        let received = Received::new(project, facts.as_of);
+        let unknown = RoomSize { units: project.settings.units, ..RoomSize::default() };
+        let mut all = Parts {
+            selections: Vec::with_capacity(project.selections.len()),
+            parts: Vec::with_capacity(project.all_parts().count()),
+            ..Parts::default()
+        };
+        for selection in project.selections.iter() {
+            let at = facts.index.of(selection.room.0);
+            let room = at.and_then(|at| project.rooms.get(at));
+            let size = at.and_then(|at| facts.rooms.get(at)).unwrap_or(&unknown);
+            Reader { facts, received: &received, selection, room, size }.selection(&mut all);
+        }
+        all
+    }
+}
+
+/// One selection as it is read.
+struct Reader<'a> {
+    facts: &'a Facts<'a>,
+    received: &'a Received<'a>,
+    selection: &'a Selection,
+    room: Option<&'a Room>,
+    size: &'a RoomSize,
+}
+
+impl Reader<'_> {
+    /// Puts the selection and its parts behind those before it.
+    fn selection(&self, all: &mut Parts) {
+        let selection = self.selection;
+        let first_part = all.parts.len();
+        let live = selection.live_option().map(|o| o.id);
+        // (days in hand of the slowest part of each option; the best of them while undecided)
+        let mut best_option: Option<i32> = None;
+        let mut in_hand: Option<i32> = None;
+        let mut late = false;
+        for (o, option) in selection.options.iter().enumerate() {
+            let is_live = live == Some(option.id);
+            let mut slowest: Option<i32> = None;
+            for part in &option.parts {
+                let figures = self.part(o, part, is_live, all);
+                if figures.placed.is_none() {
+                    slowest = match (slowest, figures.days_in_hand) {
+                        (Some(a), Some(b)) => Some(a.min(b)),
+                        (a, b) => a.or(b),
+                    };
+                }
+                late |= is_live && figures.late && !figures.on_site;
+                if is_live {
+                    all.latest_arrival = all.latest_arrival.max(Some(figures.arrival));
+                }
+                all.parts.push(figures);
+            }
+            if is_live {
+                in_hand = slowest;
+            }
+            best_option = best_option.max(slowest);
+        }
+        all.selections.push(SelectionFigures {
+            id: selection.id,
+            first_part,
+            end_part: all.parts.len(),
+            live,
+            chosen: selection.choice().is_some(),
+            money: Columns::default(),
+            days_in_hand: if live.is_some() { in_hand } else { best_option },
+            late,
+        });
+    }
+
+    /// A part of the option at a position.
+    fn part(&self, option: usize, part: &Part, live: bool, all: &mut Parts) -> PartFigures {
+        let Facts { project, days, index, plan, as_of, .. } = *self.facts;
+        let supplier = part.supplier.and_then(|id| index.of(id.0));
+        let phase = part.phase.and_then(|id| index.of(id.0));
+        let desk = days.supplier(supplier);
+        let lead = Lead { count: part.lead, unit: part.lead_unit };
+        let hold = hold_of(project, part);
+
+        let bought = match takeoff::quantity_to_buy(part, self.room, self.size) {
+            Ok(quantity) if is_too_large(quantity) => Err(TakeoffError::TooLarge),
+            bought => bought,
+        };
+        let quantity = bought.unwrap_or(Decimal::ZERO);
+        let currency = project.settings.currency;
+        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
+            .filter(|amount| !is_too_large(amount.amount()));
+
+        let stood = AsOf::of(part, as_of);
+        let own = self.received.of(part.id);
+        let (mut expected, mut on_site) = match (stood.arrived_on(), stood.ordered_on) {
+            (Some(came), _) => (Day::from(came), true),
+            (None, Some(ordered)) => (when_ordered(part, ordered, desk), false),
+            (None, None) => {
+                let earliest = self.selection.decide_on.map_or(as_of, |d| as_of.max(Day::from(d)));
+                (desk.arrival(earliest, lead), false)
+            }
+        };
+        if !own.is_empty() {
+            let state = deliveries::state(part, own, quantity, when_whole(part, own, desk), desk, as_of);
+            (expected, on_site) = (state.expected, state.complete_on.is_some());
+            all.deliveries.push(DeliveryFigures { part: all.parts.len(), ..state.figures });
+        }
+        let overdue = expected < as_of && !on_site;
+        let arrival = if overdue { desk.next_receiving(as_of) } else { expected };
+
+        let work = days.work();
+        let need_date = phase.and_then(|p| plan.need_day(work, p, part.at, hold));
+        let safe_need = phase.and_then(|p| plan.late_need_day(work, p, part.at, hold));
+        let order_by = need_date.map(|need| desk.order_by(need, lead));
+        PartFigures {
+            id: part.id,
+            selection: all.selections.len() as u32,
+            option: option as u32,
+            phase: phase.map(|p| p as u32),
+            supplier: supplier.map(|p| p as u32),
+            live,
+            placed: stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from),
+            at: part.at,
+            hold,
+            built_in: stood.installed_on.is_some(),
+            on_site,
+            taxable: part.taxable,
+            paid: part.paid.round_half_up(currency),
+            quantity_to_buy: quantity,
+            takeoff_error: bought.err().or(amount.is_none().then_some(TakeoffError::TooLarge)),
+            amount: amount.unwrap_or_default(),
+            freight: Money::ZERO,
+            tax: Money::ZERO,
+            need_date,
+            arrival,
+            order_by,
+            last_safe_order: if safe_need == need_date {
+                order_by
+            } else {
+                safe_need.map(|need| desk.order_by(need, lead))
+            },
+            days_in_hand: order_by.map(|day| day.since(as_of)),
+            late: need_date.is_some_and(|need| arrival > need),
+            overdue,
+        }
+    }
+}
+
+/// When a part ordered on a day is expected: as promised, else by its lead time.
+fn when_ordered(part: &Part, ordered: NaiveDate, desk: SupplierDays<'_>) -> Day {
+    let lead = Lead { count: part.lead, unit: part.lead_unit };
+    part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
+}
+
+/// When all of a part of which something came was expected.
+fn when_whole(part: &Part, own: &[&Delivery], desk: SupplierDays<'_>) -> Day {
+    let ordered = part.ordered_on.or(own.first().map(|d| d.on)).unwrap_or(crate::model::dates::FIRST_DAY);
+    when_ordered(part, ordered, desk)
+}
+
+/// Working days wanted between arrival and use: the part's own, else the project's.
+fn hold_of(project: &Project, part: &Part) -> i32 {
+    i32::try_from(part.hold.unwrap_or(project.settings.hold)).unwrap_or(i32::MAX)
+}
