@@ -19,6 +19,7 @@ pub mod forecast;
 pub mod gates;
 pub mod holidays;
 pub mod index;
+pub mod manual;
 pub mod money;
 pub mod network;
 pub mod order_days;
