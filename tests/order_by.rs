@@ -4,7 +4,7 @@ mod support;
 
 use needline::engine::Day;
 use needline::engine::days::{Days, SupplierDays};
-use needline::engine::delivery::Lead;
+use needline::engine::lead::Lead;
 use needline::model::{ClosedRange, LeadUnit, NeededAt, Part, Project, Supplier, Weekdays};
 use proptest::prelude::*;
 use support::*;

@@ -5,7 +5,7 @@ mod support;
 
 use needline::engine::calendar::{Calendar, DayRule, DayTable, HolidayTable};
 use needline::engine::days::Days;
-use needline::engine::delivery::Lead;
+use needline::engine::lead::Lead;
 use needline::engine::{Day, compute};
 use needline::model::{
     Attempt, ClosedRange, HolidayRule, Holidays, LagUnit, LeadUnit, Link, LinkId, LinkKind, Phase, PhaseId,

@@ -1,4 +1,5 @@
 //! The forecast: the network once more with deliveries and gates, and what each phase shows of plan and forecast.
+#![doc = include_str!("../../assets/manual/forecast.md")]
 
 use super::calendar::{Calendar, Day};
 use super::gates::{self, GateFigures, HeldByGate, Holds};

@@ -1,8 +1,8 @@
 //! Orders: a supplier's lines placed together, with freight and tax shared so that lines add up to the cent.
 
-use super::calendar::Day;
-use super::own_orders::{OrderTable, OwnOrder};
-use super::parts::PartFigures;
+use crate::engine::calendar::Day;
+use crate::engine::own_orders::{OrderTable, OwnOrder};
+use crate::engine::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, OrderId, Project, Supplier, TaxBy};
 use rust_decimal::Decimal;
@@ -110,7 +110,7 @@ pub fn freight(supplier: &Supplier, goods: Money, units: Decimal, currency: Curr
 /// Where an order stands among the orders of a project: by supplier, those without one last, and by day, what is not
 /// ordered last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Place {
+pub(in crate::engine) struct Place {
     slot: u32,
     /// Days since the first day there is.
     day: u32,
@@ -144,7 +144,7 @@ impl Place {
 }
 
 /// The tax of a part that belongs to no order: that of its line alone.
-pub(super) fn tax_alone(project: &Project, part: &PartFigures) -> Money {
+pub(in crate::engine) fn tax_alone(project: &Project, part: &PartFigures) -> Money {
     let supplier = part.supplier.and_then(|s| project.suppliers.get(s as usize)).filter(|_| part.taxable);
     supplier.map_or(Money::ZERO, |s| part.amount.tax(s.tax_pct, project.settings.currency))
 }
@@ -152,7 +152,7 @@ pub(super) fn tax_alone(project: &Project, part: &PartFigures) -> Money {
 /// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
 /// supplier in document order, those without one last, and by day, what is not ordered last; lines of the user's own
 /// orders by these. A part in no order bears nothing here; its tax is [`tax_alone`].
-pub(super) fn price_all(
+pub(in crate::engine) fn price_all(
     project: &Project,
     parts: &[PartFigures],
     own: &OrderTable,

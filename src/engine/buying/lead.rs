@@ -1,7 +1,7 @@
 //! When a part arrives if it is ordered on a day, and until when it must be ordered to arrive in time.
 
-use super::calendar::Day;
-use super::days::SupplierDays;
+use crate::engine::calendar::Day;
+use crate::engine::days::SupplierDays;
 use crate::model::LeadUnit;
 
 /// A lead time: a number and what it counts.

@@ -1,17 +1,22 @@
 //! The plan: the network without deliveries, forward and backward, turned into dates.
+#![doc = include_str!("../../../assets/manual/plan.md")]
 
-use super::calendar::{Calendar, Day};
-use super::network::{Early, Late, Network, Progress};
+pub mod corrections;
+pub mod network;
+pub mod reach;
+
+use crate::engine::calendar::{Calendar, Day};
+use crate::engine::network::{Early, Late, Network, Progress};
 use crate::model::{NeededAt, Phase, Project};
 
 /// The network without deliveries, with both backward passes.
 #[derive(Debug, Clone, Default)]
 pub struct Plan {
-    pub(super) network: Network,
-    pub(super) early: Vec<Option<Early>>,
-    pub(super) late: Vec<Option<Late>>,
-    pub(super) free: Vec<Option<i32>>,
-    pub(super) target: Option<Vec<Option<Late>>>,
+    pub(in crate::engine) network: Network,
+    pub(in crate::engine) early: Vec<Option<Early>>,
+    pub(in crate::engine) late: Vec<Option<Late>>,
+    pub(in crate::engine) free: Vec<Option<i32>>,
+    pub(in crate::engine) target: Option<Vec<Option<Late>>>,
 }
 
 impl Plan {
@@ -63,7 +68,7 @@ impl Plan {
         work.day(index.saturating_sub(hold))
     }
     /// The dates of a phase as they are shown.
-    pub(super) fn shown(
+    pub(in crate::engine) fn shown(
         &self,
         work: Calendar<'_>,
         i: usize,
@@ -93,7 +98,7 @@ fn shown_dates(phase: &Phase, work: Calendar<'_>, progress: Progress, start: i32
 }
 
 /// The last day of all phases as it is shown.
-pub(super) fn latest_finish(
+pub(in crate::engine) fn latest_finish(
     project: &Project,
     work: Calendar<'_>,
     network: &Network,

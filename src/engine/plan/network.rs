@@ -5,9 +5,9 @@
 //! manual 14233). A link that can no longer bind is left out both ways: any link into a finished phase, and one that
 //! bounds the start of a phase that has begun. Out-of-sequence work is reported by `check`, not repaired here.
 
-use super::calendar::{Calendar, Day};
-use super::corrections;
-use super::index::phase_positions;
+use crate::engine::calendar::{Calendar, Day};
+use crate::engine::corrections;
+use crate::engine::index::phase_positions;
 use crate::model::{LagUnit, LinkKind, PhaseKind, Project};
 
 /// What is known of a phase before the passes.

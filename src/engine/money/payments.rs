@@ -7,12 +7,12 @@
 //! For each order: billed is goods, freight and tax of all its lines; credits are what returns take off; paid is what
 //! was paid less what came back; owed is the rest: `paid + owed = billed - credits`.
 
-use super::calendar::Day;
-use super::cash;
-use super::index::Index;
-use super::orders::Order;
-use super::parts::PartFigures;
-use super::returns::ReturnTable;
+use crate::engine::calendar::Day;
+use crate::engine::cash;
+use crate::engine::index::Index;
+use crate::engine::orders::Order;
+use crate::engine::parts::PartFigures;
+use crate::engine::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Money, PaidFor, Payment, Project};
 use std::collections::BTreeMap;
@@ -104,7 +104,7 @@ fn lines_of(
 }
 
 /// Puts the dated payments into the parts that bear them.
-pub(super) fn add(table: &PaymentTable, parts: &mut [PartFigures], digits: u32) {
+pub(in crate::engine) fn add(table: &PaymentTable, parts: &mut [PartFigures], digits: u32) {
     for (at, units) in table.iter() {
         if let Some(f) = parts.get_mut(at) {
             f.paid = f.paid.plus(from_minor_units(units, digits));

@@ -3,7 +3,7 @@
 //! The eleven days are those of 5 U.S.C. 6103(a). One that falls on a Saturday is observed the Friday before, on a
 //! Sunday the Monday after. The rule is applied to every year alike, also to years before a day was introduced.
 
-use super::day::Day;
+use crate::engine::calendar::Day;
 use crate::model::dates::{FIRST_DAY, LAST_DAY};
 use chrono::Datelike;
 

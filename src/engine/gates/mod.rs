@@ -4,17 +4,18 @@
 //! A gate bounds the forecast only; the plan knows nothing of it. What is missing is expected on its own day: a phase
 //! at its forecast finish, a part at its expected arrival, a confirmation on its due day. The phase starts no earlier
 //! than the latest of these. A part that holds the phase by itself already, as a delivery, is not counted again.
+#![doc = include_str!("../../../assets/manual/gates.md")]
 
 mod words;
 
 pub use words::condition_text;
 
-use super::calendar::{Calendar, Day};
-use super::corrections::expected;
-use super::index::Index;
-use super::network::{Early, Progress};
-use super::parts::{PartFigures, SelectionFigures};
-use super::reach::Reach;
+use crate::engine::calendar::{Calendar, Day};
+use crate::engine::corrections::expected;
+use crate::engine::index::Index;
+use crate::engine::network::{Early, Progress};
+use crate::engine::parts::{PartFigures, SelectionFigures};
+use crate::engine::reach::Reach;
 use crate::model::{
     Condition, Gate, Need, NeededAt, Part, PartId, Presence, Project, Scope, Selection, SelectionOption,
 };

@@ -9,10 +9,10 @@
 //! supplier's smallest, then the least freight, then the latest days. Freight of two orders is never less than that
 //! of both together, so without decision days this is the least freight there is.
 
-use super::calendar::Day;
-use super::days::Days;
-use super::orders::freight;
-use super::parts::PartFigures;
+use crate::engine::calendar::Day;
+use crate::engine::days::Days;
+use crate::engine::orders::freight;
+use crate::engine::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Currency, Money, Project, Supplier};
 use rust_decimal::Decimal;

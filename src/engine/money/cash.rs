@@ -7,10 +7,10 @@
 //! still costs is due, and what is given back is no due. Quotes fall due when their phase finishes, fees
 //! and extras when it starts. Dues before the as-of day count in its week.
 
-use super::calendar::Day;
-use super::forecast::PhaseFigures;
-use super::parts::PartFigures;
-use super::returns::ReturnFigures;
+use crate::engine::calendar::Day;
+use crate::engine::forecast::PhaseFigures;
+use crate::engine::parts::PartFigures;
+use crate::engine::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Money, PhaseId, Project};
 
@@ -94,7 +94,7 @@ impl Weeks {
 
 /// What falls due for a part that counts, with its return where it has one, in whole minor units: the deposit and its
 /// day, then the balance. What is not above zero is not due.
-pub(super) fn dues(
+pub(in crate::engine) fn dues(
     project: &Project,
     f: &PartFigures,
     back: Option<&ReturnFigures>,

@@ -1,14 +1,14 @@
 //! Parts and selections: quantities, amounts of goods, arrivals and order-by days of each part, and what a selection
 //! makes of those of its options.
 
-use super::calendar::Day;
-use super::columns::Columns;
-use super::days::{Days, SupplierDays};
-use super::deliveries::{self, AsOf, DeliveryFigures, DeliveryTable, Received};
-use super::delivery::Lead;
-use super::index::Index;
-use super::plan::Plan;
-use super::takeoff::{self, RoomSize, TakeoffError};
+use crate::engine::calendar::Day;
+use crate::engine::columns::Columns;
+use crate::engine::days::{Days, SupplierDays};
+use crate::engine::deliveries::{self, AsOf, DeliveryFigures, DeliveryTable, Received};
+use crate::engine::index::Index;
+use crate::engine::lead::Lead;
+use crate::engine::plan::Plan;
+use crate::engine::takeoff::{self, RoomSize, TakeoffError};
 use crate::model::money::line_amount;
 use crate::model::{
     Delivery, Money, NeededAt, OptionId, Part, PartId, Project, Room, Selection, SelectionId,

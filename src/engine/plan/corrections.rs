@@ -1,7 +1,7 @@
 //! Corrections after a failed inspection: until when the next visit waits for them.
 
-use super::calendar::{Calendar, Day};
-use super::reach::Reach;
+use crate::engine::calendar::{Calendar, Day};
+use crate::engine::reach::Reach;
 use crate::model::{Correction, Project};
 use chrono::NaiveDate;
 

@@ -3,11 +3,11 @@
 //! A [`DayTable`] counts open days once so that every question is a table look-up. Questions beyond the table are
 //! answered by walking on from its edge with the same rule, up to the years 1900 to 2200, where they stop.
 
-use super::holidays;
+use crate::engine::holidays;
 use crate::model::dates::{ClosedRange, HolidayRule, Holidays, Weekdays};
 use chrono::Datelike;
 
-pub use super::day::Day;
+use super::Day;
 
 /// The public holidays of a stretch of years, looked up in one step.
 #[derive(Debug, Clone)]

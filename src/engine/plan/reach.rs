@@ -1,6 +1,6 @@
 //! What waits for what, through any number of links: for conditions that must not close a circle.
 
-use super::index::phase_positions;
+use crate::engine::index::phase_positions;
 use crate::model::{PhaseId, Project};
 
 /// Which phases follow which, by position, with edges added one at a time.

@@ -2,15 +2,19 @@
 //!
 //! Everything is first split into entries that belong to one room, category, supplier and phase each, and to the
 //! cent; each grouping sums the same entries, so all of them add up to the same totals.
+#![doc = include_str!("../../../assets/manual/money.md")]
 
-use super::index::Index;
-use super::parts::{PartFigures, SelectionFigures};
-use super::returns::ReturnTable;
+pub mod cash;
+pub mod payments;
+
+use crate::engine::index::Index;
+use crate::engine::parts::{PartFigures, SelectionFigures};
+use crate::engine::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{ExtraKind, Money, Project, Selection};
 use std::collections::BTreeMap;
 
-pub use super::columns::Columns;
+pub use crate::engine::columns::Columns;
 
 /// The columns in whole minor units, for fast and exact sums.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -12,9 +12,9 @@
 //! Noting a part as received, or built in, says that all that was missing came by that day; damage reported later opens
 //! it again, unless it is built in.
 
-use super::calendar::Day;
-use super::days::SupplierDays;
-use super::delivery::Lead;
+use crate::engine::calendar::Day;
+use crate::engine::days::SupplierDays;
+use crate::engine::lead::Lead;
 use crate::model::{Delivery, Part, PartId, Project};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -244,7 +244,7 @@ impl DeliveryTable {
     }
 
     /// Adds a part that stands behind those in it.
-    pub(super) fn push(&mut self, figures: DeliveryFigures) {
+    pub(in crate::engine) fn push(&mut self, figures: DeliveryFigures) {
         self.rows.push(figures);
     }
 }

@@ -2,9 +2,9 @@
 //!
 //! A part that is a line of none stands where it always did, with the others of its supplier ordered on the same day.
 
-use super::calendar::Day;
-use super::index::Index;
-use super::parts::PartFigures;
+use crate::engine::calendar::Day;
+use crate::engine::index::Index;
+use crate::engine::parts::PartFigures;
 use crate::model::{Money, Order, OrderId, Project};
 
 /// Lines by position of their parts.

@@ -1,8 +1,8 @@
 //! All calendars of a project: the working days of the house, and for each supplier the days it takes orders, the
 //! days its lead times run, and the days on which the house can receive from it. Equal calendars are made once.
 
-use super::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
-use super::index::phase_positions;
+use crate::engine::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
+use crate::engine::index::phase_positions;
 use crate::model::dates::Weekdays;
 use crate::model::{PhaseId, Project, Supplier};
 

@@ -44,12 +44,12 @@ impl Day {
     }
 
     /// Days since the year one.
-    pub(super) fn number(self) -> i32 {
+    pub(in crate::engine) fn number(self) -> i32 {
         self.0
     }
 
     /// The day with such a number, between the first and the last.
-    pub(super) fn at(number: i32) -> Day {
+    pub(in crate::engine) fn at(number: i32) -> Day {
         Day(number)
     }
 

@@ -8,8 +8,8 @@
 //! - An inspection that was passed with the old part in the wall: the inspector may want to see the new one.
 //! - An old part that is built in: it is taken out.
 
-use super::fits::{self, Fit};
-use super::walls::{self, Walls};
+use crate::engine::fits::{self, Fit};
+use crate::engine::walls::{self, Walls};
 use crate::model::facts::{FactValue, named};
 use crate::model::ids::key_from_name;
 use crate::model::{
@@ -66,7 +66,7 @@ impl KnockOnKind {
 }
 
 /// Everything a swap touches, in the order of the list above.
-pub(super) fn find(
+pub(in crate::engine) fn find(
     project: &Project,
     selection: &Selection,
     from: &SelectionOption,
@@ -235,7 +235,7 @@ fn in_walls(
 }
 
 /// An extra that pays for something; its key is new also among the changes made with it.
-pub(super) fn extra(
+pub(in crate::engine) fn extra(
     project: &Project,
     also: &[Action],
     id: u32,
@@ -263,7 +263,7 @@ pub(super) fn extra(
 
 /// The work again as a phase of its own: after the phase it repeats, before what follows that one and has not begun.
 /// What comes behind a wall that is opened is needed then.
-pub(super) fn again(
+pub(in crate::engine) fn again(
     project: &Project,
     knock_on: &KnockOn,
     days: i32,

@@ -1,10 +1,15 @@
 //! What changing one's mind would do, before it is done: money, days, returns and knock-ons, and the action that does
 //! it, with the figures of the preview as its record.
+#![doc = include_str!("../../../assets/manual/returns.md")]
+#![doc = include_str!("../../../assets/manual/fits.md")]
 
-use super::calendar::Day;
-use super::figures::{Figures, compute};
-use super::returns::{self, Terms};
-use super::swap_knock_ons;
+pub mod fits;
+mod knock_ons;
+pub mod walls;
+
+use crate::engine::calendar::Day;
+use crate::engine::figures::{Figures, compute};
+use crate::engine::returns::{self, Terms};
 use crate::model::ids::key_from_name;
 use crate::model::{
     Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Payment, Project, Return, ReturnId,
@@ -12,7 +17,7 @@ use crate::model::{
 };
 use chrono::NaiveDate;
 
-pub use super::swap_knock_ons::{KnockOn, KnockOnKind};
+pub use knock_ons::{KnockOn, KnockOnKind};
 
 /// A swap that is thought of.
 #[derive(Debug, Clone, PartialEq)]
@@ -162,7 +167,7 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
             project.option(reversed.to).map_or("it", |(_, o)| &o.name)
         )));
     }
-    let knock_ons = swap_knock_ons::find(project, selection, from, to);
+    let knock_ons = knock_ons::find(project, selection, from, to);
     for price in &wish.prices {
         if !knock_ons.iter().any(|k| k.priced && k.key == price.key) {
             let known: Vec<&str> = knock_ons.iter().filter(|k| k.priced).map(|k| k.key.as_str()).collect();
@@ -351,15 +356,8 @@ impl Builder<'_> {
                 && !(amount.is_zero() && paid.is_zero())
             {
                 let name = format!("{}, {}", part.name, r.state.words());
-                let extra = swap_knock_ons::extra(
-                    self.project,
-                    &self.also,
-                    self.next_id,
-                    &name,
-                    part.phase,
-                    amount,
-                    paid,
-                );
+                let extra =
+                    knock_ons::extra(self.project, &self.also, self.next_id, &name, part.phase, amount, paid);
                 self.number();
                 self.also.push(extra);
             }
@@ -383,7 +381,7 @@ impl Builder<'_> {
             if !price.cost.is_zero() {
                 let phase = knock_on.phase;
                 let name = &knock_on.name;
-                let extra = swap_knock_ons::extra(
+                let extra = knock_ons::extra(
                     self.project,
                     &self.also,
                     self.next_id,
@@ -397,7 +395,7 @@ impl Builder<'_> {
             }
             if price.days > 0 {
                 let (actions, next_id) =
-                    swap_knock_ons::again(self.project, knock_on, price.days, self.next_id, &self.also, to)?;
+                    knock_ons::again(self.project, knock_on, price.days, self.next_id, &self.also, to)?;
                 self.also.extend(actions);
                 self.next_id = next_id;
             }

@@ -14,9 +14,9 @@
 //!
 //! Going back changes the forecast; what is ordered follows once it went back. A part that is live again counts in full.
 
-use super::calendar::Day;
-use super::index::Index;
-use super::parts::PartFigures;
+use crate::engine::calendar::Day;
+use crate::engine::index::Index;
+use crate::engine::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, Part, Project, Return, ReturnState, Supplier};
 
