@@ -28,3 +28,17 @@ impl Section {
         self.0.split("\n\n").skip(1).map(str::trim)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_section_has_a_title_and_says_something() {
+        for section in SECTIONS {
+            assert!(!section.title().is_empty() && !section.title().contains('#'), "{section:?}");
+            assert!(section.paragraphs().all(|p| !p.is_empty() && !p.contains('\n')), "{}", section.title());
+            assert!(section.paragraphs().count() > 0, "{}", section.title());
+        }
+    }
+}

@@ -49,6 +49,8 @@ pub enum Command {
     EditSettings,
     /// Light or dark.
     SwitchTheme,
+    /// Show how the figures are computed.
+    ShowManual,
     /// Show the shortcuts.
     ShowShortcuts,
 }
@@ -75,7 +77,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 23] = [
+    pub const ALL: [Command; 24] = [
         Command::New,
         Command::Open,
         Command::OpenSheets,
@@ -98,6 +100,7 @@ impl Command {
         Command::PrintPapers,
         Command::EditSettings,
         Command::SwitchTheme,
+        Command::ShowManual,
         Command::ShowShortcuts,
     ];
 
@@ -126,6 +129,7 @@ impl Command {
             Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
+            Command::ShowManual => "How the figures are computed",
             Command::ShowShortcuts => "Keyboard shortcuts",
         }
     }
@@ -148,7 +152,9 @@ impl Command {
             | Command::ShowProblems => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
             Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
-            Command::EditSettings | Command::SwitchTheme | Command::ShowShortcuts => CommandGroup::Program,
+            Command::EditSettings | Command::SwitchTheme | Command::ShowManual | Command::ShowShortcuts => {
+                CommandGroup::Program
+            }
         }
     }
 
@@ -175,7 +181,7 @@ impl Command {
             Command::ImportList => keys(CTRL, Key::I),
             Command::ExportLists => keys(CTRL, Key::E),
             Command::PrintPapers => keys(CTRL, Key::P),
-            Command::OpenSheets => None,
+            Command::OpenSheets | Command::ShowManual => None,
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
             Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),

@@ -189,6 +189,8 @@ pub struct Session {
     pub palette: Option<super::palette::Palette>,
     /// The shortcut sheet is open.
     pub shortcuts_open: bool,
+    /// Whether the manual of the figures is shown.
+    pub manual_open: bool,
     /// Pictures of options.
     pub pictures: super::pictures::Pictures,
     /// A picture that was dropped, until it is known for which option.
@@ -229,6 +231,7 @@ impl Default for Session {
             problems_open: false,
             palette: None,
             shortcuts_open: false,
+            manual_open: false,
             pictures: super::pictures::Pictures::default(),
             dropped: None,
             enlarged: None,

@@ -93,6 +93,7 @@ impl NeedlineApp {
                 egui::Theme::Dark => egui::ThemePreference::Light,
                 egui::Theme::Light => egui::ThemePreference::Dark,
             }),
+            Command::ShowManual => self.session.manual_open = !self.session.manual_open,
             Command::ShowShortcuts => self.session.shortcuts_open = !self.session.shortcuts_open,
         }
     }
@@ -354,6 +355,9 @@ impl NeedlineApp {
         self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
             crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);
+        }
+        if self.session.manual_open {
+            crate::ui::panels::manual::window(ctx, tokens, &mut self.session.manual_open);
         }
     }
 

@@ -8,6 +8,7 @@ pub mod card_option;
 pub mod dates;
 pub mod head;
 pub mod house;
+pub mod manual;
 pub mod money;
 pub mod problems;
 pub mod quotes;

@@ -136,6 +136,17 @@ fn a_question_mark_opens_the_keys_and_typing_one_does_not() {
 }
 
 #[test]
+fn the_manual_is_found_by_its_name_and_says_how_figures_come_about() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut program = program(Some(path));
+    command(&mut program, Key::K);
+    support::fill(&mut program, "Go to", "how the figures");
+    program.key_press(Key::Enter);
+    program.run();
+    assert!(says(&program, "Order-by is the last open day whose arrival is not after the need date"));
+}
+
+#[test]
 fn rooms_and_phases_of_the_chain_lead_to_their_places() {
     let mut program = open_sample();
     press_room(&mut program, "Kitchen");
