@@ -2,9 +2,9 @@
 
 mod support;
 
-use needline::engine::preview;
 use needline::engine::money::Columns;
 use needline::engine::orders::{Line, Order, Shares, price};
+use needline::engine::preview;
 use needline::engine::{Figures, problems};
 use needline::model::money::{line_amount, share_largest_remainder};
 use needline::model::{

@@ -74,9 +74,9 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let rooms: Vec<RoomSize> =
         project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
     let plan = Plan::new(project, days.work(), as_of);
-    let facts = parts::Facts { project, days: &days, index: &index, rooms: &rooms, plan: &plan, as_of };
-    let Parts { mut selections, mut parts, deliveries, latest_arrival } = Parts::new(&facts);
-    index.note_parts(selections.iter().map(|s| s.id), parts.iter().map(|p| p.id));
+    let facts = parts::Facts { project, days: &days, rooms: &rooms, plan: &plan, as_of };
+    let Parts { mut selections, entries, categories, mut parts, deliveries, latest_arrival } =
+        Parts::new(&facts, &mut index);
 
     days.reach(latest_arrival.unwrap_or(as_of));
     let work = days.work();
@@ -88,20 +88,24 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
 
     let lines = OrderTable::new(project, &index, &parts, as_of);
     let (orders, shares) = orders::price_all(project, &parts, &lines);
-    for (part, shares) in parts.iter_mut().zip(&shares) {
-        let counts = part.live || part.placed.is_some();
-        part.freight = shares.freight;
-        part.tax = if counts { shares.tax } else { orders::tax_alone(project, part) };
+    // Returns and payments for orders hang on the freight and tax of some parts; all others get theirs below.
+    let paid = lines.iter().map(|(at, _)| at).filter(|_| !project.payments.is_empty());
+    for at in project.returns.iter().filter_map(|r| index.of(r.part.0)).chain(paid) {
+        if let (Some(part), Some(shares)) = (parts.get_mut(at), shares.get(at)) {
+            orders::bear(project, part, shares);
+        }
     }
     let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
     payments::add(&payments, &mut parts, digits);
     let returns = returns::settle(project, &index, &parts, as_of);
 
-    let mut sums = Sums::new(project);
+    let mut sums = Sums::new(project, categories);
     let mut weeks = Weeks::default();
-    for (selection, figures) in project.selections.iter().zip(&mut selections) {
-        let own = &parts[figures.first_part..figures.end_part];
-        figures.money = sums.selection(selection, figures, own, &returns, &index);
+    for (entry, figures) in entries.iter().zip(&mut selections) {
+        let range = figures.first_part..figures.end_part;
+        let own = &mut parts[range.clone()];
+        own.iter_mut().zip(&shares[range]).for_each(|(part, shares)| orders::bear(project, part, shares));
+        figures.money = sums.selection(entry, figures, own, &returns);
         for (part, at) in own.iter().zip(figures.first_part..) {
             weeks.part(project, part, returns.of(at), as_of);
         }

@@ -1,6 +1,6 @@
 //! Where things stand in the lists of a document, by their numbers.
 
-use crate::model::{PartId, Project, SelectionId};
+use crate::model::Project;
 
 /// Positions in the lists of a document by number.
 #[derive(Debug, Clone, Default)]
@@ -9,8 +9,7 @@ pub struct Index {
 }
 
 impl Index {
-    /// Notes where the rooms, phases and suppliers are. Selections and parts are noted by [`Self::note_parts`] when they
-    /// have been read.
+    /// Notes where the rooms, phases and suppliers are. Selections and parts are noted when they are read.
     pub fn new(project: &Project) -> Index {
         let mut index = Index { positions: vec![u32::MAX; project.next_id as usize + 1] };
         project.rooms.iter().enumerate().for_each(|(i, r)| index.note(r.id.0, i));
@@ -19,17 +18,8 @@ impl Index {
         index
     }
 
-    /// Notes where the selections and parts are.
-    pub fn note_parts(
-        &mut self,
-        selections: impl Iterator<Item = SelectionId>,
-        parts: impl Iterator<Item = PartId>,
-    ) {
-        selections.enumerate().for_each(|(i, id)| self.note(id.0, i));
-        parts.enumerate().for_each(|(i, id)| self.note(id.0, i));
-    }
-
-    fn note(&mut self, id: u32, at: usize) {
+    /// Notes where a thing is.
+    pub(super) fn note(&mut self, id: u32, at: usize) {
         if let Some(slot) = self.positions.get_mut(id as usize) {
             *slot = at as u32;
         }

@@ -15,6 +15,7 @@ use crate::model::{
 };
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
 /// Figures of a part.
 #[derive(Debug, Clone, PartialEq)]
@@ -116,8 +117,6 @@ pub struct Facts<'a> {
     pub project: &'a Project,
     /// The calendars.
     pub days: &'a Days,
-    /// Positions of rooms, phases and suppliers by number.
-    pub index: &'a Index,
     /// What the rooms measure, by position.
     pub rooms: &'a [RoomSize],
     /// The plan, which says when phases need their parts.
@@ -132,6 +131,10 @@ pub struct Facts<'a> {
 pub struct Parts {
     /// By selection.
     pub selections: Vec<SelectionFigures>,
+    /// By selection, what the ledger of money asks of it.
+    pub entries: Vec<Entry>,
+    /// The categories in order of appearance.
+    pub categories: Vec<String>,
     /// By part, in document order.
     pub parts: Vec<PartFigures>,
     /// How far the parts are of which something came.
@@ -140,26 +143,50 @@ pub struct Parts {
     pub latest_arrival: Option<Day>,
 }
 
+/// Where a selection stands in the ledger of money, noted when it is read: to go back to the document for it costs more.
+#[derive(Debug, Clone, Copy)]
+pub struct Entry {
+    /// Position of its room.
+    pub room: Option<usize>,
+    /// Position of its category.
+    pub category: usize,
+    /// Set aside.
+    pub allowance: Money,
+}
+
 impl Parts {
-    /// Works them out.
-    pub fn new(facts: &Facts<'_>) -> Parts {
+    /// Works them out. `index` knows the rooms, phases and suppliers; it learns where selections and parts are.
+    pub fn new(facts: &Facts<'_>, index: &mut Index) -> Parts {
         let project = facts.project;
         let received = Received::new(project, facts.as_of);
         let unknown = RoomSize { units: project.settings.units, ..RoomSize::default() };
+        // Memory that is asked for and not used costs nothing; to count the parts first is a walk over the document.
+        let selections = project.selections.len();
         let mut all = Parts {
-            selections: Vec::with_capacity(project.selections.len()),
-            parts: Vec::with_capacity(project.all_parts().count()),
+            selections: Vec::with_capacity(selections),
+            entries: Vec::with_capacity(selections),
+            parts: Vec::with_capacity(selections * USUAL_PARTS),
             ..Parts::default()
         };
+        let mut categories: BTreeMap<&str, usize> = BTreeMap::new();
         for selection in project.selections.iter() {
-            let at = facts.index.of(selection.room.0);
+            let at = index.of(selection.room.0);
             let room = at.and_then(|at| project.rooms.get(at));
             let size = at.and_then(|at| facts.rooms.get(at)).unwrap_or(&unknown);
-            Reader { facts, received: &received, selection, room, size }.selection(&mut all);
+            let next = categories.len();
+            let category = *categories.entry(&selection.category).or_insert(next);
+            all.entries.push(Entry { room: at, category, allowance: selection.allowance });
+            Reader { facts, received: &received, selection, room, size }.selection(&mut all, index);
         }
+        let mut names: Vec<(usize, &str)> = categories.into_iter().map(|(name, at)| (at, name)).collect();
+        names.sort_unstable();
+        all.categories = names.into_iter().map(|(_, name)| name.to_owned()).collect();
         all
     }
 }
+
+/// Parts of a selection with a few options.
+const USUAL_PARTS: usize = 4;
 
 /// One selection as it is read.
 struct Reader<'a> {
@@ -172,8 +199,9 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     /// Puts the selection and its parts behind those before it.
-    fn selection(&self, all: &mut Parts) {
+    fn selection(&self, all: &mut Parts, index: &mut Index) {
         let selection = self.selection;
+        index.note(selection.id.0, all.selections.len());
         let first_part = all.parts.len();
         let live = selection.live_option().map(|o| o.id);
         // (days in hand of the slowest part of each option; the best of them while undecided)
@@ -184,7 +212,8 @@ impl Reader<'_> {
             let is_live = live == Some(option.id);
             let mut slowest: Option<i32> = None;
             for part in &option.parts {
-                let figures = self.part(o, part, is_live, all);
+                index.note(part.id.0, all.parts.len());
+                let figures = self.part(o, part, is_live, all, index);
                 if figures.placed.is_none() {
                     slowest = match (slowest, figures.days_in_hand) {
                         (Some(a), Some(b)) => Some(a.min(b)),
@@ -215,8 +244,8 @@ impl Reader<'_> {
     }
 
     /// A part of the option at a position.
-    fn part(&self, option: usize, part: &Part, live: bool, all: &mut Parts) -> PartFigures {
-        let Facts { project, days, index, plan, as_of, .. } = *self.facts;
+    fn part(&self, option: usize, part: &Part, live: bool, all: &mut Parts, index: &Index) -> PartFigures {
+        let Facts { project, days, plan, as_of, .. } = *self.facts;
         let supplier = part.supplier.and_then(|id| index.of(id.0));
         let phase = part.phase.and_then(|id| index.of(id.0));
         let desk = days.supplier(supplier);

@@ -138,7 +138,7 @@ impl DayTable {
         weekdays = (weekdays >> first.weekday_index() | weekdays << (7 - first.weekday_index())) & 0x7f;
         for k in 0..length {
             before[k] = count as i32;
-            open[count] = Day::at(first.number() + k as i32);
+            open[count] = first.plus(k as i32);
             count += usize::from(weekdays & 1 == 1 && !shut[k]);
             // The seven bits go round; the lowest is the day.
             weekdays = weekdays >> 1 | (weekdays & 1) << 6;
@@ -160,8 +160,8 @@ impl DayTable {
 
     /// Index of the first open day on or after `day`: how many open days lie before it in the table's count.
     pub fn index(&self, day: Day, holidays: &HolidayTable) -> i32 {
-        let offset = day.since(self.first);
-        match usize::try_from(offset).ok().and_then(|k| self.before.get(k)) {
+        // A day before the table becomes a position far beyond it.
+        match self.before.get(day.since(self.first) as u32 as usize) {
             Some(count) => *count,
             None => self.index_beyond(day, holidays),
         }
@@ -174,7 +174,7 @@ impl DayTable {
 
     /// The open day with an index; stops at the first and last day there is.
     pub fn day(&self, index: i32, holidays: &HolidayTable) -> Day {
-        match usize::try_from(index).ok().and_then(|k| self.open.get(k)) {
+        match self.open.get(index as u32 as usize) {
             Some(day) => *day,
             None => self.day_beyond(index, holidays),
         }

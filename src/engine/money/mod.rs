@@ -8,11 +8,10 @@ pub mod cash;
 pub mod payments;
 
 use crate::engine::index::Index;
-use crate::engine::parts::{PartFigures, SelectionFigures};
+use crate::engine::parts::{Entry, PartFigures, SelectionFigures};
 use crate::engine::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{ExtraKind, Money, Project, Selection};
-use std::collections::BTreeMap;
+use crate::model::{ExtraKind, Money, Project};
 
 pub use crate::engine::columns::Columns;
 
@@ -101,9 +100,8 @@ pub struct Sums {
     by_room: Rows,
     by_supplier: Rows,
     by_phase: Rows,
+    /// In order of appearance.
     by_category: Vec<(String, Units)>,
-    /// Few in any project: in a tree of names, which costs less than to hash each.
-    categories: BTreeMap<String, usize>,
     room: WorkRoom,
     /// Digits of the minor unit.
     digits: u32,
@@ -120,9 +118,10 @@ struct WorkRoom {
 }
 
 impl Sums {
-    /// Sums with nothing in them yet.
-    pub fn new(project: &Project) -> Sums {
+    /// Sums with nothing in them yet. `categories` are those of the selections.
+    pub fn new(project: &Project, categories: Vec<String>) -> Sums {
         Sums {
+            by_category: categories.into_iter().map(|name| (name, Units::default())).collect(),
             by_room: Rows::new(project.rooms.len()),
             by_supplier: Rows::new(project.suppliers.len()),
             by_phase: Rows::new(project.phases.len()),
@@ -141,12 +140,11 @@ impl Sums {
     }
 
     fn category(&mut self, name: &str) -> usize {
-        if let Some(position) = self.categories.get(name) {
-            return *position;
-        }
-        self.by_category.push((name.to_owned(), Units::default()));
-        self.categories.insert(name.to_owned(), self.by_category.len() - 1);
-        self.by_category.len() - 1
+        let known = self.by_category.iter().position(|(known, _)| known == name);
+        known.unwrap_or_else(|| {
+            self.by_category.push((name.to_owned(), Units::default()));
+            self.by_category.len() - 1
+        })
     }
 
     /// Puts an entry where its supplier and phase stand.
@@ -165,11 +163,10 @@ impl Sums {
     /// Puts in one selection with its parts, and gives its own columns.
     pub fn selection(
         &mut self,
-        selection: &Selection,
+        entry: &Entry,
         figures: &SelectionFigures,
         own: &[PartFigures],
         returns: &ReturnTable,
-        index: &Index,
     ) -> Columns {
         let digits = self.digits;
         let WorkRoom { mut totals, mut shares, mut remainders } = std::mem::take(&mut self.room);
@@ -191,7 +188,7 @@ impl Sums {
                 shares.push(counted[1]);
             }
         }
-        let allowance = minor_units(selection.allowance, digits);
+        let allowance = minor_units(entry.allowance, digits);
         let mut sum = Units::default();
         if shares.is_empty() {
             sum = Units { allowance, forecast: allowance, ..Units::default() };
@@ -206,18 +203,17 @@ impl Sums {
             if !counts && paid == 0 {
                 continue;
             }
-            let entry = Units {
+            let row = Units {
                 allowance: if counts { share.next().copied().unwrap_or(0) } else { 0 },
                 chosen: if figures.chosen && f.live { forecast } else { 0 },
                 ordered,
                 paid,
                 forecast,
             };
-            self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &entry);
-            sum.add(&entry);
+            self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &row);
+            sum.add(&row);
         }
-        let category = self.category(&selection.category);
-        self.add_all(index.of(selection.room.0), category, &sum);
+        self.add_all(entry.room, entry.category, &sum);
         self.room = WorkRoom { totals, shares, remainders };
         sum.columns(digits)
     }
