@@ -239,3 +239,33 @@ fn check_reports_circles_late_parts_and_open_decisions() {
     let (code, out, _) = run(&[&"check", &empty, &"--as-of", &"2026-06-01"]);
     assert_eq!((code, out.as_str()), (0, "no problems on 2026-06-01\n"));
 }
+
+/// A PNG of 68 bytes whose header claims a side of so many dots; the sum over the header is that of RFC 2083.
+fn claims(side: u32, sum: [u8; 4]) -> Vec<u8> {
+    let mut png = vec![137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13];
+    png.extend(b"IHDR");
+    png.extend([side.to_be_bytes(), side.to_be_bytes()].concat());
+    png.extend([8, 2, 0, 0, 0]);
+    png.extend(sum);
+    png.extend([0, 0, 0, 11, 73, 68, 65, 84, 120, 156, 99, 96, 0, 1, 0, 0, 6, 0, 1, 254, 140, 103, 200]);
+    png.extend([0, 0, 0, 0, 73, 69, 78, 68, 174, 66, 96, 130]);
+    png
+}
+
+#[test]
+fn a_picture_that_claims_to_be_huge_is_said_on_the_paper() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = saved_house(folder.path());
+    let picture = folder.path().join("house_pictures/shower_a.jpg");
+    fs::create_dir(picture.parent().unwrap()).unwrap();
+    let papers = folder.path().join("papers");
+    for (side, sum) in [(30_000, [233, 69, 111, 237]), (400_000, [234, 249, 5, 52])] {
+        fs::write(&picture, claims(side, sum)).unwrap();
+        let (code, _, err) =
+            run(&[&"print", &path, &"--out", &papers, &"--paper", &"selections", &"--format", &"html"]);
+        assert_eq!((code, err.as_str()), (0, ""));
+        let paper = fs::read_to_string(papers.join("selections.html")).unwrap();
+        assert!(paper.contains("picture is too large to be shown; make it smaller"), "{side}");
+        fs::remove_dir_all(&papers).unwrap();
+    }
+}

@@ -1,15 +1,41 @@
 //! Pictures that stand beside a project file, read upright and made small.
 
 use image::codecs::jpeg::JpegEncoder;
-use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder, ImageError, ImageReader, Limits};
+use std::fs::File;
+use std::io::BufReader;
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Bytes a picture may take while it is read; a photograph of 100 million dots takes 300 million.
 const MOST_BYTES: u64 = 512 * 1024 * 1024;
+/// Held while a picture is read, so that a card full of large ones takes the memory of one.
+static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
 /// Dots of the longer side of a picture on paper: some 300 an inch where it stands in a table.
 const SIDE_ON_PAPER: u32 = 400;
 const QUALITY: u8 = 85;
+
+/// Opens a PNG or JPEG file. What its header says is weighed before anything is set aside for it: a file of 74 bytes
+/// can claim to be larger than any memory.
+///
+/// # Errors
+/// Why it cannot be read, in words.
+pub fn open(path: &Path) -> Result<impl ImageDecoder, String> {
+    let wrong = |why: ImageError| match why {
+        ImageError::Limits(_) => "is too large to be shown; make it smaller in a program for pictures".to_owned(),
+        why => format!("cannot be read as a picture: {why}"),
+    };
+    let reader = File::open(path).map(|file| ImageReader::new(BufReader::new(file)));
+    let mut reader = reader
+        .and_then(ImageReader::with_guessed_format)
+        .map_err(|why| format!("cannot be read: {why}"))?;
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST_BYTES);
+    reader.limits(limits.clone());
+    let decoder = reader.into_decoder().map_err(wrong)?;
+    limits.reserve(decoder.total_bytes()).map_err(wrong)?;
+    Ok(decoder)
+}
 
 /// Reads a PNG or JPEG file, upright and no longer than `side` dots.
 ///
@@ -19,14 +45,9 @@ pub fn read(path: &Path, side: u32) -> Result<DynamicImage, String> {
     if !path.is_file() {
         return Err("not found".to_owned());
     }
-    let wrong = |why: image::ImageError| format!("cannot be read: {why}");
-    let mut reader = ImageReader::open(path)
-        .and_then(ImageReader::with_guessed_format)
-        .map_err(|why| format!("cannot be read: {why}"))?;
-    let mut limits = Limits::default();
-    limits.max_alloc = Some(MOST_BYTES);
-    reader.limits(limits);
-    let mut decoder = reader.into_decoder().map_err(wrong)?;
+    let wrong = |why: ImageError| format!("cannot be read: {why}");
+    let mut decoder = open(path)?;
+    let _one = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let turned = decoder.orientation().map_err(wrong)?;
     let mut picture = DynamicImage::from_decoder(decoder).map_err(wrong)?;
     if picture.width().max(picture.height()) > side {

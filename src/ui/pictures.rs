@@ -4,7 +4,7 @@
 use crate::exchange::picture;
 use crate::model::{Project, file};
 use egui::{ColorImage, Context, TextureFilter, TextureHandle, TextureOptions};
-use image::{ImageFormat, ImageReader};
+use image::ImageFormat;
 use std::collections::HashMap;
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -141,10 +141,7 @@ pub fn take(project: &Path, option: &str, from: &Path) -> Result<String, String>
         Ok(ImageFormat::Jpeg) => "jpg",
         _ => return Err(format!("{shown} is no picture that can be shown; take a PNG or JPEG file")),
     };
-    let sized = ImageReader::new(std::io::Cursor::new(&bytes)).with_guessed_format();
-    let sized =
-        sized.map_err(|why| why.to_string()).and_then(|r| r.into_dimensions().map_err(|w| w.to_string()));
-    sized.map_err(|why| format!("{shown} cannot be read as a picture: {why}"))?;
+    picture::open(from).map_err(|why| format!("{shown} {why}"))?;
     let name = folder_name(project);
     let folder = project.parent().unwrap_or(Path::new("")).join(&name);
     let failed = |why: std::io::Error| format!("{}: {why}", folder.display());

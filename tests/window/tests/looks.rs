@@ -91,6 +91,38 @@ fn a_picture_is_copied_shown_taken_back_and_missed_in_words() {
     program.run();
 }
 
+/// A picture of 68 bytes that claims 400,000 dots a side.
+const CLAIM: [u8; 68] = [
+    137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13, 73, 72, 68, 82, 0, 6, 26, 128, 0, 6, 26, 128, 8, 2, 0, 0, 0, 234,
+    249, 5, 52, 0, 0, 0, 11, 73, 68, 65, 84, 120, 156, 99, 96, 0, 1, 0, 0, 6, 0, 1, 254, 140, 103, 200, 0, 0, 0, 0,
+    73, 69, 78, 68, 174, 66, 96, 130,
+];
+
+#[test]
+fn a_picture_that_claims_to_be_huge_costs_no_unsaved_change() {
+    let (folder, path) = copy_of("hall_bath.ron");
+    let relative = "hall_bath_pictures/bath_tub_steel.png";
+    std::fs::create_dir(folder.path().join("hall_bath_pictures")).unwrap();
+    std::fs::write(folder.path().join(relative), CLAIM).unwrap();
+    let tub = option(&support::read(&path), "bath_tub_steel").clone();
+    let with = support::read(&path).apply(&Action::SetPicture(tub.id, relative.to_owned())).unwrap();
+    needline::model::file::save(&with, &path, None).unwrap();
+
+    let mut program = support::program(Some(path.clone()));
+    support::command(&mut program, Key::Comma);
+    fill(&mut program, "Name", "Not saved yet");
+    press(&mut program, "Done");
+    bath_tub(&mut program);
+    let picture = format!("Picture of {}", tub.name);
+    named(&program, Role::Button, &picture).hover();
+    wait_for(&mut program, |p| says(p, "is too large to be shown"));
+    assert_eq!(document(&program).settings.name, "Not saved yet");
+    support::command(&mut program, Key::S);
+    assert_eq!(support::read(&path).settings.name, "Not saved yet");
+    let why = pictures::take(&path, "tub", &folder.path().join(relative)).unwrap_err();
+    assert!(why.contains("is too large to be shown; make it smaller"), "{why}");
+}
+
 #[test]
 fn the_menu_of_an_option_asks_for_a_picture() {
     let (project, day) = hall_bath();
