@@ -196,6 +196,26 @@ fn an_existing_file_is_replaced_only_when_told() {
 }
 
 #[test]
+fn sheets_lists_and_papers_replace_nothing_untold() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = projects(folder.path()).remove(0);
+    let out = folder.path().join("out");
+    for (verb, mine) in [("export", "rooms.csv"), ("buy", "stone.csv"), ("print", "budget.pdf")] {
+        fs::create_dir(&out).unwrap();
+        fs::write(out.join(mine), "my own notes").unwrap();
+        let (code, printed, err) = run(&[&verb, &file, &"--out", &out]);
+        assert_eq!((code, printed.as_str()), (2, ""), "{verb}");
+        assert!(err.contains(mine) && err.contains("--force") && err.contains("nothing was written"), "{err}");
+        assert_eq!(fs::read_to_string(out.join(mine)).unwrap(), "my own notes", "{verb}");
+        assert_eq!(fs::read_dir(&out).unwrap().count(), 1, "{verb}: nothing beside it");
+        assert_eq!(run(&[&verb, &file, &"--out", &out, &"--force"]).0, 0, "{verb}");
+        assert_ne!(fs::read(out.join(mine)).unwrap(), b"my own notes", "{verb}");
+        assert_eq!(run(&[&verb, &file, &"--out", &out]).0, 2, "{verb}: also over its own");
+        fs::remove_dir_all(&out).unwrap();
+    }
+}
+
+#[test]
 fn bad_use_leaves_with_two_and_says_why() {
     let folder = tempfile::tempdir().unwrap();
     let file = projects(folder.path()).remove(0);

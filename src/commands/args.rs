@@ -1,6 +1,7 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
 use crate::engine::swap::Price;
+use crate::exchange::Folder;
 use crate::exchange::lists::Format;
 use crate::exchange::mapping::ChangeOf;
 use crate::exchange::print::{PaperForm, PaperKind};
@@ -46,9 +47,8 @@ pub enum Verb {
     Export {
         /// The project
         file: PathBuf,
-        /// The folder to write them to
-        #[arg(long, value_name = "FOLDER")]
-        out: PathBuf,
+        #[command(flatten)]
+        to: ToFolder,
     },
     /// Print all computed figures as JSON
     Figures {
@@ -59,9 +59,8 @@ pub enum Verb {
     Buy {
         #[command(flatten)]
         of: Dated,
-        /// The folder to write them to
-        #[arg(long, value_name = "FOLDER")]
-        out: PathBuf,
+        #[command(flatten)]
+        to: ToFolder,
         /// Any of csv, xlsx, pdf, html and ics
         #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "csv",
               value_parser = one_of("format", &Format::ALL))]
@@ -74,9 +73,8 @@ pub enum Verb {
     Print {
         #[command(flatten)]
         of: Dated,
-        /// The folder to write them to
-        #[arg(long, value_name = "FOLDER")]
-        out: PathBuf,
+        #[command(flatten)]
+        to: ToFolder,
         /// pdf, html or both
         #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "pdf",
               value_parser = one_of("format", &PaperForm::ALL))]
@@ -115,6 +113,24 @@ pub struct Dated {
     /// The day to compute for
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub as_of: Option<NaiveDate>,
+}
+
+/// Where files go.
+#[derive(Debug, Args)]
+pub struct ToFolder {
+    /// The folder to write them to
+    #[arg(long, value_name = "FOLDER")]
+    pub out: PathBuf,
+    /// Replace files of the same names in FOLDER
+    #[arg(long)]
+    pub force: bool,
+}
+
+impl ToFolder {
+    /// As the writers of files want it.
+    pub fn folder(&self) -> Folder<'_> {
+        Folder { path: &self.out, replace: self.force }
+    }
 }
 
 /// What `swap` is asked.

@@ -75,17 +75,17 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         None => Ok(Outcome::Window(None)),
         Some(Verb::Other(words)) => window(words),
         Some(Verb::Import { folder, out: file, force }) => verbs::import(&folder, &file, force, out, err),
-        Some(Verb::Export { file, out: folder }) => verbs::export(&file, &folder, out),
+        Some(Verb::Export { file, to }) => verbs::export(&file, to.folder(), out),
         Some(Verb::Figures { of }) => verbs::figures(&of, out),
-        Some(Verb::Buy { of, out: folder, format, supplier }) => {
-            verbs::buy(&of, &folder, &each_once(&Format::ALL, &format), supplier.as_deref(), out)
+        Some(Verb::Buy { of, to, format, supplier }) => {
+            verbs::buy(&of, to.folder(), &each_once(&Format::ALL, &format), supplier.as_deref(), out)
         }
-        Some(Verb::Print { of, out: folder, format, paper }) => {
+        Some(Verb::Print { of, to, format, paper }) => {
             let papers = match paper.as_slice() {
                 [] => each_once(&PaperKind::ALL, &PaperKind::ALL.map(|(_, kind)| kind)),
                 some => each_once(&PaperKind::ALL, some),
             };
-            verbs::print(&of, &folder, &papers, &each_once(&PaperForm::ALL, &format), out)
+            verbs::print(&of, to.folder(), &papers, &each_once(&PaperForm::ALL, &format), out)
         }
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),

@@ -5,13 +5,21 @@ use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
 use crate::exchange::lists::{self, Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
-use crate::exchange::{self, Progress, figures_json};
+use crate::exchange::{self, ExportError, Folder, Progress, figures_json};
 use crate::model::{Project, Severity, file};
 use std::io::Write;
 use std::path::Path;
 
 pub(super) fn input(why: impl ToString) -> Failure {
     Failure::Input(why.to_string())
+}
+
+/// A failed export, with the option that lets it replace what is there.
+fn export_failed(why: ExportError) -> Failure {
+    match why {
+        ExportError::There(_) => input(format!("{why}. Choose another folder, or add --force to replace it")),
+        _ => input(why),
+    }
 }
 
 pub(super) fn load(path: &Path) -> Result<Project, Failure> {
@@ -85,11 +93,11 @@ pub fn import(
 }
 
 /// `export`.
-pub fn export(path: &Path, folder: &Path, out: &mut dyn Write) -> Result<Outcome, Failure> {
+pub fn export(path: &Path, folder: Folder<'_>, out: &mut dyn Write) -> Result<Outcome, Failure> {
     let project = load(path)?;
-    exchange::export_folder(&project, folder).map_err(input)?;
+    exchange::export_folder(&project, folder).map_err(export_failed)?;
     let sheets = count(exchange::layout::SHEETS.len(), "sheet");
-    writeln!(out, "{}: {sheets} written", folder.display())?;
+    writeln!(out, "{}: {sheets} written", folder.path.display())?;
     Ok(Outcome::Exit(GOOD))
 }
 
@@ -105,7 +113,7 @@ pub fn figures(of: &Dated, out: &mut dyn Write) -> Result<Outcome, Failure> {
 /// `buy`.
 pub fn buy(
     of: &Dated,
-    folder: &Path,
+    folder: Folder<'_>,
     formats: &[Format],
     supplier: Option<&str>,
     out: &mut dyn Write,
@@ -123,7 +131,7 @@ pub fn buy(
         }
     };
     let written = lists::write_lists(&project, &figures, folder, scope, formats, &Progress::new());
-    let written = written.map_err(input)?;
+    let written = written.map_err(export_failed)?;
     if written.lists.is_empty() {
         writeln!(out, "nothing to buy: no part is chosen, leaned to or ordered")?;
     }
@@ -144,14 +152,14 @@ pub fn buy(
 /// `print`.
 pub fn print(
     of: &Dated,
-    folder: &Path,
+    folder: Folder<'_>,
     papers: &[PaperKind],
     forms: &[PaperForm],
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
     let written = write_papers(&project, &figures, of.file.parent(), folder, papers, forms, &Progress::new());
-    for file in written.map_err(input)? {
+    for file in written.map_err(export_failed)? {
         writeln!(out, "{file}")?;
     }
     Ok(Outcome::Exit(GOOD))

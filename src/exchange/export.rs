@@ -8,7 +8,7 @@ use super::export_gates::hazard_words;
 use super::export_mappings;
 use super::export_orders;
 use super::export_swaps;
-use super::file_set::{ExportError, NewFile, write_all};
+use super::file_set::{ExportError, Folder, NewFile};
 use super::import_budget::QUOTE_STATES;
 use super::import_phases::RESULTS;
 use super::import_settings::KEYS;
@@ -43,7 +43,7 @@ pub(super) fn make_folder(path: &Path) -> Result<(), WriteError> {
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole.
-pub fn export_folder(project: &Project, folder: &Path) -> Result<(), ExportError> {
+pub fn export_folder<'a>(project: &Project, folder: impl Into<Folder<'a>>) -> Result<(), ExportError> {
     export_folder_with(project, folder, &Progress::new())
 }
 
@@ -51,15 +51,19 @@ pub fn export_folder(project: &Project, folder: &Path) -> Result<(), ExportError
 ///
 /// # Errors
 /// As [`export_folder`], or says that the user stopped it.
-pub fn export_folder_with(project: &Project, folder: &Path, progress: &Progress) -> Result<(), ExportError> {
+pub fn export_folder_with<'a>(
+    project: &Project,
+    folder: impl Into<Folder<'a>>,
+    progress: &Progress,
+) -> Result<(), ExportError> {
+    let folder = folder.into();
     progress.add_steps(SHEETS.len() * 2);
     let mut files = Vec::new();
     for sheet in export_sheets(project) {
-        files.push(NewFile { path: folder.join(&sheet.file), bytes: sheet.to_csv().into_bytes() });
+        files.push(NewFile { path: folder.path.join(&sheet.file), bytes: sheet.to_csv().into_bytes() });
         progress.step()?;
     }
-    make_folder(folder)?;
-    write_all(&files, progress)
+    folder.write(&files, progress)
 }
 
 /// All sheets of a project, in the order of the layout.

@@ -4,7 +4,7 @@
 //! places, one rename after the other, so that each file is at every moment the old one or the new one. When a rename
 //! is refused, those that were made before it are taken back.
 
-use super::export::WriteError;
+use super::export::{WriteError, make_folder};
 use super::progress::{Cancelled, Progress};
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -16,6 +16,9 @@ pub enum ExportError {
     /// A file or folder that could not be written.
     #[error("{0}; nothing was written")]
     Write(#[from] WriteError),
+    /// Files of the same names are there and are not to be replaced.
+    #[error("{}; nothing was written", there(.0))]
+    There(Vec<PathBuf>),
     /// The user stopped it.
     #[error(transparent)]
     Cancelled(#[from] Cancelled),
@@ -27,6 +30,47 @@ pub enum ExportError {
         /// What was in the way.
         why: String,
     },
+}
+
+fn there(paths: &[PathBuf]) -> String {
+    let first = paths.first().map_or(String::new(), |path| path.display().to_string());
+    match paths.len() {
+        0 | 1 => format!("{first} is there already"),
+        n => format!("{first} and {} more files are there already", n - 1),
+    }
+}
+
+/// A folder that files go to, and whether they may replace what is there.
+#[derive(Debug, Clone, Copy)]
+pub struct Folder<'a> {
+    /// The folder; it is made when it is missing.
+    pub path: &'a Path,
+    /// Files of the same names are replaced; else nothing is written when there is one.
+    pub replace: bool,
+}
+
+/// A folder whose files are replaced.
+impl<'a, P: AsRef<Path> + ?Sized> From<&'a P> for Folder<'a> {
+    fn from(path: &'a P) -> Folder<'a> {
+        Folder { path: path.as_ref(), replace: true }
+    }
+}
+
+impl Folder<'_> {
+    /// Writes all files, which stand in this folder, or none. Counts a step of the progress for each.
+    ///
+    /// # Errors
+    /// As [`write_all`], or names the files that are there already and may not be replaced.
+    pub fn write(self, files: &[NewFile], progress: &Progress) -> Result<(), ExportError> {
+        let there = |file: &&NewFile| file.path.symlink_metadata().is_ok();
+        let there: Vec<PathBuf> =
+            files.iter().filter(there).filter(|_| !self.replace).map(|f| f.path.clone()).collect();
+        if !there.is_empty() {
+            return Err(ExportError::There(there));
+        }
+        make_folder(self.path)?;
+        write_all(files, progress)
+    }
 }
 
 /// A file to be written.

@@ -43,7 +43,7 @@ pub mod typed;
 pub mod workbook;
 
 pub use export::{export_folder, export_folder_with, export_sheets};
-pub use file_set::ExportError;
+pub use file_set::{ExportError, Folder};
 pub use import::{import_folder, import_folder_with, import_sheets};
 pub use notice::{ImportErrors, Notice};
 pub use progress::Progress;

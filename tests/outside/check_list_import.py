@@ -117,7 +117,7 @@ def wanted_rows(seed):
 
 def compare(path, rows, where):
     folder = path.with_suffix("")
-    needline("export", path, "--out", folder)
+    needline("export", path, "--out", folder, "--force")
     seen = 0
     for part in read_csv(folder / "parts.csv"):
         if part["article"] not in rows:

@@ -15,8 +15,7 @@ pub mod xlsx;
 pub use list::{Maker, PurchaseList};
 pub use names::{file_stem, file_stems};
 
-use super::export::make_folder;
-use super::file_set::{ExportError, NewFile, write_all};
+use super::file_set::{ExportError, Folder, NewFile, write_all};
 use super::print;
 use super::progress::Progress;
 use crate::engine::Figures;
@@ -104,14 +103,15 @@ pub struct ListsWritten {
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
-pub fn write_lists(
+pub fn write_lists<'a>(
     project: &Project,
     figures: &Figures,
-    folder: &Path,
+    folder: impl Into<Folder<'a>>,
     scope: ListScope,
     formats: &[Format],
     progress: &Progress,
 ) -> Result<ListsWritten, ExportError> {
+    let folder = folder.into();
     let stems = file_stems(project);
     let maker = Maker::new(project, figures);
     let positions: Vec<Option<usize>> = match scope {
@@ -127,13 +127,13 @@ pub fn write_lists(
         let stem = stem(position).map_or("", String::as_str);
         let Some(list) = maker.list(position) else {
             let names = Format::ALL.iter().map(|(ending, _)| format!("{stem}.{ending}"));
-            result.left.extend(names.filter(|name| folder.join(name).exists()));
+            result.left.extend(names.filter(|name| folder.path.join(name).exists()));
             formats.iter().chain(formats).try_for_each(|_| progress.step())?;
             continue;
         };
         for format in formats {
             let file = format!("{stem}.{}", format.ending());
-            files.push(NewFile { path: folder.join(&file), bytes: to_bytes(&list, *format, &file)? });
+            files.push(NewFile { path: folder.path.join(&file), bytes: to_bytes(&list, *format, &file)? });
             result.lists.push(Written {
                 supplier: position,
                 name: list.supplier.as_ref().map_or(String::new(), |s| s.name.clone()),
@@ -147,13 +147,12 @@ pub fn write_lists(
     }
     if scope == ListScope::All && formats.contains(&Format::Ics) && lists.len() > 1 {
         let file = format!("{}.ics", names::ALL_SUPPLIERS);
-        files.push(NewFile { path: folder.join(&file), bytes: ics::ics(&lists).into_bytes() });
+        files.push(NewFile { path: folder.path.join(&file), bytes: ics::ics(&lists).into_bytes() });
         result.others.push(file);
     }
     if !files.is_empty() {
-        make_folder(folder)?;
+        folder.write(&files, progress)?;
     }
-    write_all(&files, progress)?;
     Ok(result)
 }
 

@@ -2,8 +2,7 @@
 
 use super::{Paper, budget, html, inspections, pdf, schedule, selections};
 use crate::engine::Figures;
-use crate::exchange::export::make_folder;
-use crate::exchange::file_set::{ExportError, NewFile, write_all};
+use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
 use crate::model::Project;
 use std::path::Path;
@@ -80,15 +79,16 @@ impl PaperForm {
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
-pub fn write_papers(
+pub fn write_papers<'a>(
     project: &Project,
     figures: &Figures,
     beside: Option<&Path>,
-    folder: &Path,
+    folder: impl Into<Folder<'a>>,
     kinds: &[PaperKind],
     forms: &[PaperForm],
     progress: &Progress,
 ) -> Result<Vec<String>, ExportError> {
+    let folder = folder.into();
     progress.add_steps(kinds.len() * forms.len() * 2);
     let mut files = Vec::new();
     let mut names = Vec::new();
@@ -101,12 +101,11 @@ pub fn write_papers(
                 PaperForm::Html => Ok(html::html(&paper).into_bytes()),
             };
             let bytes = made.map_err(|why| ExportError::Made { file: file.clone(), why })?;
-            files.push(NewFile { path: folder.join(&file), bytes });
+            files.push(NewFile { path: folder.path.join(&file), bytes });
             names.push(file);
             progress.step()?;
         }
     }
-    make_folder(folder)?;
-    write_all(&files, progress)?;
+    folder.write(&files, progress)?;
     Ok(names)
 }
