@@ -388,10 +388,7 @@ impl NeedlineApp {
             }
             Some(false) => {
                 if let Some(next) = self.put_off.take() {
-                    if let Some(document) = &mut self.document {
-                        document.history.mark_saved();
-                    }
-                    // A new project or another file replaces the document; what was thrown away stays so.
+                    // The document stays unsaved until it is replaced: what comes next may be cancelled, or fail.
                     self.go_on(ctx, next);
                 }
             }

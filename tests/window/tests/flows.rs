@@ -17,8 +17,8 @@ use needline::ui::session::WorkArea;
 use needline::ui::work::ExportPlan;
 use std::time::Duration;
 use support::{
-    Role, button_from, command, copy_of, fill, finish_work, labels, named, option, part, press, press_from,
-    press_room, program, program_on, read, room, says, selection,
+    Role, button_from, command, copy_of, drop_file, fill, finish_work, labels, named, option, part, press,
+    press_from, press_room, program, program_on, read, room, says, selection,
 };
 
 type Program = Harness<'static, NeedlineApp>;
@@ -289,6 +289,35 @@ fn changes_thrown_away_leave_the_file_as_it_was() {
     press(&mut program, "Throw the changes away");
     assert!(program.state().project().is_none());
     assert_eq!(read(&path), before);
+}
+
+/// Whatever comes of what was asked for, the changes are there and unsaved until another project stands in their place.
+#[test]
+fn changes_thrown_away_for_nothing_are_still_unsaved() {
+    let (folder, path, mut program) = orchard_house();
+    pick_base_cabinets(&mut program);
+    choose_semi_custom(&mut program);
+    let changed = project(&program);
+    let broken = folder.path().join("broken.ron");
+    std::fs::write(&broken, "(schema: 1, project: (").unwrap();
+    let no_sheets = folder.path().join("no sheets");
+    std::fs::create_dir(&no_sheets).unwrap();
+
+    command(&mut program, Key::N);
+    press(&mut program, "Throw the changes away");
+    press(&mut program, "Cancel");
+    assert!(says(&program, "Orchard house \u{2022}"), "the form of a new project was closed");
+    for (dropped, fault) in [(broken, "broken.ron: line 1"), (no_sheets, "Nothing was read")] {
+        drop_file(&mut program, &dropped);
+        press(&mut program, "Throw the changes away");
+        finish_work(&mut program);
+        assert!(says(&program, fault), "{:?}", labels(&program, Role::Label));
+        assert_eq!(project(&program), changed);
+        assert!(says(&program, "Orchard house \u{2022}"), "{fault}");
+    }
+    command(&mut program, Key::S);
+    assert_eq!(read(&path), changed);
+    assert!(!says(&program, "Orchard house \u{2022}"));
 }
 
 #[test]

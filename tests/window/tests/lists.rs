@@ -16,7 +16,7 @@ use needline::ui::dialogs::list_form::{ListAnswer, ListForm};
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
 use support::{
-    Role, all, button_from, finish_work, label, labels, named, part, press, program, read, samples, says,
+    Role, all, button_from, drop_file, finish_work, label, labels, named, part, press, program, read, samples, says,
     window,
 };
 
@@ -228,35 +228,17 @@ fn the_whole_way_and_one_step_back() {
     assert!(says(&program, "this workbook cannot be read"));
 }
 
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl egui::DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        std::fs::read(&self.0).map_err(|e| e.to_string())
-    }
-}
-
 #[test]
 fn a_file_dropped_on_the_window_is_taken_for_what_it_is() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("bath.ron");
     file::save(&guest_bath(), &path, None).expect("it can be written");
     let mut program = program(None);
-    let drop = |program: &mut Program, path: &Path| {
-        program.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(path.to_owned())));
-        program.step();
-        finish_work(program);
-    };
-    drop(&mut program, &path);
+    drop_file(&mut program, &path);
     assert_eq!(program.state().project(), Some(&guest_bath()), "a project is opened");
-    drop(&mut program, &list_path());
+    drop_file(&mut program, &list_path());
     assert!(says(&program, "Bring in a list"), "a list is looked at");
-    drop(&mut program, &samples().join("hall_bath"));
+    drop_file(&mut program, &samples().join("hall_bath"));
     assert_eq!(
         program.state().project().map(|p| p.rooms.len()),
         Some(read(&samples().join("hall_bath.ron")).rooms.len())

@@ -255,3 +255,23 @@ pub fn finish_work(program: &mut Harness<'_, NeedlineApp>) {
     }
     panic!("the work does not end");
 }
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
+/// Drops a file on the window and waits until it was read.
+pub fn drop_file(program: &mut Harness<'_, NeedlineApp>, path: &Path) {
+    program.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(path.to_owned())));
+    program.step();
+    finish_work(program);
+}
