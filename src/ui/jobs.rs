@@ -10,10 +10,12 @@ use std::time::{Duration, Instant};
 /// Nobody closes a dialog faster than this: an answer of nothing before it means that none came up.
 const TOO_FAST: Duration = Duration::from_millis(400);
 
-/// A path typed by hand, where the system has no file dialog to show.
+/// A path asked for in the window itself.
 pub struct TypedPath {
     /// What for.
     pub question: Question,
+    /// Why it is asked for here.
+    pub why: &'static str,
     /// What was typed so far.
     pub text: String,
     /// Not drawn yet; the field gets the cursor when it is.

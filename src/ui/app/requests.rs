@@ -11,7 +11,16 @@ use crate::ui::theme::Tokens;
 use crate::ui::view::{ListScope, Request};
 use crate::ui::widgets::pieces;
 use egui::{Context, Modal};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+/// The path of a project file: with the ending of projects, whatever was typed.
+fn project_name(path: &Path) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    if path.extension().is_none_or(|e| !e.eq_ignore_ascii_case("ron")) {
+        name.push(".ron");
+    }
+    name.into()
+}
 
 impl NeedlineApp {
     /// Does one request.
@@ -186,7 +195,7 @@ impl NeedlineApp {
         }
     }
 
-    pub(super) fn folder(&self) -> Option<std::path::PathBuf> {
+    pub(super) fn folder(&self) -> Option<PathBuf> {
         let path = self.document.as_ref().and_then(|d| d.path.as_ref())?;
         std::path::absolute(path).ok()?.parent().map(Path::to_owned)
     }
@@ -205,6 +214,20 @@ impl NeedlineApp {
         let key = crate::model::ids::key_from_name(&document.project().settings.name, std::iter::empty());
         let folder = self.folder();
         self.job = Some(Job::ask(Question::SaveAs, &format!("{key}.ron"), folder.as_deref(), ctx));
+    }
+
+    /// Saves under a name that the user picked. Whoever asked for it has not asked about the file that it is when its
+    /// ending is added, so that is asked here.
+    pub fn save_as(&mut self, ctx: &Context, picked: &Path) {
+        let path = project_name(picked);
+        let own = self.document.as_ref().is_some_and(|d| d.path.as_deref() == Some(&path));
+        if path == picked || own || path.symlink_metadata().is_err() {
+            self.save_to(ctx, &path);
+            return;
+        }
+        let why = "Projects end in .ron, and with that ending there is one of this name.";
+        let text = path.display().to_string();
+        self.typed_path = Some(TypedPath { question: Question::SaveAs, why, text, fresh: true });
     }
 
     fn save_to(&mut self, ctx: &Context, path: &Path) {
@@ -243,7 +266,8 @@ impl NeedlineApp {
             Answer::Nothing => self.after_save = None,
             Answer::NoDialog => {
                 let text = job.suggestion.display().to_string();
-                self.typed_path = Some(TypedPath { question: job.question, text, fresh: true });
+                let why = "The system has no file dialog to show, so type the path.";
+                self.typed_path = Some(TypedPath { question: job.question, why, text, fresh: true });
             }
             Answer::Picked(path) => self.answered(ctx, &job.question, &path),
         }
@@ -254,8 +278,7 @@ impl NeedlineApp {
         match question {
             Question::Open => self.open_any(ctx, path),
             Question::List => self.begin_list(ctx, path),
-            Question::SaveAs if path.extension().is_none() => self.save_to(ctx, &path.with_extension("ron")),
-            Question::SaveAs => self.save_to(ctx, path),
+            Question::SaveAs => self.save_as(ctx, path),
             Question::ExportInto(plan) => {
                 self.begin_export(ctx, plan.clone(), path.to_owned(), self.export.open_after);
             }
@@ -277,19 +300,22 @@ impl NeedlineApp {
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
             Question::Picture(_) => ("Which picture, a PNG or JPEG file?", "Take it"),
         };
+        let path = |typed: &TypedPath| match typed.question {
+            Question::SaveAs => project_name(Path::new(typed.text.trim())),
+            _ => PathBuf::from(typed.text.trim()),
+        };
         let mut done = false;
         let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
             ui.set_width(460.0);
             let label = ui.label(pieces::strong(title, 18.0));
-            pieces::muted(ui, tokens, "The system has no file dialog to show, so type the path.");
+            pieces::muted(ui, tokens, typed.why);
             let field = ui
                 .add(egui::TextEdit::singleline(&mut typed.text).desired_width(f32::INFINITY))
                 .labelled_by(label.id);
             if std::mem::take(&mut typed.fresh) {
                 field.request_focus();
             }
-            let exists = Path::new(&typed.text).is_file();
-            if exists && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_)) {
+            if path(&typed).is_file() && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_)) {
                 ui.label(
                     egui::RichText::new("There is such a file already; it will be replaced.")
                         .color(tokens.soon),
@@ -306,7 +332,7 @@ impl NeedlineApp {
             done |= field.lost_focus() && enter;
         });
         if done && !typed.text.trim().is_empty() {
-            self.answered(ctx, &typed.question, Path::new(typed.text.trim()));
+            self.answered(ctx, &typed.question, &path(&typed));
         } else if modal.should_close() {
             self.after_save = None;
         } else {

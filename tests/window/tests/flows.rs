@@ -18,7 +18,7 @@ use needline::ui::work::ExportPlan;
 use std::time::Duration;
 use support::{
     Role, button_from, command, copy_of, drop_file, fill, finish_work, labels, named, option, part, press,
-    press_from, press_room, program, program_on, read, room, says, selection,
+    press_from, press_room, program, program_on, read, room, samples, says, selection,
 };
 
 type Program = Harness<'static, NeedlineApp>;
@@ -318,6 +318,33 @@ fn changes_thrown_away_for_nothing_are_still_unsaved() {
     command(&mut program, Key::S);
     assert_eq!(read(&path), changed);
     assert!(!says(&program, "Orchard house \u{2022}"));
+}
+
+#[test]
+fn another_project_is_asked_about_when_its_ending_was_not_typed() {
+    let (folder, _, mut program) = orchard_house();
+    let other = folder.path().join("other.ron");
+    let theirs = samples().join("hall_bath.ron");
+    std::fs::copy(&theirs, &other).unwrap();
+    let save_as = |program: &mut Program, name: &str| {
+        let ctx = program.ctx.clone();
+        program.state_mut().save_as(&ctx, &folder.path().join(name));
+        program.run();
+    };
+    save_as(&mut program, "other");
+    assert!(says(&program, "There is such a file already; it will be replaced"));
+    press(&mut program, "Cancel");
+    assert_eq!(read(&other), read(&theirs), "left as it is");
+
+    save_as(&mut program, "other");
+    let all = support::all(&program, Role::Button);
+    // The one on the bar is behind the question.
+    all.into_iter().rfind(|n| support::label(n).as_deref() == Some("Save")).unwrap().click();
+    program.run();
+    assert_eq!(read(&other), project(&program), "told to");
+
+    save_as(&mut program, "new house, no. 2");
+    assert_eq!(read(&folder.path().join("new house, no. 2.ron")), project(&program), "nothing to ask");
 }
 
 #[test]
