@@ -113,7 +113,7 @@ impl PhaseForm {
         fields::date(ui, "Begun on", &mut self.actual_start);
         fields::text_hint(ui, "Days left", &mut self.days_left, "from the as-of day on, once begun");
         fields::date(ui, "Last day worked", &mut self.actual_finish);
-        if self.kind == PhaseKind::Inspection {
+        if self.kind == PhaseKind::Inspection || !self.attempts.is_empty() {
             self.attempts_ui(ui, tokens);
         }
         self.links_ui(ui, project, tokens);
@@ -262,22 +262,19 @@ impl PhaseForm {
                 )
             }
         };
-        let attempts = if self.kind == PhaseKind::Inspection {
-            self.attempts
-                .iter()
-                .map(|row| {
-                    Ok(Attempt {
-                        date: fields::day("Day of the visit", &row.date)?
-                            .ok_or("Day of the visit: write a date")?,
-                        passed: row.passed,
-                        note: row.note.trim().to_owned(),
-                        correct_by: fields::day("Corrected by", &row.correct_by)?,
-                    })
-                })
-                .collect::<Result<_, String>>()?
-        } else {
-            Vec::new()
+        if self.kind != PhaseKind::Inspection && !self.attempts.is_empty() {
+            let why = "Kind: visits of the inspector are recorded; remove them below, or keep it an inspection";
+            return Err(why.to_owned());
+        }
+        let visit = |row: &AttemptRow| {
+            Ok(Attempt {
+                date: fields::day("Day of the visit", &row.date)?.ok_or("Day of the visit: write a date")?,
+                passed: row.passed,
+                note: row.note.trim().to_owned(),
+                correct_by: fields::day("Corrected by", &row.correct_by)?,
+            })
         };
+        let attempts = self.attempts.iter().map(visit).collect::<Result<_, String>>()?;
         let phase = Phase {
             id,
             key,

@@ -10,7 +10,7 @@ use egui_kittest::Harness;
 use needline::engine;
 use needline::exchange::lists::{Format, ListScope};
 use needline::exchange::print::{PaperForm, PaperKind};
-use needline::model::{Action, Money, Project};
+use needline::model::{Action, Money, PhaseKind, Project};
 use needline::ui::app::NeedlineApp;
 use needline::ui::format;
 use needline::ui::session::WorkArea;
@@ -457,6 +457,26 @@ fn selection_option_and_part_through_the_forms_come_to_a_need_date() {
     let figures = program.state().figures().unwrap();
     assert_eq!(figures.selections[0].money.chosen, Money::new(860.into()));
     assert_eq!(project.all_parts().count(), 1);
+}
+
+#[test]
+fn an_inspection_with_visits_becomes_something_else_only_without_them() {
+    let (_folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    command(&mut program, Key::Num2);
+    press_from(&mut program, "Rough plumbing inspection, ");
+    press(&mut program, "Edit phase…");
+    pick(&mut program, "Kind", "work");
+    press(&mut program, "Done");
+    assert!(says(&program, "visits of the inspector are recorded"));
+    assert!(form_is_open(&program));
+    assert_eq!(project(&program), before);
+    press(&mut program, "Remove visit");
+    press(&mut program, "Done");
+    assert!(!form_is_open(&program));
+    let now = project(&program);
+    let phase = now.phases.iter().find(|p| p.key == "plumbing_check").unwrap();
+    assert_eq!((phase.kind, phase.attempts.len()), (PhaseKind::Work, 0));
 }
 
 #[test]
