@@ -23,7 +23,9 @@ fn main() {
 
 /// Opens a project, edits it and keeps what can be undone, and prints the memory at each step.
 fn memory() {
-    let text = to_text(&generate::project(SIZE.0, SIZE.1));
+    let Ok(text) = to_text(&generate::project(SIZE.0, SIZE.1)) else {
+        panic!("it cannot be written as text")
+    };
     let path = PathBuf::from("made_up.ron");
     let before = resident();
     let Ok(mut project) = from_text(&text, &path) else { panic!("the made-up project cannot be read") };

@@ -476,7 +476,7 @@ proptest! {
 #[test]
 fn a_file_without_gates_opens_and_keeps_its_text() {
     let p = three_phases();
-    let text = needline::model::file::to_text(&p);
+    let text = needline::model::file::to_text(&p).unwrap();
     assert!(!text.contains("gates") && !text.contains("corrections") && !text.contains("hazards"));
     let again = needline::model::file::from_text(&text, std::path::Path::new("x.ron")).unwrap();
     assert_eq!(again, p);

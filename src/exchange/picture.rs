@@ -22,13 +22,14 @@ const QUALITY: u8 = 85;
 /// Why it cannot be read, in words.
 pub fn open(path: &Path) -> Result<impl ImageDecoder, String> {
     let wrong = |why: ImageError| match why {
-        ImageError::Limits(_) => "is too large to be shown; make it smaller in a program for pictures".to_owned(),
+        ImageError::Limits(_) => {
+            "is too large to be shown; make it smaller in a program for pictures".to_owned()
+        }
         why => format!("cannot be read as a picture: {why}"),
     };
     let reader = File::open(path).map(|file| ImageReader::new(BufReader::new(file)));
-    let mut reader = reader
-        .and_then(ImageReader::with_guessed_format)
-        .map_err(|why| format!("cannot be read: {why}"))?;
+    let mut reader =
+        reader.and_then(ImageReader::with_guessed_format).map_err(|why| format!("cannot be read: {why}"))?;
     let mut limits = Limits::default();
     limits.max_alloc = Some(MOST_BYTES);
     reader.limits(limits.clone());

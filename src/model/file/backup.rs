@@ -1,7 +1,6 @@
 //! Earlier versions of a project file, kept beside it.
 
-use std::fs;
-use std::io;
+use super::disk::beside;
 use std::path::{Path, PathBuf};
 
 /// How many earlier versions are kept.
@@ -14,16 +13,13 @@ fn backup_path(path: &Path, n: usize) -> PathBuf {
     path.with_file_name(name)
 }
 
-/// Moves the kept versions one up and copies the file to the first place. Nothing happens when there is no file yet.
-pub fn keep(path: &Path) -> io::Result<()> {
-    if !path.exists() {
-        return Ok(());
-    }
-    for n in (1..KEPT_BACKUPS).rev() {
-        let from = backup_path(path, n);
-        if from.exists() {
-            fs::rename(from, backup_path(path, n + 1))?;
-        }
-    }
-    fs::copy(path, backup_path(path, 1)).map(drop)
+/// What has to be renamed so that `copy` becomes the latest version: up to the first gap each one goes one up. Without
+/// a gap the oldest goes aside, to the path given back besides, and can be removed when all is done.
+pub(super) fn moves(path: &Path, copy: &Path) -> (Vec<(PathBuf, PathBuf)>, Option<PathBuf>) {
+    let gap = (1..=KEPT_BACKUPS).find(|n| !backup_path(path, *n).exists());
+    let oldest = gap.is_none().then(|| beside(path, "old"));
+    let aside = oldest.iter().map(|aside| (backup_path(path, KEPT_BACKUPS), aside.clone()));
+    let up = (1..gap.unwrap_or(KEPT_BACKUPS)).rev().map(|n| (backup_path(path, n), backup_path(path, n + 1)));
+    let last = (copy.to_owned(), backup_path(path, 1));
+    (aside.chain(up).chain([last]).collect(), oldest)
 }

@@ -3,14 +3,16 @@
 //! The only part of the model that touches the disk.
 
 mod backup;
+mod disk;
 mod text;
 
 pub use backup::KEPT_BACKUPS;
+pub use disk::{Disk, System};
 pub use text::{SCHEMA, from_text, to_text};
 
 use super::project::Project;
-use std::fs::{self, File};
-use std::io::{self, Write};
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -24,6 +26,14 @@ pub enum FileError {
         path: PathBuf,
         /// What the system said.
         source: io::Error,
+    },
+    /// The document could not be put into words.
+    #[error("{path}: the project could not be written as text: {source}; the file was left as it is")]
+    Text {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        source: ron::Error,
     },
     /// The text is no project. Line and column count from one.
     #[error("{path}: line {line}, column {column}: {message}")]
@@ -103,17 +113,53 @@ pub fn load(path: &Path) -> Result<(Project, Stamp), FileError> {
 /// `known` is the stamp from reading or the last save; with it, a file that someone else changed is not overwritten.
 ///
 /// # Errors
-/// Names the file; the old one is then still whole.
+/// Names the file; the old one and its earlier versions are then still whole.
 pub fn save(project: &Project, path: &Path, known: Option<&Stamp>) -> Result<Stamp, FileError> {
+    save_on(&System, project, path, known)
+}
+
+/// As [`save`], on a disk of the caller's choice.
+///
+/// # Errors
+/// As [`save`].
+pub fn save_on(
+    disk: &dyn Disk,
+    project: &Project,
+    path: &Path,
+    known: Option<&Stamp>,
+) -> Result<Stamp, FileError> {
     if let Some(known) = known
         && Stamp::of(path).is_some_and(|now| now != *known)
     {
         return Err(FileError::ChangedOnDisk { path: path.to_owned() });
     }
     let at = |source| FileError::Io { path: path.to_owned(), source };
-    backup::keep(path).map_err(at)?;
-    write_whole(path, to_text(project).as_bytes()).map_err(at)?;
+    let text = to_text(project).map_err(|source| FileError::Text { path: path.to_owned(), source })?;
+    write_keeping(disk, path, text.as_bytes()).map_err(at)?;
     Stamp::of(path).ok_or_else(|| at(io::ErrorKind::NotFound.into()))
+}
+
+/// Writes the new file and the version to be kept beside their places. Only when both are whole names change.
+fn write_keeping(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
+    path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
+    let (new, copy) = (disk::beside(path, "part"), disk::beside(path, "bak"));
+    let (mut moves, oldest) = match path.exists() {
+        true => backup::moves(path, &copy),
+        false => (Vec::new(), None),
+    };
+    let kept = !moves.is_empty();
+    moves.push((new.clone(), path.to_owned()));
+    let done = disk
+        .write(&new, bytes)
+        .and_then(|()| if kept { disk.copy(path, &copy) } else { Ok(()) })
+        .and_then(|()| disk::rename_all(disk, &moves));
+    // What is left over on the way is of no use to anybody.
+    match &done {
+        Ok(()) => oldest.iter().for_each(|oldest| drop(disk.remove(oldest))),
+        Err(_) => [new, copy].iter().for_each(|half| drop(disk.remove(half))),
+    }
+    disk::sync_folder(path);
+    done
 }
 
 /// Writes bytes so that the file is at every moment the old one or the new one.
@@ -121,26 +167,13 @@ pub fn save(project: &Project, path: &Path, known: Option<&Stamp>) -> Result<Sta
 /// # Errors
 /// As the system reports; the old file is then untouched.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    let name = path.file_name().ok_or(io::ErrorKind::InvalidInput)?.to_string_lossy();
-    let beside = folder.join(format!(".{name}.{}.part", std::process::id()));
-    let written = (|| {
-        let mut file = File::create(&beside)?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        fs::rename(&beside, path)
-    })();
+    path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
+    let beside = disk::beside(path, "part");
+    let written = System.write(&beside, bytes).and_then(|()| System.rename(&beside, path));
     if written.is_err() {
         // The half-written copy is of no use to anybody.
-        let _ = fs::remove_file(&beside);
-        return written;
+        let _ = System.remove(&beside);
     }
-    // On systems where a folder cannot be opened for syncing the rename itself has to do.
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
-    Ok(())
+    disk::sync_folder(path);
+    written
 }

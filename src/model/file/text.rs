@@ -24,20 +24,20 @@ struct Written<'a> {
 }
 
 /// The project as text: stable order, one field a line.
-pub fn to_text(project: &Project) -> String {
+///
+/// # Errors
+/// What could not be put into words. Every field is a number, a text, a word or a list of those, which RON can write.
+pub fn to_text(project: &Project) -> ron::Result<String> {
+    written(&Written { schema: SCHEMA, project })
+}
+
+fn written(document: &impl Serialize) -> ron::Result<String> {
     let style = ron::ser::PrettyConfig::new()
         .indentor("  ")
         .new_line("\n")
         .struct_names(false)
         .extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-    let mut text =
-        ron::ser::to_string_pretty(&Written { schema: SCHEMA, project }, style).unwrap_or_else(|e| {
-            // Every field is a number, a text, an enum or a list of those, which RON can always write.
-            log::error!("the project could not be written as text: {e}");
-            String::new()
-        });
-    text.push('\n');
-    text
+    Ok(ron::ser::to_string_pretty(document, style)? + "\n")
 }
 
 /// Reads a project from text. `path` is only for messages.
@@ -80,22 +80,33 @@ mod tests {
 
     #[test]
     fn text_comes_back_equal() {
-        let text = to_text(&project());
+        let text = to_text(&project()).unwrap();
         assert_eq!(from_text(&text, Path::new("x.ron")).unwrap(), project());
         assert!(text.contains("schema: 1"));
     }
 
     #[test]
     fn a_later_schema_is_refused_by_name() {
-        let text = to_text(&project()).replace("schema: 1", "schema: 7");
+        let text = to_text(&project()).unwrap().replace("schema: 1", "schema: 7");
         let error = from_text(&text, Path::new("x.ron")).unwrap_err();
         assert!(matches!(error, FileError::NewerSchema { found: 7, .. }), "{error}");
     }
 
     #[test]
     fn a_broken_text_has_line_and_column() {
-        let text = to_text(&project()).replace("currency: \"USD\"", "currency: \"USD");
+        let text = to_text(&project()).unwrap().replace("currency: \"USD\"", "currency: \"USD");
         let error = from_text(&text, Path::new("x.ron")).unwrap_err();
         assert!(matches!(error, FileError::Syntax { line: 5.., .. }), "{error}");
+    }
+
+    #[test]
+    fn what_cannot_be_put_into_words_is_a_fault_and_no_empty_text() {
+        struct Silent;
+        impl Serialize for Silent {
+            fn serialize<S: serde::Serializer>(&self, _: S) -> Result<S::Ok, S::Error> {
+                Err(serde::ser::Error::custom("no words"))
+            }
+        }
+        assert!(written(&[Silent]).unwrap_err().to_string().contains("no words"));
     }
 }

@@ -315,7 +315,9 @@ impl NeedlineApp {
             if std::mem::take(&mut typed.fresh) {
                 field.request_focus();
             }
-            if path(&typed).is_file() && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_)) {
+            if path(&typed).is_file()
+                && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_))
+            {
                 ui.label(
                     egui::RichText::new("There is such a file already; it will be replaced.")
                         .color(tokens.soon),

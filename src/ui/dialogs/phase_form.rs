@@ -263,7 +263,8 @@ impl PhaseForm {
             }
         };
         if self.kind != PhaseKind::Inspection && !self.attempts.is_empty() {
-            let why = "Kind: visits of the inspector are recorded; remove them below, or keep it an inspection";
+            let why =
+                "Kind: visits of the inspector are recorded; remove them below, or keep it an inspection";
             return Err(why.to_owned());
         }
         let visit = |row: &AttemptRow| {
