@@ -205,7 +205,10 @@ fn sheets_lists_and_papers_replace_nothing_untold() {
         fs::write(out.join(mine), "my own notes").unwrap();
         let (code, printed, err) = run(&[&verb, &file, &"--out", &out]);
         assert_eq!((code, printed.as_str()), (2, ""), "{verb}");
-        assert!(err.contains(mine) && err.contains("--force") && err.contains("nothing was written"), "{err}");
+        assert!(
+            err.contains(mine) && err.contains("--force") && err.contains("nothing was written"),
+            "{err}"
+        );
         assert_eq!(fs::read_to_string(out.join(mine)).unwrap(), "my own notes", "{verb}");
         assert_eq!(fs::read_dir(&out).unwrap().count(), 1, "{verb}: nothing beside it");
         assert_eq!(run(&[&verb, &file, &"--out", &out, &"--force"]).0, 0, "{verb}");

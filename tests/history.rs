@@ -756,7 +756,7 @@ fn a_bad_file_says_where_and_is_left_alone() {
     let path = folder.path().join("house.ron");
     let good = to_text(&house()).unwrap();
     for (bad, expected) in [
-        (good.replace("schema: 1", "schema: 2").into_bytes(), "later version"),
+        (good.replace("schema: 2", "schema: 3").into_bytes(), "later version"),
         (good.replace("days: 4", "days: four").into_bytes(), "line "),
         (good.replace("key: \"tile\"", "key: \"rough\"").into_bytes(), "used twice"),
         (b"( schema: 1,\n  project: \xff".to_vec(), "line 2, column 12"),

@@ -1,9 +1,9 @@
-//! Saving on a disk that refuses.
+//! Saving on a disk that refuses, and reading what was saved by other versions of the program.
 
 mod support;
 
 use needline::model::Project;
-use needline::model::file::{Disk, KEPT_BACKUPS, System, load, save, save_on};
+use needline::model::file::{Disk, KEPT_BACKUPS, SCHEMA, System, from_text, load, save, save_on, to_text};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::fs;
@@ -66,7 +66,9 @@ fn house(n: usize) -> Project {
 fn saved(times: usize) -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("house.ron");
-    (0..times).for_each(|n| drop(save(&house(n), &path, None).unwrap()));
+    for n in 0..times {
+        save(&house(n), &path, None).unwrap();
+    }
     (folder, path)
 }
 
@@ -133,4 +135,58 @@ fn six_refused_saves_leave_the_five_versions() {
         save(&house(9), &path, None).unwrap_err();
     }
     assert_eq!(files(folder.path()), before);
+}
+
+/// A project as the first schema wrote it; the file stays as it was written then.
+#[test]
+fn a_file_of_the_first_schema_is_read_and_saved_in_this_one() {
+    let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/schema_1.ron");
+    assert!(fs::read_to_string(&old).unwrap().contains("\n  schema: 1,\n"));
+    let (read, _) = load(&old).unwrap();
+    assert_eq!(read.settings.name, "Hall bath");
+    let sizes = (read.rooms.len(), read.phases.len(), read.suppliers.len(), read.selections.len());
+    assert_eq!(sizes, (2, 12, 5, 20));
+    assert_eq!(read.all_parts().count(), 37);
+    let folder = tempfile::tempdir().unwrap();
+    let new = folder.path().join("new.ron");
+    save(&read, &new, None).unwrap();
+    assert!(fs::read_to_string(&new).unwrap().contains(&format!("\n  schema: {SCHEMA},\n")));
+    assert_eq!(load(&new).unwrap().0, read);
+}
+
+/// What another version wrote is newer; in a file of a known schema an unknown field is a slip with its place.
+#[test]
+fn an_unknown_field_is_newer_only_in_a_newer_file() {
+    let text = to_text(&house(1)).unwrap();
+    let with = text.replacen("settings: (\n", "settings: (\n      moon: 3,\n", 1);
+    assert_ne!(with, text);
+    let read = |text: &str| from_text(text, Path::new("x.ron")).unwrap_err().to_string();
+    let line = with.lines().position(|l| l.contains("moon")).unwrap() + 1;
+    for schema in 1..=SCHEMA {
+        let said = read(&with.replace(&format!("schema: {SCHEMA}"), &format!("schema: {schema}")));
+        assert!(said.starts_with(&format!("x.ron: line {line}, column ")) && said.contains("moon"), "{said}");
+    }
+    let said = read(&with.replace(&format!("schema: {SCHEMA}"), &format!("schema: {}", SCHEMA + 1)));
+    assert!(said.contains("written by a later version") && !said.contains("moon"), "{said}");
+}
+
+/// Whatever the fault, the versions beside a file are named with what to do; a text that never was a project is called so.
+#[test]
+fn a_file_that_cannot_be_read_names_its_earlier_versions() {
+    let (_folder, path) = saved(3);
+    let good = fs::read_to_string(&path).unwrap();
+    for (text, expected) in [
+        (good[..good.len() / 2].to_owned(), "the file ends here, in the middle of the project"),
+        (String::new(), "this is no Needline project"),
+        ("hello, there".to_owned(), "this is no Needline project"),
+        (good.replace("hold: 0", "hold: none"), "line "),
+    ] {
+        fs::write(&path, text).unwrap();
+        let said = load(&path).unwrap_err().to_string();
+        assert!(said.contains(expected), "{said}");
+        for version in ["house.ron.1.bak of 20", "house.ron.2.bak of 20", "copy one to a name of its own"] {
+            assert!(said.contains(version), "{said}");
+        }
+        assert!(!said.contains("house.ron.3.bak") && !said.contains("`Read`"), "{said}");
+    }
 }

@@ -1,6 +1,8 @@
 //! Earlier versions of a project file, kept beside it.
 
 use super::disk::beside;
+use chrono::{DateTime, Local};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 /// How many earlier versions are kept.
@@ -22,4 +24,16 @@ pub(super) fn moves(path: &Path, copy: &Path) -> (Vec<(PathBuf, PathBuf)>, Optio
     let up = (1..gap.unwrap_or(KEPT_BACKUPS)).rev().map(|n| (backup_path(path, n), backup_path(path, n + 1)));
     let last = (copy.to_owned(), backup_path(path, 1));
     (aside.chain(up).chain([last]).collect(), oldest)
+}
+
+/// The versions beside a file in words, with the days they are from; nothing where there are none.
+pub(super) fn in_words(path: &Path) -> Option<String> {
+    let version = |n| {
+        let path = backup_path(path, n);
+        let modified = fs::metadata(&path).ok()?.modified().ok()?;
+        let from = DateTime::<Local>::from(modified).format("%Y-%m-%d %H:%M");
+        Some(format!("{} of {from}", path.file_name()?.to_string_lossy()))
+    };
+    let versions: Vec<String> = (1..=KEPT_BACKUPS).filter_map(version).collect();
+    (!versions.is_empty()).then(|| versions.join(", "))
 }

@@ -65,6 +65,16 @@ pub enum FileError {
         /// What is wrong, one thing each.
         faults: Vec<String>,
     },
+    /// A file that cannot be read, with earlier versions beside it.
+    #[error(
+        "{fault}\nearlier versions are beside it: {versions}; copy one to a name of its own that ends in .ron, and open the copy"
+    )]
+    WithVersions {
+        /// What is wrong with the file.
+        fault: Box<FileError>,
+        /// Their names and days.
+        versions: String,
+    },
     /// Somebody else changed the file since it was opened.
     #[error("{path}: changed on disk since it was opened; save under another name, or open it again")]
     ChangedOnDisk {
@@ -91,8 +101,17 @@ impl Stamp {
 /// Reads a project.
 ///
 /// # Errors
-/// Names the file and the place of the fault; the file is never changed.
+/// Names the file and the place of the fault, and earlier versions where there are some; the file is never changed.
 pub fn load(path: &Path) -> Result<(Project, Stamp), FileError> {
+    read(path).map_err(|fault| match backup::in_words(path) {
+        Some(versions) if !matches!(fault, FileError::NewerSchema { .. }) => {
+            FileError::WithVersions { fault: Box::new(fault), versions }
+        }
+        _ => fault,
+    })
+}
+
+fn read(path: &Path) -> Result<(Project, Stamp), FileError> {
     let at = |source| FileError::Io { path: path.to_owned(), source };
     let bytes = fs::read(path).map_err(at)?;
     let stamp = Stamp::of(path).ok_or_else(|| at(io::ErrorKind::NotFound.into()))?;

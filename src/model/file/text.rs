@@ -6,11 +6,19 @@ use crate::model::validate;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
-/// The schema this version writes.
-pub const SCHEMA: u32 = 1;
+/// The schema this version writes. It reads every one up to it.
+///
+/// The number goes up with each release that adds a field, so that an earlier version says that a file is newer, in
+/// place of naming a fault in it. In a file of a schema known here, an unknown field is a fault.
+///
+/// | schema | what came |
+/// | --- | --- |
+/// | 1 | the first |
+/// | 2 | how suppliers are reached and ship; who owns the house and where things go. All may be missing, as in 1 |
+pub const SCHEMA: u32 = 2;
 
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename = "Project")]
 struct Read {
     #[serde(rename = "schema")]
     _schema: u32,
@@ -50,16 +58,31 @@ pub fn from_text(text: &str, path: &Path) -> Result<Project, FileError> {
     {
         return Err(FileError::NewerSchema { path: path.to_owned(), found });
     }
-    let read: Read = ron::from_str(text).map_err(|e| FileError::Syntax {
-        path: path.to_owned(),
-        line: e.span.start.line,
-        column: e.span.start.col,
-        message: e.code.to_string(),
+    let read: Read = ron::from_str(text).map_err(|e| {
+        let (line, column, message) = fault(text, &e);
+        FileError::Syntax { path: path.to_owned(), line, column, message }
     })?;
     let mut project = read.project;
     project.reindex();
     let faults = validate::document(&project);
     if faults.is_empty() { Ok(project) } else { Err(FileError::Faults { path: path.to_owned(), faults }) }
+}
+
+/// Line, column and what is wrong there. A text that is no project, and one that was cut off, are told apart from one
+/// with a slip in it.
+fn fault(text: &str, error: &ron::error::SpannedError) -> (usize, usize, String) {
+    let at = error.span.start;
+    let last = text.lines().last().unwrap_or_default();
+    if schema_of(text).is_none() {
+        let what = "this is no Needline project; choose a file that this program saved, or read sheets and workbooks \
+                    as such";
+        (at.line, at.col, what.to_owned())
+    } else if !text.trim_end().ends_with("\n)") && error.span.end.line >= text.lines().count() {
+        let what = "the file ends here, in the middle of the project; the rest is missing";
+        (text.lines().count(), last.chars().count() + 1, what.to_owned())
+    } else {
+        (at.line, at.col, error.code.to_string())
+    }
 }
 
 /// The schema number, found without reading the rest: a later version may have written things unknown here.
@@ -82,12 +105,12 @@ mod tests {
     fn text_comes_back_equal() {
         let text = to_text(&project()).unwrap();
         assert_eq!(from_text(&text, Path::new("x.ron")).unwrap(), project());
-        assert!(text.contains("schema: 1"));
+        assert!(text.contains("schema: 2"));
     }
 
     #[test]
     fn a_later_schema_is_refused_by_name() {
-        let text = to_text(&project()).unwrap().replace("schema: 1", "schema: 7");
+        let text = to_text(&project()).unwrap().replace("schema: 2", "schema: 7");
         let error = from_text(&text, Path::new("x.ron")).unwrap_err();
         assert!(matches!(error, FileError::NewerSchema { found: 7, .. }), "{error}");
     }
@@ -108,5 +131,20 @@ mod tests {
             }
         }
         assert!(written(&[Silent]).unwrap_err().to_string().contains("no words"));
+    }
+
+    #[test]
+    fn a_text_cut_anywhere_is_said_to_end_there() {
+        let text = to_text(&project()).unwrap();
+        let begin = text.find("project:").unwrap();
+        for end in begin..text.trim_end().len() {
+            let cut = &text[..end];
+            let error = from_text(cut, Path::new("x.ron")).unwrap_err().to_string();
+            let place = format!("x.ron: line {}, column ", cut.lines().count());
+            assert!(
+                error.starts_with(&place) && error.contains("ends here, in the middle"),
+                "{end}: {error}"
+            );
+        }
     }
 }

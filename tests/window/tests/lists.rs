@@ -16,8 +16,8 @@ use needline::ui::dialogs::list_form::{ListAnswer, ListForm};
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
 use support::{
-    Role, all, button_from, drop_file, finish_work, label, labels, named, part, press, program, read, samples, says,
-    window,
+    Role, all, button_from, drop_file, finish_work, label, labels, named, part, press, program, read,
+    samples, says, window,
 };
 
 fn guest_bath() -> Project {
