@@ -7,6 +7,18 @@
 //! - [`commands`]: the program without a window;
 //! - `ui`: the window (feature `gui`).
 
+// Helpers of tests are no tests to Clippy, so this stands here and not in the table of lints.
+#![cfg_attr(
+    not(test),
+    deny(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::panic,
+        clippy::print_stdout,
+        clippy::print_stderr
+    )
+)]
+
 pub mod commands;
 pub mod engine;
 pub mod exchange;

@@ -1,5 +1,7 @@
 //! Needline: the program. Without a window it answers commands; see `needline --help`.
 
+#![deny(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
+
 use needline::commands::{self, Outcome};
 use std::io::Write;
 use std::path::PathBuf;

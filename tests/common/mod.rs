@@ -264,7 +264,7 @@ pub fn renumbered(project: &Project) -> Project {
         },
         with: r.with.clone().map(|with| match with {
             RuleWith::Fact(s, fact) => RuleWith::Fact(selection(s), fact),
-            value => value,
+            value @ RuleWith::Value(_) => value,
         }),
         ..r.clone()
     });
@@ -324,7 +324,7 @@ pub fn renumbered(project: &Project) -> Project {
         Need::Part { part, presence } => {
             Need::Part { part: moved(&|p| p.id == *part).unwrap(), presence: *presence }
         }
-        confirmed => confirmed.clone(),
+        confirmed @ Need::Confirmed { .. } => confirmed.clone(),
     };
     let mut gates: Vec<Gate> =
         project.gates.iter().map(|g| Gate { id: GateId(id()), phase: phase(g.phase), ..g.clone() }).collect();

@@ -231,7 +231,7 @@ fn history_menu(ui: &mut Ui, tokens: &Tokens, document: &Document, out: &mut cra
     // Quiet like the buttons beside it.
     let visuals = &mut ui.visuals_mut().widgets.inactive;
     let (fill, stroke) = (visuals.weak_bg_fill, visuals.bg_stroke);
-    (visuals.weak_bg_fill, visuals.bg_stroke) = (egui::Color32::TRANSPARENT, egui::Stroke::NONE);
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (theme::tokens::CLEAR, egui::Stroke::NONE);
     let menu = ui.menu_button(text, |ui| {
         ui.set_min_width(260.0);
         pieces::group_title(ui, tokens, "Steps, the latest on top");

@@ -72,7 +72,7 @@ fn paint_filling(ui: &Ui, texture: &TextureHandle, rect: Rect) {
     let cut = size.min_elem();
     let share = vec2(cut / size.x.max(1.0), cut / size.y.max(1.0));
     let uv = Rect::from_center_size(pos2(0.5, 0.5), share);
-    let shape = egui::epaint::RectShape::filled(rect, CornerRadius::same(5), Color32::WHITE);
+    let shape = egui::epaint::RectShape::filled(rect, CornerRadius::same(5), theme::tokens::UNTINTED);
     ui.painter().add(shape.with_texture(texture.id(), uv));
 }
 
@@ -269,7 +269,7 @@ pub fn enlarged(ui: &Ui, view: &View<'_>, session: &mut Session) {
         let scale = (room.x / size.x).min(room.y / size.y).clamp(0.05, 1.0);
         let (rect, _) = ui.allocate_exact_size(size * scale, Sense::hover());
         let whole = Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0));
-        ui.painter().image(texture.id(), rect, whole, Color32::WHITE);
+        ui.painter().image(texture.id(), rect, whole, theme::tokens::UNTINTED);
         ui.horizontal(|ui| {
             ui.label(pieces::strong(&option.name, type_size::BODY));
             if ui.button("Close").clicked() {

@@ -92,7 +92,7 @@ fn row(
     } else if response.hovered() || response.has_focus() {
         tokens.hovered
     } else {
-        egui::Color32::TRANSPARENT
+        theme::tokens::CLEAR
     };
     let painter = ui.painter();
     painter.rect_filled(rect, 5.0, fill);

@@ -4,6 +4,8 @@
 //! they are darkened or lightened until the contrast meets WCAG 2.2 AA. Colour never stands alone: a shape or a word
 //! is always beside it. This is the only file with colour values.
 
+#![expect(clippy::disallowed_methods, reason = "colours are made here and nowhere else")]
+
 use egui::Color32;
 
 /// Colours by meaning.
@@ -50,6 +52,11 @@ pub struct Tokens {
     /// Fill of late pieces.
     pub late_fill: Color32,
 }
+
+/// No colour at all.
+pub const CLEAR: Color32 = Color32::TRANSPARENT;
+/// Draws a picture in its own colours.
+pub const UNTINTED: Color32 = Color32::WHITE;
 
 const fn rgb(hex: u32) -> Color32 {
     Color32::from_rgb((hex >> 16) as u8, (hex >> 8) as u8, hex as u8)
