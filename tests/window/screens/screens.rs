@@ -1,11 +1,10 @@
-//! Draws every work area and two forms over the sample, light and dark, large and in the smallest window, and writes
+//! Draws every work area and the listed forms over the sample, light and dark, large and in the smallest window, and writes
 //! them as pictures into `assets/screens`. Needs a GPU or a software renderer.
 
 #[path = "../tests/support/mod.rs"]
 mod support;
 
-use egui::{Key, PointerButton, Theme};
-use egui_kittest::Harness;
+use egui::Theme;
 use image::{DynamicImage, RgbImage};
 use needline::ui::app::NeedlineApp;
 use std::collections::HashMap;
@@ -13,29 +12,8 @@ use std::error::Error;
 use std::fs::File;
 use std::io::BufWriter;
 use std::path::{Path, PathBuf};
-use support::{command, press, press_room, samples};
-
-type Opened = Harness<'static, NeedlineApp>;
-/// What is shown, under the name of its picture.
-type Scene = (&'static str, fn(&mut Opened));
-
-const SCENES: [Scene; 7] = [
-    ("house", |h| command(h, Key::Num1)),
-    ("dates", |h| command(h, Key::Num2)),
-    ("money", |h| command(h, Key::Num3)),
-    ("buying", |h| command(h, Key::Num4)),
-    ("sign_offs", |h| command(h, Key::Num5)),
-    ("room_form", |h| {
-        support::room_row(h, "Primary bath").click_button(PointerButton::Secondary);
-        h.run();
-        press(h, "Edit room\u{2026}");
-    }),
-    ("swap_form", |h| {
-        press_room(h, "Primary bath");
-        press(h, "Primary freestanding tub");
-        press(h, "Make Freestanding tub, 62 in, cast stone the choice");
-    }),
-];
+use support::samples;
+use support::scenes::{self, FORMS, Opened};
 
 const SIZES: [(f32, f32); 2] = [(1600.0, 1000.0), (1024.0, 700.0)];
 
@@ -44,8 +22,12 @@ fn main() -> Result<(), Box<dyn Error>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let folder = root.join("assets/screens");
     std::fs::create_dir_all(&folder)?;
-    for (name, show) in SCENES {
-        if !wanted.is_empty() && !wanted.iter().any(|w| w == name) {
+    type Show = Box<dyn Fn(&mut Opened)>;
+    let areas = scenes::areas()
+        .map(|(name, area)| (name, Box::new(move |h: &mut Opened| scenes::show(h, area)) as Show));
+    let forms = FORMS.into_iter().map(|(name, show)| (name.to_owned(), Box::new(show) as Show));
+    for (name, show) in areas.chain(forms) {
+        if !wanted.is_empty() && !wanted.contains(&name) {
             continue;
         }
         for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {

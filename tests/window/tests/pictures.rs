@@ -6,12 +6,13 @@
 
 mod support;
 
-use egui::{Key, Theme};
+use egui::Theme;
 use egui_kittest::{Harness, HarnessBuilder, SnapshotOptions, SnapshotResults};
 use needline::ui::app::NeedlineApp;
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
-use support::{command, press, press_from, press_room, samples};
+use support::scenes::{self, FORMS};
+use support::{press, press_room, samples};
 
 /// The start page lists the samples of the folder the program was started in.
 fn from_the_root() {
@@ -40,40 +41,30 @@ fn sample(width: f32, height: f32, theme: Theme) -> Harness<'static, NeedlineApp
     harness
 }
 
-/// One work area in light and in dark.
-fn area(key: Key, name: &str) {
+/// Every work area, in light and in dark.
+#[test]
+fn work_areas() {
     let mut results = SnapshotResults::new();
-    for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
-        let mut harness = sample(1280.0, 800.0, theme);
-        command(&mut harness, key);
-        harness.snapshot(format!("{name}_{word}"));
-        results.extend_harness(&mut harness);
+    for (name, area) in scenes::areas() {
+        for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
+            let mut harness = sample(1280.0, 800.0, theme);
+            scenes::show(&mut harness, area);
+            harness.snapshot(format!("{name}_{word}"));
+            results.extend_harness(&mut harness);
+        }
     }
 }
 
+/// Every form that is listed.
 #[test]
-fn house() {
-    area(Key::Num1, "house");
-}
-
-#[test]
-fn dates() {
-    area(Key::Num2, "dates");
-}
-
-#[test]
-fn money() {
-    area(Key::Num3, "money");
-}
-
-#[test]
-fn buying() {
-    area(Key::Num4, "buying");
-}
-
-#[test]
-fn sign_offs() {
-    area(Key::Num5, "sign_offs");
+fn forms() {
+    let mut results = SnapshotResults::new();
+    for (name, show) in FORMS {
+        let mut harness = sample(1280.0, 800.0, Theme::Light);
+        show(&mut harness);
+        harness.snapshot(name);
+        results.extend_harness(&mut harness);
+    }
 }
 
 #[test]
@@ -87,31 +78,6 @@ fn room_with_a_late_choice() {
     press_room(&mut harness, "Kitchen");
     press(&mut harness, "Kitchen base cabinets");
     harness.snapshot("kitchen");
-}
-
-#[test]
-fn part_form() {
-    let mut harness = sample(1280.0, 800.0, Theme::Light);
-    press_room(&mut harness, "Kitchen");
-    press(&mut harness, "Kitchen base cabinets");
-    press_from(&mut harness, "Semi-custom base cabinets, full overlay: ");
-    harness.snapshot("part_form");
-}
-
-#[test]
-fn swap_of_a_received_tub() {
-    let mut harness = sample(1280.0, 800.0, Theme::Light);
-    press_room(&mut harness, "Primary bath");
-    press(&mut harness, "Primary freestanding tub");
-    press(&mut harness, "Make Freestanding tub, 62 in, cast stone the choice");
-    harness.snapshot("swap");
-}
-
-#[test]
-fn problems() {
-    let mut harness = sample(1280.0, 800.0, Theme::Light);
-    press_from(&mut harness, "To settle, ");
-    harness.snapshot("problems");
 }
 
 #[test]

@@ -18,6 +18,8 @@ use needline::ui::theme;
 use needline::ui::view::{Outbox, Request, View};
 use std::path::{Path, PathBuf};
 
+pub mod scenes;
+
 pub use egui::accesskit::Role;
 
 /// The folder of the samples.

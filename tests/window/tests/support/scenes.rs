@@ -1,0 +1,47 @@
+//! What is drawn for pictures of the window over the large sample. What is listed here is covered by the picture tests
+//! and by the screens in `assets/screens`; work areas are covered by being there.
+
+use super::{command, press, press_from, press_room, room_row};
+use egui::{Key, PointerButton};
+use egui_kittest::Harness;
+use needline::ui::app::NeedlineApp;
+use needline::ui::session::WorkArea;
+
+/// A window with the sample open.
+pub type Opened = Harness<'static, NeedlineApp>;
+
+/// Each work area with the name of its pictures.
+pub fn areas() -> impl Iterator<Item = (String, WorkArea)> {
+    WorkArea::ALL.into_iter().map(|area| (area.title().to_lowercase().replace(['-', ' '], "_"), area))
+}
+
+/// Shows a work area, by its key.
+pub fn show(harness: &mut Opened, area: WorkArea) {
+    const KEYS: [Key; 9] =
+        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    let at = WorkArea::ALL.iter().position(|known| *known == area).expect("all are listed");
+    command(harness, KEYS[at]);
+}
+
+/// A form with the name of its pictures and how it is opened.
+pub type Form = (&'static str, fn(&mut Opened));
+
+/// Forms and lists above the window.
+pub const FORMS: [Form; 4] = [
+    ("room_form", |h| {
+        room_row(h, "Primary bath").click_button(PointerButton::Secondary);
+        h.run();
+        press(h, "Edit room\u{2026}");
+    }),
+    ("part_form", |h| {
+        press_room(h, "Kitchen");
+        press(h, "Kitchen base cabinets");
+        press_from(h, "Semi-custom base cabinets, full overlay: ");
+    }),
+    ("swap_form", |h| {
+        press_room(h, "Primary bath");
+        press(h, "Primary freestanding tub");
+        press(h, "Make Freestanding tub, 62 in, cast stone the choice");
+    }),
+    ("problems", |h| press_from(h, "To settle, ")),
+];
