@@ -5,7 +5,7 @@ use super::verbs::{check_target, input, load, one_line};
 use super::{Failure, GOOD, Outcome, PROBLEMS};
 use crate::exchange::Progress;
 use crate::exchange::mapping::accept;
-use crate::exchange::mapping::changes::{self, counted, joined, summary};
+use crate::exchange::mapping::changes::{self, joined, summary};
 use crate::exchange::mapping::read::{self, answers};
 use crate::exchange::mapping::selections::May;
 use crate::exchange::mapping::setup::recognise;
@@ -13,6 +13,7 @@ use crate::exchange::mapping::{
     self, Additions, Book, Change, Grid, Matching, PriceList, Reading, Setup, selections,
 };
 use crate::exchange::notice::Notice;
+use crate::model::words::counted;
 use crate::model::{Action, MapField, MapInto, Project, SupplierId, file};
 use std::collections::BTreeSet;
 use std::io::Write;

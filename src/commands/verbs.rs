@@ -6,6 +6,7 @@ use crate::engine::{self, Figures};
 use crate::exchange::lists::{self, Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::{self, ExportError, Folder, Progress, figures_json};
+use crate::model::words::count;
 use crate::model::{Project, Severity, file};
 use std::io::Write;
 use std::path::Path;
@@ -49,10 +50,6 @@ pub(super) fn check_target(own: Option<&Path>, path: &Path, force: bool) -> Resu
 /// Text that may hold anything, as one line without control characters.
 pub(super) fn one_line(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
-}
-
-fn count(n: usize, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
 }
 
 /// `import`: reads everything before anything is written.

@@ -37,6 +37,7 @@ pub mod validate;
 pub mod validate_gates;
 pub mod validate_orders;
 mod validate_swap;
+pub mod words;
 
 pub use action::Action;
 pub use apply::ActionError;

@@ -1,5 +1,7 @@
 //! Numbers, money and dates as text: the only place where figures become words on screen.
 
+pub use crate::model::words::count;
+
 use crate::engine::Day;
 use crate::exchange::print::words;
 use crate::model::{Currency, LeadUnit, Money};
@@ -66,11 +68,6 @@ pub fn days_in_hand(days: i32) -> String {
         n if n < 0 => format!("{} past its order-by", count(-n, "day")),
         n => format!("{} in hand", count(n, "day")),
     }
-}
-
-/// `1 day`, `2 days`.
-pub fn count(n: i32, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
 }
 
 /// A lead time in words.

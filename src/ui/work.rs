@@ -6,6 +6,7 @@ use crate::exchange::mapping::{Book, read_file};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::Project;
+use crate::model::words::count;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -134,7 +135,6 @@ fn export(
     folder: &Path,
     progress: &Progress,
 ) -> Result<String, String> {
-    let count = |n: usize, word: &str| crate::ui::format::count(i32::try_from(n).unwrap_or(i32::MAX), word);
     let place = folder.display();
     match plan {
         ExportPlan::Lists(scope, formats) => {

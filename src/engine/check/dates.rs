@@ -1,8 +1,9 @@
 //! Checks of phases: inspections, dates after the as-of day, work done out of sequence, the target.
 
-use super::{Found, plural};
+use super::Found;
 use crate::engine::calendar::Day;
 use crate::model::phase::{Link, LinkKind};
+use crate::model::words::count;
 use crate::model::{Correction, LagUnit, Phase, PhaseKind, Severity, Subject};
 
 impl Found<'_> {
@@ -59,7 +60,7 @@ impl Found<'_> {
             let late = figures.days.work().count(Day::from(target).plus(1), finish.plus(1));
             let message = format!(
                 "the forecast finish {finish} is {} after the target {target}; see what holds the critical phases",
-                plural(late, "working day")
+                count(late, "working day")
             );
             self.add(Severity::Warning, "target_missed", Subject::Project, &project.settings.name, message);
         }
@@ -100,8 +101,8 @@ impl Found<'_> {
             };
             let lag = match (link.lag, link.unit) {
                 (0, _) => String::new(),
-                (n, LagUnit::Working) => format!(" with a lag of {}", plural(n, "working day")),
-                (n, LagUnit::Elapsed) => format!(" with a wait of {}", plural(n, "day")),
+                (n, LagUnit::Working) => format!(" with a lag of {}", count(n, "working day")),
+                (n, LagUnit::Elapsed) => format!(" with a wait of {}", count(n, "day")),
             };
             let message = format!(
                 "{} {word} on {actual}, but {} comes before it{lag} and {state}; correct the dates or the link",

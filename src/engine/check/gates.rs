@@ -1,9 +1,10 @@
 //! Checks of gates and corrections: what is missing before a phase that is near, what was passed by, circles.
 
-use super::{Found, plural};
+use super::Found;
 use crate::engine::calendar::Day;
 use crate::engine::corrections;
 use crate::engine::gates::{GateFigures, Lack, condition_text};
+use crate::model::words::count;
 use crate::model::{Gate, Presence, Severity, Subject};
 
 /// Calendar days before its phase from which what a gate misses is named.
@@ -62,7 +63,7 @@ impl Found<'_> {
                 "{} holds {} for {}{until}; bring about what it misses sooner, or change the gate",
                 gate.name,
                 phase.name,
-                plural(f.days, "working day")
+                count(f.days, "working day")
             );
             self.add(Severity::Warning, "gate_holds", Subject::Gate(gate.id), &gate.key, message);
         }

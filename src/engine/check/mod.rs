@@ -9,6 +9,7 @@ mod swaps;
 use super::figures::Figures;
 use super::walls::Walls;
 use crate::model::validate::find_cycle;
+use crate::model::words::count;
 use crate::model::{Money, Problem, Project, Selection, Severity, Subject};
 
 /// Everything wrong or worth knowing, errors first, then in document order.
@@ -42,10 +43,6 @@ pub(super) struct Found<'a> {
     project: &'a Project,
     figures: &'a Figures,
     problems: Vec<Problem>,
-}
-
-pub(super) fn plural(n: i32, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
 }
 
 impl Found<'_> {
@@ -132,13 +129,13 @@ impl Found<'_> {
         }
         let in_hand = match f.days_in_hand {
             Some(days) if days < 0 => {
-                format!(", {} too late for the quickest candidate", plural(-days, "day"))
+                format!(", {} too late for the quickest candidate", count(-days, "day"))
             }
             Some(days) => {
                 format!(
                     ": decide and order by {}, {} in hand",
                     self.figures.as_of.plus(days),
-                    plural(days, "day")
+                    count(days, "day")
                 )
             }
             None => String::new(),
@@ -176,7 +173,7 @@ impl Found<'_> {
                     format!(
                         "{}: {} and none accepted, so it is not in the forecast; accept one",
                         quote.scope,
-                        plural(of_scope().count() as i32, "quote")
+                        count(of_scope().count(), "quote")
                     ),
                 ),
                 1 => continue,

@@ -1,7 +1,8 @@
 //! Checks of orders: what is missing of deliveries, what is to be paid, orders too small for their supplier.
 
-use super::{Found, plural};
+use super::Found;
 use crate::engine::calendar::Day;
+use crate::model::words::count;
 use crate::model::{Currency, Money, Part, Severity, Subject};
 
 impl Found<'_> {
@@ -109,7 +110,7 @@ impl Found<'_> {
                 "{} {currency} fall due on {} on {name}, in {}",
                 soon.amount.to_plain(currency),
                 soon.day,
-                plural(soon.day.since(as_of), "day")
+                count(soon.day.since(as_of), "day")
             );
             self.add(Severity::Note, "payment_soon", subject, key, message);
         }

@@ -1,9 +1,10 @@
 //! Checks of parts: quantities, orders, deliveries that are late or overdue.
 
+use super::Found;
 use super::swaps::is_loose;
-use super::{Found, plural};
 use crate::engine::calendar::Day;
 use crate::engine::walls::Walls;
+use crate::model::words::count;
 use crate::model::{Part, Quantity, Selection, Severity, SoldIn, Subject, Units};
 use rust_decimal::Decimal;
 
@@ -108,7 +109,7 @@ impl Found<'_> {
             self.late(selection, part, &name, at);
         } else if let Some(days) = f.days_in_hand.filter(|d| f.placed.is_none() && (0..=7).contains(d)) {
             let by = self.figures.as_of.plus(days);
-            let message = format!("order {name} by {by}, {} in hand", plural(days, "day"));
+            let message = format!("order {name} by {by}, {} in hand", count(days, "day"));
             self.add(Severity::Note, "order_soon", subject, &part.key, message);
         }
     }
@@ -159,7 +160,7 @@ impl Found<'_> {
         let message = format!(
             "{name} arrives {}, {} after it is needed on {need} for {phase_name}; {effect}; {advice}",
             f.arrival,
-            plural(days, "day")
+            count(days, "day")
         );
         let severity = if moves_end { Severity::Error } else { Severity::Warning };
         self.add(severity, "late", Subject::Part(part.id), &part.key, message);

@@ -1,11 +1,12 @@
 //! Checks of returns, of what goes with what, and of parts behind closed walls.
 
-use super::{Found, plural};
+use super::Found;
 use crate::engine::fits::{self, Fit};
 use crate::engine::parts::PartFigures;
 use crate::engine::returns::{self, ReturnFigures, Terms};
 use crate::engine::walls::Walls;
 use crate::model::facts::{Rule, RuleOf, RuleWith};
+use crate::model::words::count;
 use crate::model::{Part, ReturnState, Selection, Severity, Subject};
 
 /// Days before the last day to send something back from which it is pressing.
@@ -80,7 +81,7 @@ impl Found<'_> {
                 let message = format!(
                     "send {name} back by {}, {} left",
                     self.figures.as_of.plus(days),
-                    plural(days, "day")
+                    count(days, "day")
                 );
                 let severity = if days <= PRESSING { Severity::Warning } else { Severity::Note };
                 (severity, "return_send", message)
@@ -113,7 +114,7 @@ impl Found<'_> {
             Some(days) => format!(
                 "{built_in}send it back by {}, {} left, for {back} {currency} after {} restocking; or keep it or write it off",
                 self.figures.as_of.plus(days),
-                plural(days, "day"),
+                count(days, "day"),
                 terms.restocking.to_plain(currency)
             ),
             None => format!(

@@ -99,6 +99,6 @@ fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<Row> {
 
 /// A few words about a list, for messages.
 pub fn summary(list: &PurchaseList) -> String {
-    let parts = i64::try_from(list.lines().count()).unwrap_or(i64::MAX);
-    format!("{}, {} {}", count(parts, "part"), list.sums.total().to_plain(list.currency), list.currency)
+    let parts = count(list.lines().count(), "part");
+    format!("{parts}, {} {}", list.sums.total().to_plain(list.currency), list.currency)
 }

@@ -1,8 +1,9 @@
 //! What is accepted of a supplier's list, as one action: changes of parts, new options, and the mapping to be remembered.
 
-use super::changes::{Change, PriceList, counted, fill, joined, summary};
+use super::changes::{Change, PriceList, fill, joined, summary};
 use super::read::Reading;
 use crate::model::ids::key_from_name;
+use crate::model::words::counted;
 use crate::model::{
     Action, Mapping, OptionId, Part, PartId, Project, SelectionId, SelectionOption, SupplierId,
 };

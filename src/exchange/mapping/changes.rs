@@ -6,6 +6,7 @@ use super::read::{ListRow, Reading};
 use super::words;
 use crate::exchange::notice::Notice;
 use crate::exchange::row_text::{lead_text, set_lead};
+use crate::model::words::counted;
 use crate::model::{Currency, LeadUnit, MapField, Money, Part, PartId, Project, SelectionOption, SupplierId};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -362,11 +363,6 @@ pub fn summary<'a>(changes: impl Iterator<Item = &'a Change>) -> Vec<String> {
     changes.for_each(|c| *counts.entry(c.of).or_default() += 1);
     let words = |(of, n): (ChangeOf, usize)| counted(n, of.names().0, of.names().1);
     counts.into_iter().map(words).collect()
-}
-
-/// A number with its word.
-pub fn counted(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
 }
 
 /// Words in a row: `a, b and c`.

@@ -3,10 +3,11 @@
 //! A row names a selection in a room, and may bring an option with one part. Rows of the same selection bring several
 //! options. Rooms and suppliers that are not there are made only when the user says so.
 
-use super::changes::{counted, fill, joined};
+use super::changes::{fill, joined};
 use super::read::{ListRow, Reading};
 use crate::exchange::notice::Notice;
 use crate::model::ids::key_from_name;
+use crate::model::words::counted;
 use crate::model::{
     Action, MapField, Mapping, Money, OptionId, OptionState, Part, PartId, PhaseId, Project, Room, RoomId,
     Selection, SelectionId, SelectionOption, Shape, Supplier, SupplierId, validate,

@@ -108,8 +108,8 @@ fn sample(option: &SelectionOption, beside: &Path) -> Cell {
 }
 
 fn count_of_candidates(selection: &Selection) -> String {
-    match i64::try_from(selection.options.len()) {
-        Ok(0) | Err(_) => "no candidate yet".to_owned(),
-        Ok(n) => count(n, "candidate"),
+    match selection.options.len() {
+        0 => "no candidate yet".to_owned(),
+        n => count(n, "candidate"),
     }
 }

@@ -1,5 +1,7 @@
 //! Amounts, dates and quantities as they stand on paper.
 
+pub use crate::model::words::count;
+
 use crate::engine::Day;
 use crate::model::{Currency, Money};
 use chrono::NaiveDate;
@@ -51,11 +53,6 @@ pub fn maybe_day(day: Option<Day>) -> String {
 pub fn quantity(number: Option<Decimal>, unit: &str) -> String {
     let number = number.map_or_else(|| "?".to_owned(), |n| n.normalize().to_string());
     if unit.is_empty() { number } else { format!("{number} {unit}") }
-}
-
-/// `1 day`, `2 days`.
-pub fn count(n: i64, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
 }
 
 /// The texts that are not empty, with something between them.

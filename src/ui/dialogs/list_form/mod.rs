@@ -188,7 +188,7 @@ impl ListForm {
             words.push(format!("Change {}", joined(&changed)));
         }
         if let Some(additions) = self.additions(seen) {
-            let options = changes::counted(additions.rows.len(), "option", "options");
+            let options = crate::model::words::counted(additions.rows.len(), "option", "options");
             words.push(format!("{} {options}", if words.is_empty() { "Add" } else { "add" }));
         }
         (!words.is_empty()).then(|| words.join(", "))
@@ -280,7 +280,7 @@ impl ListForm {
         let words = self.words();
         ui.horizontal_wrapped(|ui| {
             if bad > 0 {
-                let rows = changes::counted(bad, "bad row", "bad rows");
+                let rows = crate::model::words::counted(bad, "bad row", "bad rows");
                 ui.checkbox(&mut self.skip_bad, format!("Leave out {rows}"));
             }
             let whose = self.fields.supplier.and_then(|id| project.supplier(id));

@@ -47,11 +47,7 @@ impl ListForm {
                 ui.selectable_value(&mut self.tab, tab, text);
             }
             if prices {
-                let found = crate::exchange::mapping::changes::counted(
-                    seen.list.matched,
-                    "part found",
-                    "parts found",
-                );
+                let found = crate::model::words::counted(seen.list.matched, "part found", "parts found");
                 pieces::muted(ui, tokens, found);
             }
         });
@@ -124,7 +120,7 @@ impl ListForm {
             }
             let doubts = seen.list.changes.iter().filter(|c| c.doubt.is_some()).count();
             if doubts > 0 {
-                let words = crate::exchange::mapping::changes::counted(doubts, "change is", "changes are");
+                let words = crate::model::words::counted(doubts, "change is", "changes are");
                 ui.label(
                     RichText::new(format!("? {words} to be looked at, and not ticked by itself."))
                         .color(tokens.soon),

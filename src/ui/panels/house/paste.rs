@@ -1,6 +1,7 @@
 //! Pasting rows from a spreadsheet: what will happen is shown before it does.
 
 use crate::exchange::paste::{self, Does, Pasted, PastedRow};
+use crate::model::words::counted;
 use crate::ui::dialogs::dialog_frame;
 use crate::ui::ledger::PasteForm;
 use crate::ui::session::Session;
@@ -89,10 +90,6 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut PasteFor
         });
     });
     stays && !modal.should_close()
-}
-
-fn counted(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
 }
 
 fn preview(ui: &mut Ui, view: &View<'_>, pasted: &Pasted) {
