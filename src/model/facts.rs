@@ -4,6 +4,7 @@
 //! own; units of the same kind are converted by exact factors, so that a 60 in tub fits a 5 ft alcove exactly.
 
 use super::ids::{RoomId, RuleId, SelectionId};
+use super::units::{Dimension, unit_of_fact};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -90,11 +91,11 @@ fn amount(text: &str) -> Option<(Decimal, &str)> {
     // The decimal type would read `.5` and `5.` too, and so may people.
     if let Some((fraction, unit)) = fraction(rest, digits) {
         // Fractions are for lengths; `1/2 turn` stays as it is written.
-        return (dimension(unit) == Some(Dimension::Length)).then_some((fraction, unit));
+        return (unit_of_fact(unit).is_some_and(|(kind, _)| kind == Dimension::Length)).then_some((fraction, unit));
     }
     let unit = rest.trim();
     let word = |c: char| c.is_alphabetic() || matches!(c, '/' | '%' | '°' | '"' | '\'' | '³' | '²');
-    let known = dimension(unit).is_some();
+    let known = unit_of_fact(unit).is_some();
     (unit.is_empty() || known || unit.chars().all(word)).then_some((number, unit))
 }
 
@@ -118,81 +119,9 @@ fn fraction<'a>(rest: &'a str, digits: &str) -> Option<(Decimal, &'a str)> {
     Some((Decimal::from(whole) + Decimal::from(upper) / Decimal::from(lower), behind[end..].trim()))
 }
 
-/// What kind of thing a unit measures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Dimension {
-    /// In metres.
-    Length,
-    /// In square metres.
-    Area,
-    /// In cubic metres an hour: air and water alike.
-    Flow,
-    /// In litres a flush.
-    Flush,
-    /// In kilograms.
-    Mass,
-    /// In watts.
-    Power,
-}
-
-/// Units, their kind, and how much of its base unit each is.
-///
-/// Exact by definition: inch 25.4 mm, pound 0.45359237 kg, gallon 231 cubic inches (NIST Handbook 44, appendix C, from
-/// memory); cubic foot and gallon follow from the inch.
-const UNITS: [(&str, Dimension, Decimal); 34] = [
-    ("in", Dimension::Length, factor(254, 4)),
-    ("inch", Dimension::Length, factor(254, 4)),
-    ("inches", Dimension::Length, factor(254, 4)),
-    ("\"", Dimension::Length, factor(254, 4)),
-    ("ft", Dimension::Length, factor(3048, 4)),
-    ("foot", Dimension::Length, factor(3048, 4)),
-    ("feet", Dimension::Length, factor(3048, 4)),
-    ("'", Dimension::Length, factor(3048, 4)),
-    ("yd", Dimension::Length, factor(9144, 4)),
-    ("mm", Dimension::Length, factor(1, 3)),
-    ("cm", Dimension::Length, factor(1, 2)),
-    ("m", Dimension::Length, factor(1, 0)),
-    ("sq in", Dimension::Area, factor(64_516, 8)),
-    ("sq ft", Dimension::Area, factor(9_290_304, 8)),
-    ("sq cm", Dimension::Area, factor(1, 4)),
-    ("sq m", Dimension::Area, factor(1, 0)),
-    ("cfm", Dimension::Flow, factor(169_901_079_552, 11)),
-    ("l/s", Dimension::Flow, factor(36, 1)),
-    ("m³/h", Dimension::Flow, factor(1, 0)),
-    ("m3/h", Dimension::Flow, factor(1, 0)),
-    ("gpm", Dimension::Flow, factor(22_712_470_704, 11)),
-    ("gal/min", Dimension::Flow, factor(22_712_470_704, 11)),
-    ("l/min", Dimension::Flow, factor(6, 2)),
-    ("lpm", Dimension::Flow, factor(6, 2)),
-    ("gpf", Dimension::Flush, factor(3_785_411_784, 9)),
-    ("gal/flush", Dimension::Flush, factor(3_785_411_784, 9)),
-    ("l/flush", Dimension::Flush, factor(1, 0)),
-    ("lpf", Dimension::Flush, factor(1, 0)),
-    ("lb", Dimension::Mass, factor(45_359_237, 8)),
-    ("lbs", Dimension::Mass, factor(45_359_237, 8)),
-    ("kg", Dimension::Mass, factor(1, 0)),
-    ("g", Dimension::Mass, factor(1, 3)),
-    ("W", Dimension::Power, factor(1, 0)),
-    ("kW", Dimension::Power, factor(1000, 0)),
-];
-
-const fn factor(number: i64, scale: u32) -> Decimal {
-    let number = number as u64;
-    Decimal::from_parts((number & 0xffff_ffff) as u32, (number >> 32) as u32, 0, false, scale)
-}
-
-fn unit(name: &str) -> Option<(Dimension, Decimal)> {
-    UNITS.iter().find(|(known, ..)| known.eq_ignore_ascii_case(name)).map(|(_, kind, size)| (*kind, *size))
-}
-
-/// What a unit measures; `None` for a word of the project's own, which goes only with itself.
-pub fn dimension(name: &str) -> Option<Dimension> {
-    unit(name).map(|(kind, _)| kind)
-}
-
 /// A number of one unit as a number of base units, and a mark of what it may be compared with.
 fn based(number: Decimal, name: &str) -> Option<(Decimal, Option<Dimension>, String)> {
-    match unit(name) {
+    match unit_of_fact(name) {
         Some((kind, size)) => Some((number.checked_mul(size)?, Some(kind), String::new())),
         None => Some((number, None, name.to_lowercase())),
     }

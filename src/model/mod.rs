@@ -33,6 +33,7 @@ pub mod starter_catalogue;
 pub mod starter_gates;
 pub mod supplier;
 pub mod swap;
+pub mod units;
 pub mod validate;
 pub mod validate_gates;
 pub mod validate_orders;

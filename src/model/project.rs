@@ -155,10 +155,10 @@ impl Units {
     /// Both with their words in sheets.
     pub const ALL: [(&'static str, Units); 2] = [("us", Units::Us), ("metric", Units::Metric)];
 
-    /// Metres in one unit of length: the international foot is exactly 0.3048 m (NIST Handbook 44, from memory).
+    /// Metres in one unit of length.
     pub fn metres(self) -> Decimal {
         match self {
-            Units::Us => Decimal::from_parts(3048, 0, 0, false, 4),
+            Units::Us => super::units::FOOT,
             Units::Metric => Decimal::ONE,
         }
     }

@@ -1,6 +1,7 @@
 //! The measures things are sold in, and the waste that a way of laying usually leaves.
 
 use super::project::Units;
+use super::units::{self, Dimension};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
@@ -27,67 +28,52 @@ pub enum SoldIn {
     CubicMetres,
 }
 
-/// Each with its name in rules, and the units of parts that mean it.
-const NAMES: [(SoldIn, &str, &[&str]); 9] = [
-    (SoldIn::Feet, "ft", &["ft", "foot", "feet", "lf", "lin ft", "linear foot", "linear feet"]),
-    (SoldIn::Yards, "yd", &["yd", "yard", "yards"]),
-    (SoldIn::Metres, "m", &["m", "metre", "metres", "meter", "meters", "lm", "lin m"]),
-    (SoldIn::SquareFeet, "sqft", &["sq ft", "sqft", "sf", "ft2", "ft²", "square foot", "square feet"]),
-    (SoldIn::SquareYards, "sqyd", &["sq yd", "sqyd", "sy", "yd2", "yd²", "square yard", "square yards"]),
-    (
-        SoldIn::SquareMetres,
-        "sqm",
-        &["sq m", "sqm", "m2", "m²", "square metre", "square metres", "square meters"],
-    ),
-    (SoldIn::CubicFeet, "cuft", &["cu ft", "cuft", "cf", "ft3", "ft³", "cubic foot", "cubic feet"]),
-    (SoldIn::CubicYards, "cuyd", &["cu yd", "cuyd", "cy", "yd3", "yd³", "cubic yard", "cubic yards"]),
-    (SoldIn::CubicMetres, "cum", &["cu m", "cum", "m3", "m³", "cubic metre", "cubic metres", "cubic meters"]),
+/// Each with its name in rules, and the kind and size of the unit it is.
+const NAMES: [(SoldIn, &str, Dimension, Decimal); 9] = [
+    (SoldIn::Feet, "ft", Dimension::Length, units::FOOT),
+    (SoldIn::Yards, "yd", Dimension::Length, units::YARD),
+    (SoldIn::Metres, "m", Dimension::Length, Decimal::ONE),
+    (SoldIn::SquareFeet, "sqft", Dimension::Area, units::SQUARE_FOOT),
+    (SoldIn::SquareYards, "sqyd", Dimension::Area, units::SQUARE_YARD),
+    (SoldIn::SquareMetres, "sqm", Dimension::Area, Decimal::ONE),
+    (SoldIn::CubicFeet, "cuft", Dimension::Volume, units::CUBIC_FOOT),
+    (SoldIn::CubicYards, "cuyd", Dimension::Volume, units::CUBIC_YARD),
+    (SoldIn::CubicMetres, "cum", Dimension::Volume, Decimal::ONE),
 ];
 
 impl SoldIn {
     /// Its name in rules: `sqm` in `sqm(floor)`.
     pub fn name(self) -> &'static str {
-        NAMES.iter().find(|(sold, ..)| *sold == self).map_or("", |(_, name, _)| name)
+        NAMES.iter().find(|(sold, ..)| *sold == self).map_or("", |(_, name, ..)| name)
     }
 
     /// The measure with a name in rules.
     pub fn named(name: &str) -> Option<SoldIn> {
-        NAMES.iter().find(|(_, known, _)| *known == name).map(|(sold, ..)| *sold)
+        NAMES.iter().find(|(_, known, ..)| *known == name).map(|(sold, ..)| *sold)
     }
 
     /// The measure that the unit of a part means; `None` for `each`, `box` and any other word.
     pub fn of_unit(unit: &str) -> Option<SoldIn> {
-        let unit = unit.trim().trim_end_matches('.').to_lowercase();
-        NAMES.iter().find(|(.., words)| words.contains(&unit.as_str())).map(|(sold, ..)| *sold)
+        let (meant, size) = units::unit_sold(unit)?;
+        NAMES.iter().find(|(_, _, kind, of)| *kind == meant && *of == size).map(|(sold, ..)| *sold)
     }
 
     /// 1 for a length, 2 for an area, 3 for a volume.
     pub fn dimension(self) -> u32 {
-        match self {
-            SoldIn::Feet | SoldIn::Yards | SoldIn::Metres => 1,
-            SoldIn::SquareFeet | SoldIn::SquareYards | SoldIn::SquareMetres => 2,
-            SoldIn::CubicFeet | SoldIn::CubicYards | SoldIn::CubicMetres => 3,
+        match NAMES.iter().find(|(sold, ..)| *sold == self) {
+            Some((_, _, Dimension::Volume, _)) => 3,
+            Some((_, _, Dimension::Area, _)) => 2,
+            _ => 1,
         }
     }
 
-    fn side_in_metres(self) -> Decimal {
-        match self {
-            SoldIn::Feet | SoldIn::SquareFeet | SoldIn::CubicFeet => Units::Us.metres(),
-            SoldIn::Yards | SoldIn::SquareYards | SoldIn::CubicYards => Units::Us.metres() * Decimal::from(3),
-            SoldIn::Metres | SoldIn::SquareMetres | SoldIn::CubicMetres => Decimal::ONE,
-        }
-    }
-
-    /// A length, area or volume of a project in this measure. The international foot is exactly 0.3048 m and the yard
-    /// three feet (NIST Handbook 44, appendix C, from memory), so the only rounding is that of the division, at the
-    /// last of the places of a decimal. `None` beyond the range of a decimal.
+    /// A length, area or volume of a project in this measure. Sizes of units are exact, so the only rounding is that of
+    /// the division, at the last of the places of a decimal. `None` beyond the range of a decimal.
     pub fn convert(self, value: Decimal, from: Units) -> Option<Decimal> {
-        let (from, to) = (from.metres(), self.side_in_metres());
-        if from == to {
-            return Some(value);
-        }
-        let power = |side: Decimal| (1..self.dimension()).fold(side, |power, _| power * side);
-        value.checked_mul(power(from))?.checked_div(power(to))
+        let side = from.metres();
+        let from = (1..self.dimension()).fold(side, |power, _| power * side);
+        let to = NAMES.iter().find(|(sold, ..)| *sold == self)?.3;
+        if from == to { Some(value) } else { value.checked_mul(from)?.checked_div(to) }
     }
 }
 
