@@ -17,8 +17,7 @@ fn main() {
 
 /// A project as it is opened, and a new price for each tenth of its parts.
 fn list() -> (Project, Vec<(OptionId, Part)>) {
-    let mut project = generate::project(10_000, 500);
-    project.reindex();
+    let project = generate::project(10_000, 500);
     let parts = project.all_parts().step_by(10);
     let changes = parts.map(|(_, option, part)| {
         let unit_price = part.unit_price.plus(Money::new(Decimal::ONE));

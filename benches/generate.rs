@@ -58,6 +58,7 @@ pub fn project(parts: usize, phases: usize) -> Project {
     add_suppliers(&mut p, (parts / 400).clamp(15, 200), &mut random);
     add_rooms(&mut p, (parts / 60).clamp(8, 60), &mut random);
     add_selections(&mut p, parts, &mut random);
+    p.reindex();
     p
 }
 

@@ -332,9 +332,9 @@ fn what_makes_no_sense_is_refused() {
     p = put(&p, Need::Finished(phase_id(&p, "demo"))).unwrap();
     let condition = p.gates[0].conditions[0].id;
     let why = p.apply(&Action::Confirm(condition, Some(("Ann".to_owned(), date(MONDAY))))).unwrap_err();
-    assert!(why.0.contains("not met by a word"), "{why}");
+    assert!(why.to_string().contains("not met by a word"), "{why}");
     let correction = correction(&mut p, "tile", None, None);
-    assert!(p.apply(&Action::PutCorrection(correction)).unwrap_err().0.contains("no inspection"));
+    assert!(p.apply(&Action::PutCorrection(correction)).unwrap_err().to_string().contains("no inspection"));
 }
 
 fn correction(p: &mut Project, inspection: &str, fix: Option<&str>, due: Option<&str>) -> Correction {
@@ -411,7 +411,7 @@ fn the_next_visit_waits_for_the_latest_correction() {
     );
     let mut plain = done.phase(due.phase).unwrap().clone();
     (plain.kind, plain.attempts) = (PhaseKind::Work, Vec::new());
-    assert!(done.apply(&Action::PutPhase(plain)).unwrap_err().0.contains("has corrections"));
+    assert!(done.apply(&Action::PutPhase(plain)).unwrap_err().to_string().contains("has corrections"));
     let passed = Attempt { date: date("2026-06-08"), passed: true, note: String::new(), correct_by: None };
     let passed = done.apply(&Action::RecordAttempt(due.phase, passed)).unwrap();
     let f = figures(&passed, "2026-06-08");

@@ -380,7 +380,7 @@ fn a_part_behind_a_closed_wall_opens_it_again() {
 fn what_cannot_be_swapped_is_said() {
     let mut p = house();
     let before = figures(&p);
-    let say = |p: &Project, wish: &Wish| swap::preview(p, &before, wish).unwrap_err().0;
+    let say = |p: &Project, wish: &Wish| swap::preview(p, &before, wish).unwrap_err().to_string();
     assert!(say(&p, &wish(&p, 0)).contains("the choice already"));
     let chosen = p.selections[0].options[0].id;
     let selection = p.selections[0].id;

@@ -26,5 +26,5 @@ pub use calendar::{Day, days, holidays};
 pub use check::problems;
 pub use figures::{Figures, PartFigures, PhaseFigures, SelectionFigures, compute, preview};
 pub use money::{cash, payments};
-pub use plan::{corrections, network, reach};
+pub use plan::{corrections, network};
 pub use swap::{fits, walls};

@@ -3,7 +3,7 @@
 use super::import::Import;
 use super::notice::Notice;
 use super::row::{Cells, Keys, build};
-use crate::model::{Extra, ExtraId, ExtraKind, PhaseId, Quote, QuoteId, validate};
+use crate::model::{Extra, ExtraId, ExtraKind, PhaseId, Quote, QuoteId};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -22,7 +22,7 @@ impl Import {
             for (at, row) in sheet.rows.iter().enumerate() {
                 let id = QuoteId(self.project.fresh_id());
                 let make = |c: &Cells<'_>| quote(c, id, self.phase_of(c));
-                let check = |quote: &Quote| validate::quote(&phases, quote);
+                let check = |quote: &Quote| quote.check_in(&phases);
                 let (quote, found) = build(&sheet, row, make, check);
                 self.faults.extend(found);
                 keys.note(&quote.key, at, &sheet, row.number, &mut self.faults);
@@ -45,7 +45,7 @@ impl Import {
             for (at, row) in sheet.rows.iter().enumerate() {
                 let id = ExtraId(self.project.fresh_id());
                 let make = |c: &Cells<'_>| extra(c, id, self.phase_of(c));
-                let check = |extra: &Extra| validate::extra(&phases, extra);
+                let check = |extra: &Extra| extra.check_in(&phases);
                 let (extra, found) = build(&sheet, row, make, check);
                 self.faults.extend(found);
                 keys.note(&extra.key, at, &sheet, row.number, &mut self.faults);

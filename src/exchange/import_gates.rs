@@ -5,7 +5,7 @@ use super::row::{Cells, Keys, build};
 use crate::model::dates::FIRST_DAY;
 use crate::model::{
     Condition, ConditionId, Correction, CorrectionId, Gate, GateId, Need, PartId, PhaseId, PhaseKind,
-    Presence, Scope, validate_gates,
+    Presence, Scope,
 };
 use std::sync::Arc;
 
@@ -36,7 +36,7 @@ impl Import {
         if let Some(sheet) = self.take("gates") {
             for (at, row) in sheet.rows.iter().enumerate() {
                 let id = GateId(self.project.fresh_id());
-                let (gate, found) = build(&sheet, row, |c| self.gate(c, id), validate_gates::gate_alone);
+                let (gate, found) = build(&sheet, row, |c| self.gate(c, id), Gate::check);
                 self.faults.extend(found);
                 keys.note(&gate.key, at, &sheet, row.number, &mut self.faults);
                 gates.push(gate);
@@ -55,7 +55,7 @@ impl Import {
                         (_, Err(why)) => Err(why.clone()),
                         // What could not be read was named already.
                         (_, Ok(condition)) if condition.need == Need::Finished(NO_PHASE) => Ok(()),
-                        (Some(gate), Ok(condition)) => validate_gates::condition_alone(gate, condition),
+                        (Some(gate), Ok(condition)) => condition.check(gate),
                         (None, Ok(_)) => Ok(()),
                     }
                 });
@@ -160,7 +160,7 @@ impl Import {
             Some(p) if p.kind != PhaseKind::Inspection => {
                 Err(format!("`{}` is no inspection; only an inspection has corrections", p.key))
             }
-            _ => validate_gates::correction_alone(correction),
+            _ => correction.check(),
         }
     }
 }

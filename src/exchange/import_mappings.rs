@@ -3,7 +3,6 @@
 use super::import::Import;
 use super::notice::Notice;
 use super::row::{Cells, Keys, build};
-use crate::model::mapping;
 use crate::model::{
     DateOrder, DecimalMark, LeadUnit, MapField, MapInto, MappedColumn, Mapping, MappingId, validate,
 };
@@ -50,7 +49,7 @@ impl Import {
                 {
                     mapping.columns.push(column);
                     // What a later column is to blame for is said of it.
-                    if let Err(why) = mapping::check(mapping) {
+                    if let Err(why) = mapping.check() {
                         mapping.columns.pop();
                         self.faults.push(Notice::row(&sheet.file, row.number, why));
                     }
@@ -60,7 +59,7 @@ impl Import {
         }
         if self.faults.is_empty() {
             for (mapping, file, row, _) in &found {
-                if let Err(why) = mapping::check(mapping) {
+                if let Err(why) = mapping.check() {
                     self.faults.push(Notice::row(file, *row, why));
                 }
             }

@@ -7,10 +7,9 @@ use super::notice::Notice;
 use super::row::{Cells, build};
 use super::sheet::Sheet;
 use crate::model::dates::FIRST_DAY;
-use crate::model::order::{check_delivery, check_order, check_payment};
 use crate::model::{
     Delivery, DeliveryId, Money, Order, OrderId, PaidFor, Part, PartId, Payment, PaymentId, PaymentKind,
-    SupplierId, validate, validate_orders,
+    SupplierId, validate,
 };
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -33,7 +32,7 @@ impl Import {
                     ..Order::new(id, &c.key("key"), supplier)
                 }
             };
-            let (order, found) = build(&sheet, row, make, check_order);
+            let (order, found) = build(&sheet, row, make, Order::check);
             self.faults.extend(found);
             let at = self.order_list.len();
             self.order_keys.note(&order.key, at, &sheet, row.number, &mut self.faults);
@@ -48,7 +47,7 @@ impl Import {
             part.ordered_on = order.placed_on;
         }
         let known = order.supplier.0 != u32::MAX;
-        if known && let Err(why) = validate_orders::line(order, part) {
+        if known && let Err(why) = order.check_line(part) {
             let column = if part.supplier == Some(order.supplier) { "ordered_on" } else { "order" };
             self.faults.push(Notice::cell(&sheet.file, row, column, why));
         }
@@ -87,11 +86,11 @@ impl Import {
                 };
                 (at, delivery)
             };
-            let ((at, delivery), found) = build(sheet, row, make, |(_, delivery)| check_delivery(delivery));
+            let ((at, delivery), found) = build(sheet, row, make, |(_, delivery)| delivery.check());
             // Of a part that is wrong by itself nothing more is said.
             let part = at.and_then(|at| self.part_at(at)).filter(|p| validate::part_alone(p).is_ok());
             let early = part.filter(|_| found.is_empty());
-            let early = early.and_then(|p| validate_orders::delivered(p, &delivery).err());
+            let early = early.and_then(|p| delivery.check_of(p).err());
             self.faults.extend(found);
             if let Some(why) = early {
                 self.faults.push(Notice::cell(&sheet.file, row.number, "on", why));
@@ -125,7 +124,7 @@ impl Import {
                 (false, false) => {
                     Err("what is the payment for? write the key of an order or of a part".to_owned())
                 }
-                _ => check_payment(payment),
+                _ => payment.check(),
             });
             self.faults.extend(found);
             payments.push(payment);

@@ -5,9 +5,8 @@ use super::notice::Notice;
 use super::row::{Cells, build};
 use super::sheet::Sheet;
 use crate::model::dates::FIRST_DAY;
-use crate::model::{
-    Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, validate,
-};
+use crate::model::graph::find_circle;
+use crate::model::{Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole};
 use std::sync::Arc;
 
 /// The results of an inspection with their words.
@@ -25,7 +24,7 @@ impl Import {
         if let Some(sheet) = self.take("phases") {
             for row in &sheet.rows {
                 let id = PhaseId(self.project.fresh_id());
-                let (phase, found) = build(&sheet, row, |c| phase(c, id), validate::phase);
+                let (phase, found) = build(&sheet, row, |c| phase(c, id), Phase::check);
                 self.faults.extend(found);
                 self.phase_keys.note(&phase.key, self.phases.len(), &sheet, row.number, &mut self.faults);
                 self.phases.push(phase);
@@ -53,8 +52,7 @@ impl Import {
                 let (from, to) = (end("before"), end("after"));
                 (from, to, self.link(c, id, from, to))
             };
-            let ((from, to, link), found) =
-                build(sheet, row, make, |(_, _, link)| validate::link_alone(link));
+            let ((from, to, link), found) = build(sheet, row, make, |(_, _, link)| link.check());
             self.faults.extend(found);
             if let Some((from, to)) = from.zip(to).filter(|(from, to)| from != to) {
                 placed.push(Placed { from, to, row: row.number });
@@ -84,7 +82,7 @@ impl Import {
         let mut named = vec![false; self.phases.len()];
         for _ in 0..MOST {
             let edges = links.iter().map(|l| (l.from, l.to)).filter(|(a, b)| !named[*a] && !named[*b]);
-            let Some(circle) = validate::find_cycle(self.phases.len(), edges) else { return };
+            let Some(circle) = find_circle(self.phases.len(), edges) else { return };
             let Some(first) = circle.first().copied() else { return };
             circle.iter().for_each(|i| named[*i] = true);
             let next = circle.get(1).copied().unwrap_or(first);
@@ -109,7 +107,7 @@ impl Import {
             let ((at, attempt), found) = build(sheet, row, make, |(at, attempt)| {
                 let kind = at.map_or(PhaseKind::Inspection, |at| self.phases[at].kind);
                 let attempts = vec![attempt.clone()];
-                validate::phase(&Phase { kind, attempts, ..Phase::new(PhaseId(0), "phase", "", 0) })
+                Phase { kind, attempts, ..Phase::new(PhaseId(0), "phase", "", 0) }.check()
             });
             self.faults.extend(found);
             if let Some(at) = at {

@@ -2,7 +2,7 @@
 
 use super::import::Import;
 use super::row::{Cells, build, parse_number};
-use crate::model::{Opening, OpeningKind, Room, RoomId, Shape, validate};
+use crate::model::{Opening, OpeningKind, Room, RoomId, Shape};
 use rust_decimal::Decimal;
 
 impl Import {
@@ -10,7 +10,7 @@ impl Import {
         if let Some(sheet) = self.take("rooms") {
             for row in &sheet.rows {
                 let id = RoomId(self.project.fresh_id());
-                let (room, found) = build(&sheet, row, |c| room(c, id), validate::room);
+                let (room, found) = build(&sheet, row, |c| room(c, id), Room::check);
                 self.faults.extend(found);
                 self.room_keys.note(&room.key, self.rooms.len(), &sheet, row.number, &mut self.faults);
                 self.rooms.push(room);
@@ -24,7 +24,7 @@ impl Import {
                 (at, opening(c))
             };
             let ((at, opening), found) = build(&sheet, row, make, |(_, opening)| {
-                validate::room(&Room { openings: vec![opening.clone()], ..bare_room() })
+                Room { openings: vec![opening.clone()], ..bare_room() }.check()
             });
             self.faults.extend(found);
             if let Some(room) = at.and_then(|at| self.rooms.get_mut(at)) {

@@ -7,7 +7,7 @@ use super::sheet::Sheet;
 use crate::model::dates::FIRST_DAY;
 use crate::model::facts::{self, Fact, FactValue, Rule, RuleKind, RuleOf, RuleWith};
 use crate::model::{
-    Known, OptionId, Part, PartId, Return, ReturnId, ReturnState, RuleId, SelectionId, Swap, SwapId, swap,
+    Known, OptionId, Part, PartId, Return, ReturnId, ReturnState, RuleId, SelectionId, Swap, SwapId,
 };
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -95,7 +95,7 @@ impl Import {
                         return Err("a rule compares with another selection or with a value, not with both"
                             .to_owned());
                     }
-                    facts::check_rule(rule)
+                    rule.check()
                 },
             );
             self.faults.extend(found);
@@ -201,7 +201,7 @@ impl Import {
     }
 
     fn check_swap(&self, s: &Swap) -> Result<(), String> {
-        swap::check_swap(s)?;
+        s.check()?;
         let Some(selection) = self.selections.iter().find(|known| known.id == s.selection) else {
             return Ok(());
         };
@@ -224,7 +224,7 @@ impl Import {
                 c.needed("part", at, 0);
                 self.return_of(c, id, at)
             };
-            let (r, found) = build(sheet, row, make, swap::check_return);
+            let (r, found) = build(sheet, row, make, Return::check);
             self.faults.extend(found);
             if let Some(first) = seen.insert(r.part, row.number).filter(|_| r.part.0 != u32::MAX) {
                 let message = format!("this part has a return already, in row {first}; keep one");

@@ -4,26 +4,52 @@ use super::action::Action;
 use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
+use super::graph::circle_names;
 use super::ids::*;
 use super::mapping::Mapping;
 use super::order::{Delivery, Order, Payment};
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
-use super::selection::{OptionState, Part, Selection};
+use super::selection::OptionState;
 use super::supplier::Supplier;
 use super::swap::{Return, Swap};
 use super::validate;
-use std::collections::HashSet;
 use std::sync::Arc;
 
 /// Why an action was refused. The document is unchanged.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct ActionError(pub String);
+pub enum ActionError {
+    /// What it is about is no longer there: the sort of thing.
+    #[error("this {0} is gone")]
+    Gone(&'static str),
+    /// Another thing has the key: the sort of thing, and the key.
+    #[error("the {0} key `{1}` is taken")]
+    KeyTaken(&'static str, String),
+    /// Another thing has the number, or it is none that can be given.
+    #[error("the number {id} cannot be given; the next free one is {next}")]
+    NumberTaken {
+        /// The number asked for.
+        id: u32,
+        /// The next free one.
+        next: u32,
+    },
+    /// The link would close a circle of these phases.
+    #[error("this link would close a circle: {0}")]
+    Circle(String),
+    /// A rule of the document is broken, in words.
+    #[error("{0}")]
+    Rule(String),
+}
+
+impl From<String> for ActionError {
+    fn from(why: String) -> ActionError {
+        ActionError::Rule(why)
+    }
+}
 
 pub(super) fn refuse<T>(why: impl Into<String>) -> Result<T, ActionError> {
-    Err(ActionError(why.into()))
+    Err(ActionError::Rule(why.into()))
 }
 
 impl Project {
@@ -43,11 +69,11 @@ impl Project {
     pub(super) fn perform(&mut self, action: &Action) -> Result<(), ActionError> {
         match action {
             Action::PutSettings(settings) => {
-                validate::settings(settings).map_err(ActionError)?;
+                validate::settings(settings)?;
                 self.settings = settings.as_ref().clone();
             }
             Action::PutRoom(room) => {
-                validate::room(room).map_err(ActionError)?;
+                room.check()?;
                 self.claim(room.id.0, self.room(room.id).is_some())?;
                 put(&mut self.rooms, room.clone())?;
             }
@@ -62,7 +88,7 @@ impl Project {
                 remove(&mut self.rooms, *id)?;
             }
             Action::PutPhase(phase) => {
-                validate::phase(phase).map_err(ActionError)?;
+                phase.check()?;
                 self.claim(phase.id.0, self.phase(phase.id).is_some())?;
                 self.keep_kind(phase)?;
                 put(&mut self.phases, phase.clone())?;
@@ -84,16 +110,16 @@ impl Project {
                 self.prune();
             }
             Action::PutLink(link) => {
-                validate::link(self, link).map_err(ActionError)?;
+                link.check_in(self)?;
                 self.claim(link.id.0, self.links.iter().any(|known| known.id == link.id))?;
                 put(&mut self.links, link.clone())?;
-                if let Some(names) = validate::cycle_names(self) {
-                    return refuse(format!("this link would close a circle: {names}"));
+                if let Some(names) = circle_names(self) {
+                    return Err(ActionError::Circle(names));
                 }
             }
             Action::RemoveLink(id) => remove(&mut self.links, *id)?,
             Action::PutSupplier(supplier) => {
-                validate::supplier(supplier).map_err(ActionError)?;
+                validate::supplier(supplier)?;
                 self.claim(supplier.id.0, self.supplier(supplier.id).is_some())?;
                 put(&mut self.suppliers, supplier.clone())?;
             }
@@ -158,7 +184,7 @@ impl Project {
                 })?;
             }
             Action::PutQuote(quote) => {
-                validate::quote(self, quote).map_err(ActionError)?;
+                quote.check_in(self)?;
                 self.claim(quote.id.0, self.quotes.iter().any(|known| known.id == quote.id))?;
                 put(&mut self.quotes, quote.clone())?;
                 if quote.accepted {
@@ -168,13 +194,13 @@ impl Project {
             Action::RemoveQuote(id) => remove(&mut self.quotes, *id)?,
             Action::AcceptQuote(id) => {
                 let Some(quote) = self.quotes.iter().find(|q| q.id == *id).cloned() else {
-                    return refuse("this quote is gone");
+                    return Err(ActionError::Gone("quote"));
                 };
                 put(&mut self.quotes, Quote { accepted: true, ..quote.clone() })?;
                 self.accept_only(&quote);
             }
             Action::PutExtra(extra) => {
-                validate::extra(self, extra).map_err(ActionError)?;
+                extra.check_in(self)?;
                 self.claim(extra.id.0, self.extras.iter().any(|known| known.id == extra.id))?;
                 put(&mut self.extras, extra.clone())?;
             }
@@ -202,7 +228,7 @@ impl Project {
             Action::PutPayment(payment) => self.put_payment(payment)?,
             Action::RemovePayment(id) => self.remove_payment(*id)?,
             Action::PutMapping(mapping) => {
-                validate::mapping(self, mapping).map_err(ActionError)?;
+                mapping.check_in(self)?;
                 self.claim(mapping.id.0, self.mappings.iter().any(|known| known.id == mapping.id))?;
                 put(&mut self.mappings, mapping.clone())?;
             }
@@ -232,7 +258,7 @@ impl Project {
         }
         if id == 0 || id > validate::MAX_ID || (id < self.next_id && self.is_taken(id)) {
             let next = self.next_id;
-            return refuse(format!("the number {id} cannot be given; the next free one is {next}"));
+            return Err(ActionError::NumberTaken { id, next });
         }
         self.next_id = self.next_id.max(id + 1);
         Ok(())
@@ -266,151 +292,12 @@ impl Project {
             || self.mappings.iter().any(|m| m.id.0 == id)
     }
 
-    fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
-        self.selection_at(id).map_or_else(|| refuse("this selection is gone"), Ok)
-    }
-
-    fn part_position(&self, id: PartId) -> Result<usize, ActionError> {
-        self.part_at(id).map_or_else(|| refuse("this part is gone"), Ok)
-    }
-
-    fn put_selection(&mut self, selection: &Selection) -> Result<(), ActionError> {
-        validate::selection(self, selection).map_err(ActionError)?;
-        let keeps = self.selection(selection.id).is_some_and(|known| known.key == selection.key);
-        if !keeps && self.selections.iter().any(|s| s.key == selection.key) {
-            return refuse(format!("the key `{}` is taken", selection.key));
-        }
-        if let Some(at) = self.selection_at(selection.id) {
-            self.edit_selection(at, |known| {
-                let options = std::mem::take(&mut known.options);
-                *known = Selection { options, ..selection.clone() };
-            });
-        } else {
-            self.claim(selection.id.0, false)?;
-            self.claim_options(&selection.options, selection.id.0)?;
-            self.push_selection(selection.clone());
-        }
-        Ok(())
-    }
-
-    fn put_option(
-        &mut self,
-        selection: SelectionId,
-        option: &super::SelectionOption,
-    ) -> Result<(), ActionError> {
-        let at = self.selection_position(selection)?;
-        validate::option(option).map_err(ActionError)?;
-        self.check_option_key(option.id, &option.key)?;
-        if self.selections[at].option(option.id).is_none() {
-            self.claim_options(std::slice::from_ref(option), 0)?;
-        }
-        self.edit_selection(at, |s| match s.options.iter_mut().find(|o| o.id == option.id) {
-            Some(known) => {
-                let parts = std::mem::take(&mut known.parts);
-                *known = super::SelectionOption { parts, state: known.state, ..option.clone() };
-            }
-            None => {
-                // A new option must not bring a second choice with it.
-                s.options.push(super::SelectionOption { state: OptionState::Candidate, ..option.clone() });
-            }
-        });
-        Ok(())
-    }
-
-    /// Takes the numbers of new options and their parts, none of which may be in use, nor used twice among them or for
-    /// the selection `own` that they come with; the same for their keys.
-    fn claim_options(&mut self, options: &[super::SelectionOption], own: u32) -> Result<(), ActionError> {
-        let mut numbers = HashSet::from([own]);
-        let mut keys = HashSet::new();
-        for option in options {
-            validate::option(option).map_err(ActionError)?;
-            self.check_option_key(option.id, &option.key)?;
-            self.claim(option.id.0, false)?;
-            let mut doubled = !numbers.insert(option.id.0) || !keys.insert((0, &option.key));
-            for part in &option.parts {
-                self.check_part(part)?;
-                self.claim(part.id.0, false)?;
-                doubled |= !numbers.insert(part.id.0) || !keys.insert((1, &part.key));
-            }
-            if doubled {
-                return refuse(format!(
-                    "a key or number in option `{}` is taken by another of its parts",
-                    option.key
-                ));
-            }
-        }
-        Ok(())
-    }
-
-    fn put_part(&mut self, option: OptionId, part: &Part) -> Result<(), ActionError> {
-        self.check_part(part)?;
-        self.part_fits_orders(part)?;
-        let known = self.option(option).is_some_and(|(_, o)| o.parts.iter().any(|p| p.id == part.id));
-        self.claim(part.id.0, known)?;
-        self.edit_option_selection(option, |selection| {
-            for o in selection.options.iter_mut().filter(|o| o.id == option) {
-                match o.parts.iter_mut().find(|p| p.id == part.id) {
-                    Some(known) => *known = part.clone(),
-                    None => o.parts.push(part.clone()),
-                }
-            }
-        })
-    }
-
-    fn check_option_key(&self, id: OptionId, key: &str) -> Result<(), ActionError> {
-        let keeps = self.option(id).is_some_and(|(_, known)| known.key == key);
-        if !keeps && self.selections.iter().flat_map(|s| &s.options).any(|o| o.key == key) {
-            return refuse(format!("the option key `{key}` is taken"));
-        }
-        Ok(())
-    }
-
-    fn check_part(&self, part: &Part) -> Result<(), ActionError> {
-        validate::part(self, part).map_err(ActionError)?;
-        let keeps = self.part(part.id).is_some_and(|(_, _, known)| known.key == part.key);
-        if !keeps && self.all_parts().any(|(_, _, p)| p.key == part.key) {
-            return refuse(format!("the part key `{}` is taken", part.key));
-        }
-        Ok(())
-    }
-
-    pub(super) fn edit_option_selection(
-        &mut self,
-        option: OptionId,
-        edit: impl FnOnce(&mut Selection),
-    ) -> Result<(), ActionError> {
-        let Some(at) = self.option_at(option) else { return refuse("this option is gone") };
-        self.edit_selection(at, edit);
-        Ok(())
-    }
-
-    pub(super) fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
-        self.edit_option_selection(id, |selection| {
-            for option in &mut selection.options {
-                option.state = if option.id == id { state } else { OptionState::Candidate };
-            }
-        })
-    }
-
-    pub(super) fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
-        for id in ids {
-            let at = self.part_position(*id)?;
-            self.edit_selection(at, |s| {
-                s.options.iter_mut().flat_map(|o| &mut o.parts).filter(|p| p.id == *id).for_each(&edit);
-            });
-            if let Some((_, _, part)) = self.part(*id) {
-                validate::part(self, part).map_err(ActionError)?;
-            }
-        }
-        Ok(())
-    }
-
     fn edit_phase(&mut self, id: PhaseId, edit: impl FnOnce(&mut Phase)) -> Result<(), ActionError> {
         let Some(mut phase) = self.phase(id).cloned() else {
-            return refuse("this phase is gone");
+            return Err(ActionError::Gone("phase"));
         };
         edit(&mut phase);
-        validate::phase(&phase).map_err(ActionError)?;
+        phase.check()?;
         put(&mut self.phases, phase)
     }
 }
@@ -459,7 +346,7 @@ pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), Actio
     if let Some(key) = item.key()
         && list.iter().any(|known| known.key() == Some(key) && known.id() != item.id())
     {
-        return refuse(format!("the {} key `{key}` is taken", T::WORD));
+        return Err(ActionError::KeyTaken(T::WORD, key.to_owned()));
     }
     let list = Arc::make_mut(list);
     match list.iter_mut().find(|known| known.id() == item.id()) {
@@ -476,6 +363,6 @@ pub(super) fn remove<T: Keyed>(list: &mut Arc<Vec<T>>, id: T::Id) -> Result<(), 
             Arc::make_mut(list).remove(position);
             Ok(())
         }
-        None => refuse(format!("this {} is gone", T::WORD)),
+        None => Err(ActionError::Gone(T::WORD)),
     }
 }

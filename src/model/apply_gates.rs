@@ -5,7 +5,6 @@ use super::gate::{Correction, Gate, Need};
 use super::ids::{ConditionId, CorrectionId};
 use super::phase::{Phase, PhaseKind};
 use super::project::Project;
-use super::validate_gates;
 use chrono::NaiveDate;
 use std::collections::HashSet;
 
@@ -20,7 +19,7 @@ impl Project {
     }
 
     pub(super) fn put_gate(&mut self, gate: &Gate) -> Result<(), ActionError> {
-        validate_gates::gate(self, gate).map_err(ActionError)?;
+        gate.check_in(self)?;
         let known = self.gate(gate.id);
         let is_known = known.is_some();
         let own: HashSet<ConditionId> =
@@ -41,7 +40,7 @@ impl Project {
         said: Option<&(String, NaiveDate)>,
     ) -> Result<(), ActionError> {
         let Some(mut gate) = self.condition(id).map(|(g, _)| g.clone()) else {
-            return refuse("this condition is gone");
+            return Err(ActionError::Gone("condition"));
         };
         for condition in gate.conditions.iter_mut().filter(|c| c.id == id) {
             let Need::Confirmed { said_by, said_on, .. } = &mut condition.need else {
@@ -52,12 +51,12 @@ impl Project {
             *said_by = said.map_or(String::new(), |(who, _)| who.clone());
             *said_on = said.map(|(_, on)| *on);
         }
-        validate_gates::gate(self, &gate).map_err(ActionError)?;
+        gate.check_in(self)?;
         put(&mut self.gates, gate)
     }
 
     pub(super) fn put_correction(&mut self, correction: &Correction) -> Result<(), ActionError> {
-        validate_gates::correction(self, correction).map_err(ActionError)?;
+        correction.check_in(self)?;
         self.claim(correction.id.0, self.correction(correction.id).is_some())?;
         put(&mut self.corrections, correction.clone())
     }
@@ -68,10 +67,10 @@ impl Project {
         done: Option<NaiveDate>,
     ) -> Result<(), ActionError> {
         let Some(mut correction) = self.correction(id).cloned() else {
-            return refuse("this correction is gone");
+            return Err(ActionError::Gone("correction"));
         };
         correction.done = done;
-        validate_gates::correction(self, &correction).map_err(ActionError)?;
+        correction.check_in(self)?;
         put(&mut self.corrections, correction)
     }
 }

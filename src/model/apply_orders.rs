@@ -4,7 +4,6 @@ use super::apply::{ActionError, put, refuse, remove};
 use super::ids::*;
 use super::order::{Delivery, Order, PaidFor, Payment};
 use super::project::Project;
-use super::validate_orders as rules;
 use chrono::NaiveDate;
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -35,7 +34,7 @@ impl Project {
         // A line that is taken out keeps the day it was ordered on.
         self.date_lines(&order.parts, order.placed_on)?;
         put(&mut self.orders, order.clone())?;
-        rules::order(self, &order).map_err(ActionError)
+        Ok(order.check_in(self)?)
     }
 
     /// Removes an order; its lines stay as they are.
@@ -49,7 +48,7 @@ impl Project {
 
     /// Moves lines of an order into a new one.
     pub(super) fn split_order(&mut self, from: OrderId, new: &Order) -> Result<(), ActionError> {
-        let Some(old) = self.order(from) else { return refuse("this order is gone") };
+        let Some(old) = self.order(from) else { return Err(ActionError::Gone("order")) };
         if self.order(new.id).is_some() {
             return refuse("the order split off must be a new one");
         }
@@ -71,7 +70,7 @@ impl Project {
     /// day of the order that stays.
     pub(super) fn merge_orders(&mut self, into: OrderId, from: OrderId) -> Result<(), ActionError> {
         let (Some(stays), Some(goes)) = (self.order(into), self.order(from)) else {
-            return refuse("this order is gone");
+            return Err(ActionError::Gone("order"));
         };
         if into == from {
             return refuse("choose two orders to merge");
@@ -100,7 +99,7 @@ impl Project {
 
     /// Adds or replaces a delivery.
     pub(super) fn put_delivery(&mut self, delivery: &Delivery) -> Result<(), ActionError> {
-        rules::delivery(self, delivery).map_err(ActionError)?;
+        delivery.check_in(self)?;
         if let Some((_, _, part)) = self.part(delivery.part).filter(|(_, _, p)| !p.is_ordered()) {
             return refuse(format!("{} is not ordered; note the day of the order first", part.name));
         }
@@ -114,7 +113,7 @@ impl Project {
 
     /// Adds or replaces a payment.
     pub(super) fn put_payment(&mut self, payment: &Payment) -> Result<(), ActionError> {
-        rules::payment(self, payment).map_err(ActionError)?;
+        payment.check_in(self)?;
         self.claim(payment.id.0, self.payments.iter().any(|p| p.id == payment.id))?;
         put(&mut self.payments, payment.clone())
     }
@@ -157,7 +156,7 @@ impl Project {
         }
         let ids: HashSet<PartId> = ids.iter().copied().collect();
         let of_these = self.deliveries.iter().filter(|d| ids.contains(&d.part));
-        of_these.filter_map(|d| rules::delivered(self.part(d.part)?.2, d).err()).try_for_each(refuse)
+        of_these.filter_map(|d| d.check_of(self.part(d.part)?.2).err()).try_for_each(refuse)
     }
 
     /// A part that is replaced must still fit the order it is a line of, and what came of it.
@@ -168,10 +167,10 @@ impl Project {
             return Ok(());
         }
         if let Some(order) = self.orders.iter().find(|o| o.parts.contains(&part.id)) {
-            rules::line(order, part).map_err(ActionError)?;
+            order.check_line(part)?;
         }
         let of_it = self.deliveries.iter().filter(|d| d.part == part.id);
-        of_it.filter_map(|d| rules::delivered(part, d).err()).try_for_each(refuse)
+        of_it.filter_map(|d| d.check_of(part).err()).try_for_each(refuse)
     }
 
     /// What came of a part, and what was paid for it, is noted by its number.

@@ -6,7 +6,6 @@ use super::ids::*;
 use super::project::Project;
 use super::selection::OptionState;
 use super::swap::{Return, Swap, SwapAction};
-use super::validate_swap;
 use std::sync::Arc;
 
 impl Project {
@@ -16,8 +15,10 @@ impl Project {
             self.perform(also)?;
         }
         let swap = &action.swap;
-        validate_swap::swap(self, swap).map_err(ActionError)?;
-        let Some(selection) = self.selection(swap.selection) else { return refuse("this selection is gone") };
+        swap.check_in(self)?;
+        let Some(selection) = self.selection(swap.selection) else {
+            return Err(ActionError::Gone("selection"));
+        };
         if selection.choice().is_none_or(|o| o.id != swap.from) {
             return refuse(
                 "the option that this swap leaves is not the choice; choose it first, or start anew",
@@ -69,7 +70,7 @@ impl Project {
     }
 
     pub(super) fn put_return(&mut self, r: &Return) -> Result<(), ActionError> {
-        validate_swap::return_of(self, r).map_err(ActionError)?;
+        r.check_in(self)?;
         if self.returns.iter().any(|known| known.part == r.part && known.id != r.id) {
             return refuse("this part has a return already; change that one");
         }
@@ -87,7 +88,7 @@ impl Project {
     }
 
     pub(super) fn put_rule(&mut self, rule: &Rule) -> Result<(), ActionError> {
-        validate_swap::rule(self, rule).map_err(ActionError)?;
+        rule.check_in(self)?;
         self.claim(rule.id.0, self.rules.iter().any(|known| known.id == rule.id))?;
         put(&mut self.rules, rule.clone())
     }

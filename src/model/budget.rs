@@ -2,6 +2,8 @@
 
 use super::ids::{ExtraId, PhaseId, QuoteId};
 use super::money::Money;
+use super::project::Project;
+use super::validate::{Checked, amount, key};
 use serde::{Deserialize, Serialize};
 
 /// A trade's price for a scope of work. Quotes with the same scope compete; one of them is accepted.
@@ -74,4 +76,29 @@ impl ExtraKind {
     /// Both kinds with their words in sheets.
     pub const ALL: [(&'static str, ExtraKind); 2] =
         [("permit", ExtraKind::Permit), ("extra", ExtraKind::Extra)];
+}
+
+impl Quote {
+    /// Checks a quote against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        key(&self.key)?;
+        if self.phase.is_some_and(|id| project.phase(id).is_none()) {
+            return Err("the quote names a phase that is not in the project".to_owned());
+        }
+        amount("the amount", self.amount)?;
+        amount("paid", self.paid)?;
+        amount("the allowance", self.allowance.unwrap_or_default())
+    }
+}
+
+impl Extra {
+    /// Checks a fee or an extra against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        key(&self.key)?;
+        if self.phase.is_some_and(|id| project.phase(id).is_none()) {
+            return Err("the extra names a phase that is not in the project".to_owned());
+        }
+        amount("the amount", self.amount)?;
+        amount("paid", self.paid)
+    }
 }

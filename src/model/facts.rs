@@ -4,7 +4,9 @@
 //! own; units of the same kind are converted by exact factors, so that a 60 in tub fits a 5 ft alcove exactly.
 
 use super::ids::{RoomId, RuleId, SelectionId};
+use super::project::Project;
 use super::units::{Dimension, unit_of_fact};
+use super::validate::{Checked, key};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -91,7 +93,8 @@ fn amount(text: &str) -> Option<(Decimal, &str)> {
     // The decimal type would read `.5` and `5.` too, and so may people.
     if let Some((fraction, unit)) = fraction(rest, digits) {
         // Fractions are for lengths; `1/2 turn` stays as it is written.
-        return (unit_of_fact(unit).is_some_and(|(kind, _)| kind == Dimension::Length)).then_some((fraction, unit));
+        return (unit_of_fact(unit).is_some_and(|(kind, _)| kind == Dimension::Length))
+            .then_some((fraction, unit));
     }
     let unit = rest.trim();
     let word = |c: char| c.is_alphabetic() || matches!(c, '/' | '%' | '°' | '"' | '\'' | '³' | '²');
@@ -250,57 +253,79 @@ pub fn check_facts(facts: &[Fact]) -> Result<(), String> {
     Ok(())
 }
 
-/// Checks a rule by itself.
-///
-/// # Errors
-/// What is wrong and what to do.
-pub fn check_rule(rule: &Rule) -> Result<(), String> {
-    super::validate::key(&rule.key)?;
-    if rule.fact.trim().is_empty() || rule.fact.trim() != rule.fact {
-        return Err("the rule names no fact; write for example width".to_owned());
-    }
-    let kind = rule.kind;
-    match (&rule.with, kind) {
-        (Some(_), RuleKind::SameInRoom) => {
-            return Err("a rule of one finish for a room compares with nothing else; leave it out".to_owned());
-        }
-        (None, RuleKind::SameInRoom) => {}
-        (None, _) => {
-            return Err("the rule compares with nothing; name a value or another selection".to_owned());
-        }
-        (Some(RuleWith::Fact(_, fact)), _) if fact.trim().is_empty() || fact.trim() != fact => {
-            return Err("the rule names no fact of the other selection".to_owned());
-        }
-        (Some(RuleWith::Fact(other, _)), _) if rule.of == RuleOf::Selection(*other) => {
-            return Err("a selection cannot be compared with itself".to_owned());
-        }
-        (
-            Some(RuleWith::Value(FactValue::Text(text))),
-            RuleKind::AtLeast | RuleKind::AtMost | RuleKind::Within,
-        ) => {
-            return Err(format!("`{text}` is no number with a unit, so nothing can be more or less than it"));
-        }
-        _ => {}
-    }
-    if kind == RuleKind::SameInRoom && !matches!(rule.of, RuleOf::Room(_)) {
-        return Err("a rule of one finish needs the room it is for".to_owned());
-    }
-    match (&rule.tolerance, kind) {
-        (Some(FactValue::Amount(..)), RuleKind::Within) | (None, _) => {}
-        (Some(_), RuleKind::Within) => {
-            return Err("the tolerance is no number with a unit; write for example 0.25 in".to_owned());
-        }
-        (Some(_), _) => return Err("only a rule of the kind within has a tolerance".to_owned()),
-    }
-    if kind == RuleKind::Within && rule.tolerance.is_none() {
-        return Err("how far may they differ? write a tolerance, for example 0.25 in".to_owned());
-    }
-    Ok(())
-}
-
 /// The facts of a name among options and parts.
 pub fn named<'a>(facts: &'a [Fact], name: &'a str) -> impl Iterator<Item = &'a FactValue> {
     facts.iter().filter(move |f| same_name(&f.name, name)).map(|f| &f.value)
+}
+
+impl Rule {
+    /// Checks a rule by itself.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        if self.fact.trim().is_empty() || self.fact.trim() != self.fact {
+            return Err("the rule names no fact; write for example width".to_owned());
+        }
+        let kind = self.kind;
+        match (&self.with, kind) {
+            (Some(_), RuleKind::SameInRoom) => {
+                return Err(
+                    "a rule of one finish for a room compares with nothing else; leave it out".to_owned()
+                );
+            }
+            (None, RuleKind::SameInRoom) => {}
+            (None, _) => {
+                return Err("the rule compares with nothing; name a value or another selection".to_owned());
+            }
+            (Some(RuleWith::Fact(_, fact)), _) if fact.trim().is_empty() || fact.trim() != fact => {
+                return Err("the rule names no fact of the other selection".to_owned());
+            }
+            (Some(RuleWith::Fact(other, _)), _) if self.of == RuleOf::Selection(*other) => {
+                return Err("a selection cannot be compared with itself".to_owned());
+            }
+            (
+                Some(RuleWith::Value(FactValue::Text(text))),
+                RuleKind::AtLeast | RuleKind::AtMost | RuleKind::Within,
+            ) => {
+                return Err(format!(
+                    "`{text}` is no number with a unit, so nothing can be more or less than it"
+                ));
+            }
+            _ => {}
+        }
+        if kind == RuleKind::SameInRoom && !matches!(self.of, RuleOf::Room(_)) {
+            return Err("a rule of one finish needs the room it is for".to_owned());
+        }
+        match (&self.tolerance, kind) {
+            (Some(FactValue::Amount(..)), RuleKind::Within) | (None, _) => {}
+            (Some(_), RuleKind::Within) => {
+                return Err("the tolerance is no number with a unit; write for example 0.25 in".to_owned());
+            }
+            (Some(_), _) => return Err("only a rule of the kind within has a tolerance".to_owned()),
+        }
+        if kind == RuleKind::Within && self.tolerance.is_none() {
+            return Err("how far may they differ? write a tolerance, for example 0.25 in".to_owned());
+        }
+        Ok(())
+    }
+
+    /// Checks a rule against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        let selection = |id| match project.selection(id) {
+            Some(_) => Ok(()),
+            None => Err("the rule names a selection that is not in the project".to_owned()),
+        };
+        match self.of {
+            RuleOf::Selection(id) => selection(id)?,
+            RuleOf::Room(id) if project.room(id).is_none() => {
+                return Err("the rule names a room that is not in the project".to_owned());
+            }
+            RuleOf::Room(_) | RuleOf::House => {}
+        }
+        if let Some(RuleWith::Fact(id, _)) = &self.with {
+            selection(*id)?;
+        }
+        self.check()
+    }
 }
 
 #[cfg(test)]

@@ -1,9 +1,12 @@
 //! Gates: what must be true before a phase may start, and what inspectors found that has to be put right.
 
 use super::ids::{ConditionId, CorrectionId, GateId, PartId, PhaseId, SelectionId};
+use super::phase::PhaseKind;
 use super::project::Project;
+use super::validate::{Checked, day, key};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
+use std::collections::HashSet;
 use std::sync::Arc;
 
 /// A list of conditions before a phase may start. Without conditions it is open.
@@ -198,5 +201,120 @@ impl Project {
             corrections.iter_mut().filter(|c| lost(c)).for_each(|c| c.fix_phase = None);
             self.corrections = Arc::new(corrections);
         }
+    }
+}
+
+impl Gate {
+    /// Checks a gate against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        if project.phase(self.phase).is_none() {
+            return Err("the gate names a phase that is not in the project".to_owned());
+        }
+        self.check()?;
+        self.conditions.iter().try_for_each(|c| c.check_in(project, self))
+    }
+
+    /// Checks a gate by itself, without its conditions.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        let mut numbers = HashSet::new();
+        if !self.conditions.iter().all(|c| numbers.insert(c.id)) {
+            return Err(format!("two conditions of `{}` have the same number", self.key));
+        }
+        Ok(())
+    }
+}
+
+impl Condition {
+    /// Checks a condition against the project and its gate.
+    pub fn check_in(&self, project: &Project, gate: &Gate) -> Checked {
+        if !project.knows(&self.need) {
+            return Err("a condition names something that is not in the project; pick another".to_owned());
+        }
+        self.check(gate)
+    }
+
+    /// Checks a condition by itself, with its gate.
+    pub fn check(&self, gate: &Gate) -> Checked {
+        day("the day of a condition", self.by)?;
+        match &self.need {
+            Need::Finished(phase) if *phase == gate.phase => {
+                Err("a phase cannot wait for its own finish; pick another phase".to_owned())
+            }
+            Need::Confirmed { what, .. } if what.trim().is_empty() => {
+                Err("a confirmation needs words: write what is to be confirmed".to_owned())
+            }
+            Need::Confirmed { said_by, said_on, .. } => {
+                if said_on.is_none() && !said_by.is_empty() {
+                    return Err(format!("{said_by} confirmed it, but on which day? Write the date too"));
+                }
+                if said_on.is_some() && said_by.trim().is_empty() {
+                    return Err("it is confirmed, but by whom? Write who said so".to_owned());
+                }
+                day("the day of the confirmation", *said_on)
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+impl Correction {
+    /// Checks a correction against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        match project.phase(self.phase) {
+            None => return Err("the correction names a phase that is not in the project".to_owned()),
+            Some(p) if p.kind != PhaseKind::Inspection => {
+                return Err(format!("`{}` is no inspection; only an inspection has corrections", p.key));
+            }
+            Some(_) => {}
+        }
+        if self.fix_phase.is_some_and(|id| project.phase(id).is_none()) {
+            return Err("the correction is to be done in a phase that is not in the project".to_owned());
+        }
+        self.check()
+    }
+
+    /// Checks a correction by itself.
+    pub fn check(&self) -> Checked {
+        if self.what.trim().is_empty() {
+            return Err("a correction needs words: write what to put right".to_owned());
+        }
+        if self.fix_phase == Some(self.phase) {
+            return Err(
+                "an inspection cannot wait for its own finish; pick the phase that does the work".to_owned()
+            );
+        }
+        day("the visit", Some(self.found))?;
+        day("due", self.due)?;
+        day("done", self.done)?;
+        match self.done {
+            Some(done) if done < self.found => Err(format!(
+                "it was done on {done}, before it was found on {}; correct one of the dates",
+                self.found
+            )),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// Checks gates, conditions and corrections of a whole document.
+pub(super) fn check_gates(project: &Project, check: &mut impl FnMut(&'static str, u32, &str, Checked)) {
+    for g in project.gates.iter() {
+        let fault = match project.phase(g.phase) {
+            Some(_) => g.check(),
+            None => Err("it names a phase that is not in the project".to_owned()),
+        };
+        check("gate", g.id.0, &g.key, fault);
+        for (i, c) in g.conditions.iter().enumerate() {
+            let fault = if project.knows(&c.need) {
+                c.check(g)
+            } else {
+                Err("it names something that is not in the project".to_owned())
+            };
+            check("condition", c.id.0, &format!("{} {}", g.key, i + 1), fault);
+        }
+    }
+    for c in project.corrections.iter() {
+        check("correction", c.id.0, &c.id.0.to_string(), c.check_in(project));
     }
 }

@@ -72,7 +72,7 @@ impl Project {
 
     /// Gives an option a picture, or none.
     pub(super) fn set_picture(&mut self, id: OptionId, path: &str) -> Result<(), ActionError> {
-        check_picture(path).map_err(ActionError)?;
+        check_picture(path)?;
         self.edit_option_selection(id, |s| {
             if let Some(option) = s.options.iter_mut().find(|o| o.id == id) {
                 path.clone_into(&mut option.picture);
@@ -90,7 +90,7 @@ impl Project {
                 None => all.push(FinishColor { finish: finish.trim().to_owned(), color }),
             }
         }
-        check_finishes(&self.finishes).map_err(ActionError)
+        Ok(check_finishes(&self.finishes)?)
     }
 }
 

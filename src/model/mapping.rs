@@ -3,7 +3,9 @@
 //! A mapping belongs to a supplier, or to nobody in particular, and is known again by the headings of its columns.
 
 use super::ids::{MappingId, SupplierId};
+use super::project::Project;
 use super::selection::LeadUnit;
+use super::validate::{Checked, key};
 use serde::{Deserialize, Serialize};
 
 /// How the columns of a list are read.
@@ -271,31 +273,40 @@ impl Mapping {
     }
 }
 
-/// Checks a mapping by itself.
-///
-/// # Errors
-/// What is wrong, with what to do.
-pub fn check(mapping: &Mapping) -> Result<(), String> {
-    super::validate::key(&mapping.key)?;
-    if mapping.columns.is_empty() {
-        return Err("a mapping without columns reads nothing; name at least one".to_owned());
+impl Mapping {
+    /// Checks a mapping by itself.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        if self.columns.is_empty() {
+            return Err("a mapping without columns reads nothing; name at least one".to_owned());
+        }
+        for (at, column) in self.columns.iter().enumerate() {
+            if column.heading.trim().is_empty() || column.heading.chars().any(char::is_control) {
+                return Err(
+                    "a column of the mapping has no heading, or one with control characters".to_owned()
+                );
+            }
+            if !column.field.goes_with(self.into) {
+                let (word, _) =
+                    MapInto::ALL.iter().find(|(_, into)| *into == self.into).unwrap_or(&MapInto::ALL[0]);
+                return Err(format!("`{}` does not go with lists of {word}", column.field.word()));
+            }
+            let before = &self.columns[..at];
+            if before.iter().any(|c| c.heading == column.heading) {
+                return Err(format!("the column `{}` is read twice; keep one", column.heading));
+            }
+            if before.iter().any(|c| c.field == column.field) {
+                return Err(format!("two columns are read as {}; keep one", column.field.word()));
+            }
+        }
+        Ok(())
     }
-    for (at, column) in mapping.columns.iter().enumerate() {
-        if column.heading.trim().is_empty() || column.heading.chars().any(char::is_control) {
-            return Err("a column of the mapping has no heading, or one with control characters".to_owned());
+
+    /// Checks a mapping against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        if self.supplier.is_some_and(|id| project.supplier(id).is_none()) {
+            return Err("the mapping names a supplier that is not in the project".to_owned());
         }
-        if !column.field.goes_with(mapping.into) {
-            let (word, _) =
-                MapInto::ALL.iter().find(|(_, into)| *into == mapping.into).unwrap_or(&MapInto::ALL[0]);
-            return Err(format!("`{}` does not go with lists of {word}", column.field.word()));
-        }
-        let before = &mapping.columns[..at];
-        if before.iter().any(|c| c.heading == column.heading) {
-            return Err(format!("the column `{}` is read twice; keep one", column.heading));
-        }
-        if before.iter().any(|c| c.field == column.field) {
-            return Err(format!("two columns are read as {}; keep one", column.field.word()));
-        }
+        self.check()
     }
-    Ok(())
 }

@@ -5,10 +5,13 @@
 
 use super::ids::{DeliveryId, OrderId, PartId, PaymentId, SupplierId};
 use super::money::Money;
-use super::validate;
+use super::project::Project;
+use super::selection::Part;
+use super::validate::{Checked, MAX_LEAD, amount, day, key, not_negative};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
+use std::collections::{HashMap, HashSet};
 
 /// Lines of one supplier that are placed together and share freight and tax. Parts ordered without one are taken
 /// together by supplier and day.
@@ -164,63 +167,163 @@ impl PaymentKind {
         [("deposit", PaymentKind::Deposit), ("balance", PaymentKind::Balance), ("other", PaymentKind::Other)];
 }
 
-/// Checks an order by itself.
-///
-/// # Errors
-/// What is wrong and what to do.
-pub fn check_order(o: &Order) -> Result<(), String> {
-    validate::key(&o.key)?;
-    validate::day("the day of the order", o.placed_on)?;
-    validate::amount("freight", o.freight.unwrap_or_default())
+impl Order {
+    /// Checks an order by itself.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        day("the day of the order", self.placed_on)?;
+        amount("freight", self.freight.unwrap_or_default())
+    }
+
+    /// Checks an order against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        self.check()?;
+        if project.supplier(self.supplier).is_none() {
+            return Err("the order names a supplier that is not in the project".to_owned());
+        }
+        let mut seen = HashSet::new();
+        for id in &self.parts {
+            let Some((_, _, part)) = project.part(*id) else {
+                return Err("the order names a part that is not in the project".to_owned());
+            };
+            if !seen.insert(id) {
+                return Err(format!("the order names {} twice", part.name));
+            }
+            self.check_line(part)?;
+        }
+        Ok(())
+    }
+
+    /// Checks that a part can be a line of an order.
+    pub fn check_line(&self, part: &Part) -> Checked {
+        if part.supplier != Some(self.supplier) {
+            return Err(format!(
+                "{} is a line of the order {} and has another supplier; take it out of the order first",
+                part.name,
+                self.name()
+            ));
+        }
+        let day = |day: Option<chrono::NaiveDate>| day.map_or("not yet".to_owned(), |d| format!("on {d}"));
+        if part.ordered_on != self.placed_on {
+            return Err(format!(
+                "{} is ordered {}, but the order {} that it is a line of is placed {}; change the day of the order, or take it out of the order",
+                part.name,
+                day(part.ordered_on),
+                self.name(),
+                day(self.placed_on)
+            ));
+        }
+        Ok(())
+    }
 }
 
-/// Checks a delivery by itself.
-///
-/// # Errors
-/// What is wrong and what to do.
-pub fn check_delivery(d: &Delivery) -> Result<(), String> {
-    validate::day("the delivery", Some(d.on))?;
-    validate::day("the day the damage was reported", d.reported_on)?;
-    validate::day("the promised replacement", d.replacement_on)?;
-    validate::day("the promised rest", d.rest_on)?;
-    validate::not_negative("the quantity", d.quantity)?;
-    validate::not_negative("the damaged quantity", d.damaged)?;
-    if d.quantity.is_zero() {
-        return Err("nothing came; write how many units came, damaged ones among them".to_owned());
+impl Delivery {
+    /// Checks a delivery by itself.
+    pub fn check(&self) -> Checked {
+        day("the delivery", Some(self.on))?;
+        day("the day the damage was reported", self.reported_on)?;
+        day("the promised replacement", self.replacement_on)?;
+        day("the promised rest", self.rest_on)?;
+        not_negative("the quantity", self.quantity)?;
+        not_negative("the damaged quantity", self.damaged)?;
+        if self.quantity.is_zero() {
+            return Err("nothing came; write how many units came, damaged ones among them".to_owned());
+        }
+        if self.damaged > self.quantity {
+            return Err(format!(
+                "{} damaged are more than the {} that came; count the damaged ones among those that came",
+                self.damaged.normalize(),
+                self.quantity.normalize()
+            ));
+        }
+        if self.damaged.is_zero()
+            && (self.reported_on.is_some()
+                || self.replacement_lead.is_some()
+                || self.replacement_on.is_some())
+        {
+            return Err(
+                "nothing is damaged, yet a replacement is noted; write how many are damaged".to_owned()
+            );
+        }
+        if self.replacement_lead.is_some_and(|n| n > MAX_LEAD) {
+            return Err(format!("the lead time of the replacement is above {}", MAX_LEAD));
+        }
+        let after = |what: &str, day: Option<NaiveDate>| match day {
+            Some(day) if day < self.on => {
+                Err(format!("{what} on {day} is before the delivery on {}", self.on))
+            }
+            _ => Ok(()),
+        };
+        after("the report of the damage", self.reported_on)?;
+        after("the replacement", self.replacement_on)?;
+        after("what is still to come", self.rest_on)
     }
-    if d.damaged > d.quantity {
-        return Err(format!(
-            "{} damaged are more than the {} that came; count the damaged ones among those that came",
-            d.damaged.normalize(),
-            d.quantity.normalize()
-        ));
+
+    /// Checks a delivery against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        let Some((_, _, part)) = project.part(self.part) else {
+            return Err("the delivery names a part that is not in the project".to_owned());
+        };
+        self.check()?;
+        self.check_of(part)
     }
-    if d.damaged.is_zero()
-        && (d.reported_on.is_some() || d.replacement_lead.is_some() || d.replacement_on.is_some())
-    {
-        return Err("nothing is damaged, yet a replacement is noted; write how many are damaged".to_owned());
+
+    /// Checks a delivery against its part.
+    pub fn check_of(&self, part: &Part) -> Checked {
+        match part.ordered_on {
+            Some(ordered) if self.on < ordered => Err(format!(
+                "{} came on {}, before it was ordered on {ordered}; correct one of the days",
+                part.name, self.on
+            )),
+            _ => Ok(()),
+        }
     }
-    if d.replacement_lead.is_some_and(|n| n > validate::MAX_LEAD) {
-        return Err(format!("the lead time of the replacement is above {}", validate::MAX_LEAD));
-    }
-    let after = |what: &str, day: Option<NaiveDate>| match day {
-        Some(day) if day < d.on => Err(format!("{what} on {day} is before the delivery on {}", d.on)),
-        _ => Ok(()),
-    };
-    after("the report of the damage", d.reported_on)?;
-    after("the replacement", d.replacement_on)?;
-    after("what is still to come", d.rest_on)
 }
 
-/// Checks a payment by itself.
-///
-/// # Errors
-/// What is wrong and what to do.
-pub fn check_payment(p: &Payment) -> Result<(), String> {
-    validate::day("the payment", Some(p.on))?;
-    validate::amount("the payment", p.amount)?;
-    if p.amount.is_zero() {
-        return Err("a payment of nothing; write the amount, or remove it".to_owned());
+impl Payment {
+    /// Checks a payment by itself.
+    pub fn check(&self) -> Checked {
+        day("the payment", Some(self.on))?;
+        amount("the payment", self.amount)?;
+        if self.amount.is_zero() {
+            return Err("a payment of nothing; write the amount, or remove it".to_owned());
+        }
+        Ok(())
     }
-    Ok(())
+
+    /// Checks a payment against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        let known = match self.of {
+            PaidFor::Order(id) => project.order(id).is_some(),
+            PaidFor::Part(id) => project.part(id).is_some(),
+        };
+        if !known {
+            return Err("the payment is for an order or a part that is not in the project".to_owned());
+        }
+        self.check()
+    }
+}
+
+/// Checks orders, deliveries and payments of a whole document.
+pub(super) fn check_orders(project: &Project, check: &mut impl FnMut(&'static str, u32, &str, Checked)) {
+    let mut lines: HashMap<PartId, OrderId> = HashMap::new();
+    for o in project.orders.iter() {
+        let twice = o.parts.iter().find(|id| lines.insert(**id, o.id).is_some_and(|other| other != o.id));
+        let fault = match twice.and_then(|id| project.part(*id)) {
+            Some((_, _, part)) => Err(format!("{} is a line of two orders; keep it in one", part.name)),
+            None => o.check_in(project),
+        };
+        check("order", o.id.0, &o.key, fault);
+    }
+    let part_key = |id: PartId| project.part(id).map_or("?", |(_, _, p)| p.key.as_str());
+    for (n, d) in project.deliveries.iter().enumerate() {
+        check("delivery", d.id.0, &format!("{} of {}", n + 1, part_key(d.part)), d.check_in(project));
+    }
+    for (n, p) in project.payments.iter().enumerate() {
+        let what = match p.of {
+            PaidFor::Order(id) => project.order(id).map_or("?", |o| o.key.as_str()),
+            PaidFor::Part(id) => part_key(id),
+        };
+        check("payment", p.id.0, &format!("{} for {what}", n + 1), p.check_in(project));
+    }
 }

@@ -2,6 +2,8 @@
 
 use super::caution::Hazard;
 use super::ids::{LinkId, PhaseId};
+use super::project::Project;
+use super::validate::{Checked, MAX_DAYS, day, key};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -218,4 +220,77 @@ impl LagUnit {
     /// Both units with their words in sheets.
     pub const ALL: [(&'static str, LagUnit); 2] =
         [("working", LagUnit::Working), ("elapsed", LagUnit::Elapsed)];
+}
+
+impl Phase {
+    /// Checks a phase by itself.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        let days = |what: &str, value: Option<i32>| match value {
+            Some(n) if n < 0 => Err(format!("{what} {n} is negative; write zero or more working days")),
+            Some(n) if n > MAX_DAYS => Err(format!("{what} {n} is above {MAX_DAYS} working days")),
+            _ => Ok(()),
+        };
+        days("days", Some(self.days))?;
+        days("shortest days", self.days_min)?;
+        days("longest days", self.days_max)?;
+        days("days left", self.days_left)?;
+        if self.kind == PhaseKind::Milestone && self.days != 0 {
+            return Err("a milestone takes no days; write 0 days or make it work".to_owned());
+        }
+        let (min, max) = (self.days_min.unwrap_or(self.days), self.days_max.unwrap_or(self.days));
+        if min > self.days || max < self.days {
+            return Err(format!(
+                "days {} are not between the shortest {min} and the longest {max}",
+                self.days
+            ));
+        }
+        day("not before", self.not_before)?;
+        day("the actual start", self.actual_start)?;
+        day("the actual finish", self.actual_finish)?;
+        if let (Some(start), Some(finish)) = (self.actual_start, self.actual_finish)
+            && finish < start
+        {
+            return Err(format!("it finished on {finish}, before it started on {start}"));
+        }
+        for attempt in &self.attempts {
+            day("the attempt", Some(attempt.date))?;
+            day("the correction", attempt.correct_by)?;
+        }
+        if !self.attempts.is_empty() && self.kind != PhaseKind::Inspection {
+            return Err("only an inspection has attempts".to_owned());
+        }
+        Ok(())
+    }
+
+    /// As [`Phase::check`], but a negative duration is left for the engine to report.
+    pub fn check_loaded(&self) -> Checked {
+        if self.days < 0 { key(&self.key) } else { self.check() }
+    }
+}
+
+impl Link {
+    /// Checks a link by itself.
+    pub fn check(&self) -> Checked {
+        if self.before == self.after {
+            return Err("a phase cannot wait for itself".to_owned());
+        }
+        if self.lag.unsigned_abs() > MAX_DAYS.unsigned_abs() {
+            return Err(format!("a lag of {} is beyond {MAX_DAYS} days", self.lag));
+        }
+        if self.unit == LagUnit::Elapsed && !self.kind.bounds_start() {
+            return Err(
+                "an elapsed lag goes with FS or SS links only; use working days or another link".to_owned()
+            );
+        }
+        Ok(())
+    }
+
+    /// Checks a link against the phases of a project; circles are looked for by [`super::graph::circle_names`].
+    pub fn check_in(&self, project: &Project) -> Checked {
+        if project.phase(self.before).is_none() || project.phase(self.after).is_none() {
+            return Err("the link names a phase that is not in the project".to_owned());
+        }
+        self.check()
+    }
 }

@@ -227,7 +227,7 @@ impl Project {
 
     /// The phase with this number.
     pub fn phase(&self, id: PhaseId) -> Option<&Phase> {
-        self.phases.get(self.index.phases.find(&self.phases, id.0, |p| p.id == id)?)
+        self.phases.get(self.phase_at(id)?)
     }
 
     /// The supplier with this number.
@@ -268,6 +268,11 @@ impl Project {
         let selection = self.selections.get(self.part_at(id)?)?;
         let (option, part) = selection.part(id)?;
         Some((selection, option, part))
+    }
+
+    /// The position of a phase.
+    pub fn phase_at(&self, id: PhaseId) -> Option<usize> {
+        self.index.phases.find(&self.phases, id.0, |p| p.id == id)
     }
 
     /// The position of a selection.

@@ -1,6 +1,7 @@
 //! Rooms: a floor shape, a height and openings.
 
 use super::ids::RoomId;
+use super::validate::{Checked, key, not_negative};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
@@ -82,4 +83,69 @@ impl OpeningKind {
     pub fn reaches_floor(self) -> bool {
         self != OpeningKind::Window
     }
+}
+
+impl Room {
+    /// Checks a room by itself.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        let length = |what: &str, value: Decimal| {
+            not_negative(what, value)?;
+            if value > Decimal::from(100_000) {
+                return Err(format!("{what} {value} is above 100,000; check the number"));
+            }
+            Ok(())
+        };
+        match &self.shape {
+            Shape::Rectangle { length: l, width: w } => {
+                length("length", *l)?;
+                length("width", *w)?;
+            }
+            Shape::Polygon(corners) => {
+                for (x, y) in corners {
+                    length("corner", x.abs())?;
+                    length("corner", y.abs())?;
+                }
+                check_outline(corners)?;
+            }
+        }
+        length("height", self.height)?;
+        for opening in &self.openings {
+            length("opening width", opening.width)?;
+            length("opening height", opening.height)?;
+            if opening.count > 1_000 {
+                return Err(format!("{} openings of one kind are too many; check the count", opening.count));
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Checks that corners make a floor.
+pub fn check_outline(corners: &[(Decimal, Decimal)]) -> Checked {
+    if corners.len() < 3 {
+        return Err("a floor outline needs at least three corners".to_owned());
+    }
+    if crosses_itself(corners) {
+        let why = "the floor outline crosses itself; list its corners in order around the room";
+        return Err(why.to_owned());
+    }
+    Ok(())
+}
+
+/// Whether two sides of an outline that do not meet at a corner cross.
+fn crosses_itself(corners: &[(Decimal, Decimal)]) -> bool {
+    let n = corners.len();
+    let side = |i: usize| (corners[i], corners[(i + 1) % n]);
+    // Which side of the line from a to b the point c lies on.
+    let turn = |a: (Decimal, Decimal), b: (Decimal, Decimal), c: (Decimal, Decimal)| {
+        ((b.0 - a.0) * (c.1 - a.1)).cmp(&((b.1 - a.1) * (c.0 - a.0)))
+    };
+    let apart = |a, b, c, d| turn(a, b, c) != turn(a, b, d);
+    (0..n).any(|i| {
+        (i + 2..n).filter(|j| (j + 1) % n != i).any(|j| {
+            let ((a, b), (c, d)) = (side(i), side(j));
+            apart(a, b, c, d) && apart(c, d, a, b)
+        })
+    })
 }

@@ -5,13 +5,13 @@
 
 use super::caution::{ASBESTOS_YEAR, Hazard};
 use super::gate::{Condition, Gate, Need, Presence, Scope};
+use super::graph::Graph;
 use super::ids::{ConditionId, GateId, PhaseId, key_from_name};
 use super::phase::{Phase, PhaseKind, PhaseRole};
 use super::project::Project;
 use PhaseKind::{Inspection, Work};
 use Presence::{BuiltIn, OnSite};
 use Wants::{AllFinished, Confirm, Parts, Selections};
-use std::collections::HashSet;
 
 /// Weeks before the sign-off that closes the wall by which in-wall plumbing parts are ordered (common practice, no
 /// source).
@@ -234,6 +234,7 @@ pub fn propose(project: &Project) -> Vec<Proposal> {
         next = next.saturating_add(1);
         next - 1
     };
+    let graph = Graph::new(project);
     let mut proposals = Vec::new();
     for row in ROWS {
         let begun = |p: &Phase| p.actual_start.is_some() || p.finished_on().is_some();
@@ -242,7 +243,7 @@ pub fn propose(project: &Project) -> Vec<Proposal> {
         if project.gates.iter().any(|g| g.key == row.key) || (row.key == "survey" && new_house) {
             continue;
         }
-        let behind = behind(project, phase.id);
+        let behind = project.phase_at(phase.id).map_or(Vec::new(), |at| graph.behind(at));
         let id = GateId(fresh());
         let mut conditions = Vec::new();
         let mut left_out = Vec::new();
@@ -276,13 +277,14 @@ pub fn add_starter_gates(project: &mut Project) {
     }
 }
 
-fn needs(project: &Project, wants: &Wants, phase: &Phase, behind: &HashSet<PhaseId>) -> Vec<Need> {
+fn needs(project: &Project, wants: &Wants, phase: &Phase, behind: &[bool]) -> Vec<Need> {
+    let comes_behind = |id: &PhaseId| project.phase_at(*id).is_some_and(|at| behind.get(at) == Some(&true));
     let found = |sort: &str| of_sort(project, sort).into_iter().map(|p| p.id);
     match wants {
-        AllFinished(sort) => found(sort).filter(|id| !behind.contains(id)).map(Need::Finished).collect(),
+        AllFinished(sort) => found(sort).filter(|id| !comes_behind(id)).map(Need::Finished).collect(),
         // What is needed for the phase itself can be on site before it, not built in.
         Parts(sort, presence) => found(sort)
-            .filter(|id| !behind.contains(id) || (*id == phase.id && *presence == OnSite))
+            .filter(|id| !comes_behind(id) || (*id == phase.id && *presence == OnSite))
             .map(|phase| Need::PartsOf { phase, presence: *presence })
             .collect(),
         Selections(words) => {
@@ -332,20 +334,6 @@ fn of_sort<'a>(project: &'a Project, key: &str) -> Vec<&'a Phase> {
         p.key == sort.key || ((by_role || named) && !sort.not.iter().any(holds))
     };
     project.phases.iter().filter(fits).collect()
-}
-
-/// The phase and everything that waits for it by links.
-fn behind(project: &Project, phase: PhaseId) -> HashSet<PhaseId> {
-    let mut reached = HashSet::from([phase]);
-    let mut next = vec![phase];
-    while let Some(at) = next.pop() {
-        for link in project.links.iter().filter(|l| l.before == at) {
-            if reached.insert(link.after) {
-                next.push(link.after);
-            }
-        }
-    }
-    reached
 }
 
 /// What can hurt in a phase of the starter list.

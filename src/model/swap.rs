@@ -3,10 +3,12 @@
 use super::action::Action;
 use super::ids::{OptionId, PartId, ReturnId, SelectionId, SwapId};
 use super::money::Money;
-use super::validate;
+use super::project::Project;
+use super::validate::{Checked, amount, day, key, percent};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
+use std::collections::HashSet;
 
 /// One change of a choice, with what was known when it was made, so that whoever reads it later can see why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -175,43 +177,95 @@ impl ReturnState {
     }
 }
 
-/// Checks a log entry by itself.
-///
-/// # Errors
-/// What is wrong and what to do.
-pub fn check_swap(swap: &Swap) -> Result<(), String> {
-    validate::key(&swap.key)?;
-    validate::day("the day of the swap", Some(swap.on))?;
-    validate::day("the finish before", swap.known.finish_before)?;
-    validate::day("the finish after", swap.known.finish_after)?;
-    if swap.from == swap.to {
-        return Err("a swap leads to another option; this one is the choice already".to_owned());
+impl Swap {
+    /// Checks a log entry by itself.
+    pub fn check(&self) -> Checked {
+        key(&self.key)?;
+        day("the day of the swap", Some(self.on))?;
+        day("the finish before", self.known.finish_before)?;
+        day("the finish after", self.known.finish_after)?;
+        if self.from == self.to {
+            return Err("a swap leads to another option; this one is the choice already".to_owned());
+        }
+        if self.reverses == Some(self.id) {
+            return Err("a swap cannot take back itself".to_owned());
+        }
+        if self.known.knock_ons.iter().any(|k| k.trim().is_empty() || k.chars().any(char::is_control)) {
+            return Err("a knock-on is empty or has a line break in it".to_owned());
+        }
+        let known = &self.known;
+        amount("restocking", known.restocking)?;
+        amount("return freight", known.return_freight)?;
+        amount("the deposit lost", known.deposit_lost)
     }
-    if swap.reverses == Some(swap.id) {
-        return Err("a swap cannot take back itself".to_owned());
+
+    /// Checks a log entry against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        self.check()?;
+        let Some(selection) = project.selection(self.selection) else {
+            return Err("the swap names a selection that is not in the project".to_owned());
+        };
+        let of = |id| selection.options.iter().any(|o| o.id == id);
+        if !of(self.from) || !of(self.to) {
+            return Err(format!("the swap names an option that is none of {}", selection.name));
+        }
+        let Some(reversed) = self.reverses else { return Ok(()) };
+        match project.swaps.iter().find(|other| other.id == reversed) {
+            Some(other) if other.selection != self.selection => {
+                Err("the swap takes back one of another selection".to_owned())
+            }
+            Some(_) => Ok(()),
+            None => Err("the swap takes back one that is not in the log".to_owned()),
+        }
     }
-    if swap.known.knock_ons.iter().any(|k| k.trim().is_empty() || k.chars().any(char::is_control)) {
-        return Err("a knock-on is empty or has a line break in it".to_owned());
-    }
-    let known = &swap.known;
-    validate::amount("restocking", known.restocking)?;
-    validate::amount("return freight", known.return_freight)?;
-    validate::amount("the deposit lost", known.deposit_lost)
 }
 
-/// Checks a return by itself.
-///
-/// # Errors
-/// What is wrong and what to do.
-pub fn check_return(r: &Return) -> Result<(), String> {
-    validate::percent("restocking", r.restock_pct.unwrap_or_default())?;
-    validate::amount("return freight", r.freight)?;
-    validate::amount("the deposit lost", r.deposit_lost.unwrap_or_default())?;
-    validate::amount("the credit", r.credit.unwrap_or_default())?;
-    validate::day("the day it went back", r.went_back_on)?;
-    match (r.state, r.went_back_on) {
-        (ReturnState::WentBack, None) => Err("it went back: write the day".to_owned()),
-        (ReturnState::WentBack, Some(_)) | (_, None) => Ok(()),
-        (_, Some(day)) => Err(format!("it has a day of going back, {day}, but is not marked went back")),
+impl Return {
+    /// Checks a return by itself.
+    pub fn check(&self) -> Checked {
+        percent("restocking", self.restock_pct.unwrap_or_default())?;
+        amount("return freight", self.freight)?;
+        amount("the deposit lost", self.deposit_lost.unwrap_or_default())?;
+        amount("the credit", self.credit.unwrap_or_default())?;
+        day("the day it went back", self.went_back_on)?;
+        match (self.state, self.went_back_on) {
+            (ReturnState::WentBack, None) => Err("it went back: write the day".to_owned()),
+            (ReturnState::WentBack, Some(_)) | (_, None) => Ok(()),
+            (_, Some(day)) => Err(format!("it has a day of going back, {day}, but is not marked went back")),
+        }
+    }
+
+    /// Checks a return against the project.
+    pub fn check_in(&self, project: &Project) -> Checked {
+        if project.part(self.part).is_none() {
+            return Err("the return names a part that is not in the project".to_owned());
+        }
+        self.check()
+    }
+}
+
+/// Checks rules, returns and swaps of a whole document.
+pub(super) fn check_swaps(project: &Project, check: &mut impl FnMut(&'static str, u32, &str, Checked)) {
+    project.rules.iter().for_each(|r| check("rule", r.id.0, &r.key, r.check_in(project)));
+    let mut parts = HashSet::new();
+    for r in project.returns.iter() {
+        let name = format!("of part {}", r.part.0);
+        let key = project.part(r.part).map_or(name.as_str(), |(_, _, p)| &p.key);
+        let fault = if parts.insert(r.part) {
+            r.check_in(project)
+        } else {
+            Err("the part has two returns; keep one".to_owned())
+        };
+        check("return", r.id.0, key, fault);
+    }
+    for (at, s) in project.swaps.iter().enumerate() {
+        // What is taken back was made before.
+        let later = s.reverses.is_some_and(|id| !project.swaps[..at].iter().any(|known| known.id == id));
+        let fault = if later {
+            Err("it takes back a swap that does not come before it".to_owned())
+        } else {
+            s.check_in(project)
+        };
+        check("swap", s.id.0, &s.key, fault);
     }
 }

@@ -8,7 +8,7 @@ mod swaps;
 
 use super::figures::Figures;
 use super::walls::Walls;
-use crate::model::validate::find_cycle;
+use crate::model::graph::find_circle;
 use crate::model::words::count;
 use crate::model::{Money, Problem, Project, Selection, Severity, Subject};
 
@@ -83,7 +83,7 @@ impl Found<'_> {
             .collect();
         let mut named = vec![false; project.phases.len()];
         while let Some(circle) =
-            find_cycle(project.phases.len(), edges.iter().copied().filter(|(a, b)| !named[*a] && !named[*b]))
+            find_circle(project.phases.len(), edges.iter().copied().filter(|(a, b)| !named[*a] && !named[*b]))
         {
             let keys: Vec<&str> = circle.iter().map(|i| project.phases[*i].key.as_str()).collect();
             let first = &project.phases[circle[0]];

@@ -15,7 +15,7 @@ use crate::engine::corrections::expected;
 use crate::engine::index::Index;
 use crate::engine::network::{Early, Progress};
 use crate::engine::parts::{PartFigures, SelectionFigures};
-use crate::engine::reach::Reach;
+use crate::model::graph::Graph;
 use crate::model::{
     Condition, Gate, Need, NeededAt, Part, PartId, Presence, Project, Scope, Selection, SelectionOption,
 };
@@ -128,19 +128,19 @@ pub fn read(facts: &Facts<'_>) -> Vec<GateFigures> {
     if project.gates.is_empty() {
         return Vec::new();
     }
-    let mut reader = Reader { facts, reach: Reach::new(project), of_phase: None };
+    let mut reader = Reader { facts, reach: Graph::new(project), of_phase: None };
     project.gates.iter().map(|gate| reader.gate(gate)).collect()
 }
 
 struct Reader<'a> {
     facts: &'a Facts<'a>,
-    reach: Reach,
+    reach: Graph,
     of_phase: Option<Vec<Vec<usize>>>,
 }
 
 impl Reader<'_> {
     fn gate(&mut self, gate: &Gate) -> GateFigures {
-        let Some(at) = self.reach.at(gate.phase) else { return GateFigures::default() };
+        let Some(at) = self.facts.project.phase_at(gate.phase) else { return GateFigures::default() };
         let phase = &self.facts.project.phases[at];
         let mut missing = Vec::new();
         for (c, condition) in gate.conditions.iter().enumerate() {
@@ -154,7 +154,7 @@ impl Reader<'_> {
     fn condition(&mut self, at: usize, c: usize, condition: &Condition, missing: &mut Vec<Missing>) {
         match &condition.need {
             Need::Finished(phase) => {
-                let Some(phase) = self.reach.at(*phase) else { return };
+                let Some(phase) = self.facts.project.phase_at(*phase) else { return };
                 if self.facts.project.phases[phase].finished_on().is_none()
                     && !self.is_passed_milestone(phase)
                 {
@@ -189,7 +189,7 @@ impl Reader<'_> {
                 }
             }
             Need::PartsOf { phase, presence } => {
-                let Some(of) = self.reach.at(*phase) else { return };
+                let Some(of) = self.facts.project.phase_at(*phase) else { return };
                 let lists = self.of_phase.get_or_insert_with(|| by_phase(self.facts));
                 let (parts, open) = sort_out(self.facts, lists[of].iter().copied());
                 for part in parts {

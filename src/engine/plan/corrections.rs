@@ -1,7 +1,7 @@
 //! Corrections after a failed inspection: until when the next visit waits for them.
 
 use crate::engine::calendar::{Calendar, Day};
-use crate::engine::reach::Reach;
+use crate::model::graph::Graph;
 use crate::model::{Correction, Project};
 use chrono::NaiveDate;
 
@@ -30,9 +30,8 @@ pub fn latest(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Option<D
     if project.corrections.is_empty() {
         return latest;
     }
-    let reach = Reach::new(project);
     for correction in project.corrections.iter() {
-        if let Some(at) = reach.at(correction.phase) {
+        if let Some(at) = project.phase_at(correction.phase) {
             latest[at] = latest[at].max(Some(done_or_due(correction, work, as_of)));
         }
     }
@@ -47,11 +46,11 @@ pub fn waits(project: &Project) -> Vec<(&Correction, usize, usize, bool)> {
     if open.is_empty() {
         return Vec::new();
     }
-    let mut reach = Reach::new(project);
+    let mut reach = Graph::new(project);
     let mut waits = Vec::with_capacity(open.len());
     for correction in open {
-        let fix = correction.fix_phase.and_then(|id| reach.at(id));
-        if let Some((fix, at)) = fix.zip(reach.at(correction.phase)) {
+        let fix = correction.fix_phase.and_then(|id| project.phase_at(id));
+        if let Some((fix, at)) = fix.zip(project.phase_at(correction.phase)) {
             let circle = !reach.add(fix, at);
             waits.push((correction, fix, at, circle));
         }

@@ -3,7 +3,6 @@
 
 pub mod corrections;
 pub mod network;
-pub mod reach;
 
 use crate::engine::calendar::{Calendar, Day};
 use crate::engine::network::{Early, Late, Network, Progress};

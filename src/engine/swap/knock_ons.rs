@@ -272,7 +272,7 @@ pub(in crate::engine) fn again(
     to: &SelectionOption,
 ) -> Result<(Vec<Action>, u32), ActionError> {
     let Some(first) = knock_on.phase.and_then(|id| project.phase(id)) else {
-        return Err(ActionError(format!(
+        return Err(ActionError::Rule(format!(
             "{} belongs to no phase, so it can have a cost but no days",
             knock_on.name
         )));

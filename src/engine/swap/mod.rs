@@ -148,7 +148,7 @@ impl SwapPreview {
 /// # Errors
 /// When there is no choice to leave, the option is the choice already, or a price is for nothing.
 pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapPreview, ActionError> {
-    let refuse = |why: &str| Err(ActionError(why.to_owned()));
+    let refuse = |why: &str| Err(ActionError::Rule(why.to_owned()));
     let Some(selection) = project.selection(wish.selection) else { return refuse("this selection is gone") };
     let Some(from) = selection.choice() else {
         return refuse("nothing is chosen here yet, so there is nothing to swap; choose the option instead");
@@ -157,12 +157,12 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
         return refuse("this option is gone, or belongs to another selection");
     };
     if from.id == to.id {
-        return Err(ActionError(format!("{} is the choice already", to.name)));
+        return Err(ActionError::Rule(format!("{} is the choice already", to.name)));
     }
     if let Some(reversed) = wish.reverses.and_then(|id| project.swaps.iter().find(|s| s.id == id))
         && (reversed.to != from.id || reversed.from != to.id)
     {
-        return Err(ActionError(format!(
+        return Err(ActionError::Rule(format!(
             "{} is no longer the choice since that swap; make a new swap instead",
             project.option(reversed.to).map_or("it", |(_, o)| &o.name)
         )));
@@ -172,7 +172,10 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
         if !knock_ons.iter().any(|k| k.priced && k.key == price.key) {
             let known: Vec<&str> = knock_ons.iter().filter(|k| k.priced).map(|k| k.key.as_str()).collect();
             let known = if known.is_empty() { "there is none".to_owned() } else { known.join(", ") };
-            return Err(ActionError(format!("`{}` is no knock-on with a price here; {known}", price.key)));
+            return Err(ActionError::Rule(format!(
+                "`{}` is no knock-on with a price here; {known}",
+                price.key
+            )));
         }
     }
     let mut builder = Builder { project, before, next_id: project.next_id, also: Vec::new() };

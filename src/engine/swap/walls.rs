@@ -3,8 +3,8 @@
 //! A part is behind the wall when it says so, or when its phase does. It is closed in once a phase that closes walls
 //! and follows its own phase through the links is finished.
 
+use crate::model::graph::Graph;
 use crate::model::{Part, Phase, PhaseRole, Project};
-use std::collections::HashMap;
 
 /// Whether a part ends up behind the wall.
 pub fn is_in_wall(project: &Project, part: &Part) -> bool {
@@ -32,20 +32,12 @@ impl Walls {
         if closers.is_empty() {
             return Walls::default();
         }
-        let index: HashMap<_, usize> = project.phases.iter().enumerate().map(|(i, p)| (p.id, i)).collect();
-        let mut before: Vec<Vec<usize>> = vec![Vec::new(); project.phases.len()];
-        for link in project.links.iter() {
-            if let (Some(a), Some(b)) = (index.get(&link.before), index.get(&link.after)) {
-                before[*b].push(*a);
-            }
-        }
+        let graph = Graph::new(project);
         let mut closed = vec![None; project.phases.len()];
         for closer in closers {
-            let mut open = before[closer].clone();
-            while let Some(at) = open.pop() {
-                if closed[at].is_none() && at != closer {
-                    closed[at] = Some(closer);
-                    open.extend(&before[at]);
+            for (at, before) in graph.before(closer).into_iter().enumerate() {
+                if before && at != closer {
+                    closed[at] = closed[at].or(Some(closer));
                 }
             }
         }
@@ -57,7 +49,7 @@ impl Walls {
         if self.closed.is_empty() || !is_in_wall(project, part) {
             return None;
         }
-        let at = project.phases.iter().position(|p| Some(p.id) == part.phase)?;
+        let at = project.phase_at(part.phase?)?;
         self.closed.get(at).copied().flatten().and_then(|closer| project.phases.get(closer))
     }
 }

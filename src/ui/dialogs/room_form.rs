@@ -3,7 +3,8 @@
 use super::fields;
 use crate::engine::takeoff::room_size;
 use crate::model::ids::key_from_name;
-use crate::model::{Action, Opening, OpeningKind, Project, Room, RoomId, Shape, Units, validate};
+use crate::model::room::check_outline;
+use crate::model::{Action, Opening, OpeningKind, Project, Room, RoomId, Shape, Units};
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::space;
 use crate::ui::widgets::plan::{self, Change, Corner, Plan, PlanState};
@@ -155,7 +156,7 @@ impl RoomForm {
 
     fn drawing(&mut self, ui: &mut Ui, tokens: &Tokens, height: f32) {
         let corners: Option<Vec<Corner>> = self.drawn();
-        let draft = self.draft().and_then(|room| validate::room(&room).map(|()| room));
+        let draft = self.draft().and_then(|room| room.check().map(|()| room));
         let size = vec2(ui.available_width(), height);
         match corners {
             Some(corners) => {
@@ -163,7 +164,7 @@ impl RoomForm {
                     corners: &corners,
                     rectangle: !self.outline,
                     units: self.units,
-                    broken: self.outline && validate::outline(&corners).is_err(),
+                    broken: self.outline && check_outline(&corners).is_err(),
                 };
                 if let Some(change) = plan::ui(ui, tokens, &drawn, &mut self.plan, size) {
                     self.change(change);

@@ -1,0 +1,149 @@
+//! Applying changes of selections, options and parts.
+
+use super::apply::{ActionError, refuse};
+use super::ids::{OptionId, PartId, SelectionId};
+use super::project::Project;
+use super::selection::{OptionState, Part, Selection, SelectionOption};
+use super::validate;
+use std::collections::HashSet;
+
+impl Project {
+    pub(super) fn selection_position(&self, id: SelectionId) -> Result<usize, ActionError> {
+        self.selection_at(id).ok_or(ActionError::Gone("selection"))
+    }
+
+    pub(super) fn part_position(&self, id: PartId) -> Result<usize, ActionError> {
+        self.part_at(id).ok_or(ActionError::Gone("part"))
+    }
+
+    pub(super) fn put_selection(&mut self, selection: &Selection) -> Result<(), ActionError> {
+        validate::selection(self, selection)?;
+        let keeps = self.selection(selection.id).is_some_and(|known| known.key == selection.key);
+        if !keeps && self.selections.iter().any(|s| s.key == selection.key) {
+            return refuse(format!("the key `{}` is taken", selection.key));
+        }
+        if let Some(at) = self.selection_at(selection.id) {
+            self.edit_selection(at, |known| {
+                let options = std::mem::take(&mut known.options);
+                *known = Selection { options, ..selection.clone() };
+            });
+        } else {
+            self.claim(selection.id.0, false)?;
+            self.claim_options(&selection.options, selection.id.0)?;
+            self.push_selection(selection.clone());
+        }
+        Ok(())
+    }
+
+    pub(super) fn put_option(
+        &mut self,
+        selection: SelectionId,
+        option: &SelectionOption,
+    ) -> Result<(), ActionError> {
+        let at = self.selection_position(selection)?;
+        validate::option(option)?;
+        self.check_option_key(option.id, &option.key)?;
+        if self.selections[at].option(option.id).is_none() {
+            self.claim_options(std::slice::from_ref(option), 0)?;
+        }
+        self.edit_selection(at, |s| match s.options.iter_mut().find(|o| o.id == option.id) {
+            Some(known) => {
+                let parts = std::mem::take(&mut known.parts);
+                *known = SelectionOption { parts, state: known.state, ..option.clone() };
+            }
+            None => {
+                // A new option must not bring a second choice with it.
+                s.options.push(SelectionOption { state: OptionState::Candidate, ..option.clone() });
+            }
+        });
+        Ok(())
+    }
+
+    /// Takes the numbers of new options and their parts, none of which may be in use, nor used twice among them or for
+    /// the selection `own` that they come with; the same for their keys.
+    fn claim_options(&mut self, options: &[SelectionOption], own: u32) -> Result<(), ActionError> {
+        let mut numbers = HashSet::from([own]);
+        let mut keys = HashSet::new();
+        for option in options {
+            validate::option(option)?;
+            self.check_option_key(option.id, &option.key)?;
+            self.claim(option.id.0, false)?;
+            let mut doubled = !numbers.insert(option.id.0) || !keys.insert((0, &option.key));
+            for part in &option.parts {
+                self.check_part(part)?;
+                self.claim(part.id.0, false)?;
+                doubled |= !numbers.insert(part.id.0) || !keys.insert((1, &part.key));
+            }
+            if doubled {
+                return refuse(format!(
+                    "a key or number in option `{}` is taken by another of its parts",
+                    option.key
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    pub(super) fn put_part(&mut self, option: OptionId, part: &Part) -> Result<(), ActionError> {
+        self.check_part(part)?;
+        self.part_fits_orders(part)?;
+        let known = self.option(option).is_some_and(|(_, o)| o.parts.iter().any(|p| p.id == part.id));
+        self.claim(part.id.0, known)?;
+        self.edit_option_selection(option, |selection| {
+            for o in selection.options.iter_mut().filter(|o| o.id == option) {
+                match o.parts.iter_mut().find(|p| p.id == part.id) {
+                    Some(known) => *known = part.clone(),
+                    None => o.parts.push(part.clone()),
+                }
+            }
+        })
+    }
+
+    fn check_option_key(&self, id: OptionId, key: &str) -> Result<(), ActionError> {
+        let keeps = self.option(id).is_some_and(|(_, known)| known.key == key);
+        if !keeps && self.selections.iter().flat_map(|s| &s.options).any(|o| o.key == key) {
+            return Err(ActionError::KeyTaken("option", key.to_owned()));
+        }
+        Ok(())
+    }
+
+    fn check_part(&self, part: &Part) -> Result<(), ActionError> {
+        validate::part(self, part)?;
+        let keeps = self.part(part.id).is_some_and(|(_, _, known)| known.key == part.key);
+        if !keeps && self.all_parts().any(|(_, _, p)| p.key == part.key) {
+            return Err(ActionError::KeyTaken("part", part.key.clone()));
+        }
+        Ok(())
+    }
+
+    pub(super) fn edit_option_selection(
+        &mut self,
+        option: OptionId,
+        edit: impl FnOnce(&mut Selection),
+    ) -> Result<(), ActionError> {
+        let Some(at) = self.option_at(option) else { return Err(ActionError::Gone("option")) };
+        self.edit_selection(at, edit);
+        Ok(())
+    }
+
+    pub(super) fn set_state(&mut self, id: OptionId, state: OptionState) -> Result<(), ActionError> {
+        self.edit_option_selection(id, |selection| {
+            for option in &mut selection.options {
+                option.state = if option.id == id { state } else { OptionState::Candidate };
+            }
+        })
+    }
+
+    pub(super) fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {
+        for id in ids {
+            let at = self.part_position(*id)?;
+            self.edit_selection(at, |s| {
+                s.options.iter_mut().flat_map(|o| &mut o.parts).filter(|p| p.id == *id).for_each(&edit);
+            });
+            if let Some((_, _, part)) = self.part(*id) {
+                validate::part(self, part)?;
+            }
+        }
+        Ok(())
+    }
+}
