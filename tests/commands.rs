@@ -175,8 +175,10 @@ fn the_day_asked_for_goes_before_the_one_kept() {
     let folder = tempfile::tempdir().unwrap();
     let file = projects(folder.path()).remove(0);
     assert_eq!(figures(&file)["as_of"], "2026-06-08");
-    let (_, out, _) = run(&[&"figures", &file, &"--as-of", &"2026-07-01"]);
-    assert!(out.contains("\"as_of\": \"2026-07-01\""));
+    for day in ["2026-07-01", "7/1/2026", "Jul 1", "1 July 2026"] {
+        let (_, out, err) = run(&[&"figures", &file, &"--as-of", &day]);
+        assert!(out.contains("\"as_of\": \"2026-07-01\""), "{day}: {err}");
+    }
     let (_, out, _) = run(&[&"figures", &file, &"--as-of=2026-07-01"]);
     assert!(out.contains("\"as_of\": \"2026-07-01\""));
 }
@@ -229,7 +231,7 @@ fn bad_use_leaves_with_two_and_says_why() {
         (&[&"check"], "<FILE>"),
         (&[&"check", &file, &file], "Usage: needline check"),
         (&[&"check", &file, &"--out", &out], "unexpected argument '--out'"),
-        (&[&"check", &file, &"--as-of", &"July 1"], "`July 1` is no date"),
+        (&[&"check", &file, &"--as-of", &"July 41"], "`July 41` is no date"),
         (&[&"check", &file, &"--as-of"], "--as-of"),
         (&[&"buy", &file, &"--out", &out, &"--format", &"csv,"], "`` is no format"),
         (&[&"buy", &file, &"--out", &out, &"--supplier", &"nobody"], "no supplier with the key `nobody`"),

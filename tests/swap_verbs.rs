@@ -69,7 +69,7 @@ fn preview_make_send_back_and_reverse() {
 
     // Sent back for the credit that was expected: what it cost is in the forecast, the rest is gone from it.
     let sent = folder.path().join("sent.ron");
-    let part = ["--part", "primary_bath_tub_oval", "--state", "went-back", "--credit", "1176"];
+    let part = ["--part", "primary_bath_tub_oval", "--state", "went-back", "--credit", "$1,176"];
     let args: Vec<&dyn AsRef<std::ffi::OsStr>> = [&"return" as &dyn AsRef<std::ffi::OsStr>, &made]
         .into_iter()
         .chain(part.iter().map(|p| p as _))
@@ -98,7 +98,7 @@ fn what_cannot_be_done_is_said_and_nothing_is_written() {
     let other = folder.path().join("there.ron");
     fs::write(&other, "mine").unwrap();
     let [a, b, c, d] = SWAP;
-    let cases: [(&[&str], &str); 11] = [
+    let cases: [(&[&str], &str); 14] = [
         (&[a, b, "--preview"], "--selection KEY and --to KEY"),
         (&[a, b, c, d], "--out FILE, or --preview"),
         (&[a, b, c, "gold", "--preview"], "no option `gold`; there are primary_bath_tub_oval"),
@@ -108,7 +108,13 @@ fn what_cannot_be_done_is_said_and_nothing_is_written() {
         (&[a, b, c, d, "--preview", "--price", "template"], "KNOCKON=COST"),
         (&[a, b, c, d, "--preview", "--price", "template:template=5"], "no knock-on with a price"),
         (&[a, b, c, d, "--preview", "--keep", "house_beam"], "no ordered part of the choice"),
-        (&[a, b, c, d, "--preview", "--send-back", "primary_bath_tub_oval=x"], "no amount"),
+        (
+            &[a, b, c, d, "--preview", "--send-back", "primary_bath_tub_oval=x"],
+            "--send-back: `x` is no number",
+        ),
+        (&[a, b, c, d, "--preview", "--send-back", "primary_bath_tub_oval=1e5"], "`1e5` is no number"),
+        (&[a, b, c, d, "--preview", "--send-back", "primary_bath_tub_oval=12,50"], "can be 12.50 or 1250"),
+        (&[a, b, c, d, "--preview", "--price", "template:top=45 EUR"], "the project is in USD"),
         (&[a, b, a, b, "--preview"], "cannot be used multiple times"),
     ];
     for (args, message) in cases {

@@ -1,21 +1,17 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
-use crate::engine::swap::Price;
 use crate::exchange::Folder;
 use crate::exchange::lists::Format;
 use crate::exchange::mapping::ChangeOf;
 use crate::exchange::print::{PaperForm, PaperKind};
-use crate::model::dates::parse_date;
-use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, Money, ReturnState};
-use chrono::NaiveDate;
+use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
 use clap::{Args, Parser, Subcommand};
-use rust_decimal::Decimal;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
 const AFTER: &str = "\
 FILE alone opens the window with it; without FILE the window opens on the start page.
-DATE is year-month-day, for example 2026-08-24. Without it the day kept in the project counts, else today.
+DATE is 2026-08-24, Aug 24, or 8/24/2026 in the order of the project. Without it the day kept in the project counts, else today.
 Exit codes: 0 good, 1 check found errors or a list has bad rows, 2 bad use or unreadable input.";
 
 /// Needline: room-by-room selections for the remodel of a house
@@ -111,8 +107,8 @@ pub struct Dated {
     /// The project
     pub file: PathBuf,
     /// The day to compute for
-    #[arg(long, value_name = "DATE", value_parser = parse_date)]
-    pub as_of: Option<NaiveDate>,
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<String>,
 }
 
 /// Where files go.
@@ -158,10 +154,10 @@ pub struct SwapRequest {
     pub why: String,
     /// What a knock-on costs, and the working days it takes; may be given again
     #[arg(long, value_name = "KNOCKON=COST[/DAYS]", value_parser = price)]
-    pub price: Vec<Price>,
+    pub price: Vec<KnockOn>,
     /// An ordered part to send back, with the freight of that; may be given again
     #[arg(long, value_name = "PART[=FREIGHT]", value_parser = with_freight)]
-    pub send_back: Vec<(String, Money)>,
+    pub send_back: Vec<(String, Option<String>)>,
     /// An ordered part to keep; may be given again
     #[arg(long, value_name = "PART")]
     pub keep: Vec<String>,
@@ -173,6 +169,14 @@ pub struct SwapRequest {
     pub json: bool,
     #[command(flatten)]
     pub target: Target,
+}
+
+/// What a knock-on costs, as it is typed, and the working days it takes.
+#[derive(Debug, Clone)]
+pub struct KnockOn {
+    pub key: String,
+    pub cost: String,
+    pub days: i32,
 }
 
 /// What `return` is asked.
@@ -187,14 +191,14 @@ pub struct ReturnRequest {
     #[arg(long, value_name = "WORD", value_parser = state)]
     pub state: ReturnState,
     /// What came back
-    #[arg(long, value_name = "AMOUNT", value_parser = amount)]
-    pub credit: Option<Money>,
+    #[arg(long, value_name = "AMOUNT")]
+    pub credit: Option<String>,
     /// What sending it cost
-    #[arg(long, value_name = "AMOUNT", value_parser = amount)]
-    pub freight: Option<Money>,
+    #[arg(long, value_name = "AMOUNT")]
+    pub freight: Option<String>,
     /// Percent that the supplier keeps
-    #[arg(long, value_name = "PERCENT", value_parser = percent)]
-    pub restock: Option<Decimal>,
+    #[arg(long, value_name = "PERCENT")]
+    pub restock: Option<String>,
     /// A note
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     pub note: Option<String>,
@@ -328,28 +332,17 @@ fn state(text: &str) -> Result<ReturnState, String> {
     one_of("state", &ReturnState::ALL)(&text.replace('-', "_"))
 }
 
-fn amount(text: &str) -> Result<Money, String> {
-    let number = text.trim().parse::<Decimal>().ok().filter(|n| !n.is_sign_negative() || n.is_zero());
-    number.map(Money::new).ok_or_else(|| format!("`{text}` is no amount; write for example 45 or 45.50"))
-}
-
-fn percent(text: &str) -> Result<Decimal, String> {
-    amount(text).map(Money::amount)
-}
-
-fn price(text: &str) -> Result<Price, String> {
+fn price(text: &str) -> Result<KnockOn, String> {
     let wrong = || format!("`{text}` is not KNOCKON=COST or KNOCKON=COST/DAYS, as in template:top=250/2");
     let (key, rest) = text.split_once('=').ok_or_else(wrong)?;
     let (cost, days) = rest.split_once('/').unwrap_or((rest, "0"));
     let days: u16 = days.trim().parse().map_err(|_| wrong())?;
-    Ok(Price { key: key.trim().to_owned(), cost: amount(cost)?, days: i32::from(days) })
+    Ok(KnockOn { key: key.trim().to_owned(), cost: cost.trim().to_owned(), days: i32::from(days) })
 }
 
-fn with_freight(text: &str) -> Result<(String, Money), String> {
-    match text.split_once('=') {
-        Some((part, freight)) => Ok((part.trim().to_owned(), amount(freight)?)),
-        None => Ok((text.trim().to_owned(), Money::ZERO)),
-    }
+fn with_freight(text: &str) -> Result<(String, Option<String>), String> {
+    let (part, freight) = text.split_once('=').map_or((text, None), |(part, freight)| (part, Some(freight)));
+    Ok((part.trim().to_owned(), freight.map(|freight| freight.trim().to_owned())))
 }
 
 fn header(text: &str) -> Result<HeaderRow, String> {

@@ -1,10 +1,11 @@
 //! What `swap`, `return` and `swaps` do.
 
-use super::args::{ReturnRequest, SwapRequest};
-use super::verbs::{check_target, input, load, load_and_compute, one_line};
+use super::args::{KnockOn, ReturnRequest, SwapRequest};
+use super::verbs::{check_target, input, load, load_and_compute, one_line, typed};
 use super::{Failure, GOOD, Outcome};
 use crate::engine::Figures;
-use crate::engine::swap::{self, Fate, SwapPreview, Wish};
+use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
+use crate::exchange::typed::Typed;
 use crate::exchange::{export_swaps, json_swaps};
 use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState, file};
 use std::io::Write;
@@ -65,10 +66,16 @@ fn wish(project: &Project, figures: &Figures, request: &SwapRequest) -> Result<W
         _ => return bad_use("swap needs --selection KEY and --to KEY, or --reverse SWAP"),
     };
     wish.why.clone_from(&request.why);
-    wish.prices.clone_from(&request.price);
+    let reader = Typed::of(&project.settings, on);
+    for KnockOn { key, cost, days } in &request.price {
+        let cost = typed("--price", reader.money(cost))?;
+        wish.prices.push(Price { key: key.clone(), cost, days: *days });
+    }
     for (key, freight) in &request.send_back {
         let part = ordered_part(project, &wish, key)?;
-        wish.fates.push(Fate { part, state: ReturnState::GoingBack, freight: *freight });
+        let freight = freight.as_ref().map(|text| typed("--send-back", reader.money(text))).transpose()?;
+        let state = ReturnState::GoingBack;
+        wish.fates.push(Fate { part, state, freight: freight.unwrap_or_default() });
     }
     for key in &request.keep {
         let part = ordered_part(project, &wish, key)?;
@@ -114,9 +121,16 @@ pub fn return_of(request: &ReturnRequest, out: &mut dyn Write) -> Result<Outcome
     let mut r = known.unwrap_or_else(|| Return::new(ReturnId(project.next_id), part));
     r.state = request.state;
     r.went_back_on = (request.state == ReturnState::WentBack).then(|| figures.as_of.date());
-    r.credit = request.credit.or(r.credit);
-    r.freight = request.freight.unwrap_or(r.freight);
-    r.restock_pct = request.restock.or(r.restock_pct);
+    let reader = Typed::of(&project.settings, figures.as_of.date());
+    if let Some(text) = &request.credit {
+        r.credit = Some(typed("--credit", reader.money(text))?);
+    }
+    if let Some(text) = &request.freight {
+        r.freight = typed("--freight", reader.money(text))?;
+    }
+    if let Some(text) = &request.restock {
+        r.restock_pct = Some(typed("--restock", reader.percent(text))?);
+    }
     if let Some(note) = &request.note {
         r.note.clone_from(note);
     }

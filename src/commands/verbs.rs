@@ -5,6 +5,7 @@ use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
 use crate::exchange::lists::{self, Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::typed::{Typed, TypedError};
 use crate::exchange::{self, ExportError, Folder, Progress, figures_json};
 use crate::model::words::count;
 use crate::model::{Project, Severity, file};
@@ -30,9 +31,18 @@ pub(super) fn load(path: &Path) -> Result<Project, Failure> {
 /// The project and its figures on the day asked for, else the day kept in the project, else today.
 pub(super) fn load_and_compute(of: &Dated) -> Result<(Project, Figures), Failure> {
     let project = load(&of.file)?;
-    let as_of = of.as_of.or(project.settings.as_of).unwrap_or_else(|| chrono::Local::now().date_naive());
+    let usual = project.settings.as_of.unwrap_or_else(|| chrono::Local::now().date_naive());
+    let as_of = match &of.as_of {
+        Some(text) => typed("--as-of", Typed::of(&project.settings, usual).date(text))?,
+        None => usual,
+    };
     let figures = engine::compute(&project, as_of);
     Ok((project, figures))
+}
+
+/// A typed value, or the option it was typed for with what to type.
+pub(super) fn typed<T>(option: &str, read: Result<T, TypedError>) -> Result<T, Failure> {
+    read.map_err(|why| Failure::Use(format!("{option}: {why}")))
 }
 
 /// A file that is there already is replaced only when that is asked for, or when it is the project's own.

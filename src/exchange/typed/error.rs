@@ -44,12 +44,6 @@ pub enum TypedError {
     /// Not whole, or too large for what it counts.
     #[error("`{0}` is no whole number; write digits alone, for example 12")]
     NotWhole(String),
-    /// No number of days.
-    #[error("`{0}` is no number of days; write for example 30, 30 days or 3 weeks")]
-    NotDays(String),
-    /// No number of working days.
-    #[error("`{0}` is no number of working days; write for example 5")]
-    NotWorkingDays(String),
     /// No length.
     #[error("`{0}` is no length; write for example 12.5, 12' 6\" or 3.8 m")]
     NotALength(String),

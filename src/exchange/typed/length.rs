@@ -18,6 +18,9 @@ impl Typed {
         let plain = text.replace(['\u{2032}', '\u{2019}'], "'").replace(['\u{2033}', '\u{201d}'], "\"");
         let plain = spaces::one_line(&plain.replace("''", "\""));
         let wrong = || TypedError::NotALength(spaces::one_line(text));
+        if !plain.contains(|c: char| c.is_ascii_digit()) {
+            return Err(TypedError::NotANumber(spaces::one_line(text)));
+        }
         if !plain.contains(|c: char| c.is_alphabetic() || matches!(c, '\'' | '"')) {
             let number = self.bare(&plain).map_err(|why| if_number(why, wrong()))?;
             // Nobody groups the thousands of metres of a room.

@@ -134,13 +134,10 @@ impl Typed {
     /// # Errors
     /// No days, or working days.
     pub fn days(&self, text: &str) -> Result<u32, TypedError> {
-        let wrong = || TypedError::NotDays(spaces::one_line(text));
         match self.span(text)? {
             Some(Lead { count, unit: None | Some(LeadUnit::Days), min: None, .. }) => Ok(count),
             Some(Lead { count, unit: Some(LeadUnit::Weeks), min: None, .. }) => Ok(count.saturating_mul(7)),
-            _ => self
-                .whole(text)
-                .map_err(|why| if matches!(why, TypedError::NotWhole(_)) { wrong() } else { why }),
+            _ => self.whole(text),
         }
     }
 
@@ -149,7 +146,7 @@ impl Typed {
     /// # Errors
     /// No days, or weeks.
     pub fn working_days<T: TryFrom<i64>>(&self, text: &str) -> Result<T, TypedError> {
-        let wrong = || TypedError::NotWorkingDays(spaces::one_line(text));
+        let wrong = || TypedError::NotWhole(spaces::one_line(text));
         match self.span(text)? {
             Some(Lead { count, unit: Some(LeadUnit::Weeks), .. }) => Err(TypedError::TwoWays {
                 text: spaces::one_line(text),
@@ -159,9 +156,7 @@ impl Typed {
             Some(Lead { count, unit: Some(_), min: None, .. }) => {
                 T::try_from(i64::from(count)).map_err(|_| wrong())
             }
-            _ => self
-                .whole(text)
-                .map_err(|why| if matches!(why, TypedError::NotWhole(_)) { wrong() } else { why }),
+            _ => self.whole(text),
         }
     }
 
