@@ -209,18 +209,20 @@ pub(super) fn state(cell: &RawCell) -> Result<OptionState, Bad> {
         return Ok(if *flag { OptionState::Chosen } else { OptionState::Candidate });
     }
     let text = one_line(&cell.shown()).to_lowercase();
-    Ok(match text.as_str() {
-        "chosen" | "selected" | "gewählt" | "ausgewählt" | "choisi" | "retenu" | "elegido" => {
-            OptionState::Chosen
+    let among = |words: &[String]| words.contains(&text);
+    if among(&words::WORDS.chosen) {
+        return Ok(OptionState::Chosen);
+    }
+    if among(&words::WORDS.leaning) {
+        return Ok(OptionState::Leaning);
+    }
+    match words::yes_no(&text) {
+        Some(true) => Ok(OptionState::Chosen),
+        None if !among(&words::WORDS.candidate) => {
+            Err(format!("`{text}` is not known here; write chosen, leaning or candidate"))
         }
-        "leaning" | "likely" | "favorite" | "favourite" => OptionState::Leaning,
-        "candidate" | "open" | "offen" => OptionState::Candidate,
-        other => match words::yes_no(other) {
-            Some(true) => OptionState::Chosen,
-            Some(false) => OptionState::Candidate,
-            None => return Err(format!("`{text}` is not known here; write chosen, leaning or candidate")),
-        },
-    })
+        _ => Ok(OptionState::Candidate),
+    }
 }
 
 /// A part of an amount, where it is exact to six places.

@@ -9,7 +9,6 @@ pub mod book;
 mod cells;
 pub mod changes;
 pub mod grid;
-mod headings;
 pub mod matching;
 pub mod read;
 mod read_csv;

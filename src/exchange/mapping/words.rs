@@ -1,73 +1,34 @@
-//! Headings and words of lists in English, German, French and Spanish, and what they mean.
-//!
-//! The words are those of the trades; from memory.
+//! Headings and words of lists, which are data, and what they mean.
 
-use super::headings::HEADINGS;
 use crate::exchange::typed::number;
 use crate::exchange::typed::spaces::one_line;
 use crate::model::MapField as F;
 use crate::model::MapInto;
+use serde::Deserialize;
+use std::collections::HashMap;
+use std::sync::LazyLock;
 
-/// Headings of a list of selections that mean something else in a list of prices.
-const SELECTION_NAMES: &[&str] = &["name", "bezeichnung", "description", "désignation", "descripción"];
+/// Words by what they are for; the file says what each list holds.
+#[derive(Debug, Default, Deserialize)]
+pub(super) struct Words {
+    headings: HashMap<F, Vec<String>>,
+    selection_names: Vec<String>,
+    gross: Vec<String>,
+    sums: Vec<String>,
+    totals: Vec<String>,
+    each: Vec<String>,
+    same_units: Vec<Vec<String>>,
+    yes: Vec<String>,
+    no: Vec<String>,
+    pub(super) chosen: Vec<String>,
+    pub(super) leaning: Vec<String>,
+    pub(super) candidate: Vec<String>,
+}
 
-/// Words of prices that have tax in them.
-const GROSS: [&str; 12] = [
-    "brutto",
-    "bruttopreis",
-    "gross",
-    "ttc",
-    "inkl mwst",
-    "incl mwst",
-    "incl vat",
-    "inc vat",
-    "incl tax",
-    "iva incluido",
-    "con iva",
-    "inkl ust",
-];
+/// All of them, read once.
+pub(super) static WORDS: LazyLock<Words> = LazyLock::new(|| ron::from_str(TEXT).unwrap_or_default());
 
-/// Words of sums over a line.
-const SUMS: [&str; 12] = [
-    "total",
-    "gesamt",
-    "gesamtpreis",
-    "line total",
-    "line amount",
-    "amount",
-    "betrag",
-    "montant",
-    "importe",
-    "positionspreis",
-    "summe",
-    "extended",
-];
-
-/// What begins a row of sums.
-const TOTALS: [&str; 22] = [
-    "total",
-    "totals",
-    "subtotal",
-    "sub total",
-    "grand total",
-    "sum",
-    "summe",
-    "gesamt",
-    "gesamtsumme",
-    "zwischensumme",
-    "endsumme",
-    "nettosumme",
-    "somme",
-    "sous total",
-    "total ht",
-    "total ttc",
-    "total general",
-    "importe total",
-    "tax",
-    "mwst",
-    "tva",
-    "iva",
-];
+const TEXT: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/assets/words/lists.ron"));
 
 /// Words of a heading: small letters, without signs and currencies.
 pub(super) fn plain(heading: &str) -> String {
@@ -77,14 +38,14 @@ pub(super) fn plain(heading: &str) -> String {
     words.filter(keep).collect::<Vec<_>>().join(" ")
 }
 
-fn has_words(text: &str, words: &[&str]) -> bool {
+fn has_words(text: &str, words: &[String]) -> bool {
     let padded = format!(" {text} ");
     words.iter().any(|w| padded.contains(&format!(" {w} ")))
 }
 
 /// Whether a heading is of prices with tax in them.
 pub(super) fn is_gross(heading: &str) -> bool {
-    has_words(&plain(heading), &GROSS)
+    has_words(&plain(heading), &WORDS.gross)
 }
 
 /// How well a heading fits a field; 0 is not at all.
@@ -93,12 +54,17 @@ pub(super) fn fit(heading: &str, field: F, into: MapInto) -> u32 {
     if text.is_empty() || !field.goes_with(into) {
         return 0;
     }
-    if field == F::UnitPrice && (has_words(&text, &GROSS) || has_words(&text, &SUMS)) {
+    if field == F::UnitPrice && (has_words(&text, &WORDS.gross) || has_words(&text, &WORDS.sums)) {
         return 0;
     }
-    let known = HEADINGS.iter().find(|(f, _)| *f == field).map_or(&[] as &[&str], |(_, list)| list);
-    let own = known.iter().enumerate().map(|(at, phrase)| fit_phrase(&text, phrase, at));
-    let extra: &[&str] = if field == F::Selection { SELECTION_NAMES } else { &[] };
+    let own = WORDS
+        .headings
+        .get(&field)
+        .into_iter()
+        .flatten()
+        .enumerate()
+        .map(|(at, phrase)| fit_phrase(&text, phrase, at));
+    let extra: &[String] = if field == F::Selection { &WORDS.selection_names } else { &[] };
     // In a list of selections a name is that of the selection, unless there is a better one.
     let extra = extra.iter().enumerate().map(|(at, phrase)| fit_phrase(&text, phrase, 20 + at));
     let best = own.chain(extra).max().unwrap_or(0);
@@ -121,20 +87,20 @@ fn fit_phrase(text: &str, phrase: &str, at: usize) -> u32 {
 }
 
 /// Whether a heading is known at all, so that the row it stands in is likely the one with the headings.
-pub(super) fn is_known(heading: &str) -> bool {
+pub fn is_known(heading: &str) -> bool {
     let sure = |field: &F| {
         [MapInto::Prices, MapInto::Selections].into_iter().any(|into| fit(heading, *field, into) >= 150)
     };
     let text = plain(heading);
-    HEADINGS.iter().any(|(field, _)| sure(field)) || has_words(&text, &GROSS) || has_words(&text, &SUMS)
+    WORDS.headings.keys().any(sure) || has_words(&text, &WORDS.gross) || has_words(&text, &WORDS.sums)
 }
 
 /// Whether a text begins a row of sums.
 pub(super) fn is_total(text: &str) -> bool {
     let text = plain(text);
-    TOTALS.iter().any(|t| {
+    WORDS.totals.iter().any(|t| {
         text == *t
-            || text.strip_prefix(t).is_some_and(|rest| {
+            || text.strip_prefix(t.as_str()).is_some_and(|rest| {
                 rest.starts_with(' ')
                     && !rest.trim().is_empty()
                     && rest.trim().chars().all(|c| c.is_ascii_digit() || c == ' ')
@@ -144,53 +110,21 @@ pub(super) fn is_total(text: &str) -> bool {
 
 /// Yes or no in the words of four languages, or by a cross.
 pub(super) fn yes_no(text: &str) -> Option<bool> {
-    match one_line(text).to_lowercase().as_str() {
-        "yes" | "y" | "true" | "1" | "x" | "✓" | "ja" | "j" | "wahr" | "oui" | "o" | "vrai" | "sí" | "si"
-        | "s" | "verdadero" | "taxable" => Some(true),
-        "no" | "n" | "false" | "0" | "nein" | "falsch" | "non" | "faux" | "falso" | "exempt" => Some(false),
-        _ => None,
-    }
+    let text = one_line(text).to_lowercase();
+    let among = |words: &[String]| words.contains(&text);
+    if among(&WORDS.yes) { Some(true) } else { among(&WORDS.no).then_some(false) }
 }
-
-/// Words for single pieces.
-const EACH: [&str; 28] = [
-    "each", "ea", "pc", "pcs", "piece", "pieces", "unit", "units", "stk", "stck", "stück", "st", "stueck",
-    "pièce", "pièces", "pce", "pces", "unité", "unités", "u", "ud", "uds", "unidad", "unidades", "pieza",
-    "piezas", "no", "nr",
-];
-
-/// Units that are the same in other words; the first of each is what they are compared by.
-const SAME_UNITS: [&[&str]; 8] = [
-    &[
-        "m²",
-        "m2",
-        "qm",
-        "sqm",
-        "sq m",
-        "square metre",
-        "square meter",
-        "quadratmeter",
-        "mètre carré",
-        "metro cuadrado",
-    ],
-    &["sq ft", "sqft", "sf", "ft²", "ft2", "square foot", "square feet"],
-    &["m", "lfm", "lm", "meter", "metre", "mètre", "metro", "laufmeter", "ml"],
-    &["ft", "lf", "lin ft", "linear foot", "linear feet", "feet", "foot"],
-    &["box", "boxes", "karton", "ktn", "carton", "cartons", "caja", "cajas", "boîte"],
-    &["pack", "packs", "paket", "pkg", "package", "packung", "paquet", "paquete", "pak", "vpe"],
-    &["set", "sets", "satz", "garnitur", "jeu", "juego"],
-    &["pair", "pairs", "paar", "paire", "par", "pr"],
-];
 
 /// A unit in the word by which units are compared.
 pub(super) fn unit(text: &str) -> String {
     let text = one_line(text).to_lowercase();
     let bare = text.trim_end_matches('.').replace('.', " ");
     let bare = one_line(&bare);
-    if EACH.contains(&bare.as_str()) {
+    if WORDS.each.contains(&bare) {
         return "each".to_owned();
     }
-    SAME_UNITS.iter().find(|list| list.contains(&bare.as_str())).map_or(bare, |list| list[0].to_owned())
+    let same = WORDS.same_units.iter().find(|list| list.contains(&bare));
+    same.and_then(|list| list.first()).cloned().unwrap_or(bare)
 }
 
 #[cfg(test)]
@@ -200,6 +134,34 @@ mod tests {
     fn best(heading: &str, into: MapInto) -> Option<F> {
         let all = F::of(into).map(|f| (fit(heading, f, into), f)).filter(|(n, _)| *n > 0);
         all.max_by_key(|(n, _)| *n).map(|(_, f)| f)
+    }
+
+    #[test]
+    fn the_words_can_be_read_and_no_heading_is_of_two_fields() {
+        let words: Words = ron::from_str(TEXT).unwrap();
+        for into in [MapInto::Prices, MapInto::Selections] {
+            let mut seen: HashMap<&String, F> = HashMap::new();
+            for field in F::of(into) {
+                for heading in words.headings.get(&field).into_iter().flatten() {
+                    assert_eq!(*heading, plain(heading), "as headings are compared");
+                    let before = seen.insert(heading, field);
+                    // What a name is called is settled by what the list is taken for.
+                    let both = [before, Some(field)]
+                        .iter()
+                        .all(|f| matches!(f, Some(F::Name | F::Selection | F::Option)));
+                    assert!(before.is_none() || both, "`{heading}` is of {before:?} and {field:?}");
+                }
+            }
+        }
+        for list in words.same_units.iter().chain([&words.each, &words.gross, &words.sums, &words.totals]) {
+            assert!(list.iter().all(|w| *w == w.to_lowercase()), "{list:?}");
+        }
+        let all = |lists: &[&Vec<String>]| lists.iter().flat_map(|l| l.iter().cloned()).collect::<Vec<_>>();
+        let unlike =
+            |words: Vec<String>| words.iter().collect::<std::collections::HashSet<_>>().len() == words.len();
+        assert!(unlike(all(&[&words.yes, &words.no])));
+        assert!(unlike(all(&[&words.chosen, &words.leaning, &words.candidate])));
+        assert!(unlike(words.same_units.iter().flatten().chain(&words.each).cloned().collect()));
     }
 
     #[test]

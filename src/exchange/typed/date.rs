@@ -4,25 +4,10 @@
 //! memory). With strokes or dashes a column settles the order, and where it cannot, the user is asked.
 
 use super::spaces::{one_line, trim};
+use super::words::WORDS;
 use crate::model::DateOrder;
 use crate::model::dates::{FIRST_DAY, LAST_DAY};
 use chrono::{Datelike, NaiveDate, Weekday};
-
-/// Beginnings of the names of months, in the order of the year.
-const MONTHS: [&[&str]; 12] = [
-    &["jan", "jän", "ene"],
-    &["feb", "fév", "fev"],
-    &["mar", "mär", "mrz"],
-    &["apr", "avr", "abr"],
-    &["may", "mai"],
-    &["jun", "juin"],
-    &["jul", "juil"],
-    &["aug", "aoû", "aou", "ago"],
-    &["sep"],
-    &["oct", "okt"],
-    &["nov"],
-    &["dec", "dez", "déc", "dic"],
-];
 
 /// The parts of a date in the order they are written: numbers with how many figures each has.
 struct Parts {
@@ -75,9 +60,9 @@ fn parts(text: &str) -> Option<Parts> {
         } else if named.is_none() && word.chars().all(char::is_alphabetic) {
             // "juin" and "juil" must not be taken for one another.
             let longest =
-                |names: &&[&str]| names.iter().filter(|n| word.starts_with(**n)).map(|n| n.len()).max();
+                |names: &[String]| names.iter().filter(|n| word.starts_with(*n)).map(String::len).max();
             let month =
-                MONTHS.iter().enumerate().filter_map(|(m, names)| Some((longest(names)?, m))).max()?.1;
+                WORDS.months.iter().enumerate().filter_map(|(m, names)| Some((longest(names)?, m))).max()?.1;
             numbers[at] = (u32::try_from(month + 1).ok()?, 0);
             named = Some(at);
         } else {

@@ -6,6 +6,7 @@
 
 use super::TypedError;
 use super::spaces::one_line;
+use super::words::WORDS;
 use crate::model::LeadUnit;
 use crate::model::validate::MAX_LEAD;
 use rust_decimal::Decimal;
@@ -52,200 +53,11 @@ pub enum LeadText {
     NotSaid,
 }
 
-/// Words for what is there at once.
-const AT_ONCE: [&str; 26] = [
-    "in stock",
-    "stock",
-    "on stock",
-    "ex stock",
-    "from stock",
-    "available",
-    "available now",
-    "immediate",
-    "immediately",
-    "ab lager",
-    "auf lager",
-    "lager",
-    "lagernd",
-    "lagerware",
-    "lagerartikel",
-    "sofort",
-    "sofort lieferbar",
-    "sofort verfügbar",
-    "verfügbar",
-    "en stock",
-    "disponible",
-    "immédiat",
-    "disponible immédiatement",
-    "inmediato",
-    "inmediata",
-    "en existencia",
-];
-
-/// Words for what nobody can say.
-const NOT_SAID: [&str; 22] = [
-    "on request",
-    "upon request",
-    "ask",
-    "tbd",
-    "tba",
-    "n/a",
-    "na",
-    "?",
-    "-",
-    "–",
-    "auf anfrage",
-    "a. a.",
-    "nach absprache",
-    "unbekannt",
-    "offen",
-    "nicht lieferbar",
-    "out of stock",
-    "sur demande",
-    "à confirmer",
-    "a consultar",
-    "por confirmar",
-    "agotado",
-];
-
-/// Words that may stand before a time and change nothing about it.
-const BEFORE: [&str; 36] = [
-    "ca",
-    "ca.",
-    "circa",
-    "approx",
-    "approx.",
-    "about",
-    "around",
-    "~",
-    "≈",
-    "env",
-    "env.",
-    "environ",
-    "aprox",
-    "aprox.",
-    "unos",
-    "unas",
-    "up to",
-    "bis zu",
-    "bis",
-    "max",
-    "max.",
-    "from",
-    "ab",
-    "min",
-    "within",
-    "in",
-    "innerhalb",
-    "binnen",
-    "sous",
-    "en",
-    "usually",
-    "ships in",
-    "lieferzeit",
-    "lead time",
-    "délai",
-    "plazo",
-];
-
-/// Words that may stand behind one.
-const BEHIND: [&str; 20] = [
-    "aro",
-    "after order",
-    "after ordering",
-    "after receipt of order",
-    "from order",
-    "lead time",
-    "nach bestellung",
-    "ab bestellung",
-    "nach auftragseingang",
-    "ab auftragseingang",
-    "nach auftrag",
-    "ab auftrag",
-    "lieferzeit",
-    "lieferbar",
-    "après commande",
-    "à réception de commande",
-    "de délai",
-    "desde pedido",
-    "tras el pedido",
-    "desde el pedido",
-];
-
-/// Words for units: what they count, and how many of it.
-const UNITS: &[(&str, LeadUnit, u32)] = &[
-    ("working days", LeadUnit::Working, 1),
-    ("working day", LeadUnit::Working, 1),
-    ("working", LeadUnit::Working, 1),
-    ("business days", LeadUnit::Working, 1),
-    ("business day", LeadUnit::Working, 1),
-    ("workdays", LeadUnit::Working, 1),
-    ("work days", LeadUnit::Working, 1),
-    ("bd", LeadUnit::Working, 1),
-    ("wd", LeadUnit::Working, 1),
-    ("arbeitstage", LeadUnit::Working, 1),
-    ("arbeitstagen", LeadUnit::Working, 1),
-    ("arbeitstag", LeadUnit::Working, 1),
-    ("werktage", LeadUnit::Working, 1),
-    ("werktagen", LeadUnit::Working, 1),
-    ("werktag", LeadUnit::Working, 1),
-    ("at", LeadUnit::Working, 1),
-    ("wt", LeadUnit::Working, 1),
-    ("jours ouvrés", LeadUnit::Working, 1),
-    ("jour ouvré", LeadUnit::Working, 1),
-    ("jours ouvrables", LeadUnit::Working, 1),
-    ("días hábiles", LeadUnit::Working, 1),
-    ("dias habiles", LeadUnit::Working, 1),
-    ("días laborables", LeadUnit::Working, 1),
-    ("dias laborables", LeadUnit::Working, 1),
-    ("calendar days", LeadUnit::Days, 1),
-    ("kalendertage", LeadUnit::Days, 1),
-    ("jours calendaires", LeadUnit::Days, 1),
-    ("días naturales", LeadUnit::Days, 1),
-    ("days", LeadUnit::Days, 1),
-    ("day", LeadUnit::Days, 1),
-    ("d", LeadUnit::Days, 1),
-    ("tage", LeadUnit::Days, 1),
-    ("tagen", LeadUnit::Days, 1),
-    ("tag", LeadUnit::Days, 1),
-    ("t", LeadUnit::Days, 1),
-    ("jours", LeadUnit::Days, 1),
-    ("jour", LeadUnit::Days, 1),
-    ("j", LeadUnit::Days, 1),
-    ("días", LeadUnit::Days, 1),
-    ("día", LeadUnit::Days, 1),
-    ("dias", LeadUnit::Days, 1),
-    ("dia", LeadUnit::Days, 1),
-    ("weeks", LeadUnit::Weeks, 1),
-    ("week", LeadUnit::Weeks, 1),
-    ("wks", LeadUnit::Weeks, 1),
-    ("wk", LeadUnit::Weeks, 1),
-    ("w", LeadUnit::Weeks, 1),
-    ("wochen", LeadUnit::Weeks, 1),
-    ("woche", LeadUnit::Weeks, 1),
-    ("wo", LeadUnit::Weeks, 1),
-    ("semaines", LeadUnit::Weeks, 1),
-    ("semaine", LeadUnit::Weeks, 1),
-    ("sem", LeadUnit::Weeks, 1),
-    ("semanas", LeadUnit::Weeks, 1),
-    ("semana", LeadUnit::Weeks, 1),
-    ("months", LeadUnit::Days, 30),
-    ("month", LeadUnit::Days, 30),
-    ("monate", LeadUnit::Days, 30),
-    ("monaten", LeadUnit::Days, 30),
-    ("monat", LeadUnit::Days, 30),
-    ("mois", LeadUnit::Days, 30),
-    ("meses", LeadUnit::Days, 30),
-    ("mes", LeadUnit::Days, 30),
-];
-
-/// Words for hours, of which a day has 24.
-const HOURS: [&str; 8] = ["h", "hrs", "hours", "std", "stunden", "heures", "horas", "hour"];
-
 /// The unit a word stands for, and how many of it.
 fn unit_of(word: &str) -> Option<(LeadUnit, u32)> {
     let word = word.trim().trim_end_matches('.');
-    UNITS.iter().find(|(known, _, _)| *known == word).map(|(_, unit, times)| (*unit, *times))
+    let found = WORDS.lead_units.iter().find(|(_, _, words)| words.iter().any(|known| known == word));
+    found.map(|(unit, times, _)| (*unit, *times))
 }
 
 /// The unit that a cell or a heading names: `Wochen`, `Lead (weeks)`, `Lieferzeit in Tagen`.
@@ -271,24 +83,25 @@ pub fn unit_in(text: &str) -> Option<LeadUnit> {
 pub fn read(text: &str) -> Result<LeadText, TypedError> {
     let plain = one_line(text).to_lowercase();
     let bare = plain.trim_end_matches(['.', '!']).trim();
-    if bare.is_empty() || NOT_SAID.contains(&plain.as_str()) || NOT_SAID.contains(&bare) {
+    let among = |words: &[String], text: &str| words.iter().any(|w| w == text);
+    if bare.is_empty() || among(&WORDS.not_said, &plain) || among(&WORDS.not_said, bare) {
         return Ok(LeadText::NotSaid);
     }
-    if AT_ONCE.contains(&bare) {
+    if among(&WORDS.at_once, bare) {
         return Ok(LeadText::Time(Lead { count: 0, unit: Some(LeadUnit::Days), min: None, max: None }));
     }
     let wrong = || TypedError::NotALead(one_line(text));
     let mut rest = plain.as_str();
-    for word in AT_ONCE {
+    for word in &WORDS.at_once {
         // "ab Lager, 3 Tage": the time counts.
-        if let Some(cut) = rest.strip_prefix(word)
+        if let Some(cut) = rest.strip_prefix(word.as_str())
             && let Some(cut) = cut.strip_prefix([',', ';', ':'])
         {
             rest = cut.trim();
         }
     }
-    while let Some(cut) = BEFORE.iter().find_map(|w| {
-        let cut = rest.strip_prefix(w)?.trim_start_matches(':');
+    while let Some(cut) = WORDS.before.iter().find_map(|w| {
+        let cut = rest.strip_prefix(w.as_str())?.trim_start_matches(':');
         let apart = cut.starts_with(' ') || !w.ends_with(char::is_alphabetic);
         apart.then(|| cut.trim())
     }) {
@@ -303,12 +116,12 @@ pub fn read(text: &str) -> Result<LeadText, TypedError> {
         }
     }
     let mut word = rest.trim();
-    for behind in BEHIND {
-        word = word.strip_suffix(behind).unwrap_or(word).trim_end_matches([',', ';', ' ']);
+    for behind in &WORDS.behind {
+        word = word.strip_suffix(behind.as_str()).unwrap_or(word).trim_end_matches([',', ';', ' ']);
     }
     let (unit, times, per) = match word {
         "" => (None, 1, 1),
-        hours if HOURS.contains(&hours) => (Some(LeadUnit::Days), 1, 24),
+        hours if among(&WORDS.hours, hours) => (Some(LeadUnit::Days), 1, 24),
         word => {
             let (unit, times) = unit_of(word).ok_or_else(wrong)?;
             (Some(unit), times, 1)

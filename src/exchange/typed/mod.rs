@@ -11,6 +11,7 @@ pub mod lead;
 mod length;
 pub mod number;
 pub mod spaces;
+mod words;
 
 pub use error::TypedError;
 pub use lead::Lead;

@@ -8,51 +8,17 @@
 //! stays open and the user is asked.
 
 use super::spaces::{is_space, trim};
+use super::words::WORDS;
 use crate::model::DecimalMark;
 use rust_decimal::Decimal;
-
-/// Signs and codes of currencies with what each can stand for (ISO 4217 and CLDR, the choice from memory).
-const CURRENCIES: &[(&str, &[&str])] = &[
-    ("€", &["EUR"]),
-    ("EURO", &["EUR"]),
-    ("$", &["USD", "CAD", "AUD", "NZD", "SGD", "HKD", "MXN", "ARS", "CLP", "COP"]),
-    ("US$", &["USD"]),
-    ("CA$", &["CAD"]),
-    ("C$", &["CAD"]),
-    ("A$", &["AUD"]),
-    ("NZ$", &["NZD"]),
-    ("R$", &["BRL"]),
-    ("£", &["GBP"]),
-    ("¥", &["JPY", "CNY"]),
-    ("₹", &["INR"]),
-    ("RS", &["INR", "PKR", "LKR", "NPR", "MUR"]),
-    ("RS.", &["INR", "PKR", "LKR", "NPR", "MUR"]),
-    ("FR.", &["CHF"]),
-    ("SFR", &["CHF"]),
-    ("SFR.", &["CHF"]),
-    ("KR", &["SEK", "NOK", "DKK", "ISK"]),
-    ("KR.", &["SEK", "NOK", "DKK", "ISK"]),
-    ("ZŁ", &["PLN"]),
-    ("KČ", &["CZK"]),
-    ("FT", &["HUF"]),
-    ("₺", &["TRY"]),
-    ("₩", &["KRW"]),
-];
-
-/// Codes that are taken for currencies when they stand beside a number (ISO 4217).
-const CODES: [&str; 34] = [
-    "EUR", "USD", "CAD", "AUD", "NZD", "GBP", "CHF", "JPY", "CNY", "INR", "SEK", "NOK", "DKK", "ISK", "PLN",
-    "CZK", "HUF", "RON", "BGN", "TRY", "ILS", "ZAR", "BRL", "MXN", "ARS", "CLP", "COP", "KRW", "SGD", "HKD",
-    "TWD", "THB", "AED", "SAR",
-];
 
 /// The codes that a sign or code can stand for; `None` when it is none.
 pub fn currency_of(sign: &str) -> Option<Vec<&'static str>> {
     let upper = trim(sign).to_uppercase();
-    if let Some(code) = CODES.iter().find(|c| **c == upper) {
+    if let Some(code) = WORDS.codes.iter().find(|c| **c == upper) {
         return Some(vec![code]);
     }
-    CURRENCIES.iter().find(|(known, _)| *known == upper).map(|(_, codes)| codes.to_vec())
+    WORDS.currencies.get(&upper).map(|codes| codes.iter().map(String::as_str).collect())
 }
 
 /// A number as it is written, taken apart.
