@@ -32,7 +32,6 @@ pub mod lists;
 pub mod mapping;
 pub mod notice;
 pub mod paste;
-mod paste_field;
 pub mod picture;
 pub mod print;
 pub mod progress;

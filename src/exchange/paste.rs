@@ -1,16 +1,21 @@
-//! Reading rows from the clipboard: what each would do, and what is wrong with which cell, before anything is done.
+//! Rows from the clipboard: what each would do, and what is wrong with which cell, before anything is done.
+//!
+//! The text becomes a grid and is read as any list of selections is; what nothing in it settles is read as the project
+//! writes it. A row changes the selection it names, or adds one. A cell that is missing or empty leaves things as they
+//! are.
 
 use super::cell;
-use super::paste_field::Field;
-use super::row_text::{counts, lead_from_text, set_lead};
+use super::mapping::changes::{fill, lead_words};
+use super::mapping::{ListRow, Setup, read as lists, read_csv, words};
+use super::progress::Progress;
+use super::row_text::counts;
+use super::typed::Typed;
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Money, OptionId, Part, PartId, Project, Quantity, RoomId, Selection, SelectionId,
-    SelectionOption, dates, validate,
+    Action, MapField, MapInto, Money, OptionId, Part, PartId, Project, RoomId, Selection, SelectionId,
+    SelectionOption, validate,
 };
-use rust_decimal::Decimal;
 use std::collections::HashSet;
-use std::sync::Arc;
 
 /// What a row would do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,62 +76,43 @@ impl Pasted {
     }
 }
 
-/// Headings taken when the first line has none.
-const USUAL: [Field; 4] = [Field::Name, Field::Room, Field::Category, Field::Allowance];
+/// Columns taken when the first line has no headings.
+const USUAL: [MapField; 4] = [MapField::Selection, MapField::Room, MapField::Category, MapField::Allowance];
 
-/// Longest text that is read.
-const MOST_BYTES: usize = 4_000_000;
-
-/// Reads a text over a project. Rows that name no room belong to `room`.
+/// Reads a text over a project, by its own reader of typed text. Rows that name no room belong to `room`.
 ///
 /// # Errors
 /// When the text as a whole cannot be read as rows.
-pub fn read(project: &Project, text: &str, room: Option<RoomId>) -> Result<Pasted, String> {
-    if text.len() > MOST_BYTES {
-        return Err("This is too much at once; paste it in pieces.".to_owned());
-    }
-    let first = text.lines().next().unwrap_or("");
-    let delimiter = if first.contains('\t') {
-        b'\t'
-    } else if first.contains(';') {
-        b';'
+pub fn read(project: &Project, typed: Typed, text: &str, room: Option<RoomId>) -> Result<Pasted, String> {
+    let tabs = text.lines().next().is_some_and(|first| first.contains('\t')).then_some((b'\t', "tabs"));
+    let grid = read_csv::read_text("", text, "", tabs, &Progress::new()).map_err(|why| why.message)?;
+    let Some(first) = grid.rows.first() else { return Err("There are no rows in this.".to_owned()) };
+    let mut setup = Setup::of(Some(first.number), MapInto::Selections);
+    setup.own = Some(typed);
+    setup.guess_fields(&grid, project, None);
+    let headings = grid.headings(setup.header);
+    let known = headings.iter().filter(|h| words::is_known(h)).count();
+    let mut pasted = Pasted { guessed: known == 0 || known * 2 < first.filled(), ..Pasted::default() };
+    if pasted.guessed {
+        setup.header = None;
+        setup.fields = USUAL.into_iter().map(Some).collect();
+        setup.fields.resize(grid.width.max(USUAL.len()), None);
     } else {
-        b','
-    };
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter)
-        .has_headers(false)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let mut records = Vec::new();
-    for record in reader.records() {
-        let record = record.map_err(|e| format!("This cannot be read as rows: {e}"))?;
-        let line = record.position().map_or(records.len() + 1, |p| p.line() as usize);
-        records.push((line, record));
+        // What lists hold of options is not pasted, and said.
+        let apart = |f: &Option<MapField>| {
+            f.is_none_or(|f| matches!(f, MapField::Name | MapField::Finish | MapField::State))
+        };
+        let strange = headings.iter().zip(&setup.fields).filter(|(h, f)| apart(f) && !h.is_empty());
+        pasted.unknown = strange.map(|(h, _)| h.clone()).collect();
     }
-    records.retain(|(_, r)| r.iter().any(|c| !c.trim().is_empty()));
-    let Some((_, header)) = records.first() else { return Err("There are no rows in this.".to_owned()) };
-    let named = header.iter().any(|h| h.trim().eq_ignore_ascii_case("name"));
-    let mut fields: Vec<Option<Field>> = header.iter().map(|h| Field::of(h, named)).collect();
-    let mut pasted = Pasted::default();
-    let known = fields.iter().flatten().count();
-    let filled = header.iter().filter(|h| !h.trim().is_empty()).count();
-    if known * 2 >= filled && known > 0 {
-        let strange = header.iter().zip(&fields).filter(|(h, f)| f.is_none() && !h.trim().is_empty());
-        pasted.unknown = strange.map(|(h, _)| h.trim().to_owned()).collect();
-        records.remove(0);
-    } else {
-        pasted.guessed = true;
-        fields = USUAL.iter().copied().map(Some).collect();
-    }
-    if !fields.contains(&Some(Field::Name)) && !fields.contains(&Some(Field::Key)) {
+    if setup.column(MapField::Selection).or(setup.column(MapField::Key)).is_none() {
         return Err(
             "There is no column with the names of the selections; give it the heading Selection.".to_owned()
         );
     }
-    let mut reader = Reader {
+    let width = if pasted.guessed { grid.width } else { first.cells.len() };
+    let mut paster = Paster {
         project,
-        fields,
         room,
         next_id: project.next_id,
         keys: project.selections.iter().map(|s| s.key.clone()).collect(),
@@ -134,13 +120,30 @@ pub fn read(project: &Project, text: &str, room: Option<RoomId>) -> Result<Paste
         part_keys: project.all_parts().map(|(_, _, p)| p.key.clone()).collect(),
         seen: HashSet::new(),
     };
-    pasted.rows = records.into_iter().map(|(line, record)| reader.row(line, &record)).collect();
+    for (cells, (read, bad)) in setup.body(&grid).zip(lists::rows(&grid, &setup, project.settings.currency)) {
+        let mut row = PastedRow {
+            line: cells.number,
+            name: read.text(MapField::Selection).to_owned(),
+            does: Does::Nothing,
+            changes: Vec::new(),
+            faults: Vec::new(),
+            actions: Vec::new(),
+        };
+        if row.name.is_empty() {
+            row.name = read.text(MapField::Key).to_owned();
+        }
+        if cells.cells.len() > width {
+            row.fault("Line", "has more cells than there are headings");
+        }
+        paster.row(&read, &mut row);
+        row.faults.extend(bad.into_iter().map(|n| (n.column.unwrap_or_default(), n.message)));
+        pasted.rows.push(row);
+    }
     Ok(pasted)
 }
 
-struct Reader<'a> {
+struct Paster<'a> {
     project: &'a Project,
-    fields: Vec<Option<Field>>,
     room: Option<RoomId>,
     next_id: u32,
     keys: HashSet<String>,
@@ -149,55 +152,40 @@ struct Reader<'a> {
     seen: HashSet<SelectionId>,
 }
 
-impl Reader<'_> {
+impl Paster<'_> {
     fn fresh(&mut self) -> u32 {
         self.next_id += 1;
         self.next_id - 1
     }
 
-    fn row(&mut self, line: usize, record: &csv::StringRecord) -> PastedRow {
-        let fields = self.fields.clone();
-        let get = |field: Field| {
-            let place = fields.iter().position(|f| *f == Some(field))?;
-            record.get(place).map(|c| cell::unguard(c.trim())).filter(|c| !c.is_empty())
-        };
-        let name = get(Field::Name).or(get(Field::Key)).unwrap_or("").to_owned();
-        let mut row = PastedRow {
-            line,
-            name,
-            does: Does::Nothing,
-            changes: Vec::new(),
-            faults: Vec::new(),
-            actions: Vec::new(),
-        };
-        let extra = record.iter().skip(self.fields.len()).any(|c| !c.trim().is_empty());
-        if extra {
-            row.fault("Line", "has more cells than there are headings");
-        }
-        let cells = Cells { get: &get };
-        let found = self.find(&cells, &mut row);
-        match found {
-            Some(at) => self.change(at, &cells, &mut row),
-            None if row.faults.is_empty() => self.add(&cells, &mut row),
+    fn row(&mut self, read: &ListRow, row: &mut PastedRow) {
+        match self.find(read, row) {
+            Some(at) => self.change(at, read, row),
+            None if row.faults.is_empty() => self.add(read, row),
             None => {}
         }
-        row
     }
 
     /// The selection that a row is about; `None` for a new one.
-    fn find(&self, cells: &Cells<'_>, row: &mut PastedRow) -> Option<usize> {
-        if let Some(key) = cells.get(Field::Key)
-            && let Some(at) = self.project.selections.iter().position(|s| s.key == key)
-        {
+    fn find(&self, read: &ListRow, row: &mut PastedRow) -> Option<usize> {
+        let all = &self.project.selections;
+        let by_key = |key: &str| all.iter().position(|s| s.key == key).filter(|_| !key.is_empty());
+        let name = read.text(MapField::Selection);
+        if let Some(at) = by_key(read.text(MapField::Key)).or_else(|| by_key(name)) {
             return Some(at);
         }
-        let name = cells.get(Field::Name)?.to_lowercase();
-        let room = match cells.get(Field::Room) {
-            Some(text) => Some(self.room_of(text, row)?),
-            None => self.room,
+        if name.is_empty() {
+            return None;
+        }
+        let room = match read.text(MapField::Room) {
+            "" => self.room,
+            text => Some(self.room_of(text, row)?),
         };
-        let same = |s: &Arc<Selection>| room.is_none_or(|r| s.room == r) && s.name.to_lowercase() == name;
-        let mut found = self.project.selections.iter().enumerate().filter(|(_, s)| same(s)).map(|(at, _)| at);
+        let name = name.to_lowercase();
+        let same = |at: &usize| {
+            all.get(*at).is_some_and(|s| room.is_none_or(|r| s.room == r) && s.name.to_lowercase() == name)
+        };
+        let mut found = (0..all.len()).filter(same);
         let first = found.next()?;
         if found.next().is_some() {
             row.fault("Selection", "there are several of this name; add the column Key to say which");
@@ -206,159 +194,120 @@ impl Reader<'_> {
     }
 
     fn room_of(&self, text: &str, row: &mut PastedRow) -> Option<RoomId> {
-        let fits = |key: &str, name: &str| key == text || name.eq_ignore_ascii_case(text);
-        let found = self.project.rooms.iter().find(|r| fits(&r.key, &r.name)).map(|r| r.id);
+        let rooms = &self.project.rooms;
+        let found = named(text, rooms.iter().map(|r| (r.id, r.key.as_str(), r.name.as_str())));
         if found.is_none() {
-            let names: Vec<&str> = self.project.rooms.iter().take(8).map(|r| r.name.as_str()).collect();
+            let names: Vec<&str> = rooms.iter().take(8).map(|r| r.name.as_str()).collect();
             row.fault("Room", &format!("there is no room `{text}`; there are {}", names.join(", ")));
         }
         found
     }
 
-    /// Puts the cells of a row into a selection.
-    fn fill(&self, s: &mut Selection, cells: &Cells<'_>, row: &mut PastedRow) {
-        if let Some(text) = cells.get(Field::Name)
-            && text != s.name
-        {
-            row.change("Selection", text);
-            s.name = text.to_owned();
-        }
-        if let Some(text) = cells.get(Field::Room)
-            && let Some(room) = self.room_of(text, row)
-            && room != s.room
-        {
-            row.change("Room", text);
-            s.room = room;
-        }
-        if let Some(text) = cells.get(Field::Category)
-            && text != s.category
-        {
-            row.change("Category", text);
-            s.category = text.to_owned();
-        }
-        if let Some(text) = cells.get(Field::Allowance) {
-            match amount(text) {
-                Ok(amount) if amount != s.allowance => {
-                    row.change("Allowance", text);
-                    s.allowance = amount;
-                }
-                Ok(_) => {}
-                Err(why) => row.fault("Allowance", &why),
+    /// Puts what a row says into a selection.
+    fn fill(&self, s: &mut Selection, read: &ListRow, row: &mut PastedRow) {
+        let before = s.clone();
+        let put = |field, into: &mut String| {
+            if !read.text(field).is_empty() {
+                read.text(field).clone_into(into);
             }
+        };
+        // By its key another selection may be meant, and that is no new name.
+        if read.text(MapField::Selection) != s.key {
+            put(MapField::Selection, &mut s.name);
         }
-        if let Some(text) = cells.get(Field::DecideOn) {
-            match dates::parse_date(text) {
-                Ok(day) if Some(day) != s.decide_on => {
-                    row.change("Decide on", text);
-                    s.decide_on = Some(day);
-                }
-                Ok(_) => {}
-                Err(why) => row.fault("Decide on", &why),
-            }
+        put(MapField::Category, &mut s.category);
+        put(MapField::Notes, &mut s.notes);
+        if !read.text(MapField::Room).is_empty() {
+            s.room = self.room_of(read.text(MapField::Room), row).unwrap_or(s.room);
         }
-        if let Some(text) = cells.get(Field::Notes)
-            && text != s.notes
-        {
-            row.change("Notes", text);
-            s.notes = text.to_owned();
-        }
+        s.allowance = read.allowance.map_or(s.allowance, Money::new);
+        s.decide_on = read.decide_on.or(s.decide_on);
+        let money = |amount| cell::money(amount, self.project.settings.currency);
+        row.note("Selection", s.name != before.name, &s.name);
+        row.note("Room", s.room != before.room, read.text(MapField::Room));
+        row.note("Category", s.category != before.category, &s.category);
+        row.note("Allowance", s.allowance != before.allowance, &money(s.allowance));
+        row.note("Decide on", s.decide_on != before.decide_on, &cell::maybe(s.decide_on));
+        row.note("Notes", s.notes != before.notes, &s.notes);
         if let Err(why) = validate::selection(self.project, s) {
             row.fault("Selection", &why);
         }
     }
 
-    /// Puts the cells of a row into a part.
-    fn fill_part(&self, part: &mut Part, cells: &Cells<'_>, row: &mut PastedRow) {
+    /// Puts what a row says into a part.
+    fn fill_part(&self, part: &mut Part, read: &ListRow, row: &mut PastedRow) {
         let before = part.clone();
-        if let Some(text) = cells.get(Field::Supplier) {
-            let fits = |key: &str, name: &str| key == text || name.eq_ignore_ascii_case(text);
-            match self.project.suppliers.iter().find(|s| fits(&s.key, &s.name)) {
-                Some(supplier) => part.supplier = Some(supplier.id),
-                None => row.fault("Supplier", &format!("there is no supplier `{text}`; add it first")),
-            }
+        fill(part, read);
+        if let Some(quantity) = &read.quantity {
+            part.quantity = quantity.clone();
         }
-        if let Some(text) = cells.get(Field::Phase) {
-            let fits = |key: &str, name: &str| key == text || name.eq_ignore_ascii_case(text);
-            match self.project.phases.iter().find(|p| fits(&p.key, &p.name)) {
-                Some(phase) => part.phase = Some(phase.id),
-                None => row.fault("Phase", &format!("there is no phase `{text}`; add it in Dates first")),
-            }
+        part.waste_pct = read.waste.unwrap_or(part.waste_pct);
+        let (suppliers, phases) = (&self.project.suppliers, &self.project.phases);
+        let supplier = read.text(MapField::Supplier);
+        match named(supplier, suppliers.iter().map(|s| (s.id, s.key.as_str(), s.name.as_str()))) {
+            _ if supplier.is_empty() => {}
+            Some(id) => part.supplier = Some(id),
+            None => row.fault("Supplier", &format!("there is no supplier `{supplier}`; add it first")),
         }
-        if let Some(text) = cells.get(Field::Quantity) {
-            match text.parse::<Quantity>() {
-                Ok(quantity) => part.quantity = quantity,
-                Err(why) => row.fault("Quantity", &why),
-            }
+        let phase = read.text(MapField::Phase);
+        match named(phase, phases.iter().map(|p| (p.id, p.key.as_str(), p.name.as_str()))) {
+            _ if phase.is_empty() => {}
+            Some(id) => part.phase = Some(id),
+            None => row.fault("Phase", &format!("there is no phase `{phase}`; add it in Dates first")),
         }
-        if let Some(text) = cells.get(Field::Unit) {
-            part.unit = text.to_owned();
-        }
-        if let Some(text) = cells.get(Field::Price) {
-            match amount(text) {
-                Ok(price) => part.unit_price = price,
-                Err(why) => row.fault("Unit price", &why),
-            }
-        }
-        if let Some(text) = cells.get(Field::Lead) {
-            match lead_from_text(text) {
-                Ok((count, unit)) => {
-                    set_lead(part, count, unit);
-                }
-                Err(why) => row.fault("Lead", &why),
-            }
-        }
-        for (field, changed) in [
-            (Field::Supplier, part.supplier != before.supplier),
-            (Field::Phase, part.phase != before.phase),
-            (Field::Quantity, part.quantity != before.quantity),
-            (Field::Unit, part.unit != before.unit),
-            (Field::Price, part.unit_price != before.unit_price),
-            (Field::Lead, (part.lead, part.lead_unit) != (before.lead, before.lead_unit)),
-        ] {
-            if changed {
-                row.change(field.title(), cells.get(field).unwrap_or(""));
-            }
-        }
+        let money = |amount| cell::money(amount, self.project.settings.currency);
+        row.note("Supplier", part.supplier != before.supplier, supplier);
+        row.note("Phase", part.phase != before.phase, phase);
+        row.note("Article number", part.article != before.article, &part.article);
+        row.note("Quantity", part.quantity != before.quantity, &part.quantity.to_string());
+        row.note("Unit", part.unit != before.unit, &part.unit);
+        row.note("Units in a pack", part.pack != before.pack, &cell::maybe(part.pack));
+        row.note("Waste", part.waste_pct != before.waste_pct, &cell::number(part.waste_pct));
+        row.note("Unit price", part.unit_price != before.unit_price, &money(part.unit_price));
+        row.note("Discount", part.discount_pct != before.discount_pct, &cell::number(part.discount_pct));
+        row.note("Taxed", part.taxable != before.taxable, &cell::yes_no(part.taxable));
+        row.note("Promised for", part.promised_on != before.promised_on, &cell::maybe(part.promised_on));
+        row.note("Lead", lead_words(part) != lead_words(&before), &lead_words(part));
         if let Err(why) = validate::part(self.project, part) {
             row.fault("Part", &why);
         }
     }
 
-    fn change(&mut self, at: usize, cells: &Cells<'_>, row: &mut PastedRow) {
+    fn change(&mut self, at: usize, read: &ListRow, row: &mut PastedRow) {
         let Some(selection) = self.project.selections.get(at) else { return };
         row.name.clone_from(&selection.name);
         if !self.seen.insert(selection.id) {
             row.fault("Selection", "a row above is about the same one");
         }
         let mut own = Selection { options: Vec::new(), ..selection.as_ref().clone() };
-        self.fill(&mut own, cells, row);
+        self.fill(&mut own, read, row);
         let mut actions = Vec::new();
         if !row.changes.is_empty() {
             actions.push(Action::PutSelection(own));
         }
         let mut option = selection.live_option();
-        if let Some(text) = cells.get(Field::Choice) {
-            let found = selection.options.iter().find(|o| o.name.eq_ignore_ascii_case(text));
-            match (found, counts(self.project, at, text)) {
+        let choice = read.text(MapField::Option);
+        if !choice.is_empty() {
+            let found = selection.options.iter().find(|o| o.name.eq_ignore_ascii_case(choice));
+            match (found, counts(self.project, at, choice)) {
                 (Some(_), Some(true)) => {}
                 (Some(found), _) => {
-                    row.change("Choice", text);
+                    row.changes.push(("Choice".to_owned(), choice.to_owned()));
                     actions.push(Action::Choose(found.id));
                     option = Some(found);
                 }
                 (None, _) => {
                     let names: Vec<&str> = selection.options.iter().map(|o| o.name.as_str()).collect();
                     let have = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
-                    row.fault("Choice", &format!("it has no option `{text}`; it has {have}"));
+                    row.fault("Choice", &format!("it has no option `{choice}`; it has {have}"));
                 }
             }
         }
-        let of_part = self.fields.iter().flatten().any(|f| f.is_of_part() && cells.get(*f).is_some());
-        if of_part {
+        if of_part(read) {
             match option.map(|o| (o, o.parts.as_slice())) {
                 Some((option, [part])) => {
                     let mut changed = part.clone();
-                    self.fill_part(&mut changed, cells, row);
+                    self.fill_part(&mut changed, read, row);
                     if changed != *part {
                         actions.push(Action::PutPart(option.id, changed));
                     }
@@ -373,15 +322,15 @@ impl Reader<'_> {
         row.actions = actions;
     }
 
-    fn add(&mut self, cells: &Cells<'_>, row: &mut PastedRow) {
+    fn add(&mut self, read: &ListRow, row: &mut PastedRow) {
         let name = row.name.clone();
         if name.is_empty() {
             row.fault("Selection", "write a name");
             return;
         }
-        let room = match cells.get(Field::Room) {
-            Some(text) => self.room_of(text, row),
-            None => self.room,
+        let room = match read.text(MapField::Room) {
+            "" => self.room,
+            text => self.room_of(text, row),
         };
         let Some(room) = room else {
             if row.faults.is_empty() {
@@ -389,9 +338,10 @@ impl Reader<'_> {
             }
             return;
         };
-        let wanted = cells.get(Field::Key).unwrap_or(&name);
-        let key = key_from_name(wanted, self.keys.iter().map(String::as_str));
-        let key = if cells.get(Field::Key).is_some() { wanted.to_owned() } else { key };
+        let key = match read.text(MapField::Key) {
+            "" => key_from_name(&name, self.keys.iter().map(String::as_str)),
+            wanted => wanted.to_owned(),
+        };
         let mut selection = Selection {
             id: SelectionId(self.fresh()),
             key: key.clone(),
@@ -403,22 +353,20 @@ impl Reader<'_> {
             notes: String::new(),
             options: Vec::new(),
         };
-        self.fill(&mut selection, cells, row);
-        let of_part = |f: &Field| (f.is_of_part() || *f == Field::Choice) && cells.get(*f).is_some();
-        let of_part = self.fields.iter().flatten().any(of_part);
-        if of_part {
-            let option_name = cells.get(Field::Choice).unwrap_or(&name).to_owned();
+        self.fill(&mut selection, read, row);
+        let choice = read.text(MapField::Option);
+        if of_part(read) || !choice.is_empty() {
+            let option_name = if choice.is_empty() { name } else { choice.to_owned() };
             let option = OptionId(self.fresh());
-            let option_key =
-                key_from_name(&format!("{key} {option_name}"), self.option_keys.iter().map(String::as_str));
-            let part_key =
-                key_from_name(&format!("{key} {option_name}"), self.part_keys.iter().map(String::as_str));
+            let base = format!("{key} {option_name}");
+            let option_key = key_from_name(&base, self.option_keys.iter().map(String::as_str));
+            let part_key = key_from_name(&base, self.part_keys.iter().map(String::as_str));
             let mut part = Part::new(PartId(self.fresh()), &part_key, &option_name);
-            self.fill_part(&mut part, cells, row);
+            self.fill_part(&mut part, read, row);
             self.option_keys.insert(option_key.clone());
             self.part_keys.insert(part_key);
-            if let Some(text) = cells.get(Field::Choice) {
-                row.change("Option", text);
+            if !choice.is_empty() {
+                row.changes.push(("Option".to_owned(), choice.to_owned()));
             }
             let first = SelectionOption::new(option, &option_key, &option_name);
             selection.options.push(SelectionOption { parts: vec![part], ..first });
@@ -429,15 +377,19 @@ impl Reader<'_> {
     }
 }
 
-/// The cells of a row by what they are.
-struct Cells<'a> {
-    get: &'a dyn Fn(Field) -> Option<&'a str>,
+/// The thing of this key or name.
+fn named<'a, I>(text: &str, mut all: impl Iterator<Item = (I, &'a str, &'a str)>) -> Option<I> {
+    all.find(|(_, key, name)| *key == text || name.eq_ignore_ascii_case(text)).map(|(id, ..)| id)
 }
 
-impl<'a> Cells<'a> {
-    fn get(&self, field: Field) -> Option<&'a str> {
-        (self.get)(field)
-    }
+/// Whether a row says anything of the part of an option.
+fn of_part(read: &ListRow) -> bool {
+    let texts = [MapField::Supplier, MapField::Phase, MapField::Unit, MapField::Article];
+    texts.into_iter().any(|f| !read.text(f).is_empty())
+        || [read.unit_price, read.discount, read.waste, read.pack].iter().any(Option::is_some)
+        || read.quantity.is_some()
+        || read.lead.is_some()
+        || read.taxable.is_some()
 }
 
 impl PastedRow {
@@ -445,17 +397,9 @@ impl PastedRow {
         self.faults.push((heading.to_owned(), words.to_owned()));
     }
 
-    fn change(&mut self, heading: &str, value: &str) {
-        self.changes.push((heading.to_owned(), value.to_owned()));
+    fn note(&mut self, heading: &str, changed: bool, value: &str) {
+        if changed {
+            self.changes.push((heading.to_owned(), value.to_owned()));
+        }
     }
-}
-
-/// An amount with or without thousands and a currency sign before it.
-fn amount(text: &str) -> Result<Money, String> {
-    let plain: String =
-        text.chars().filter(|c| !matches!(c, ',' | ' ' | '$' | '€' | '£' | '\u{a0}')).collect();
-    plain
-        .parse::<Decimal>()
-        .map(Money::new)
-        .map_err(|_| format!("`{text}` is no amount; write for example 1,250.00"))
 }

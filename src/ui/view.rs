@@ -5,6 +5,7 @@ use super::derived::Derived;
 use super::theme::Tokens;
 use crate::engine::{Day, Figures};
 pub use crate::exchange::lists::ListScope;
+use crate::exchange::typed::Typed;
 use crate::model::{
     Action, Currency, PartId, PhaseId, Problem, Project, RoomId, Selection, SelectionId, Subject, SupplierId,
 };
@@ -33,6 +34,11 @@ impl View<'_> {
     /// The as-of day.
     pub fn as_of(&self) -> Day {
         self.figures.as_of
+    }
+
+    /// How typed texts are read.
+    pub fn typed(&self) -> Typed {
+        Typed::of(&self.project.settings, self.figures.as_of.date())
     }
 
     /// The selection with a number, without walking all of them.

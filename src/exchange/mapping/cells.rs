@@ -5,7 +5,7 @@ use super::read::{Asks, Bad, ListRow, NO_UNIT, Reader};
 use super::words;
 use crate::exchange::typed::lead::{self, LeadText};
 use crate::exchange::typed::spaces::one_line;
-use crate::exchange::typed::{date, number};
+use crate::exchange::typed::{Typed, date, number};
 use crate::model::validate::{MAX_AMOUNT, MAX_LEAD};
 use crate::model::{DecimalMark, LeadUnit, MapField, OptionState, Quantity};
 use chrono::NaiveDate;
@@ -22,9 +22,15 @@ impl Reader<'_> {
         let (number, written) = match cell {
             RawCell::Number(n) | RawCell::Percent(n) | RawCell::Amount(n, _) => (*n, None),
             RawCell::Text(text) => {
+                let mark = self.decimals.get(&column).copied().flatten();
+                if let Some(own) = self.setup.own {
+                    let own = Typed { decimal: mark.unwrap_or(own.decimal), ..own };
+                    let (number, written) = own.take(text).map_err(|why| why.to_string())?;
+                    return sensible(number).map(|number| (number, Some(written)));
+                }
                 let wrong = || format!("`{}` is no number", one_line(text));
                 let written = number::take_apart(text).ok_or_else(wrong)?;
-                let number = match (self.decimals.get(&column).copied().flatten(), number::says(&written.body)) {
+                let number = match (mark, number::says(&written.body)) {
                     (Some(mark), _) => number::read(&written.body, mark).ok_or_else(|| {
                         let (mark, other) = match mark {
                             DecimalMark::Point => ("a point", "comma"),
@@ -44,13 +50,7 @@ impl Reader<'_> {
             }
             cell => return Err(format!("`{}` is no number", cell.shown())),
         };
-        if number.is_sign_negative() && !number.is_zero() {
-            return Err(format!("{} is negative; write zero or more", number.normalize()));
-        }
-        if number > MAX_AMOUNT {
-            return Err(format!("{} is above a thousand million; check the number", number.normalize()));
-        }
-        Ok((number.normalize(), written))
+        sensible(number).map(|number| (number, written))
     }
 
     pub(super) fn money(
@@ -128,20 +128,22 @@ impl Reader<'_> {
     }
 
     pub(super) fn quantity(&mut self, column: usize, cell: &RawCell) -> Result<Quantity, Bad> {
-        match self.number(column, cell) {
-            Ok((number, _)) => Ok(Quantity::Fixed(number)),
-            Err(why) => match cell {
-                // A rule over the room, as in the sheets of a project.
-                RawCell::Text(text) if text.starts_with(char::is_alphabetic) => text.parse(),
-                _ => Err(why),
-            },
-        }
+        let why = match self.number(column, cell) {
+            Ok((number, written)) if written.as_ref().is_none_or(|w| w.per.is_none()) => {
+                return Ok(Quantity::Fixed(number));
+            }
+            Ok(_) => format!("`{}` is no number", cell.shown()),
+            Err(why) => why,
+        };
+        // A rule over the room, as in the sheets of a project.
+        let RawCell::Text(text) = cell else { return Err(why) };
+        text.parse().map_err(|own| if text.starts_with(char::is_alphabetic) { own } else { why })
     }
 
     pub(super) fn date(&mut self, column: usize, cell: &RawCell) -> Result<NaiveDate, Bad> {
         match cell {
             RawCell::Date(date) => Ok(*date),
-            RawCell::Text(text) => match date::read(text, self.dates) {
+            RawCell::Text(text) => match date::read(text, self.dates).or_else(|| self.own_date(text)) {
                 Some(date) => Ok(date),
                 None if date::says(text) == date::Says::Open => Err(format!(
                     "`{}` can be read two ways; say whether the day or the month stands first",
@@ -155,6 +157,12 @@ impl Reader<'_> {
                 self.headings[column]
             )),
         }
+    }
+
+    /// A day as only the project itself reads it: without a year.
+    fn own_date(&self, text: &str) -> Option<NaiveDate> {
+        let own = self.setup.own?;
+        Typed { dates: self.dates.unwrap_or(own.dates), ..own }.date(text).ok()
     }
 
     /// The unit that stands in the row, in the heading, or was told.
@@ -200,6 +208,18 @@ impl Reader<'_> {
         out.lead = Some((time.count, unit));
         out.lead_bounds = (out.lead_bounds.0.or(time.min), out.lead_bounds.1.or(time.max));
         Ok(())
+    }
+}
+
+/// A number that is neither negative nor too large to be meant.
+fn sensible(number: Decimal) -> Result<Decimal, Bad> {
+    let number = number.normalize();
+    if number.is_sign_negative() && !number.is_zero() {
+        Err(format!("{number} is negative; write zero or more"))
+    } else if number > MAX_AMOUNT {
+        Err(format!("{number} is above a thousand million; check the number"))
+    } else {
+        Ok(number)
     }
 }
 

@@ -6,8 +6,9 @@ use super::read::{ListRow, Reading};
 use super::words;
 use crate::exchange::notice::Notice;
 use crate::exchange::row_text::{lead_text, set_lead};
+use crate::exchange::typed::Lead;
 use crate::model::words::counted;
-use crate::model::{Currency, LeadUnit, MapField, Money, Part, PartId, Project, SelectionOption, SupplierId};
+use crate::model::{Currency, MapField, Money, Part, PartId, Project, SelectionOption, SupplierId};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
@@ -71,7 +72,7 @@ impl ChangeOf {
 enum NewValue {
     UnitPrice(Decimal),
     Discount(Decimal),
-    Lead(u32, LeadUnit, Option<u32>, Option<u32>),
+    Lead(Lead),
     Pack(Decimal),
     Unit(String),
     Taxable(bool),
@@ -84,12 +85,7 @@ impl NewValue {
         match self {
             NewValue::UnitPrice(price) => part.unit_price = Money::new(*price),
             NewValue::Discount(pct) => part.discount_pct = *pct,
-            NewValue::Lead(count, unit, min, max) => {
-                set_lead(part, *count, Some(*unit));
-                if min.is_some() || max.is_some() {
-                    (part.lead_min, part.lead_max) = (*min, *max);
-                }
-            }
+            NewValue::Lead(lead) => set_lead(part, *lead),
             NewValue::Pack(pack) => part.pack = Some(*pack),
             NewValue::Unit(unit) => part.unit.clone_from(unit),
             NewValue::Taxable(taxable) => part.taxable = *taxable,
@@ -226,11 +222,16 @@ fn said(row: &ListRow) -> Vec<NewValue> {
     let mut all = Vec::new();
     all.extend(row.unit_price.map(|n| NewValue::UnitPrice(n.normalize())));
     all.extend(row.discount.map(|n| NewValue::Discount(n.normalize())));
-    all.extend(row.lead.map(|(n, unit)| NewValue::Lead(n, unit, row.lead_bounds.0, row.lead_bounds.1)));
+    all.extend(lead_of(row).map(NewValue::Lead));
     all.extend(row.pack.map(|n| NewValue::Pack(n.normalize())));
     all.extend(row.taxable.map(NewValue::Taxable));
     all.extend(row.promised_on.map(NewValue::PromisedOn));
     all
+}
+
+fn lead_of(row: &ListRow) -> Option<Lead> {
+    let (min, max) = row.lead_bounds;
+    row.lead.map(|(count, unit)| Lead { count, unit: Some(unit), min, max })
 }
 
 fn order_doubt(part: &Part) -> Option<String> {
@@ -272,9 +273,8 @@ fn changes_of(part: &Part, row: &ListRow, currency: Currency) -> Vec<Found> {
         let doubt = small.then(|| "this is less than one percent; a share of one may be meant".to_owned());
         note(ChangeOf::Discount, percent(part.discount_pct), percent(pct), doubt, NewValue::Discount(pct));
     }
-    if let Some((count, unit)) = row.lead {
-        let (min, max) = row.lead_bounds;
-        let value = NewValue::Lead(count, unit, min, max);
+    if let Some(lead) = lead_of(row) {
+        let value = NewValue::Lead(lead);
         let mut next = part.clone();
         value.put(&mut next);
         note(ChangeOf::Lead, lead_words(part), lead_words(&next), None, value);
@@ -345,7 +345,7 @@ pub fn lead_words(part: &Part) -> String {
 }
 
 /// Gives a part what a row says of it.
-pub(super) fn fill(part: &mut Part, row: &ListRow) {
+pub fn fill(part: &mut Part, row: &ListRow) {
     for value in said(row) {
         value.put(part);
     }

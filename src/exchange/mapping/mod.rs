@@ -11,11 +11,11 @@ pub mod changes;
 pub mod grid;
 pub mod matching;
 pub mod read;
-mod read_csv;
+pub(super) mod read_csv;
 mod read_xlsx;
 pub mod selections;
 pub mod setup;
-mod words;
+pub(super) mod words;
 
 pub use accept::{Additions, Wish};
 pub use book::{Book, read_book, read_file};

@@ -104,28 +104,28 @@ pub struct Reading {
 
 /// Reads all rows below the headings.
 pub fn read(grid: &Grid, setup: &Setup, currency: Currency) -> Reading {
-    let mut reader = Reader {
-        place: grid.place(),
-        headings: grid.headings(setup.header),
-        grid,
-        setup,
-        currency,
-        decimals: HashMap::new(),
-        dates: None,
-        heading_unit: None,
-        asked: BTreeSet::new(),
-        out: Reading::default(),
-    };
-    reader.settle();
+    let mut reader = Reader::new(grid, setup, currency);
     reader.unread_prices();
     let header = setup.header.and_then(|n| grid.rows.iter().find(|r| r.number == n));
     for row in setup.body(grid) {
         if header.is_some_and(|h| h.cells == row.cells) || reader.leaves_out(row) {
             continue;
         }
-        reader.row(row);
+        match reader.row(row) {
+            (read, bad) if bad.is_empty() => reader.out.rows.push(read),
+            (_, bad) => {
+                reader.out.bad_rows.insert(row.number);
+                reader.out.bad.extend(bad);
+            }
+        }
     }
     reader.out
+}
+
+/// Reads each row below the headings as far as it can be read, with what is wrong with its cells.
+pub fn rows(grid: &Grid, setup: &Setup, currency: Currency) -> Vec<(ListRow, Vec<Notice>)> {
+    let mut reader = Reader::new(grid, setup, currency);
+    setup.body(grid).map(|row| reader.row(row)).collect()
 }
 
 pub(super) struct Reader<'a> {
@@ -155,7 +155,25 @@ const NUMBERS: [MapField; 6] = [
     MapField::PricePer,
 ];
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    /// A reader with marks and orders settled from whole columns.
+    fn new(grid: &'a Grid, setup: &'a Setup, currency: Currency) -> Reader<'a> {
+        let mut reader = Reader {
+            place: grid.place(),
+            headings: grid.headings(setup.header),
+            grid,
+            setup,
+            currency,
+            decimals: HashMap::new(),
+            dates: None,
+            heading_unit: None,
+            asked: BTreeSet::new(),
+            out: Reading::default(),
+        };
+        reader.settle();
+        reader
+    }
+
     /// Settles marks and orders from whole columns.
     fn settle(&mut self) {
         let columns = NUMBERS.into_iter().chain([MapField::Quantity]);
@@ -173,6 +191,7 @@ impl Reader<'_> {
                         Some(mark)
                     }
                     number::Settled::NoMatter => None,
+                    number::Settled::Open(_) | number::Settled::Mixed(..) if self.setup.own.is_some() => None,
                     number::Settled::Open(example) => {
                         open.push((column, example));
                         None
@@ -234,6 +253,9 @@ impl Reader<'_> {
             match date::settle(texts) {
                 date::Settled::Order(order) => self.dates = Some(order),
                 date::Settled::NoMatter => {}
+                date::Settled::Open(_) if self.setup.own.is_some() => {
+                    self.dates = self.setup.own.map(|own| own.dates);
+                }
                 date::Settled::Open(example) => {
                     let text = format!(
                         "`{example}` can be read two ways; say whether the day or the month stands first"
@@ -296,7 +318,7 @@ impl Reader<'_> {
         self.out.remarks.push(Notice::row(&self.place, row.number, text));
     }
 
-    fn row(&mut self, row: &GridRow) {
+    fn row(&mut self, row: &GridRow) -> (ListRow, Vec<Notice>) {
         let mut out = ListRow { number: row.number, ..ListRow::default() };
         let mut bad = Vec::new();
         let fields: Vec<(usize, MapField)> =
@@ -311,12 +333,7 @@ impl Reader<'_> {
         {
             bad.push(notice);
         }
-        if bad.is_empty() {
-            self.out.rows.push(out);
-        } else {
-            self.out.bad_rows.insert(row.number);
-            self.out.bad.extend(bad);
-        }
+        (out, bad)
     }
 
     fn cell(&mut self, row: &GridRow, column: usize, field: MapField, out: &mut ListRow) -> Result<(), Bad> {

@@ -26,6 +26,20 @@ pub fn read(file: &str, bytes: &[u8], progress: &Progress) -> Result<Grid, Notic
         return Err(Notice::file(file, "this is no text; save the table as CSV or .xlsx"));
     }
     let (text, told) = told_delimiter(&text);
+    read_text(file, text, encoding, told, progress)
+}
+
+/// Reads text into a grid, its cells parted by what is told or as they seem to be.
+///
+/// # Errors
+/// When it is no table, is too large, or the user stopped it.
+pub fn read_text(
+    file: &str,
+    text: &str,
+    encoding: &str,
+    told: Option<(u8, &'static str)>,
+    progress: &Progress,
+) -> Result<Grid, Notice> {
     let (delimiter, name) = told.unwrap_or_else(|| guess_delimiter(text));
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)

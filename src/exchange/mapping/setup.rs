@@ -5,7 +5,7 @@
 use super::grid::{Grid, RawCell};
 use super::words;
 use crate::exchange::typed::spaces::one_line;
-use crate::exchange::typed::{lead, number};
+use crate::exchange::typed::{Typed, lead, number};
 use crate::model::ids::key_from_name;
 use crate::model::{
     DateOrder, DecimalMark, LeadUnit, MapField, MapInto, MappedColumn, Mapping, MappingId, Project,
@@ -37,6 +37,8 @@ pub struct Setup {
     pub lead_unit: Option<LeadUnit>,
     /// Take amounts as they stand, whatever currency is written beside them.
     pub any_currency: bool,
+    /// How the project itself reads what nothing in a column settles; without it the user is asked.
+    pub own: Option<Typed>,
 }
 
 /// A mapping that fits a list.
@@ -51,6 +53,20 @@ pub struct Known {
 }
 
 impl Setup {
+    /// A setup that reads no column yet.
+    pub fn of(header: Option<usize>, into: MapInto) -> Setup {
+        Setup {
+            header,
+            into,
+            fields: Vec::new(),
+            decimal: None,
+            dates: None,
+            lead_unit: None,
+            any_currency: false,
+            own: None,
+        }
+    }
+
     /// Guesses how a list is to be read. `into` is guessed too where it is not given.
     pub fn guess(
         grid: &Grid,
@@ -61,15 +77,7 @@ impl Setup {
         let header = find_header(grid);
         let headings = grid.headings(header);
         let into = into.unwrap_or_else(|| guess_into(&headings));
-        let mut setup = Setup {
-            header,
-            into,
-            fields: Vec::new(),
-            decimal: None,
-            dates: None,
-            lead_unit: None,
-            any_currency: false,
-        };
+        let mut setup = Setup::of(header, into);
         setup.guess_fields(grid, project, supplier);
         setup
     }
@@ -291,13 +299,11 @@ pub fn recognise(
             }
             doubt = false;
             let setup = Setup {
-                header,
-                into: mapping.into,
                 fields,
                 decimal: mapping.decimal,
                 dates: mapping.dates,
                 lead_unit: mapping.lead_unit,
-                any_currency: false,
+                ..Setup::of(header, mapping.into)
             };
             best = Some((count, mapping, setup));
         }

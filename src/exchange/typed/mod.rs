@@ -17,6 +17,7 @@ pub use error::TypedError;
 pub use lead::Lead;
 
 use crate::model::validate::MAX_AMOUNT;
+use crate::model::words::count;
 use crate::model::{Currency, DateOrder, DecimalMark, LeadUnit, Money, Quantity, Settings, Units};
 use chrono::{Datelike, NaiveDate};
 use number::{Says, Written};
@@ -85,7 +86,7 @@ impl Typed {
     /// # Errors
     /// As [`Typed::number`], and an amount of another currency.
     pub fn money(&self, text: &str) -> Result<Money, TypedError> {
-        let (number, written) = self.take(text)?;
+        let (number, written) = self.alone(text)?;
         if written.percent {
             return Err(TypedError::Percentage(spaces::one_line(text)));
         }
@@ -106,7 +107,7 @@ impl Typed {
         let plain = spaces::one_line(text).to_lowercase();
         let plain =
             ["percent", "per cent", "pct"].iter().find_map(|w| plain.strip_suffix(w)).unwrap_or(&plain);
-        let (number, written) = self.take(plain)?;
+        let (number, written) = self.alone(plain)?;
         if written.currency.is_some() {
             return Err(TypedError::NotANumber(spaces::one_line(text)));
         }
@@ -243,8 +244,8 @@ impl Typed {
             Kind::Percent => format!("{} percent", grouped(self.percent(plain)?)),
             Kind::Length => format!("{} {}", self.length(plain)?, self.unit_of_length()),
             Kind::Whole => self.whole::<i64>(plain)?.to_string(),
-            Kind::Days => counted(self.days(plain)?, "day"),
-            Kind::WorkingDays => counted(self.working_days::<u32>(plain)?, "working day"),
+            Kind::Days => count(self.days(plain)?, "day"),
+            Kind::WorkingDays => count(self.working_days::<u32>(plain)?, "working day"),
             Kind::Date => self.date(plain)?.format("%a %b %-d, %Y").to_string(),
             Kind::Lead => self.lead(plain)?.to_string(),
             Kind::Quantity => self.quantity(plain)?.to_string(),
@@ -260,7 +261,7 @@ impl Typed {
 
     /// A number with nothing beside it.
     fn bare(&self, text: &str) -> Result<Decimal, TypedError> {
-        let (number, written) = self.take(text)?;
+        let (number, written) = self.alone(text)?;
         if written.percent {
             return Err(TypedError::Percentage(spaces::one_line(text)));
         }
@@ -270,10 +271,21 @@ impl Typed {
         }
     }
 
+    /// A number that is for nothing in particular: no `12.50 / sq ft`.
+    fn alone(&self, text: &str) -> Result<(Decimal, Written), TypedError> {
+        match self.take(text)? {
+            (_, Written { per: Some(_), .. }) => Err(TypedError::NotANumber(spaces::one_line(text))),
+            found => Ok(found),
+        }
+    }
+
     /// A number with what stands around it.
-    fn take(&self, text: &str) -> Result<(Decimal, Written), TypedError> {
+    ///
+    /// # Errors
+    /// As [`Typed::number`], but for a negative one.
+    pub fn take(&self, text: &str) -> Result<(Decimal, Written), TypedError> {
         let wrong = || TypedError::NotANumber(spaces::one_line(text));
-        let written = number::take_apart(text).filter(|w| w.per.is_none()).ok_or_else(wrong)?;
+        let written = number::take_apart(text).ok_or_else(wrong)?;
         let body = &written.body;
         let mark = match number::says(body) {
             Says::Neither => return Err(wrong()),
@@ -302,10 +314,6 @@ fn not_negative(number: Decimal) -> Result<Decimal, TypedError> {
     } else {
         Ok(number)
     }
-}
-
-fn counted(count: u32, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ mod support;
 
 use egui::{Event, Key, Modifiers};
 use egui_kittest::Harness;
+use needline::exchange::typed::Typed;
 use needline::exchange::{paste, row_text};
 use needline::model::{Action, LeadUnit, Money, Project};
 use needline::ui::ledger::{GroupBy, LedgerColumn, LedgerDialog};
@@ -21,6 +22,10 @@ use support::{
 fn ledger(session: Session) -> Harness<'static, Scene> {
     let (project, day) = hall_bath();
     panel_harness(project, day, session, house::ui)
+}
+
+fn typed(project: &Project) -> Typed {
+    Typed::of(&project.settings, project.settings.start)
 }
 
 fn with_columns(columns: &[LedgerColumn]) -> Session {
@@ -236,7 +241,7 @@ fn what_is_copied_and_pasted_back_changes_nothing() {
     for name in ["hall_bath.ron", "orchard_house.ron"] {
         let (project, _) = support::sample(name);
         let text = row_text::write(&project, &all_rows(&project));
-        let pasted = paste::read(&project, &text, None).unwrap();
+        let pasted = paste::read(&project, typed(&project), &text, None).unwrap();
         assert_eq!((pasted.rows.len(), pasted.faulty()), (project.selections.len(), 0), "{name}");
         assert_eq!(pasted.count(paste::Does::Nothing), project.selections.len(), "{name}");
         assert_eq!(pasted.action(), None);
@@ -249,7 +254,7 @@ fn rows_copied_into_an_empty_house_come_with_their_parts() {
     let text = row_text::write(&project, &all_rows(&project));
     let mut bare = project.clone();
     bare.selections = Default::default();
-    let pasted = paste::read(&bare, &text, None).unwrap();
+    let pasted = paste::read(&bare, typed(&bare), &text, None).unwrap();
     assert_eq!((pasted.count(paste::Does::Add), pasted.faulty()), (20, 0));
     let next = bare.apply(&pasted.action().unwrap()).unwrap();
     for (old, new) in project.selections.iter().zip(next.selections.iter()) {
@@ -277,7 +282,7 @@ fn faults_of_pasted_cells_name_the_cell() {
                 Vanity,Hall bath,,,,Nobody,\n\
                 Toilet,Hall bath,,,,,Not this one\n\
                 ,,,,,,5\n";
-    let pasted = paste::read(&project, text, None).unwrap();
+    let pasted = paste::read(&project, typed(&project), text, None).unwrap();
     let faults: Vec<Vec<&str>> =
         pasted.rows.iter().map(|r| r.faults.iter().map(|(heading, _)| heading.as_str()).collect()).collect();
     assert_eq!(faults[0], ["Allowance"]);
@@ -288,8 +293,8 @@ fn faults_of_pasted_cells_name_the_cell() {
     assert_eq!(faults[5], ["Selection"]);
     assert_eq!(pasted.rows.iter().map(|r| r.line).collect::<Vec<_>>(), [2, 3, 4, 5, 6, 7]);
     assert_eq!(pasted.action(), None, "no row is sound");
-    assert!(paste::read(&project, "", None).is_err());
-    assert!(paste::read(&project, "Colour,Weight\nred,5\n", None).unwrap().guessed);
+    assert!(paste::read(&project, typed(&project), "", None).is_err());
+    assert!(paste::read(&project, typed(&project), "Colour,Weight\nred,5\n", None).unwrap().guessed);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Editing a cell where it stands.
 
 use super::table::Ledger;
-use crate::exchange::row_text::lead_from_text;
+use crate::exchange::row_text::set_lead;
 use crate::model::{Action, Part, Selection};
 use crate::ui::dialogs::fields;
 use crate::ui::ledger::{Editing, LedgerColumn};
@@ -77,8 +77,8 @@ pub fn action(
             Ok(())
         }),
         LedgerColumn::Lead => put_part(&|p| {
-            let (count, unit) = lead_from_text(text)?;
-            crate::exchange::row_text::set_lead(p, count, unit);
+            let lead = view.typed().lead(text).map_err(|why| format!("Lead: {why}"))?;
+            set_lead(p, lead);
             Ok(())
         }),
         _ => Ok(None),

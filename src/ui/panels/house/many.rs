@@ -1,7 +1,8 @@
 //! Changing many selections at once: one step in the undo list.
 
-use crate::exchange::row_text::{lead_from_text, set_lead};
-use crate::model::{Action, LeadUnit, Money, Part, PhaseId, Selection, SelectionId, SupplierId};
+use crate::exchange::row_text::set_lead;
+use crate::exchange::typed::Lead;
+use crate::model::{Action, Money, Part, PhaseId, Selection, SelectionId, SupplierId};
 use crate::ui::dialogs::{dialog_frame, fields};
 use crate::ui::format;
 use crate::ui::ledger::ManyForm;
@@ -85,7 +86,7 @@ fn actions(view: &View<'_>, ids: &[SelectionId], form: &ManyForm) -> Result<Vec<
     let decide_on = fields::day("Decide on", &form.decide_on)?;
     let lead = match form.lead.trim() {
         "" => None,
-        text => Some(lead_from_text(text)?),
+        text => Some(view.typed().lead(text).map_err(|why| format!("Lead time: {why}"))?),
     };
     let category = form.category.trim();
     let mut actions = Vec::new();
@@ -126,17 +127,12 @@ fn actions(view: &View<'_>, ids: &[SelectionId], form: &ManyForm) -> Result<Vec<
     Ok(actions)
 }
 
-fn with(
-    part: &Part,
-    phase: Option<PhaseId>,
-    supplier: Option<SupplierId>,
-    lead: Option<(u32, Option<LeadUnit>)>,
-) -> Part {
+fn with(part: &Part, phase: Option<PhaseId>, supplier: Option<SupplierId>, lead: Option<Lead>) -> Part {
     let mut changed = part.clone();
     changed.phase = phase.or(part.phase);
     changed.supplier = supplier.or(part.supplier);
-    if let Some((count, unit)) = lead {
-        set_lead(&mut changed, count, unit);
+    if let Some(lead) = lead {
+        set_lead(&mut changed, lead);
     }
     changed
 }

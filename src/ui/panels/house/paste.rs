@@ -22,7 +22,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut PasteFor
     // Read again only when the text, the document or the room is another one.
     let key = (view.derived.key().0, room.map(|r| r.id));
     if form.read.as_ref().is_none_or(|(text, known, _)| *text != form.text || *known != key) {
-        let read = paste::read(view.project, &form.text, session.room);
+        let read = paste::read(view.project, view.typed(), &form.text, session.room);
         form.read = Some((form.text.clone(), key, read.map(Box::new)));
         form.error = None;
     }
