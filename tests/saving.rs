@@ -73,10 +73,13 @@ fn saved(times: usize) -> (tempfile::TempDir, PathBuf) {
 }
 
 /// Every file of a folder by its name.
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+fn files(folder: &Path) -> BTreeMap<String, String> {
     let entry = |entry: io::Result<fs::DirEntry>| {
         let path = entry.unwrap().path();
-        (path.file_name().unwrap().to_string_lossy().into_owned(), fs::read(&path).unwrap_or_default())
+        (
+            path.file_name().unwrap().to_string_lossy().into_owned(),
+            fs::read_to_string(&path).unwrap_or_default(),
+        )
     };
     fs::read_dir(folder).unwrap().map(entry).collect()
 }

@@ -6,8 +6,10 @@
 
 use super::export::{WriteError, make_folder};
 use super::progress::{Cancelled, Progress};
-use std::fs::{self, File};
-use std::io::{self, Write};
+use crate::model::file::{Disk, System, beside, sync_folder};
+use std::collections::BTreeSet;
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// Why an export did not come about. Every file is then as it was.
@@ -116,23 +118,21 @@ pub fn write_all(files: &[NewFile], progress: &Progress) -> Result<(), ExportErr
         }
     }
     if done.is_ok() {
-        sync_folders(files);
+        files
+            .iter()
+            .filter_map(|f| f.path.parent())
+            .collect::<BTreeSet<_>>()
+            .into_iter()
+            .for_each(sync_folder);
     }
     done
-}
-
-fn beside(path: &Path, ending: &str) -> PathBuf {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".{name}.{}.{ending}", std::process::id()))
 }
 
 fn write_beside(file: &NewFile, beside: &Path) -> io::Result<()> {
     if file.path.is_dir() {
         return Err(io::Error::new(io::ErrorKind::IsADirectory, "there is a folder of this name"));
     }
-    let mut out = File::create(beside)?;
-    out.write_all(&file.bytes)?;
-    out.sync_all()
+    System.write(beside, &file.bytes)
 }
 
 /// Renames each file to its place; at a refusal those before it get their old content back.
@@ -168,19 +168,6 @@ fn take_back(step: &mut Step) {
     match step.old.take() {
         Some(old) => drop(fs::rename(old, &step.path)),
         None => drop(fs::remove_file(&step.path)),
-    }
-}
-
-/// On systems where a folder cannot be opened for syncing the renames themselves have to do.
-fn sync_folders(files: &[NewFile]) {
-    let mut folders: Vec<&Path> = files.iter().filter_map(|f| f.path.parent()).collect();
-    folders.sort_unstable();
-    folders.dedup();
-    for folder in folders {
-        let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
-        if let Ok(folder) = File::open(folder) {
-            let _ = folder.sync_all();
-        }
     }
 }
 

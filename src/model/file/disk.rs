@@ -49,7 +49,7 @@ pub struct System;
 impl Disk for System {}
 
 /// A name beside a file for what is on its way there.
-pub(super) fn beside(path: &Path, ending: &str) -> PathBuf {
+pub fn beside(path: &Path, ending: &str) -> PathBuf {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     path.with_file_name(format!(".{name}.{}.{ending}", std::process::id()))
 }
@@ -69,10 +69,10 @@ pub(super) fn rename_all(disk: &dyn Disk, moves: &[(PathBuf, PathBuf)]) -> io::R
     Ok(())
 }
 
-/// Waits until the names in the folder of a file are on the disk. Where a folder cannot be opened for that, the rename
-/// itself has to do.
-pub(super) fn sync_folder(path: &Path) {
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+/// Waits until the names in a folder are on the disk. Where a folder cannot be opened for that, the renames themselves
+/// have to do.
+pub fn sync_folder(folder: &Path) {
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
     if let Ok(folder) = File::open(folder) {
         let _ = folder.sync_all();
     }

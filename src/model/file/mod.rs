@@ -7,7 +7,7 @@ mod disk;
 mod text;
 
 pub use backup::KEPT_BACKUPS;
-pub use disk::{Disk, System};
+pub use disk::{Disk, System, beside, sync_folder};
 pub use text::{SCHEMA, from_text, to_text};
 
 use super::project::Project;
@@ -161,7 +161,7 @@ pub fn save_on(
 /// Writes the new file and the version to be kept beside their places. Only when both are whole names change.
 fn write_keeping(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
     path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
-    let (new, copy) = (disk::beside(path, "part"), disk::beside(path, "bak"));
+    let (new, copy) = (beside(path, "part"), beside(path, "bak"));
     let (mut moves, oldest) = match path.exists() {
         true => backup::moves(path, &copy),
         false => (Vec::new(), None),
@@ -177,7 +177,7 @@ fn write_keeping(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
         Ok(()) => oldest.iter().for_each(|oldest| drop(disk.remove(oldest))),
         Err(_) => [new, copy].iter().for_each(|half| drop(disk.remove(half))),
     }
-    disk::sync_folder(path);
+    path.parent().into_iter().for_each(sync_folder);
     done
 }
 
@@ -187,12 +187,12 @@ fn write_keeping(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
 /// As the system reports; the old file is then untouched.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
-    let beside = disk::beside(path, "part");
+    let beside = beside(path, "part");
     let written = System.write(&beside, bytes).and_then(|()| System.rename(&beside, path));
     if written.is_err() {
         // The half-written copy is of no use to anybody.
         let _ = System.remove(&beside);
     }
-    disk::sync_folder(path);
+    path.parent().into_iter().for_each(sync_folder);
     written
 }

@@ -74,8 +74,8 @@ fn fault(text: &str, error: &ron::error::SpannedError) -> (usize, usize, String)
     let at = error.span.start;
     let last = text.lines().last().unwrap_or_default();
     if schema_of(text).is_none() {
-        let what = "this is no Needline project; choose a file that this program saved, or read sheets and workbooks \
-                    as such";
+        let what =
+            "this is no Needline project; choose a file that was saved by it, or import sheets and workbooks";
         (at.line, at.col, what.to_owned())
     } else if !text.trim_end().ends_with("\n)") && error.span.end.line >= text.lines().count() {
         let what = "the file ends here, in the middle of the project; the rest is missing";
