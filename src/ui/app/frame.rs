@@ -1,7 +1,10 @@
 //! Drawing the zones of the window.
 
 use super::NeedlineApp;
+use crate::exchange::typed::Typed;
+use crate::model::Settings;
 use crate::ui::command::Command;
+use crate::ui::dialogs::fields;
 use crate::ui::document::Document;
 use crate::ui::panels;
 use crate::ui::session::WorkArea;
@@ -19,6 +22,9 @@ impl NeedlineApp {
     pub(super) fn draw(&mut self, ui: &mut Ui) {
         let tokens = theme::tokens(ui.ctx());
         let ctx = ui.ctx().clone();
+        let usual = Settings::new("", self.today);
+        let settings = self.document.as_ref().map_or(&usual, |d| &d.project().settings);
+        fields::read_by(Typed::of(settings, self.as_of()));
         match self.document.take() {
             Some(document) => {
                 if document.derived().is_some() {

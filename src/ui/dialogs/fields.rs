@@ -1,12 +1,14 @@
 //! Fields of forms: text with a name before it, choices, and reading numbers and dates with a message that says what to do.
 
-use crate::model::dates::parse_date;
-use crate::model::{Money, Units};
+use crate::exchange::typed::{Kind, Lead, Typed, TypedError};
+use crate::model::dates::FIRST_DAY;
+use crate::model::{Money, Settings, Units};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
 use egui::{ComboBox, TextEdit, Ui};
 use rust_decimal::Decimal;
+use std::cell::Cell;
 
 const NAME_WIDTH: f32 = 150.0;
 
@@ -30,13 +32,43 @@ pub fn text(ui: &mut Ui, label: &str, value: &mut String) {
 
 /// One line of text with what to write shown while it is empty.
 pub fn text_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
-    ui.horizontal(|ui| {
+    one_line(ui, label, value, hint);
+}
+
+fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str) -> egui::Response {
+    let field = ui.horizontal(|ui| {
         let label = name(ui, label);
         let field = ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY).hint_text(hint));
         let field = field.labelled_by(label.id);
         if ui.data_mut(|d| d.remove_temp::<bool>(egui::Id::unique("focus_first"))).is_some() {
             field.request_focus();
         }
+        field
+    });
+    say_fault(ui, label, &field.inner);
+    field.inner
+}
+
+/// Lets the field that a fault names be marked, with the fault beneath it.
+pub fn set_fault(ctx: &egui::Context, fault: Option<&String>) {
+    let id = egui::Id::unique("form_fault");
+    ctx.data_mut(|d| d.insert_temp(id, fault.cloned()));
+}
+
+/// Marks a field when it is the one at fault, and says why beneath it.
+fn say_fault(ui: &mut Ui, label: &str, field: &egui::Response) {
+    let fault: Option<String> = ui.data(|d| d.get_temp(egui::Id::unique("form_fault"))).flatten();
+    // `Hold, working days` is called `Hold` in what is said of it.
+    let own = |(of, why): (&str, &str)| {
+        let rest = label.strip_prefix(of).filter(|rest| rest.is_empty() || rest.starts_with(','));
+        rest.map(|_| why.to_owned())
+    };
+    let Some(why) = fault.as_deref().and_then(|fault| fault.split_once(": ")).and_then(own) else { return };
+    let tone = ui.visuals().error_fg_color;
+    ui.painter().rect_stroke(field.rect, 2.0, egui::Stroke::new(1.5, tone), egui::StrokeKind::Inside);
+    ui.horizontal(|ui| {
+        ui.add_space(NAME_WIDTH + ui.spacing().item_spacing.x);
+        ui.add(egui::Label::new(egui::RichText::new(why).color(tone)).wrap());
     });
 }
 
@@ -50,7 +82,20 @@ pub fn lines(ui: &mut Ui, label: &str, value: &mut String) {
 
 /// A date as year-month-day, or nothing.
 pub fn date(ui: &mut Ui, label: &str, value: &mut String) {
-    text_hint(ui, label, value, "year-month-day");
+    let field = one_line(ui, label, value, "2026-12-17 or Dec 17");
+    say_understood(ui, &field, value, Kind::Date);
+}
+
+/// Says at the end of a field that was left what its text is understood as, where that is not what stands there.
+fn say_understood(ui: &mut Ui, field: &egui::Response, value: &str, kind: Kind) {
+    if !field.has_focus()
+        && let Ok(Some(words)) = reader().understood(kind, value)
+    {
+        let place = field.rect.shrink2(egui::vec2(6.0, 0.0));
+        let layout = egui::Layout::right_to_left(egui::Align::Center);
+        let mut over = ui.new_child(egui::UiBuilder::new().max_rect(place).layout(layout));
+        over.add(egui::Label::new(egui::RichText::new(words).weak()).truncate().selectable(false));
+    }
 }
 
 /// One of several named values.
@@ -89,67 +134,87 @@ pub fn section(ui: &mut Ui, tokens: &Tokens, title: &str) {
     pieces::group_title(ui, tokens, title);
 }
 
+thread_local! {
+    /// The window shows one project at a time, and draws on one thread.
+    static READER: Cell<Option<Typed>> = const { Cell::new(None) };
+}
+
+/// Lets fields be read by the project that is shown; set before each frame.
+pub fn read_by(typed: Typed) {
+    READER.set(Some(typed));
+}
+
+/// How typed texts are read.
+pub fn reader() -> Typed {
+    READER.get().unwrap_or_else(|| Typed::of(&Settings::new("", FIRST_DAY), FIRST_DAY))
+}
+
+/// Reads a text, with the name of the field before what is wrong; `None` when it is empty.
+fn filled<T>(
+    label: &str,
+    text: &str,
+    read: impl FnOnce(&Typed, &str) -> Result<T, TypedError>,
+) -> Result<Option<T>, String> {
+    match text.trim() {
+        "" => Ok(None),
+        text => read(&reader(), text).map(Some).map_err(|why| format!("{label}: {why}")),
+    }
+}
+
 /// A decimal; empty is zero.
 ///
 /// # Errors
 /// What is wrong, with the name of the field.
 pub fn decimal(label: &str, text: &str) -> Result<Decimal, String> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Ok(Decimal::ZERO);
-    }
-    text.replace(',', "")
-        .parse()
-        .map_err(|_| format!("{label}: `{text}` is no number; write for example 12.50"))
+    filled(label, text, Typed::number).map(Option::unwrap_or_default)
 }
 
-/// A length in the project's unit; empty is zero. Where that is feet, inches and fractions of them are read as well:
-/// `12' 6 1/2"`, kept to a ten-thousandth of a foot.
+/// Percent up to 100; empty is zero.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn percent(label: &str, text: &str) -> Result<Decimal, String> {
+    filled(label, text, Typed::percent).map(Option::unwrap_or_default)
+}
+
+/// A length in the unit given; empty is zero.
 ///
 /// # Errors
 /// What is wrong, with the name of the field.
 pub fn length(label: &str, text: &str, units: Units) -> Result<Decimal, String> {
-    let plain = text.trim().replace(['\u{2032}', '\u{2019}'], "'").replace(['\u{2033}', '\u{201d}'], "\"");
-    if units == Units::Metric || !plain.contains(['\'', '"']) {
-        return decimal(label, &plain);
-    }
-    let wrong = || format!("{label}: `{}` is no length; write for example 12.5 or 12' 6\"", text.trim());
-    let (feet, inches) = plain.split_once('\'').unwrap_or(("0", &plain));
-    let feet = decimal(label, feet).map_err(|_| wrong())?;
-    let inches = inches.trim().trim_end_matches('"');
-    let mut sum = Decimal::ZERO;
-    for piece in inches.split_whitespace() {
-        let number = |text: &str| text.parse::<Decimal>().map_err(|_| wrong());
-        let value = match piece.split_once('/') {
-            Some((top, bottom)) => number(top)?.checked_div(number(bottom)?).ok_or_else(wrong)?,
-            None => number(piece)?,
-        };
-        sum = sum.checked_add(value).ok_or_else(wrong)?;
-    }
-    let whole = feet.checked_add(sum / Decimal::from(12)).ok_or_else(wrong)?;
-    Ok(whole.round_dp(4).normalize())
+    filled(label, text, |typed, text| Typed { units, ..*typed }.length(text)).map(Option::unwrap_or_default)
 }
 
 /// An amount; empty is zero.
 ///
 /// # Errors
-/// As [`decimal`].
+/// What is wrong, with the name of the field.
 pub fn amount(label: &str, text: &str) -> Result<Money, String> {
-    decimal(label, text).map(Money::new)
+    filled(label, text, Typed::money).map(Option::unwrap_or_default)
 }
 
 /// A whole number; `None` when empty.
 ///
 /// # Errors
 /// What is wrong, with the name of the field.
-pub fn whole<T: std::str::FromStr>(label: &str, text: &str) -> Result<Option<T>, String> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Ok(None);
-    }
-    text.parse()
-        .map(Some)
-        .map_err(|_| format!("{label}: `{text}` is no whole number of the kind needed here"))
+pub fn whole<T: TryFrom<i64>>(label: &str, text: &str) -> Result<Option<T>, String> {
+    filled(label, text, Typed::whole)
+}
+
+/// Calendar days, also as weeks; `None` when empty.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn days(label: &str, text: &str) -> Result<Option<u32>, String> {
+    filled(label, text, Typed::days)
+}
+
+/// Working days; `None` when empty.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn working_days<T: TryFrom<i64>>(label: &str, text: &str) -> Result<Option<T>, String> {
+    filled(label, text, Typed::working_days)
 }
 
 /// A date; `None` when empty.
@@ -157,10 +222,23 @@ pub fn whole<T: std::str::FromStr>(label: &str, text: &str) -> Result<Option<T>,
 /// # Errors
 /// What is wrong, with the name of the field.
 pub fn day(label: &str, text: &str) -> Result<Option<NaiveDate>, String> {
-    if text.trim().is_empty() {
-        return Ok(None);
-    }
-    parse_date(text).map(Some).map_err(|why| format!("{label}: {why}"))
+    filled(label, text, Typed::date)
+}
+
+/// A date that must be there.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn needed_day(label: &str, text: &str) -> Result<NaiveDate, String> {
+    day(label, text)?.ok_or_else(|| format!("{label}: write a date"))
+}
+
+/// A lead time; `None` when empty.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn lead(label: &str, text: &str) -> Result<Option<Lead>, String> {
+    filled(label, text, Typed::lead)
 }
 
 /// A name that must not be empty.
@@ -175,32 +253,4 @@ pub fn required(label: &str, text: &str) -> Result<String, String> {
 /// Text of an optional value.
 pub fn shown<T: ToString>(value: Option<T>) -> String {
     value.map_or(String::new(), |v| v.to_string())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Twelve inches are a foot.
-    #[test]
-    fn feet_and_inches_are_read() {
-        let read = |text: &str| length("Length", text, Units::Us).map(|d| d.to_string());
-        for (text, feet) in [
-            ("12.5", "12.5"),
-            ("12' 6\"", "12.5"),
-            ("12'6", "12.5"),
-            ("30\"", "2.5"),
-            ("7'", "7"),
-            ("0' 4 1/2\"", "0.375"),
-            ("10\u{2032} 4\u{2033}", "10.3333"),
-            ("", "0"),
-        ] {
-            assert_eq!(read(text).as_deref(), Ok(feet), "{text}");
-        }
-        for text in ["12' x\"", "'", "1/0\"", "six", "12' 6' 3\""] {
-            let expected = text == "'";
-            assert_eq!(read(text).is_ok(), expected, "{text}");
-        }
-        assert!(length("Length", "12' 6\"", Units::Metric).is_err());
-    }
 }

@@ -206,7 +206,9 @@ impl OpenForm {
             }
             area.show(ui, |ui| {
                 ui.set_width(ui.available_width() - 8.0);
+                fields::set_fault(ui.ctx(), self.error.as_ref());
                 self.fields(ui, project, tokens);
+                fields::set_fault(ui.ctx(), None);
             });
             if let Some(error) = &self.error {
                 ui.add_space(4.0);

@@ -90,7 +90,7 @@ impl ReturnForm {
         let restock = if self.restock.trim().is_empty() {
             None
         } else {
-            Some(fields::decimal("Restocking", &self.restock)?)
+            Some(fields::percent("Restocking", &self.restock)?)
         };
         let went_back_on = fields::day("On", &self.went_back)?;
         Ok(Action::PutReturn(Return {

@@ -2,10 +2,12 @@
 
 use super::fields;
 use super::house_forms::shown_decimal;
+use crate::exchange::typed::TypedError;
 use crate::model::dates::ClosedRange;
 use crate::model::ids::key_from_name;
 use crate::model::{Action, Freight, Project, Supplier, SupplierId};
 use crate::ui::theme::Tokens;
+use chrono::NaiveDate;
 use egui::Ui;
 
 /// A supplier.
@@ -108,19 +110,19 @@ impl SupplierForm {
                 text => Some(text.parse()?),
             },
             ship_days: fields::whole("Days on the road", &self.ship_days)?.unwrap_or(0),
-            tax_pct: fields::decimal("Sales tax", &self.tax)?,
+            tax_pct: fields::percent("Sales tax", &self.tax)?,
             freight: Freight {
                 flat: fields::amount("Freight, flat", &self.flat)?,
                 per_item: fields::amount("Freight a unit", &self.per_item)?,
-                pct: fields::decimal("Freight, percent", &self.freight_pct)?,
+                pct: fields::percent("Freight, percent", &self.freight_pct)?,
                 free_over: maybe("Free from", &self.free_over)?,
                 taxed: self.freight_taxed,
             },
-            deposit_pct: fields::decimal("Deposit", &self.deposit)?,
-            net_days: fields::whole("Balance due", &self.net_days)?.unwrap_or(0),
+            deposit_pct: fields::percent("Deposit", &self.deposit)?,
+            net_days: fields::days("Balance due", &self.net_days)?.unwrap_or(0),
             min_order: maybe("Smallest order", &self.min_order)?,
-            restock_pct: fields::decimal("Restocking", &self.restock)?,
-            return_days: fields::whole("Returns within", &self.return_days)?,
+            restock_pct: fields::percent("Restocking", &self.restock)?,
+            return_days: fields::days("Returns within", &self.return_days)?,
             closed: closed_ranges(&self.closed, &self.old.as_ref().map_or(Vec::new(), |s| s.closed.clone()))?,
         }))
     }
@@ -140,12 +142,25 @@ pub fn closed_ranges(text: &str, before: &[ClosedRange]) -> Result<Vec<ClosedRan
         .map(str::trim)
         .filter(|line| !line.is_empty())
         .map(|line| {
-            let (from, to) = line.split_once(char::is_whitespace).unwrap_or((line, line));
-            let from = crate::model::dates::parse_date(from)?;
-            let to = crate::model::dates::parse_date(to)?;
+            let (from, to) = first_and_last(line).map_err(|why| why.to_string())?;
             let why =
                 before.iter().find(|r| r.from == from && r.to == to).map_or(String::new(), |r| r.why.clone());
             Ok(ClosedRange { from, to, why })
         })
         .collect()
+}
+
+/// One day, or two with nothing or a word for `to` between.
+fn first_and_last(line: &str) -> Result<(NaiveDate, NaiveDate), TypedError> {
+    let typed = fields::reader();
+    let words: Vec<&str> = line.split_whitespace().collect();
+    let ends = (1..words.len()).find_map(|at| {
+        let behind = if matches!(words[at], "to" | "-" | "–") { at + 1 } else { at };
+        let day = |words: &[&str]| typed.date(&words.join(" ")).ok();
+        Some((day(&words[..at])?, day(&words[behind..])?))
+    });
+    match typed.date(line) {
+        Ok(day) => Ok((day, day)),
+        Err(why) => ends.ok_or(why),
+    }
 }

@@ -85,7 +85,7 @@ impl SwapForm {
         }
         for row in &self.prices {
             let cost = fields::amount("Cost", &row.cost)?;
-            let days = fields::whole::<u16>("Days", &row.days)?.map_or(0, i32::from);
+            let days = fields::working_days::<u16>("Days", &row.days)?.map_or(0, i32::from);
             if !cost.is_zero() || days > 0 {
                 wish.prices.push(Price { key: row.key.clone(), cost, days });
             }

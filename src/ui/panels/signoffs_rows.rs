@@ -3,8 +3,8 @@
 use super::signoffs::{State, mark};
 use crate::engine::Day;
 use crate::engine::gates::{GateFigures, Lack, Missing, condition_text};
-use crate::model::dates::parse_date;
 use crate::model::{Action, Attempt, Condition, Correction, Gate, Need, Phase, PhaseKind, Subject, caution};
+use crate::ui::dialogs::fields;
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
@@ -177,7 +177,7 @@ fn confirm(
             .on_hover_text("Who said so");
         ui.add(egui::TextEdit::singleline(on).desired_width(100.0)).on_hover_text("Said on, year-month-day");
         if ui.button("Confirm").clicked() {
-            said = Some((who.trim().to_owned(), parse_date(on)));
+            said = Some((who.trim().to_owned(), fields::needed_day("Said on", on)));
         }
         cancel = ui.button("Cancel").clicked();
     });
@@ -352,7 +352,7 @@ pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
         cancel = ui.button("Cancel").clicked();
     });
     if let Some(passed) = passed {
-        match parse_date(on) {
+        match fields::needed_day("Day of the visit", on) {
             Ok(date) => {
                 let attempt = Attempt { date, passed, note: note.trim().to_owned(), correct_by: None };
                 out.act(Action::RecordAttempt(phase.id, attempt));

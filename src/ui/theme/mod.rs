@@ -62,6 +62,8 @@ pub fn apply(ctx: &Context) {
             v.faint_bg_color = t.hovered;
             v.override_text_color = Some(t.text);
             v.hyperlink_color = t.accent;
+            v.error_fg_color = t.late;
+            v.weak_text_color = Some(t.muted);
             v.selection.bg_fill = t.picked;
             v.selection.stroke = Stroke::new(1.0, t.accent);
             v.window_stroke = Stroke::new(1.0, t.line);

@@ -403,6 +403,41 @@ fn pick(program: &mut Program, list: &str, entry: &str) {
     press(program, entry);
 }
 
+/// Commas were dropped: 755,50 became 75,550.00.
+#[test]
+fn forms_mark_the_field_that_can_be_read_two_ways_and_say_what_was_understood() {
+    let mut program = begin("2026-11-26");
+    press_room(&mut program, "Bath");
+    support::all(&program, Role::Button)
+        .into_iter()
+        .find(|n| support::label(n).as_deref() == Some("Add a selection…"))
+        .unwrap()
+        .click();
+    program.run();
+    fill(&mut program, "Name", "Tub");
+    for (text, words) in [
+        ("755,50", "`755,50` can be 755.50 or 75550; write 755.50 or 75550"),
+        ("1,2,3", "`1,2,3` is no number; write for example 12.50"),
+        ("45 EUR", "`45 EUR` is in EUR, and the project is in USD; write what it comes to in USD"),
+    ] {
+        fill(&mut program, "Allowance", text);
+        press(&mut program, "Done");
+        assert!(form_is_open(&program), "{text}");
+        let said = labels(&program, Role::Label);
+        assert!(said.iter().any(|l| l == words), "at its field: {text}");
+        assert!(said.iter().any(|l| *l == format!("Allowance: {words}")), "and below: {text}");
+    }
+    fill(&mut program, "Allowance", "$755.50");
+    fill(&mut program, "Decide on", "Dec 17");
+    named(&program, Role::TextInput, "Name").focus();
+    program.run();
+    assert!(says(&program, "Thu Dec 17, 2026"));
+    press(&mut program, "Done");
+    let made = selection(&project(&program), "tub").clone();
+    assert_eq!(made.allowance.amount().to_string(), "755.5");
+    assert_eq!(made.decide_on, Some(support::date("2026-12-17")));
+}
+
 #[test]
 fn selection_option_and_part_through_the_forms_come_to_a_need_date() {
     let mut program = begin("2026-03-02");

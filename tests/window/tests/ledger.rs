@@ -95,6 +95,40 @@ fn what_is_no_amount_is_said_and_keeps_the_field_open() {
     assert!(harness.state_mut().take().is_empty(), "nothing was changed");
 }
 
+/// Commas were dropped: 755,50 became 75,550.00.
+#[test]
+fn what_can_be_read_two_ways_is_asked_in_the_cell() {
+    let mut harness = ledger(with_columns(&[LedgerColumn::Allowance, LedgerColumn::Lead]));
+    for (text, words) in
+        [("755,50", "755.50 or 75550"), ("1e5", "no number"), ("1,2,3", "no number"), ("45 EUR", "USD")]
+    {
+        begin_editing(&mut harness, "Allowance of Tub");
+        fill(&mut harness, "Allowance of Tub", text);
+        harness.key_press(Key::Enter);
+        harness.run();
+        assert!(harness.state_mut().take().is_empty(), "{text}");
+        let editing = harness.state().session.ledger.editing.clone().expect("still open");
+        assert_eq!(editing.text, text, "what was typed stays");
+        assert!(editing.error.unwrap().contains(words), "{text}");
+        harness.key_press(Key::Escape);
+        harness.run();
+    }
+    for (text, amount) in [("$45", "45"), ("1.234,50", "1234.50")] {
+        begin_editing(&mut harness, "Allowance of Tub");
+        fill(&mut harness, "Allowance of Tub", text);
+        harness.key_press(Key::Enter);
+        harness.run();
+        let Action::PutSelection(changed) = action(&mut harness) else { panic!("a selection") };
+        assert_eq!(changed.allowance, money(amount), "{text}");
+    }
+    begin_editing(&mut harness, "Lead of Tub");
+    fill(&mut harness, "Lead of Tub", "6-8 wks");
+    harness.key_press(Key::Enter);
+    harness.run();
+    let Action::PutPart(_, part) = action(&mut harness) else { panic!("a part") };
+    assert_eq!((part.lead, part.lead_min, part.lead_max), (8, Some(6), Some(8)));
+}
+
 #[test]
 fn a_lead_time_is_edited_where_one_part_counts() {
     let mut harness = ledger(with_columns(&[LedgerColumn::Lead]));

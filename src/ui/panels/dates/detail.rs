@@ -117,7 +117,7 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
         ui.spacing_mut().item_spacing.x = 5.0;
         ui.label("Lasts");
         if let Some(text) = field(ui, "Working days", &phase.days.to_string(), 38.0, "") {
-            let days = fields::whole::<i32>("Working days", &text);
+            let days = fields::working_days::<i32>("Working days", &text);
             let days = days.and_then(|d| d.ok_or("Working days: write a number".to_owned()));
             take(session, out, days.map(|days| Action::PutPhase(Phase { days, ..phase.clone() })));
         }
@@ -133,7 +133,7 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
             ui.spacing_mut().item_spacing.x = 5.0;
             ui.label("Begun,");
             if let Some(text) = field(ui, "Days left", &fields::shown(phase.days_left), 38.0, "?") {
-                let left = fields::whole::<i32>("Days left", &text);
+                let left = fields::working_days::<i32>("Days left", &text);
                 take(session, out, left.map(|left| Action::SetDaysLeft(phase.id, left)));
             }
             ui.label("working days left from the as-of day");

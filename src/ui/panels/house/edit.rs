@@ -77,8 +77,7 @@ pub fn action(
             Ok(())
         }),
         LedgerColumn::Lead => put_part(&|p| {
-            let lead = view.typed().lead(text).map_err(|why| format!("Lead: {why}"))?;
-            set_lead(p, lead);
+            set_lead(p, fields::lead("Lead", text)?.ok_or("Lead: write for example 6 weeks")?);
             Ok(())
         }),
         _ => Ok(None),

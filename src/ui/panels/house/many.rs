@@ -84,10 +84,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut ManyForm
 fn actions(view: &View<'_>, ids: &[SelectionId], form: &ManyForm) -> Result<Vec<Action>, String> {
     let allowance = allowance(&form.allowance)?;
     let decide_on = fields::day("Decide on", &form.decide_on)?;
-    let lead = match form.lead.trim() {
-        "" => None,
-        text => Some(view.typed().lead(text).map_err(|why| format!("Lead time: {why}"))?),
-    };
+    let lead = fields::lead("Lead time", &form.lead)?;
     let category = form.category.trim();
     let mut actions = Vec::new();
     for at in ids.iter().filter_map(|id| view.figures.index.of(id.0)) {
@@ -149,10 +146,7 @@ fn allowance(text: &str) -> Result<Option<Allowance>, String> {
         return Ok(None);
     }
     if let Some(percent) = text.strip_suffix('%') {
-        let number = percent.trim().trim_start_matches('+');
-        let by: Decimal = number
-            .parse()
-            .map_err(|_| format!("Allowance: `{text}` is no percentage; write for example +5%"))?;
+        let (by, _) = fields::reader().take(percent).map_err(|why| format!("Allowance: {why}"))?;
         if by < -Decimal::ONE_HUNDRED {
             return Err("Allowance: it cannot lose more than all of it".to_owned());
         }
