@@ -91,17 +91,17 @@ pub fn read(project: &Project, typed: Typed, text: &str, room: Option<RoomId>) -
     setup.own = Some(typed);
     setup.guess_fields(&grid, project, None);
     let headings = grid.headings(setup.header);
-    let known = headings.iter().filter(|h| words::is_known(h)).count();
+    // What lists hold of options is not pasted, and said.
+    let apart = |f: &Option<MapField>| {
+        f.is_none_or(|f| matches!(f, MapField::Name | MapField::Finish | MapField::State))
+    };
+    let known = headings.iter().zip(&setup.fields).filter(|(h, f)| !apart(f) && words::is_known(h)).count();
     let mut pasted = Pasted { guessed: known == 0 || known * 2 < first.filled(), ..Pasted::default() };
     if pasted.guessed {
         setup.header = None;
         setup.fields = USUAL.into_iter().map(Some).collect();
         setup.fields.resize(grid.width.max(USUAL.len()), None);
     } else {
-        // What lists hold of options is not pasted, and said.
-        let apart = |f: &Option<MapField>| {
-            f.is_none_or(|f| matches!(f, MapField::Name | MapField::Finish | MapField::State))
-        };
         let strange = headings.iter().zip(&setup.fields).filter(|(h, f)| apart(f) && !h.is_empty());
         pasted.unknown = strange.map(|(h, _)| h.clone()).collect();
     }
