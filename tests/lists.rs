@@ -7,7 +7,7 @@ mod common;
 use calamine::{Data, Reader, Xlsx};
 use common::{HOUSE, run, sample_folders, write_sheets};
 use needline::engine::{self, Figures};
-use needline::exchange::lists::columns::{COLUMNS, Paper};
+use needline::exchange::lists::columns::{COLUMNS, OnPaper};
 use needline::exchange::lists::{self, Format, ListScope, Maker};
 use needline::exchange::print::{Block, PaperForm, PaperKind, html, pdf, words, write_papers};
 use needline::exchange::{ExportError, Progress, export_folder_with, import_folder, import_folder_with};
@@ -127,8 +127,10 @@ fn every_column_is_in_every_format() {
                         filled.insert(column.name);
                     }
                     let words = match (column.paper, column.kind.sum(&order.sums)) {
-                        (Paper::OnceAnOrder, Some(sum)) => words::money(sum, list.currency),
-                        (Paper::OnceAnOrder, None) => order.placed.map_or("To order".to_owned(), words::date),
+                        (OnPaper::OnceAnOrder, Some(sum)) => words::money(sum, list.currency),
+                        (OnPaper::OnceAnOrder, None) => {
+                            order.placed.map_or("To order".to_owned(), words::date)
+                        }
                         _ => column.on_paper(order, line, list.currency),
                     };
                     assert!(said.iter().any(|t| t.contains(&words)), "{} {words} on paper", column.name);

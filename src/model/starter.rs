@@ -12,10 +12,10 @@ use LagUnit::{Elapsed, Working};
 use PhaseKind::{Inspection, Milestone, Work};
 
 /// Key, name, trade, kind, working days, and the phases it follows with the lag after each.
-type Row =
+type StarterPhase =
     (&'static str, &'static str, &'static str, PhaseKind, i32, &'static [(&'static str, i32, LagUnit)]);
 
-const ROWS: &[Row] = &[
+const ROWS: &[StarterPhase] = &[
     ("permit", "Permit in hand", "Owner", Milestone, 0, &[]),
     ("demolition", "Demolition", "Demolition", Work, 5, &[("permit", 0, Working)]),
     ("framing", "Framing", "Carpenter", Work, 5, &[("demolition", 0, Working)]),

@@ -84,7 +84,7 @@ enum Wants {
     Confirm(&'static str),
 }
 
-struct Row {
+struct UsualGate {
     key: &'static str,
     name: &'static str,
     /// The sort of phase that waits.
@@ -95,8 +95,8 @@ struct Row {
 
 const PRACTICE: &str = "common practice, no source";
 
-const ROWS: &[Row] = &[
-    Row {
+const ROWS: &[UsualGate] = &[
+    UsualGate {
         key: "survey",
         name: "Lead and asbestos looked for",
         before: "demolition",
@@ -106,21 +106,21 @@ const ROWS: &[Row] = &[
             Confirm("paint, texture, duct wrap, old floor and siding tested or taken for lead and asbestos"),
         )],
     },
-    Row {
+    UsualGate {
         key: "in_wall_on_site",
         name: "In-wall bodies on site",
         before: "rough_plumbing",
         source: "common practice, no source: they are ordered 5 to 6 weeks before the sign-off that closes the wall",
         wants: &[("", Parts("rough_plumbing", OnSite))],
     },
-    Row {
+    UsualGate {
         key: "in_wall_set",
         name: "In-wall bodies set",
         before: "plumbing_check",
         source: "IRC R109.1.2: rough plumbing is inspected before it is covered",
         wants: &[("", AllFinished("rough_plumbing")), ("Plumber", Parts("rough_plumbing", BuiltIn))],
     },
-    Row {
+    UsualGate {
         key: "fan_places",
         name: "Fan places and duct routes agreed",
         before: "rough_mechanical",
@@ -131,7 +131,7 @@ const ROWS: &[Row] = &[
             ("HVAC", Confirm("a duct route from each fan to the outdoors")),
         ],
     },
-    Row {
+    UsualGate {
         key: "roughs_passed",
         name: "Rough work passed before framing",
         before: "framing_check",
@@ -142,14 +142,14 @@ const ROWS: &[Row] = &[
             ("Electrician", AllFinished("electrical_check")),
         ],
     },
-    Row {
+    UsualGate {
         key: "inside_walls",
         name: "Insulation inside the house decided",
         before: "insulation",
         source: "common practice, no source: it is optional, for sound",
         wants: &[("Owner", Confirm("inside walls with or without insulation; it is optional, for sound"))],
     },
-    Row {
+    UsualGate {
         key: "cover_up",
         name: "Ready to close the walls",
         before: "hang_board",
@@ -166,7 +166,7 @@ const ROWS: &[Row] = &[
             ("", Parts(OTHER_IN_WALL, BuiltIn)),
         ],
     },
-    Row {
+    UsualGate {
         key: "texture",
         name: "Wall texture decided",
         before: "prime",
@@ -176,7 +176,7 @@ const ROWS: &[Row] = &[
             Confirm("texture matched or redone, looked at in raking light, with its price"),
         )],
     },
-    Row {
+    UsualGate {
         key: "template_ready",
         name: "Ready to measure tops",
         before: "template",
@@ -192,7 +192,7 @@ const ROWS: &[Row] = &[
             ),
         ],
     },
-    Row {
+    UsualGate {
         key: "dust_over",
         name: "Dusty work over before ducts are cleaned",
         before: "duct_cleaning",
@@ -208,7 +208,7 @@ const ROWS: &[Row] = &[
             ),
         ],
     },
-    Row {
+    UsualGate {
         key: "ducts_clean",
         name: "Ducts clean before heat runs",
         before: "start_heat",
@@ -373,7 +373,7 @@ mod tests {
         add_starter_gates(&mut project);
         assert_eq!(validate::document(&project), Vec::<String>::new());
         let keys: Vec<&str> = project.gates.iter().map(|g| g.key.as_str()).collect();
-        let own = |r: &Row| SORTS.iter().any(|s| s.key == r.before) && r.before != "start_heat";
+        let own = |r: &UsualGate| SORTS.iter().any(|s| s.key == r.before) && r.before != "start_heat";
         assert_eq!(keys, ROWS.iter().filter(|r| own(r)).map(|r| r.key).collect::<Vec<_>>());
         assert_eq!(propose(&project), [], "what is there is not proposed again");
         assert!(ROWS.iter().all(|r| !r.source.is_empty()));

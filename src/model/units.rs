@@ -28,7 +28,7 @@ use Dimension::{Area, Flow, Flush, Length, Mass, Power, Volume};
 
 /// A kind, a size in its base unit, the names it has everywhere, and those it has only where something is sold: what is
 /// sold by the `lm` is metres of it, but a lamp of `800 lm` is bright.
-type Row = (Dimension, Decimal, &'static [&'static str], &'static [&'static str]);
+type Unit = (Dimension, Decimal, &'static [&'static str], &'static [&'static str]);
 
 /// A foot in metres.
 pub const FOOT: Decimal = size(3048, 4);
@@ -43,7 +43,7 @@ pub const CUBIC_FOOT: Decimal = size(28_316_846_592, 12);
 /// A cubic yard in cubic metres.
 pub const CUBIC_YARD: Decimal = size(764_554_857_984, 12);
 
-const UNITS: [Row; 26] = [
+const UNITS: [Unit; 26] = [
     (Length, size(254, 4), &["in", "inch", "inches", "\""], &[]),
     (Length, FOOT, &["ft", "foot", "feet", "'"], &["lf", "lin ft", "linear foot", "linear feet"]),
     (Length, YARD, &["yd"], &["yard", "yards"]),
@@ -88,6 +88,6 @@ pub fn unit_sold(name: &str) -> Option<(Dimension, Decimal)> {
     find(|(_, _, names, sold)| names.contains(&name.as_str()) || sold.contains(&name.as_str()))
 }
 
-fn find(fits: impl Fn(&Row) -> bool) -> Option<(Dimension, Decimal)> {
+fn find(fits: impl Fn(&Unit) -> bool) -> Option<(Dimension, Decimal)> {
     UNITS.iter().find(|row| fits(row)).map(|(kind, size, ..)| (*kind, *size))
 }

@@ -1,7 +1,7 @@
 //! The columns of purchase lists: one table, from which CSV, workbooks and papers are written.
 
 use super::list::{LineState, ListLine, ListOrder, Sums};
-use crate::exchange::print::Column as PaperColumn;
+use crate::exchange::print::TableColumn;
 use crate::exchange::print::words;
 use crate::model::{Currency, Money, NeededAt};
 use chrono::NaiveDate;
@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use std::borrow::Cow;
 
 /// A column of purchase lists.
-pub struct Column {
+pub struct ListColumn {
     /// Its name in CSV.
     pub name: &'static str,
     /// Its title in workbooks.
@@ -17,14 +17,14 @@ pub struct Column {
     /// Its width in workbooks, in characters.
     pub width: u16,
     /// What it holds.
-    pub kind: Kind,
+    pub kind: Holds,
     /// Where it stands on paper.
-    pub paper: Paper,
+    pub paper: OnPaper,
 }
 
 /// What a column holds.
 #[derive(Clone, Copy)]
-pub enum Kind {
+pub enum Holds {
     /// Words.
     Text(for<'a> fn(&'a ListOrder, &'a ListLine) -> Cow<'a, str>),
     /// A number; `None` where it cannot be told.
@@ -41,7 +41,7 @@ pub enum Kind {
 
 /// Where a column stands on paper, where some are set together in a column of [`PAPER`].
 #[derive(Clone, Copy)]
-pub enum Paper {
+pub enum OnPaper {
     /// On the first line of that column, behind these letters where something is there already.
     First(usize, &'static str),
     /// On the line under it, in the same way.
@@ -63,68 +63,68 @@ const NEEDED: usize = 6;
 const EXPECTED: usize = 7;
 
 /// The columns of papers.
-pub fn paper_columns() -> [PaperColumn; 8] {
+pub fn paper_columns() -> [TableColumn; 8] {
     [
-        PaperColumn::text("Part", 39),
-        PaperColumn::text("Room and phase", 24),
-        PaperColumn::number("Quantity", 11),
-        PaperColumn::number("Unit price", 11),
-        PaperColumn::number("Amount", 12),
-        PaperColumn::text("Order by", 19),
-        PaperColumn::text("Needed", 19),
-        PaperColumn::text("Expected", 19),
+        TableColumn::text("Part", 39),
+        TableColumn::text("Room and phase", 24),
+        TableColumn::number("Quantity", 11),
+        TableColumn::number("Unit price", 11),
+        TableColumn::number("Amount", 12),
+        TableColumn::text("Order by", 19),
+        TableColumn::text("Needed", 19),
+        TableColumn::text("Expected", 19),
     ]
 }
 
 macro_rules! columns {
     ($($name:literal, $title:literal, $width:literal, $kind:expr, $paper:expr;)+) => {
-        &[$(Column { name: $name, title: $title, width: $width, kind: $kind, paper: $paper }),+]
+        &[$(ListColumn { name: $name, title: $title, width: $width, kind: $kind, paper: $paper }),+]
     };
 }
 
 /// All columns, in order.
-pub const COLUMNS: &[Column] = columns! {
-    "order", "Order", 18, Kind::Text(|order, _| placed(order)), Paper::OnceAnOrder;
-    "key", "Key", 14, Kind::Text(|_, line| (&line.key).into()), Paper::Below(PART, "");
-    "selection", "Selection", 24, Kind::Text(|_, line| (&line.selection).into()), Paper::First(PART, "");
-    "option", "Option", 26, Kind::Text(|_, line| (&line.option).into()), Paper::Under(PART, "");
-    "finish", "Finish", 18, Kind::Text(|_, line| (&line.finish).into()), Paper::Under(PART, ", ");
-    "part", "Part", 26, Kind::Text(|_, line| (&line.part).into()), Paper::First(PART, ": ");
-    "room", "Room", 18, Kind::Text(|_, line| (&line.room).into()), Paper::First(PLACE, ", ");
-    "phase", "Phase", 22, Kind::Text(|_, line| (&line.phase).into()), Paper::Under(PLACE, ", ");
-    "quantity", "Quantity", 10, Kind::Number(|line| line.quantity), Paper::First(QUANTITY, "");
-    "unit", "Unit", 8, Kind::Text(|_, line| (&line.unit).into()), Paper::First(QUANTITY, " ");
-    "unit_price", "Unit price", 12, Kind::Price(|line| line.unit_price), Paper::First(PRICE, "");
-    "discount_pct", "Discount %", 11, Kind::Number(|line| Some(line.discount_pct)), Paper::Under(PRICE, "");
-    "amount", "Amount", 12, Kind::Sum(|sums| sums.goods), Paper::First(AMOUNT, "");
-    "freight", "Freight", 12, Kind::Sum(|sums| sums.freight), Paper::OnceAnOrder;
-    "tax", "Tax", 12, Kind::Sum(|sums| sums.tax), Paper::OnceAnOrder;
-    "total", "Total", 12, Kind::Total, Paper::OnceAnOrder;
-    "order_by", "Order by", 12, Kind::Date(|line| line.order_by), Paper::First(ORDER_BY, "");
-    "need_date", "Need date", 12, Kind::Date(|line| line.need_date), Paper::First(NEEDED, "");
-    "expected", "Expected", 12, Kind::Date(|line| Some(line.expected)), Paper::First(EXPECTED, "");
-    "state", "State", 10, Kind::Text(|_, line| line.state_words().into()), Paper::Under(EXPECTED, "");
-    "promised_on", "Promised on", 12, Kind::Date(|line| line.promised_on), Paper::Below(EXPECTED, "promised ");
-    "return_by", "Return by", 12, Kind::Date(|line| line.return_by), Paper::Below(EXPECTED, "return by ");
-    "caution", "Caution", 40, Kind::Text(|_, line| (&line.caution).into()), Paper::Below(PART, "");
+pub const COLUMNS: &[ListColumn] = columns! {
+    "order", "Order", 18, Holds::Text(|order, _| placed(order)), OnPaper::OnceAnOrder;
+    "key", "Key", 14, Holds::Text(|_, line| (&line.key).into()), OnPaper::Below(PART, "");
+    "selection", "Selection", 24, Holds::Text(|_, line| (&line.selection).into()), OnPaper::First(PART, "");
+    "option", "Option", 26, Holds::Text(|_, line| (&line.option).into()), OnPaper::Under(PART, "");
+    "finish", "Finish", 18, Holds::Text(|_, line| (&line.finish).into()), OnPaper::Under(PART, ", ");
+    "part", "Part", 26, Holds::Text(|_, line| (&line.part).into()), OnPaper::First(PART, ": ");
+    "room", "Room", 18, Holds::Text(|_, line| (&line.room).into()), OnPaper::First(PLACE, ", ");
+    "phase", "Phase", 22, Holds::Text(|_, line| (&line.phase).into()), OnPaper::Under(PLACE, ", ");
+    "quantity", "Quantity", 10, Holds::Number(|line| line.quantity), OnPaper::First(QUANTITY, "");
+    "unit", "Unit", 8, Holds::Text(|_, line| (&line.unit).into()), OnPaper::First(QUANTITY, " ");
+    "unit_price", "Unit price", 12, Holds::Price(|line| line.unit_price), OnPaper::First(PRICE, "");
+    "discount_pct", "Discount %", 11, Holds::Number(|line| Some(line.discount_pct)), OnPaper::Under(PRICE, "");
+    "amount", "Amount", 12, Holds::Sum(|sums| sums.goods), OnPaper::First(AMOUNT, "");
+    "freight", "Freight", 12, Holds::Sum(|sums| sums.freight), OnPaper::OnceAnOrder;
+    "tax", "Tax", 12, Holds::Sum(|sums| sums.tax), OnPaper::OnceAnOrder;
+    "total", "Total", 12, Holds::Total, OnPaper::OnceAnOrder;
+    "order_by", "Order by", 12, Holds::Date(|line| line.order_by), OnPaper::First(ORDER_BY, "");
+    "need_date", "Need date", 12, Holds::Date(|line| line.need_date), OnPaper::First(NEEDED, "");
+    "expected", "Expected", 12, Holds::Date(|line| Some(line.expected)), OnPaper::First(EXPECTED, "");
+    "state", "State", 10, Holds::Text(|_, line| line.state_words().into()), OnPaper::Under(EXPECTED, "");
+    "promised_on", "Promised on", 12, Holds::Date(|line| line.promised_on), OnPaper::Below(EXPECTED, "promised ");
+    "return_by", "Return by", 12, Holds::Date(|line| line.return_by), OnPaper::Below(EXPECTED, "return by ");
+    "caution", "Caution", 40, Holds::Text(|_, line| (&line.caution).into()), OnPaper::Below(PART, "");
 };
 
 fn placed(order: &ListOrder) -> Cow<'static, str> {
     order.placed.map_or(Cow::Borrowed("to order"), |day| Cow::Owned(format!("placed {day}")))
 }
 
-impl Kind {
+impl Holds {
     /// Its sum over some lines, where it has one.
     pub fn sum(self, sums: &Sums) -> Option<Money> {
         match self {
-            Kind::Sum(of) => Some(of(sums)),
-            Kind::Total => Some(sums.total()),
+            Holds::Sum(of) => Some(of(sums)),
+            Holds::Total => Some(sums.total()),
             _ => None,
         }
     }
 }
 
-impl Column {
+impl ListColumn {
     /// What it says of a line on paper.
     pub fn on_paper(&self, order: &ListOrder, line: &ListLine, currency: Currency) -> String {
         match (self.name, self.kind) {
@@ -142,15 +142,15 @@ impl Column {
                 LineState::Ordered => "ordered".to_owned(),
                 LineState::ToOrder => "if ordered now".to_owned(),
             },
-            (_, Kind::Text(of)) => of(order, line).into_owned(),
-            (_, Kind::Number(of)) => of(line).map_or(String::new(), |n| n.normalize().to_string()),
-            (_, Kind::Price(of)) => words::price(of(line), currency),
-            (_, Kind::Sum(_) | Kind::Total) => {
+            (_, Holds::Text(of)) => of(order, line).into_owned(),
+            (_, Holds::Number(of)) => of(line).map_or(String::new(), |n| n.normalize().to_string()),
+            (_, Holds::Price(of)) => words::price(of(line), currency),
+            (_, Holds::Sum(_) | Holds::Total) => {
                 self.kind.sum(&line.sums).map_or(String::new(), |sum| words::money(sum, currency))
             }
             // A day that is missing is a dash where it has a column of its own, and nothing below another.
-            (_, Kind::Date(of)) => match (of(line), self.paper) {
-                (None, Paper::First(..)) => words::maybe_date(None),
+            (_, Holds::Date(of)) => match (of(line), self.paper) {
+                (None, OnPaper::First(..)) => words::maybe_date(None),
                 (day, _) => day.map_or(String::new(), words::date),
             },
         }

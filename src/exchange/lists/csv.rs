@@ -1,6 +1,6 @@
 //! A purchase list as CSV (RFC 4180): one line a part, and the sums.
 
-use super::columns::{COLUMNS, Kind};
+use super::columns::{COLUMNS, Holds};
 use super::list::PurchaseList;
 use crate::exchange::cell::{guard, maybe, money, number, push_record};
 
@@ -11,11 +11,11 @@ pub fn csv(list: &PurchaseList) -> String {
     push_record(&mut out, COLUMNS.iter().map(|column| column.name));
     for (order, line) in list.lines() {
         let cells = COLUMNS.iter().map(|column| match column.kind {
-            Kind::Text(of) => guard(&of(order, line)).into_owned(),
-            Kind::Number(of) => of(line).map(number).unwrap_or_default(),
-            Kind::Price(of) => money(of(line), currency),
-            Kind::Date(of) => maybe(of(line)),
-            kind @ (Kind::Sum(_) | Kind::Total) => {
+            Holds::Text(of) => guard(&of(order, line)).into_owned(),
+            Holds::Number(of) => of(line).map(number).unwrap_or_default(),
+            Holds::Price(of) => money(of(line), currency),
+            Holds::Date(of) => maybe(of(line)),
+            kind @ (Holds::Sum(_) | Holds::Total) => {
                 kind.sum(&line.sums).map_or(String::new(), |sum| sum.to_plain(currency))
             }
         });

@@ -152,13 +152,13 @@ impl LineState {
     }
 }
 
-type Place<'a> = (&'a Selection, &'a SelectionOption, &'a Part);
+type PartOfOption<'a> = (&'a Selection, &'a SelectionOption, &'a Part);
 
 /// Makes lists. Holds the parts by position, so that the lists of all suppliers cost one walk over the document.
 pub struct Maker<'a> {
     project: &'a Project,
     figures: &'a Figures,
-    parts: Vec<Place<'a>>,
+    parts: Vec<PartOfOption<'a>>,
 }
 
 impl<'a> Maker<'a> {

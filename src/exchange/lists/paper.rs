@@ -1,9 +1,9 @@
 //! A purchase list to be printed or mailed.
 
-use super::columns::{AMOUNT, COLUMNS, Paper as OnPaper, paper_columns};
+use super::columns::{AMOUNT, COLUMNS, OnPaper, paper_columns};
 use super::list::{ListLine, ListOrder, PurchaseList, Sums};
 use crate::exchange::print::words::{count, date, joined, money};
-use crate::exchange::print::{Block, Cell, Column, Paper, Row, Table};
+use crate::exchange::print::{Block, Cell, Paper, Table, TableColumn, TableRow};
 
 /// The list as a paper.
 pub fn paper(list: &PurchaseList) -> Paper {
@@ -32,7 +32,7 @@ pub fn paper(list: &PurchaseList) -> Paper {
     }
     if list.orders.len() > 1 {
         blocks.push(Block::Heading("All of it".to_owned()));
-        let mut table = Table::new(vec![Column::text("", 60), Column::number("", 14)]);
+        let mut table = Table::new(vec![TableColumn::text("", 60), TableColumn::number("", 14)]);
         table.rows = sum_rows(&list.sums, list, 2);
         blocks.push(Block::Table(table));
     }
@@ -52,7 +52,7 @@ fn table(list: &PurchaseList, order: &ListOrder) -> Table {
     let mut table = Table::new(paper_columns().to_vec());
     let columns = table.columns.len();
     let cells = |line| (0..columns).map(|at| cell(list, order, line, at)).collect();
-    table.rows = order.lines.iter().map(|line| Row::line(cells(line))).collect();
+    table.rows = order.lines.iter().map(|line| TableRow::line(cells(line))).collect();
     table.rows.extend(sum_rows(&order.sums, list, columns));
     table
 }
@@ -81,13 +81,13 @@ fn add(line: &mut String, between: &str, text: &str) {
 }
 
 /// Subtotal, freight, tax and total, under the column of amounts, or the last where there are few.
-fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<Row> {
+fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<TableRow> {
     let at = AMOUNT.min(columns - 1);
     let row = |name: &str, amount| {
         let mut cells = vec![Cell::default(); columns];
         cells[0] = Cell::new(name);
         cells[at] = Cell::new(money(amount, list.currency));
-        Row::sum(cells)
+        TableRow::sum(cells)
     };
     vec![
         row("Subtotal", sums.goods),

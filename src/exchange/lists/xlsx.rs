@@ -3,7 +3,7 @@
 //! Words are written as text cells, never as formulas; those that a spreadsheet could take for one when they are
 //! edited or saved as CSV carry the quote prefix, the spreadsheet's own mark for text.
 
-use super::columns::{COLUMNS, Kind};
+use super::columns::{COLUMNS, Holds};
 use super::list::{ListLine, ListOrder, PurchaseList};
 use crate::exchange::cell::{guard, number};
 use crate::model::{Currency, Money};
@@ -177,24 +177,24 @@ fn write_line(
 ) -> Result<(), XlsxError> {
     for (at, column) in (0_u16..).zip(COLUMNS) {
         match column.kind {
-            Kind::Text(of) => write_text(sheet, row, at, &of(order, line), formats)?,
-            Kind::Number(of) => {
+            Holds::Text(of) => write_text(sheet, row, at, &of(order, line), formats)?,
+            Holds::Number(of) => {
                 if let Some(value) = of(line) {
                     sheet.write_number_with_format(row, at, float(value), &formats.number)?;
                 }
             }
-            Kind::Price(of) => {
+            Holds::Price(of) => {
                 sheet.write_number_with_format(row, at, float(of(line).amount()), &formats.price)?;
             }
-            Kind::Sum(of) => {
+            Holds::Sum(of) => {
                 let amount = float(of(&line.sums).amount());
                 sheet.write_number_with_format(row, at, amount, &formats.money)?;
             }
-            Kind::Total => {
+            Holds::Total => {
                 let formula = total_of_line(row, formats.digits, line.sums.total());
                 sheet.write_formula_with_format(row, at, formula, &formats.money)?;
             }
-            Kind::Date(of) => {
+            Holds::Date(of) => {
                 if let Some(day) = of(line) {
                     sheet.write_datetime_with_format(row, at, &date(day)?, &formats.date)?;
                 }
@@ -206,7 +206,7 @@ fn write_line(
 
 /// Goods, freight and tax of a line, added by the spreadsheet.
 fn total_of_line(row: u32, digits: u32, result: Money) -> Formula {
-    let sums = (0_u16..).zip(COLUMNS).filter(|(_, column)| matches!(column.kind, Kind::Sum(_)));
+    let sums = (0_u16..).zip(COLUMNS).filter(|(_, column)| matches!(column.kind, Holds::Sum(_)));
     let cells: Vec<String> = sums.map(|(at, _)| format!("{}{}", column_letter(at), row + 1)).collect();
     let formula = format!("=ROUND({},{digits})", cells.join("+"));
     Formula::new(formula).set_result(number(result.amount()))

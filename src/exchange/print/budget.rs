@@ -1,7 +1,7 @@
 //! The money against the allowances, by category and room, with the reserve: for a lender.
 
 use super::words::{count, money};
-use super::{Block, Cell, Column, Paper, Row, Table};
+use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
 use crate::engine::Figures;
 use crate::engine::money::Columns;
 use crate::model::{Currency, Project};
@@ -57,9 +57,9 @@ fn table(
     total: &Columns,
     currency: Currency,
 ) -> Table {
-    let number = |title: &str| Column::number(title, 15);
+    let number = |title: &str| TableColumn::number(title, 15);
     let mut table = Table::new(vec![
-        Column::text(title, 34),
+        TableColumn::text(title, 34),
         number("Allowance"),
         number("Chosen"),
         number("Ordered"),
@@ -74,9 +74,9 @@ fn table(
         std::iter::once(Cell::new(name)).chain(amounts).collect()
     };
     for (name, columns) in rows.filter(|(_, c)| *c != Columns::default()) {
-        table.rows.push(Row::line(cells(name, &columns)));
+        table.rows.push(TableRow::line(cells(name, &columns)));
     }
-    table.rows.push(Row::sum(cells(format!("Total, {currency}"), total)));
+    table.rows.push(TableRow::sum(cells(format!("Total, {currency}"), total)));
     table
 }
 
@@ -84,15 +84,15 @@ fn contingency(project: &Project, figures: &Figures) -> Table {
     let currency = project.settings.currency;
     let money_of = |m| money(m, currency);
     let pct = project.settings.contingency_pct.normalize();
-    let mut table = Table::new(vec![Column::text("", 60), Column::number("", 16)]);
+    let mut table = Table::new(vec![TableColumn::text("", 60), TableColumn::number("", 16)]);
     let line = |name: String, m| vec![Cell::new(name), Cell::new(money_of(m))];
     let all = &figures.money;
-    table.rows.push(Row::line(line(format!("Reserve: {pct}% of the allowances"), all.contingency)));
-    table.rows.push(Row::line(line(
+    table.rows.push(TableRow::line(line(format!("Reserve: {pct}% of the allowances"), all.contingency)));
+    table.rows.push(TableRow::line(line(
         "Taken: net over / under, and extras".to_owned(),
         all.contingency.less(all.contingency_left),
     )));
-    table.rows.push(Row::sum(line(format!("Left, {currency}"), all.contingency_left)));
+    table.rows.push(TableRow::sum(line(format!("Left, {currency}"), all.contingency_left)));
     table
 }
 

@@ -1,7 +1,7 @@
 //! A paper as one HTML file that needs nothing else: no script, no picture and no font from elsewhere. It prints well,
 //! and on a phone each line of a table becomes a small card.
 
-use super::{Block, ColumnKind, Paper, Row, RowKind, Table, words};
+use super::{Block, ColumnKind, Paper, RowKind, Table, TableRow, words};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write;
@@ -110,7 +110,7 @@ fn write_table(out: &mut String, table: &Table) {
     out.push_str("</tbody>\n</table>\n");
 }
 
-fn write_row(out: &mut String, table: &Table, row: &Row) {
+fn write_row(out: &mut String, table: &Table, row: &TableRow) {
     match row.kind {
         RowKind::Group => {
             let title = row.cells.first().map_or(String::new(), |c| bdi(&c.text));
@@ -179,14 +179,14 @@ fn escape(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exchange::print::{Cell, Column};
+    use crate::exchange::print::{Cell, TableColumn};
 
     #[test]
     fn nothing_from_outside_becomes_markup() {
         let nasty = "<script>alert(1)</script>\" onload='x' & \u{1}";
-        let mut table = Table::new(vec![Column::text(nasty, 1), Column::frame("Tick", 1)]);
-        table.rows.push(Row::group(nasty));
-        table.rows.push(Row::line(vec![Cell::with(nasty, nasty), Cell::default()]));
+        let mut table = Table::new(vec![TableColumn::text(nasty, 1), TableColumn::frame("Tick", 1)]);
+        table.rows.push(TableRow::group(nasty));
+        table.rows.push(TableRow::line(vec![Cell::with(nasty, nasty), Cell::default()]));
         let paper = Paper {
             title: nasty.to_owned(),
             project: nasty.to_owned(),

@@ -4,7 +4,7 @@
 
 use super::schedule::state;
 use super::words::{date, joined, maybe_date, maybe_day};
-use super::{Block, Cell, Column, Paper, Row, Table};
+use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
 use crate::engine::Figures;
 use crate::engine::gates::condition_text;
 use crate::model::{Phase, PhaseKind, Project};
@@ -124,13 +124,13 @@ pub fn conditions(project: &Project, figures: &Figures, at: usize) -> Vec<Condit
 
 fn before(conditions: &[Condition]) -> Table {
     let mut table = Table::new(vec![
-        Column::frame("Seen", 12),
-        Column::text("Before it", 50),
-        Column::text("Done", 10),
-        Column::text("How it stands", 50),
+        TableColumn::frame("Seen", 12),
+        TableColumn::text("Before it", 50),
+        TableColumn::text("Done", 10),
+        TableColumn::text("How it stands", 50),
     ]);
     for condition in conditions {
-        table.rows.push(Row::line(vec![
+        table.rows.push(TableRow::line(vec![
             Cell::default(),
             Cell::with(condition.what.clone(), condition.more.clone()),
             Cell::new(if condition.met { "yes" } else { "no" }),
@@ -143,16 +143,16 @@ fn before(conditions: &[Condition]) -> Table {
 /// The visits there were, and a row for one to come while it is not passed.
 fn visits(phase: &Phase) -> Table {
     let mut table = Table::new(vec![
-        Column::text("Visit", 24),
-        Column::text("Result", 14),
-        Column::text("What was said", 50),
-        Column::text("Correct by", 24),
-        Column::frame("Signed", 20),
+        TableColumn::text("Visit", 24),
+        TableColumn::text("Result", 14),
+        TableColumn::text("What was said", 50),
+        TableColumn::text("Correct by", 24),
+        TableColumn::frame("Signed", 20),
     ]);
     let mut attempts: Vec<_> = phase.attempts.iter().collect();
     attempts.sort_by_key(|a| a.date);
     for attempt in attempts {
-        table.rows.push(Row::line(vec![
+        table.rows.push(TableRow::line(vec![
             Cell::new(date(attempt.date)),
             Cell::new(if attempt.passed { "passed" } else { "failed" }),
             Cell::new(attempt.note.clone()),
@@ -161,7 +161,7 @@ fn visits(phase: &Phase) -> Table {
         ]));
     }
     if phase.finished_on().is_none() {
-        table.rows.push(Row::line(vec![Cell::default(); 5]));
+        table.rows.push(TableRow::line(vec![Cell::default(); 5]));
     }
     table
 }

@@ -54,14 +54,14 @@ pub enum Block {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Table {
     /// Its columns.
-    pub columns: Vec<Column>,
+    pub columns: Vec<TableColumn>,
     /// Its rows.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TableRow>,
 }
 
 /// A column.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Column {
+pub struct TableColumn {
     /// What stands over it.
     pub title: String,
     /// What it holds.
@@ -81,26 +81,26 @@ pub enum ColumnKind {
     Frame,
 }
 
-impl Column {
+impl TableColumn {
     /// A column of words.
-    pub fn text(title: &str, share: u16) -> Column {
-        Column { title: title.to_owned(), kind: ColumnKind::Text, share }
+    pub fn text(title: &str, share: u16) -> TableColumn {
+        TableColumn { title: title.to_owned(), kind: ColumnKind::Text, share }
     }
 
     /// A column of figures.
-    pub fn number(title: &str, share: u16) -> Column {
-        Column { title: title.to_owned(), kind: ColumnKind::Number, share }
+    pub fn number(title: &str, share: u16) -> TableColumn {
+        TableColumn { title: title.to_owned(), kind: ColumnKind::Number, share }
     }
 
     /// A column of empty boxes.
-    pub fn frame(title: &str, share: u16) -> Column {
-        Column { title: title.to_owned(), kind: ColumnKind::Frame, share }
+    pub fn frame(title: &str, share: u16) -> TableColumn {
+        TableColumn { title: title.to_owned(), kind: ColumnKind::Frame, share }
     }
 }
 
 /// A row.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Row {
+pub struct TableRow {
     /// What it is.
     pub kind: RowKind,
     /// As many as there are columns; only the first of a group.
@@ -118,20 +118,20 @@ pub enum RowKind {
     Sum,
 }
 
-impl Row {
+impl TableRow {
     /// One of the lines.
-    pub fn line(cells: Vec<Cell>) -> Row {
-        Row { kind: RowKind::Line, cells }
+    pub fn line(cells: Vec<Cell>) -> TableRow {
+        TableRow { kind: RowKind::Line, cells }
     }
 
     /// A title over lines.
-    pub fn group(title: impl Into<String>) -> Row {
-        Row { kind: RowKind::Group, cells: vec![Cell::new(title)] }
+    pub fn group(title: impl Into<String>) -> TableRow {
+        TableRow { kind: RowKind::Group, cells: vec![Cell::new(title)] }
     }
 
     /// A sum.
-    pub fn sum(cells: Vec<Cell>) -> Row {
-        Row { kind: RowKind::Sum, cells }
+    pub fn sum(cells: Vec<Cell>) -> TableRow {
+        TableRow { kind: RowKind::Sum, cells }
     }
 }
 
@@ -160,7 +160,7 @@ impl Cell {
 
 impl Table {
     /// A table without rows.
-    pub fn new(columns: Vec<Column>) -> Table {
+    pub fn new(columns: Vec<TableColumn>) -> Table {
         Table { columns, rows: Vec::new() }
     }
 }

@@ -1,7 +1,7 @@
 //! When each phase is worked on, what holds it, and what must be on site by when.
 
 use super::words::{count, date, joined, maybe_date, maybe_day, quantity};
-use super::{Block, Cell, Column, Paper, Row, Table};
+use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
 use crate::engine::{Day, Figures};
 use crate::model::{NeededAt, Phase, PhaseKind, Project};
 
@@ -51,19 +51,19 @@ pub fn state(phase: &Phase) -> String {
 
 fn phases(project: &Project, figures: &Figures) -> Table {
     let mut table = Table::new(vec![
-        Column::text("Phase", 34),
-        Column::text("Plan: first day", 18),
-        Column::text("last day", 18),
-        Column::text("Forecast: first day", 18),
-        Column::text("last day", 18),
-        Column::number("Float", 9),
-        Column::text("Held by", 34),
+        TableColumn::text("Phase", 34),
+        TableColumn::text("Plan: first day", 18),
+        TableColumn::text("last day", 18),
+        TableColumn::text("Forecast: first day", 18),
+        TableColumn::text("last day", 18),
+        TableColumn::number("Float", 9),
+        TableColumn::text("Held by", 34),
     ]);
     let keys: Vec<String> = project
         .all_parts()
         .map(|(selection, _, part)| joined(&[&selection.name, &part.name], ": "))
         .collect();
-    let mut rows: Vec<(Option<Day>, Row)> = Vec::new();
+    let mut rows: Vec<(Option<Day>, TableRow)> = Vec::new();
     for (phase, f) in project.phases.iter().zip(&figures.phases) {
         let kind = if phase.kind == PhaseKind::Work { "" } else { PhaseKind::ALL[phase.kind as usize].0 };
         let held: Vec<String> = f
@@ -80,7 +80,7 @@ fn phases(project: &Project, figures: &Figures) -> Table {
             Some(n) => Cell::new(n.to_string()),
             None => Cell::default(),
         };
-        let row = Row::line(vec![
+        let row = TableRow::line(vec![
             Cell::with(phase.name.clone(), joined(&[&phase.trade, kind, &state(phase)], ", ")),
             Cell::new(maybe_day(f.early_start)),
             Cell::new(maybe_day(f.early_finish)),
@@ -99,15 +99,15 @@ fn phases(project: &Project, figures: &Figures) -> Table {
 
 fn needs(project: &Project, figures: &Figures) -> Table {
     let mut table = Table::new(vec![
-        Column::text("Needed", 21),
-        Column::text("Part", 38),
-        Column::text("Room", 19),
-        Column::text("Phase", 25),
-        Column::text("Supplier", 21),
-        Column::text("Order by", 21),
-        Column::text("Expected", 21),
+        TableColumn::text("Needed", 21),
+        TableColumn::text("Part", 38),
+        TableColumn::text("Room", 19),
+        TableColumn::text("Phase", 25),
+        TableColumn::text("Supplier", 21),
+        TableColumn::text("Order by", 21),
+        TableColumn::text("Expected", 21),
     ]);
-    let mut rows: Vec<(Day, Row)> = Vec::new();
+    let mut rows: Vec<(Day, TableRow)> = Vec::new();
     for ((selection, _, part), f) in project.all_parts().zip(&figures.parts) {
         let Some(need) = f.need_date.filter(|_| f.live && !f.built_in) else { continue };
         let phase = f.phase.and_then(|p| project.phases.get(p as usize)).map_or("", |p| p.name.as_str());
@@ -125,7 +125,7 @@ fn needs(project: &Project, figures: &Figures) -> Table {
         let order_by =
             if f.placed.is_some() { Cell::new("ordered") } else { Cell::new(maybe_day(f.order_by)) };
         let at = if part.at == NeededAt::Finish { "by its last day" } else { "" };
-        let row = Row::line(vec![
+        let row = TableRow::line(vec![
             Cell::new(date(need.date())),
             Cell::with(
                 joined(&[&selection.name, &part.name], ": "),

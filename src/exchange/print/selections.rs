@@ -1,7 +1,7 @@
 //! What was chosen, room by room, with finishes: to hang on the wall for the trades.
 
 use super::words::{count, joined, maybe_date, quantity};
-use super::{Block, Cell, Column, Paper, Row, Table};
+use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
 use crate::engine::Figures;
 use crate::exchange::picture::Picture;
 use crate::model::{OptionState, Project, Selection, SelectionOption};
@@ -56,11 +56,11 @@ fn table(
     beside: Option<&Path>,
 ) -> Table {
     let mut table = Table::new(vec![
-        Column::frame("Sample", 12),
-        Column::text("Selection", 25),
-        Column::text("Choice and finish", 34),
-        Column::text("Parts", 40),
-        Column::text("Needed", 22),
+        TableColumn::frame("Sample", 12),
+        TableColumn::text("Selection", 25),
+        TableColumn::text("Choice and finish", 34),
+        TableColumn::text("Parts", 40),
+        TableColumn::text("Needed", 22),
     ]);
     for (at, selection) in selections {
         let live = selection.live_option();
@@ -85,7 +85,7 @@ fn table(
             }
         }
         let first = needed.into_iter().flatten().min().map(|d| d.date());
-        table.rows.push(Row::line(vec![
+        table.rows.push(TableRow::line(vec![
             live.and_then(|option| Some(sample(option, beside?))).unwrap_or_default(),
             Cell::with(selection.name.clone(), joined(&[&selection.category, &selection.notes], "\n")),
             Cell::with(choice, finish),

@@ -113,22 +113,26 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, faces: &Faces) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exchange::print::{Block, Cell, Column, Row, Table};
+    use crate::exchange::print::{Block, Cell, Table, TableColumn, TableRow};
     use crate::model::Units;
 
     fn paper(rows: usize, long: usize) -> Paper {
-        let columns = vec![Column::text("Part", 3), Column::number("Amount", 1), Column::frame("Tick", 1)];
+        let columns = vec![
+            TableColumn::text("Part", 3),
+            TableColumn::number("Amount", 1),
+            TableColumn::frame("Tick", 1),
+        ];
         let mut table = Table::new(columns);
-        table.rows.push(Row::group("A group"));
+        table.rows.push(TableRow::group("A group"));
         for i in 0..rows {
             let name = format!("Line {i} {}", "long name ".repeat(long));
-            table.rows.push(Row::line(vec![
+            table.rows.push(TableRow::line(vec![
                 Cell::with(name, "more"),
                 Cell::new("1,234.50"),
                 Cell::default(),
             ]));
         }
-        table.rows.push(Row::sum(vec![Cell::new("Total"), Cell::new("1"), Cell::default()]));
+        table.rows.push(TableRow::sum(vec![Cell::new("Total"), Cell::new("1"), Cell::default()]));
         Paper {
             title: "List".to_owned(),
             project: "House \u{5e9}\u{5dc}\u{5d5}\u{5dd}".to_owned(),

@@ -2,7 +2,7 @@
 
 use super::flow::{Flow, Mark, Tone};
 use crate::exchange::picture::Picture;
-use crate::exchange::print::{ColumnKind, Row, RowKind, Table};
+use crate::exchange::print::{ColumnKind, RowKind, Table, TableRow};
 
 const TEXT: f32 = 9.0;
 const MORE: f32 = 7.6;
@@ -101,7 +101,7 @@ fn height(cells: &[Vec<Line>]) -> f32 {
     cells.iter().map(of).fold(0.0, f32::max)
 }
 
-fn has_frame(row: &Row, places: &[Place]) -> bool {
+fn has_frame(row: &TableRow, places: &[Place]) -> bool {
     row.kind == RowKind::Line && places.iter().any(|p| p.kind == ColumnKind::Frame)
 }
 
@@ -113,7 +113,7 @@ fn picture_size(picture: &Picture, place: &Place) -> (f32, f32) {
 }
 
 /// Height of the boxes of a row, with what stands in them; nothing without any.
-fn box_height(row: &Row, places: &[Place]) -> f32 {
+fn box_height(row: &TableRow, places: &[Place]) -> f32 {
     if !has_frame(row, places) {
         return 0.0;
     }
@@ -123,12 +123,12 @@ fn box_height(row: &Row, places: &[Place]) -> f32 {
     pictures.fold(FRAME, f32::max)
 }
 
-fn row_height(row: &Row, lines: &[Vec<Line>], places: &[Place]) -> f32 {
+fn row_height(row: &TableRow, lines: &[Vec<Line>], places: &[Place]) -> f32 {
     let least = box_height(row, places);
     height(lines).max(least) + 2.0 * PAD + if row.kind == RowKind::Group { 5.0 } else { 0.0 }
 }
 
-fn lines(flow: &Flow<'_>, row: &Row, places: &[Place]) -> Vec<Vec<Line>> {
+fn lines(flow: &Flow<'_>, row: &TableRow, places: &[Place]) -> Vec<Vec<Line>> {
     let strong = row.kind != RowKind::Line;
     if row.kind == RowKind::Group {
         let title = row.cells.first().map_or("", |c| c.text.as_str());
@@ -182,7 +182,7 @@ fn draw_line(flow: &mut Flow<'_>, place: &Place, line: &Line, y: f32) {
 /// Draws a row; one that is taller than a page goes on on the next.
 fn draw_row(
     flow: &mut Flow<'_>,
-    row: &Row,
+    row: &TableRow,
     mut lines: Vec<Vec<Line>>,
     places: &[Place],
     titles: &[Vec<Line>],
