@@ -8,8 +8,8 @@ mod naive;
 use divan::{Bencher, black_box};
 use generate::AS_OF;
 use needline::engine::{Day, Figures, compute};
-use needline::model::{Action, LeadUnit, Money, Part, PartId, Project, Selection};
-use rust_decimal::Decimal;
+use needline::model::{Action, LeadUnit, Money, Part, PartId, Project, Selection, Supplier};
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// Parts and phases.
 const SIZES: [(usize, usize); 4] = [(600, 60), (1_000, 100), (10_000, 500), (100_000, 2_000)];
@@ -68,10 +68,38 @@ fn naive_reference(bencher: Bencher<'_, '_>, (parts, phases): (usize, usize)) {
     bencher.bench_local(|| naive::compute(black_box(&project), AS_OF));
 }
 
-/// One edit of one part among 10,000, back and forth, from the document before it to new figures of everything.
-#[divan::bench(args = Edit::ALL)]
-fn edit_of_10_000(bencher: Bencher<'_, '_>, edit: Edit) {
-    let mut project = generate::project(10_000, 500);
+/// The decimal multiplications and roundings of all parts and nothing else, in the way decimals are usually multiplied:
+/// quantity with its waste, amount less discount, tax of the line, and deposit.
+#[divan::bench(args = SIZES)]
+fn decimals_alone(bencher: Bencher<'_, '_>, (parts, phases): (usize, usize)) {
+    let project = generate::project(parts, phases);
+    let figures = compute(&project, AS_OF);
+    let lines: Vec<[Decimal; 6]> = project
+        .all_parts()
+        .zip(&figures.parts)
+        .map(|((_, _, part), f)| {
+            let supplier = part.supplier.and_then(|id| project.supplier(id));
+            let terms = |of: fn(&Supplier) -> Decimal| supplier.map_or(Decimal::ZERO, of);
+            let (tax, deposit) = (terms(|s| s.tax_pct), terms(|s| s.deposit_pct));
+            [f.quantity_to_buy, part.waste(), part.unit_price.amount(), part.discount_pct, tax, deposit]
+        })
+        .collect();
+    bencher.bench_local(|| black_box(&lines).iter().map(decimals).sum::<Decimal>());
+}
+
+fn decimals([quantity, waste, price, discount, tax, deposit]: &[Decimal; 6]) -> Decimal {
+    let hundredth = Decimal::new(1, 2);
+    let cents = |d: Decimal| d.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
+    let bought = quantity * (Decimal::ONE + waste * hundredth);
+    let amount = cents(bought * price * (Decimal::ONE - discount * hundredth));
+    let tax = cents((amount * tax * hundredth).trunc_with_scale(3));
+    amount + tax + cents((amount + tax) * deposit * hundredth)
+}
+
+/// One edit of one part, back and forth, from the document before it to new figures of everything.
+#[divan::bench(args = EDITS)]
+fn edit(bencher: Bencher<'_, '_>, (parts, phases, edit): (usize, usize, Edit)) {
+    let mut project = generate::project(parts, phases);
     let actions = edit.there_and_back(&project);
     let mut turn = 0;
     bencher.bench_local(|| {
@@ -82,6 +110,19 @@ fn edit_of_10_000(bencher: Bencher<'_, '_>, edit: Edit) {
         (before, compute(&project, AS_OF))
     });
 }
+
+const EDITS: [(usize, usize, Edit); 10] = [
+    (600, 60, Edit::Payment),
+    (600, 60, Edit::Price),
+    (600, 60, Edit::Lead),
+    (600, 60, Edit::Order),
+    (600, 60, Edit::Choice),
+    (10_000, 500, Edit::Payment),
+    (10_000, 500, Edit::Price),
+    (10_000, 500, Edit::Lead),
+    (10_000, 500, Edit::Order),
+    (10_000, 500, Edit::Choice),
+];
 
 /// Edits of one part.
 #[derive(Debug, Clone, Copy)]
@@ -94,8 +135,6 @@ enum Edit {
 }
 
 impl Edit {
-    const ALL: [Edit; 5] = [Edit::Payment, Edit::Price, Edit::Lead, Edit::Order, Edit::Choice];
-
     fn there_and_back(self, project: &Project) -> [Action; 2] {
         // A part in the middle that counts and is not ordered, of a selection with another option.
         let open = |s: &Selection| {
