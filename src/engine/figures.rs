@@ -87,14 +87,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let phases = forecast::phase_figures(&plan, &forecast, project, work, &gates);
 
     let lines = OrderTable::new(project, &index, &parts, as_of);
-    let (orders, shares) = orders::price_all(project, &parts, &lines);
-    // Returns and payments for orders hang on the freight and tax of some parts; all others get theirs below.
-    let paid = lines.iter().map(|(at, _)| at).filter(|_| !project.payments.is_empty());
-    for at in project.returns.iter().filter_map(|r| index.of(r.part.0)).chain(paid) {
-        if let (Some(part), Some(shares)) = (parts.get_mut(at), shares.get(at)) {
-            orders::bear(project, part, shares);
-        }
-    }
+    let orders = orders::price_all(project, &mut parts, &lines);
     let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
     payments::add(&payments, &mut parts, digits);
     let returns = returns::settle(project, &index, &parts, as_of);
@@ -102,9 +95,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let mut sums = Sums::new(project, categories);
     let mut weeks = Weeks::default();
     for (entry, figures) in entries.iter().zip(&mut selections) {
-        let range = figures.first_part..figures.end_part;
-        let own = &mut parts[range.clone()];
-        own.iter_mut().zip(&shares[range]).for_each(|(part, shares)| orders::bear(project, part, shares));
+        let own = &parts[figures.first_part..figures.end_part];
         figures.money = sums.selection(entry, figures, own, &returns);
         for (part, at) in own.iter().zip(figures.first_part..) {
             weeks.part(project, part, returns.of(at), as_of);

@@ -262,11 +262,16 @@ fn hand_out<R: Ord>(count: usize, remainders: &mut [(R, usize)], mut give: impl 
 }
 
 /// An amount, rounded half up, as a whole number of minor units.
+#[inline]
 pub(crate) fn minor_units(amount: Money, digits: u32) -> i128 {
     // Nothing is nothing at any scale, and most shares of freight and payments are.
     if amount.0.scale() == digits || amount.0.is_zero() {
         return amount.0.mantissa();
     }
+    minor_units_of(amount, digits)
+}
+
+fn minor_units_of(amount: Money, digits: u32) -> i128 {
     let mut rounded = half_up(amount.0, digits);
     if rounded.scale() != digits {
         rounded.rescale(digits);
@@ -275,8 +280,12 @@ pub(crate) fn minor_units(amount: Money, digits: u32) -> i128 {
 }
 
 /// The amount of so many minor units.
+#[inline]
 pub(crate) fn from_minor_units(units: i128, digits: u32) -> Money {
-    Money(Decimal::try_from_i128_with_scale(units, digits).unwrap_or_default())
+    Money(match i64::try_from(units) {
+        Ok(units) => Decimal::new(units, digits),
+        Err(_) => Decimal::try_from_i128_with_scale(units, digits).unwrap_or_default(),
+    })
 }
 
 impl Sum for Money {

@@ -143,88 +143,71 @@ impl Place {
     }
 }
 
-/// Gives a part its freight and tax: its shares of those of its order, or the tax of its line alone.
-pub(in crate::engine) fn bear(project: &Project, part: &mut PartFigures, shares: &Shares) {
-    let counts = part.live || part.placed.is_some();
-    part.freight = shares.freight;
-    part.tax = if counts { shares.tax } else { tax_alone(project, part) };
-}
-
-/// The tax of a part that belongs to no order: that of its line alone.
-fn tax_alone(project: &Project, part: &PartFigures) -> Money {
-    let supplier = part.supplier.and_then(|s| project.suppliers.get(s as usize)).filter(|_| part.taxable);
-    supplier.map_or(Money::ZERO, |s| part.amount.tax(s.tax_pct, project.settings.currency))
-}
-
-/// Groups the parts that count, and those ordered for options no longer chosen, into orders and prices them: by
-/// supplier in document order, those without one last, and by day, what is not ordered last; lines of the user's own
-/// orders by these. A part in no order bears nothing here; its tax is [`tax_alone`].
+/// Groups the parts that count, and those ordered for options no longer chosen, into orders, prices them and gives the
+/// parts their freight and tax: by supplier in document order, those without one last, and by day, what is not ordered
+/// last; lines of the user's own orders by these.
 pub(in crate::engine) fn price_all(
     project: &Project,
-    parts: &[PartFigures],
+    parts: &mut [PartFigures],
     own: &OrderTable,
-) -> (Vec<Order>, Vec<Shares>) {
-    let currency = project.settings.currency;
-    let digits = currency.minor_digits();
+) -> Vec<Order> {
     let without = project.suppliers.len();
     // Lines of the user's own orders are priced below.
-    let alone = parts.iter().enumerate().filter(|(at, _)| own.of(*at).is_none());
-    let lines = alone.filter_map(|(at, f)| Some((Place::of(f, without)?, Row::of(at, f, digits))));
-    let lines: Vec<(Place, Row)> = lines.collect();
+    fn places<'a>(
+        parts: &'a [PartFigures],
+        own: &'a OrderTable,
+        without: usize,
+    ) -> impl Iterator<Item = (usize, Place)> + 'a {
+        let alone = parts.iter().enumerate().filter(|(at, _)| own.of(*at).is_none());
+        alone.filter_map(move |(at, f)| Some((at, Place::of(f, without)?)))
+    }
     // How many lines each supplier has, then where its lines begin.
     let mut ends = vec![0; without + 1];
-    lines.iter().for_each(|(place, _)| ends[place.slot as usize] += 1);
+    places(parts, own, without).for_each(|(_, place)| ends[place.slot as usize] += 1);
     let mut end = 0;
     for slot in &mut ends {
         let count = *slot;
         *slot = end;
         end += count;
     }
-    let mut rows = vec![Row { part: 0, taxable: false, units: 0 }; lines.len()];
-    // Each line by its day and where it stands: sorting those of a supplier brings its orders together, in order,
-    // without a map. Numbers alone are sorted many times faster than rows.
-    let mut sorted = vec![0_u64; lines.len()];
-    for (place, row) in &lines {
+    // Each line as its day and its part in one number: sorting those of a supplier brings its orders together, in
+    // order, without a map.
+    let mut lines = vec![0_u64; end];
+    for (at, place) in places(parts, own, without) {
         let slot = &mut ends[place.slot as usize];
-        rows[*slot] = *row;
-        sorted[*slot] = u64::from(place.day) << 32 | *slot as u64;
+        lines[*slot] = u64::from(place.day) << 32 | at as u64;
         *slot += 1;
     }
-    let mut shares = vec![Shares::default(); parts.len()];
     let mut orders = Vec::new();
-    let mut desk = Desk::new(project.settings.tax_by, currency);
+    let mut desk = Desk::new(project.settings.tax_by, project.settings.currency);
     let mut start = 0;
     for (slot, end) in ends.into_iter().enumerate() {
-        let theirs = &mut sorted[start..end];
+        let theirs = &mut lines[start..end];
         start = end;
         theirs.sort_unstable();
         let supplier = project.suppliers.get(slot);
         for order in theirs.chunk_by(|a, b| a >> 32 == b >> 32) {
-            desk.rows.clear();
-            desk.rows.extend(order.iter().map(|line| rows[*line as u32 as usize]));
-            let placed = desk.rows.first().and_then(|row| parts[row.part as usize].placed);
+            let placed = order.first().and_then(|line| parts[*line as u32 as usize].placed);
+            desk.take(parts, order.iter().map(|line| *line as u32 as usize));
             let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
             orders.push(desk.price(supplier.map(|_| slot), supplier, placed, quantity));
-            for (row, share) in desk.rows.iter().zip(&desk.shares) {
-                shares[row.part as usize] = *share;
-            }
+            desk.hand_out(parts);
         }
     }
     if !own.is_empty() {
-        price_own(project, parts, own, &mut desk, (&mut orders, &mut shares));
+        price_own(project, parts, own, &mut desk, &mut orders);
     }
-    (orders, shares)
+    orders
 }
 
 /// Prices the orders that the user grouped, and puts them among the others.
 fn price_own(
     project: &Project,
-    parts: &[PartFigures],
+    parts: &mut [PartFigures],
     own: &OrderTable,
     desk: &mut Desk,
-    (orders, shares): (&mut Vec<Order>, &mut [Shares]),
+    orders: &mut Vec<Order>,
 ) {
-    let digits = project.settings.currency.minor_digits();
     let without = project.suppliers.len();
     let mut lines: Vec<(Place, usize, OwnOrder)> = own
         .iter()
@@ -234,15 +217,12 @@ fn price_own(
     for lines in lines.chunk_by(|a, b| a.0 == b.0) {
         let Some((_, first, order)) = lines.first() else { continue };
         let position = parts[*first].supplier.map(|s| s as usize);
-        desk.rows.clear();
-        desk.rows.extend(lines.iter().map(|(_, at, _)| Row::of(*at, &parts[*at], digits)));
+        desk.take(parts, lines.iter().map(|(_, at, _)| *at));
         let supplier = position.and_then(|s| project.suppliers.get(s));
         let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
         let priced = desk.price_confirmed(position, supplier, order.placed, order.freight, quantity);
         orders.push(Order { own: Some(order.id), ..priced });
-        for ((_, at, _), share) in lines.iter().zip(&desk.shares) {
-            shares[*at] = *share;
-        }
+        desk.hand_out(parts);
     }
     orders.sort_by_key(|order| order.place(without));
 }
@@ -286,6 +266,21 @@ impl Desk {
     fn new(tax_by: TaxBy, currency: Currency) -> Desk {
         let (rows, shares, work, remainders) = Default::default();
         Desk { tax_by, currency, rows, shares, work, remainders }
+    }
+
+    /// Takes the lines of the next order.
+    fn take(&mut self, parts: &[PartFigures], lines: impl Iterator<Item = usize>) {
+        let digits = self.currency.minor_digits();
+        self.rows.clear();
+        self.rows.extend(lines.map(|at| Row::of(at, &parts[at], digits)));
+    }
+
+    /// Gives the lines of the order priced last their freight and tax.
+    fn hand_out(&self, parts: &mut [PartFigures]) {
+        for (row, share) in self.rows.iter().zip(&self.shares) {
+            let part = &mut parts[row.part as usize];
+            (part.freight, part.tax) = (share.freight, share.tax);
+        }
     }
 
     fn price(

@@ -125,8 +125,8 @@ pub struct Facts<'a> {
     pub as_of: Day,
 }
 
-/// Figures of all parts and selections, but for what hangs on orders and payments: freight, tax and money are zero, and
-/// paid is what is noted without a day.
+/// Figures of all parts and selections, but for what hangs on orders and payments: freight and money are zero, tax only
+/// that of parts in no order, and paid what is noted without a day.
 #[derive(Debug, Default)]
 pub struct Parts {
     /// By selection.
@@ -147,9 +147,9 @@ pub struct Parts {
 #[derive(Debug, Clone, Copy)]
 pub struct Entry {
     /// Position of its room.
-    pub room: Option<usize>,
+    pub room: Option<u32>,
     /// Position of its category.
-    pub category: usize,
+    pub category: u32,
     /// Set aside.
     pub allowance: Money,
 }
@@ -168,17 +168,21 @@ impl Parts {
             parts: Vec::with_capacity(selections * USUAL_PARTS),
             ..Parts::default()
         };
-        let mut categories: BTreeMap<&str, usize> = BTreeMap::new();
+        let mut categories: BTreeMap<&str, u32> = BTreeMap::new();
         for selection in project.selections.iter() {
             let at = index.of(selection.room.0);
             let room = at.and_then(|at| project.rooms.get(at));
             let size = at.and_then(|at| facts.rooms.get(at)).unwrap_or(&unknown);
-            let next = categories.len();
+            let next = categories.len() as u32;
             let category = *categories.entry(&selection.category).or_insert(next);
-            all.entries.push(Entry { room: at, category, allowance: selection.allowance });
+            all.entries.push(Entry {
+                room: at.map(|at| at as u32),
+                category,
+                allowance: selection.allowance,
+            });
             Reader { facts, received: &received, selection, room, size }.selection(&mut all, index);
         }
-        let mut names: Vec<(usize, &str)> = categories.into_iter().map(|(name, at)| (at, name)).collect();
+        let mut names: Vec<(u32, &str)> = categories.into_iter().map(|(name, at)| (at, name)).collect();
         names.sort_unstable();
         all.categories = names.into_iter().map(|(_, name)| name.to_owned()).collect();
         all
@@ -261,6 +265,9 @@ impl Reader<'_> {
         let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
             .filter(|amount| !is_too_large(amount.amount()));
 
+        let takeoff_error = bought.err().or(amount.is_none().then_some(TakeoffError::TooLarge));
+        let amount = amount.unwrap_or_default();
+
         let stood = AsOf::of(part, as_of);
         let own = self.received.of(part.id);
         let (mut expected, mut on_site) = match (stood.arrived_on(), stood.ordered_on) {
@@ -279,6 +286,14 @@ impl Reader<'_> {
         let overdue = expected < as_of && !on_site;
         let arrival = if overdue { desk.next_receiving(as_of) } else { expected };
 
+        let placed = stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from);
+        // A part that is a line of no order bears the tax of its line alone. Orders give the others theirs.
+        let taxed = supplier.and_then(|s| project.suppliers.get(s)).filter(|_| part.taxable);
+        let tax = match taxed {
+            Some(supplier) if !live && placed.is_none() => amount.tax(supplier.tax_pct, currency),
+            _ => Money::ZERO,
+        };
+
         let work = days.work();
         let need_date = phase.and_then(|p| plan.need_day(work, p, part.at, hold));
         let safe_need = phase.and_then(|p| plan.late_need_day(work, p, part.at, hold));
@@ -290,7 +305,7 @@ impl Reader<'_> {
             phase: phase.map(|p| p as u32),
             supplier: supplier.map(|p| p as u32),
             live,
-            placed: stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from),
+            placed,
             at: part.at,
             hold,
             built_in: stood.installed_on.is_some(),
@@ -298,10 +313,10 @@ impl Reader<'_> {
             taxable: part.taxable,
             paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
-            takeoff_error: bought.err().or(amount.is_none().then_some(TakeoffError::TooLarge)),
-            amount: amount.unwrap_or_default(),
+            takeoff_error,
+            amount,
             freight: Money::ZERO,
-            tax: Money::ZERO,
+            tax,
             need_date,
             arrival,
             order_by,

@@ -136,10 +136,10 @@ impl DayTable {
         let mut count = 0;
         let mut weekdays = u32::from(rule.weekdays.bits());
         weekdays = (weekdays >> first.weekday_index() | weekdays << (7 - first.weekday_index())) & 0x7f;
-        for k in 0..length {
-            before[k] = count as i32;
+        for (k, (before, shut)) in before.iter_mut().zip(&shut).enumerate() {
+            *before = count as i32;
             open[count] = first.plus(k as i32);
-            count += usize::from(weekdays & 1 == 1 && !shut[k]);
+            count += (weekdays & u32::from(!shut)) as usize & 1;
             // The seven bits go round; the lowest is the day.
             weekdays = weekdays >> 1 | (weekdays & 1) << 6;
         }

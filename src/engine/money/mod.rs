@@ -213,7 +213,7 @@ impl Sums {
             self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &row);
             sum.add(&row);
         }
-        self.add_all(entry.room, entry.category, &sum);
+        self.add_all(entry.room.map(|room| room as usize), entry.category as usize, &sum);
         self.room = WorkRoom { totals, shares, remainders };
         sum.columns(digits)
     }
