@@ -14,6 +14,7 @@ use super::dialogs::list_form::ListForm;
 use super::document::Document;
 use super::jobs::{Job, TypedPath};
 use super::session::Session;
+use super::shell::modals;
 use super::theme;
 use super::view::Outbox;
 use super::work::Work;
@@ -211,11 +212,12 @@ impl eframe::App for NeedlineApp {
         self.poll_job(ctx);
         self.poll_work(ctx);
         self.theme = ctx.options(|o| o.theme_preference);
-        if let Some(command) = Command::pressed(ctx).filter(|_| {
-            self.form.is_none() && !self.export_open && self.work.is_none() && self.list.is_none()
-        }) {
+        if !modals::is_open(ctx)
+            && let Some(command) = Command::pressed(ctx)
+        {
             self.outbox.command(command);
         }
+        self.close_window_by_escape(ctx);
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.put_off = Some(PutOff::Quit);
@@ -232,6 +234,7 @@ impl eframe::App for NeedlineApp {
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         self.draw(ui);
+        modals::end_frame(ui.ctx());
         if !self.outbox.is_empty() {
             // Requests are handled before the next frame is drawn; it must come at once.
             ui.ctx().request_repaint();

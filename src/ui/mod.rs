@@ -18,6 +18,7 @@ pub mod palette;
 pub mod panels;
 pub mod pictures;
 pub mod session;
+pub mod shell;
 pub mod shortcuts;
 pub mod standing;
 pub mod theme;

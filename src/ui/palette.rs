@@ -1,14 +1,14 @@
 //! Going to anything by its name: commands, rooms, selections, phases and suppliers in one field.
 
 use super::command::Command;
-use super::dialogs::dialog_frame;
 use super::session::Session;
+use super::shell::modals;
 use super::theme::tokens::type_size;
 use super::view::{Outbox, View};
 use super::widgets::pieces;
 use crate::model::Subject;
 use crate::model::history::Revision;
-use egui::{Align, Context, Key, Layout, Modal, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
+use egui::{Align, Context, Key, Layout, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
 
 /// Answers shown.
 const MOST: usize = 12;
@@ -113,8 +113,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
     }
     let mut taken = pressed(Key::Enter).then(|| list.get(palette.picked)).flatten().cloned();
     let entered = taken.is_some();
-    let modal = Modal::new(egui::Id::unique("palette")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-        ui.set_width(480.0);
+    let asked = modals::show(ctx, "palette", 480.0, false, |ui| {
         let field = TextEdit::singleline(&mut palette.query)
             .desired_width(f32::INFINITY)
             .hint_text("A command, room, selection, phase or supplier")
@@ -136,7 +135,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
     match taken.map(|a| a.goes) {
         Some(Goes::Do(command)) => out.command(command),
         Some(Goes::To(subject)) => out.show(subject),
-        None if !modal.should_close() => session.palette = Some(palette),
+        None if !asked.closes => session.palette = Some(palette),
         None => {}
     }
     if entered {

@@ -1,6 +1,7 @@
 //! The sheet of keys.
 
 use super::command::Command;
+use super::shell::modals;
 use super::theme::Tokens;
 use super::widgets::pieces;
 use egui::{Context, Key, KeyboardShortcut, Modifiers, ScrollArea, Ui};
@@ -34,47 +35,51 @@ const PLACES: [(&str, &[(&str, &str)]); 3] = [
     ("Everywhere", &[("next or previous field or button", "Tab, Shift+Tab"), ("press it", "Space or Enter")]),
 ];
 
-/// Draws the sheet.
-pub fn window(ctx: &Context, tokens: &Tokens, open: &mut bool) {
+/// Draws the sheet; false when it is closed.
+pub fn sheet(ctx: &Context, tokens: &Tokens) -> bool {
     let height = ctx.content_rect().height() - 120.0;
-    egui::Window::new("Keyboard shortcuts")
-        .open(open)
-        .collapsible(false)
-        .resizable(false)
-        .default_height(height)
-        .max_height(height)
-        .show(ctx, |ui| {
-            ScrollArea::vertical().max_height(height).min_scrolled_height(height.min(520.0)).show(ui, |ui| {
-                ui.spacing_mut().interact_size.y = 16.0;
-                let commands: Vec<(String, String)> = Command::ALL
-                    .iter()
-                    .filter_map(|c| Some((c.title().to_owned(), ctx.format_shortcut(&c.shortcut()?))))
-                    .chain(std::iter::once((
-                        "Done in a form".to_owned(),
-                        ctx.format_shortcut(&KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter)),
-                    )))
-                    .collect();
-                let places: Vec<(&str, Vec<(String, String)>)> = PLACES
-                    .iter()
-                    .map(|(title, keys)| {
-                        (
-                            *title,
-                            keys.iter().map(|(what, key)| ((*what).to_owned(), (*key).to_owned())).collect(),
-                        )
-                    })
-                    .collect();
-                ui.horizontal_top(|ui| {
-                    ui.vertical(|ui| section(ui, tokens, "Commands", &commands));
-                    ui.add_space(24.0);
-                    ui.vertical(|ui| {
-                        for (title, keys) in &places {
-                            section(ui, tokens, title, keys);
-                            ui.add_space(10.0);
-                        }
-                    });
+    let asked = modals::show(ctx, "shortcuts", 860.0, false, |ui| {
+        let keys = Command::ShowShortcuts.shortcut();
+        if keys.is_some_and(|keys| ui.input_mut(|i| i.consume_shortcut(&keys))) {
+            ui.close();
+        }
+        ui.horizontal(|ui| {
+            ui.label(pieces::strong("Keyboard shortcuts", 18.0));
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                if pieces::icon_button(ui, lucide_icons::Icon::X, "Close").clicked() {
+                    ui.close();
+                }
+            });
+        });
+        ScrollArea::vertical().max_height(height).min_scrolled_height(height.min(520.0)).show(ui, |ui| {
+            ui.spacing_mut().interact_size.y = 16.0;
+            let commands: Vec<(String, String)> = Command::ALL
+                .iter()
+                .filter_map(|c| Some((c.title().to_owned(), ctx.format_shortcut(&c.shortcut()?))))
+                .chain(std::iter::once((
+                    "Done in a form".to_owned(),
+                    ctx.format_shortcut(&KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter)),
+                )))
+                .collect();
+            let places: Vec<(&str, Vec<(String, String)>)> = PLACES
+                .iter()
+                .map(|(title, keys)| {
+                    (*title, keys.iter().map(|(what, key)| ((*what).to_owned(), (*key).to_owned())).collect())
+                })
+                .collect();
+            ui.horizontal_top(|ui| {
+                ui.vertical(|ui| section(ui, tokens, "Commands", &commands));
+                ui.add_space(24.0);
+                ui.vertical(|ui| {
+                    for (title, keys) in &places {
+                        section(ui, tokens, title, keys);
+                        ui.add_space(10.0);
+                    }
                 });
             });
         });
+    });
+    !asked.closes
 }
 
 fn section(ui: &mut Ui, tokens: &Tokens, title: &str, keys: &[(String, String)]) {

@@ -291,6 +291,9 @@ fn part_lines(view: &View<'_>, id: PartId) -> Vec<Line> {
     lines
 }
 
+/// The name of the window.
+pub const WINDOW: &str = "why";
+
 /// Draws the window while a date is asked about.
 pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let Some(target) = session.why else { return };
@@ -312,7 +315,7 @@ pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: 
     };
     let height = ctx.content_rect().height() - 170.0;
     egui::Window::new(title)
-        .id(egui::Id::unique("why"))
+        .id(egui::Id::unique(WINDOW))
         .open(&mut open)
         .collapsible(false)
         .default_width(470.0)
@@ -334,8 +337,7 @@ pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: 
                 }
             });
         });
-    let escape = ctx.memory(|m| m.focused().is_none()) && ctx.input(|i| i.key_pressed(egui::Key::Escape));
-    if !open || escape {
+    if !open {
         session.why = None;
     }
 }

@@ -1,15 +1,15 @@
 //! Exports and imports of the window: what is asked, the work behind it, and what is said when it is done.
 
 use super::NeedlineApp;
-use crate::ui::dialogs::dialog_frame;
 use crate::ui::dialogs::export_form::ExportAnswer;
 use crate::ui::document::Document;
 use crate::ui::jobs::{Job, Question};
+use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::view::ListScope;
 use crate::ui::widgets::pieces;
 use crate::ui::work::{Done, ExportPlan, Work};
-use egui::{Context, Modal};
+use egui::Context;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -79,8 +79,7 @@ impl NeedlineApp {
     /// The form, and the progress of what goes on.
     pub(super) fn export_dialogs(&mut self, ctx: &Context, tokens: &Tokens) {
         if let Some(work) = &self.work {
-            let modal = Modal::new(egui::Id::unique("work")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-                ui.set_width(420.0);
+            let asked = modals::show(ctx, "work", 420.0, false, |ui| {
                 ui.label(pieces::strong(work.title.clone(), 15.0));
                 let share = work.progress.share();
                 let text = format!("{:.0} percent", share * 100.0);
@@ -91,7 +90,7 @@ impl NeedlineApp {
                     ui.close();
                 }
             });
-            if modal.should_close() {
+            if asked.closes {
                 work.progress.cancel();
             }
             return;

@@ -8,8 +8,10 @@ use crate::ui::dialogs::fields;
 use crate::ui::document::Document;
 use crate::ui::panels;
 use crate::ui::session::WorkArea;
+use crate::ui::shell::modals;
 use crate::ui::theme::{self, Tokens, tokens::space};
 use crate::ui::view::View;
+use crate::ui::why;
 use crate::ui::widgets::pieces;
 use egui::{CentralPanel, Frame, Layout, Margin, Panel, RichText, Ui};
 use lucide_icons::Icon;
@@ -95,9 +97,26 @@ impl NeedlineApp {
                 }
             });
         crate::ui::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
-        crate::ui::why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.problems_open {
             panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        }
+    }
+
+    /// Escape closes the window that lies on top.
+    pub(super) fn close_window_by_escape(&mut self, ctx: &egui::Context) {
+        let session = &mut self.session;
+        let windows = [
+            (panels::manual::WINDOW, session.manual_open),
+            (why::WINDOW, session.why.is_some()),
+            (panels::problems::WINDOW, session.problems_open),
+        ];
+        let open: Vec<&str> = windows.into_iter().filter(|(_, open)| *open).map(|(name, _)| name).collect();
+        match modals::escaped_window(ctx, &open) {
+            Some(panels::manual::WINDOW) => session.manual_open = false,
+            Some(why::WINDOW) => session.why = None,
+            Some(_) => session.problems_open = false,
+            None => {}
         }
     }
 
@@ -176,6 +195,9 @@ impl NeedlineApp {
         field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
         if std::mem::take(&mut self.session.focus_search) {
             field.request_focus();
+        }
+        if modals::escaped_field(&field) {
+            self.session.search.clear();
         }
     }
 

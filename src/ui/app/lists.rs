@@ -6,6 +6,7 @@ use crate::exchange::workbook::has_project_sheets;
 use crate::ui::dialogs::list_form::{ListAnswer, ListForm};
 use crate::ui::jobs::{Job, Question};
 use crate::ui::pictures;
+use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use crate::ui::work::Work;
@@ -84,7 +85,7 @@ impl NeedlineApp {
         if ctx.input(|i| !i.raw.hovered_files.is_empty()) {
             let area = Area::new(egui::Id::unique("drop")).order(Order::Foreground);
             area.anchor(Align2::CENTER_CENTER, [0.0, 0.0]).show(ctx, |ui| {
-                crate::ui::dialogs::dialog_frame(ctx).show(ui, |ui| {
+                modals::frame(ctx).show(ui, |ui| {
                     ui.label(pieces::strong("Drop it to bring it in", 18.0));
                     pieces::muted(
                         ui,

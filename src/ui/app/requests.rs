@@ -3,14 +3,15 @@
 use super::{NeedlineApp, PutOff};
 use crate::model::{Project, Subject};
 use crate::ui::command::Command;
-use crate::ui::dialogs::{OpenForm, Outcome, dialog_frame};
+use crate::ui::dialogs::{OpenForm, Outcome};
 use crate::ui::document::Document;
 use crate::ui::jobs::{Answer, Job, Question, TypedPath};
 use crate::ui::session::{RowFilter, WorkArea};
+use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::view::{ListScope, Request};
 use crate::ui::widgets::pieces;
-use egui::{Context, Modal};
+use egui::Context;
 use std::path::{Path, PathBuf};
 
 /// The path of a project file: with the ending of projects, whatever was typed.
@@ -305,8 +306,7 @@ impl NeedlineApp {
             _ => PathBuf::from(typed.text.trim()),
         };
         let mut done = false;
-        let modal = Modal::new(egui::Id::unique("path")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            ui.set_width(460.0);
+        let asked = modals::show(ctx, "path", 460.0, true, |ui| {
             let label = ui.label(pieces::strong(title, 18.0));
             pieces::muted(ui, tokens, typed.why);
             let field = ui
@@ -331,11 +331,11 @@ impl NeedlineApp {
                 }
             });
             let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
-            done |= field.lost_focus() && enter;
+            done |= (field.lost_focus() && enter) || modals::done(ctx);
         });
         if done && !typed.text.trim().is_empty() {
             self.answered(ctx, &typed.question, &path(&typed));
-        } else if modal.should_close() {
+        } else if asked.closes {
             self.after_save = None;
         } else {
             self.typed_path = Some(typed);
@@ -382,7 +382,7 @@ impl NeedlineApp {
         self.list_dialog(ctx, tokens);
         self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
-            crate::ui::shortcuts::window(ctx, tokens, &mut self.session.shortcuts_open);
+            self.session.shortcuts_open = crate::ui::shortcuts::sheet(ctx, tokens);
         }
         if self.session.manual_open {
             crate::ui::panels::manual::window(ctx, tokens, &mut self.session.manual_open);
@@ -392,8 +392,7 @@ impl NeedlineApp {
     fn unsaved_question(&mut self, ctx: &Context, tokens: &Tokens) {
         let name = self.project().map_or(String::new(), |p| p.settings.name.clone());
         let mut answer = None;
-        let modal = Modal::new(egui::Id::unique("unsaved")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            ui.set_width(400.0);
+        let asked = modals::show(ctx, "unsaved", 400.0, false, |ui| {
             ui.label(pieces::strong("Save the changes first?", 18.0));
             ui.label(format!("{name} has changes that are not saved."));
             ui.add_space(8.0);
@@ -420,7 +419,7 @@ impl NeedlineApp {
                     self.go_on(ctx, next);
                 }
             }
-            None if modal.should_close() => self.put_off = None,
+            None if asked.closes => self.put_off = None,
             None => {}
         }
     }

@@ -1,9 +1,9 @@
 //! What to write, and in which formats: purchase lists, papers of the whole project, or sheets.
 
-use super::dialog_frame;
 use crate::exchange::lists::{Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind};
 use crate::model::Project;
+use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use crate::ui::work::ExportPlan;
@@ -98,8 +98,7 @@ impl ExportForm {
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> ExportAnswer {
         let mut answer = ExportAnswer::Open;
-        let modal = Modal::new(egui::Id::unique("export")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            ui.set_width(440.0);
+        let asked = modals::show(ctx, "export", 440.0, false, |ui| {
             ui.label(pieces::strong("Export", 18.0));
             ui.add_space(6.0);
             ui.horizontal(|ui| {
@@ -125,7 +124,8 @@ impl ExportForm {
             let plan = self.plan();
             ui.horizontal(|ui| {
                 ui.add_enabled_ui(plan.is_some(), |ui| {
-                    if pieces::primary_button(ui, tokens, "Choose the folder…").clicked() {
+                    let choose = pieces::primary_button(ui, tokens, "Choose the folder…").clicked();
+                    if choose || modals::done(ui.ctx()) {
                         answer = plan.map_or(ExportAnswer::Open, ExportAnswer::Write);
                     }
                 });
@@ -134,11 +134,7 @@ impl ExportForm {
                 }
             });
         });
-        if modal.should_close() && matches!(answer, ExportAnswer::Open) {
-            ExportAnswer::Closed
-        } else {
-            answer
-        }
+        if asked.closes && matches!(answer, ExportAnswer::Open) { ExportAnswer::Closed } else { answer }
     }
 
     fn list_fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {

@@ -3,6 +3,7 @@
 use crate::exchange::typed::{Kind, Lead, Typed, TypedError};
 use crate::model::dates::FIRST_DAY;
 use crate::model::{Money, Settings, Units};
+use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
@@ -124,7 +125,9 @@ pub fn words<T: Copy>(all: &[(&'static str, T)]) -> Vec<(String, T)> {
 pub fn flag(ui: &mut Ui, label: &str, value: &mut bool) {
     ui.horizontal(|ui| {
         name(ui, "");
-        ui.checkbox(value, label);
+        if ui.checkbox(value, label).changed() {
+            modals::touch(ui.ctx());
+        }
     });
 }
 

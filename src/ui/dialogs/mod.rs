@@ -23,18 +23,14 @@ pub mod supplier_form;
 pub mod swap_form;
 pub mod usual_gates;
 
+use super::shell::modals;
 use super::theme::Tokens;
 use super::view::Form;
 use super::widgets::pieces;
 use crate::engine::Figures;
 use crate::model::{Action, Project};
-use egui::{Modal, Ui};
+use egui::Ui;
 use std::sync::Arc;
-
-/// The frame of everything that is asked over the window.
-pub fn dialog_frame(ctx: &egui::Context) -> egui::Frame {
-    egui::Frame::popup(&ctx.global_style()).inner_margin(18)
-}
 
 fn titled_payment(new: bool) -> String {
     if new { "Note a payment" } else { "Edit payment" }.to_owned()
@@ -189,14 +185,13 @@ impl OpenForm {
         let mut outcome = Outcome::Open;
         let (opened, frame) = (egui::Id::unique("form_opened"), ctx.cumulative_frame_nr());
         if std::mem::take(&mut self.fresh) {
+            modals::begin(ctx, "form");
             fields::focus_first(ctx);
             ctx.data_mut(|d| d.insert_temp(opened, frame));
         }
         // A field that takes the focus scrolls to itself, past what stands above it; a form opens at its top.
         let opening = ctx.data(|d| d.get_temp::<u64>(opened)).is_some_and(|opened| frame < opened + 4);
-        let response = Modal::new(egui::Id::unique("form")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            let most = (ctx.content_rect().width() - 80.0).max(460.0);
-            ui.set_width(self.width().min(most));
+        let asked = modals::show(ctx, "form", self.width(), true, |ui| {
             ui.label(pieces::strong(&self.title, 18.0));
             ui.add_space(6.0);
             let height = (ctx.content_rect().height() - 200.0).max(240.0);
@@ -221,24 +216,15 @@ impl OpenForm {
                     Kind::Swap(_) => "Make the swap",
                     _ => "Done",
                 };
-                if pieces::primary_button(ui, tokens, done).clicked() {
+                if pieces::primary_button(ui, tokens, done).clicked() || modals::done(ctx) {
                     outcome = self.finish(project);
                 }
                 if ui.button("Cancel").clicked() {
-                    outcome = Outcome::Closed;
+                    ui.close();
                 }
             });
         });
-        let enter = ctx.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-        if enter && matches!(outcome, Outcome::Open) {
-            outcome = self.finish(project);
-        }
-        // A click beside a form must not lose what was typed; Escape closes it.
-        let escape = response.is_top_modal && ctx.input(|i| i.key_pressed(egui::Key::Escape));
-        if escape && matches!(outcome, Outcome::Open) {
-            outcome = Outcome::Closed;
-        }
-        outcome
+        if asked.closes && matches!(outcome, Outcome::Open) { Outcome::Closed } else { outcome }
     }
 
     fn width(&self) -> f32 {

@@ -3,6 +3,7 @@
 use crate::model::{Action, OptionId, Rgb, Selection, SelectionOption};
 use crate::ui::pictures::{self, Shown};
 use crate::ui::session::Session;
+use crate::ui::shell::modals;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use crate::ui::view::{Outbox, Request, View};
 use crate::ui::widgets::{marks, pieces};
@@ -262,11 +263,10 @@ pub fn enlarged(ui: &Ui, view: &View<'_>, session: &mut Session) {
         session.enlarged = None;
         return;
     };
-    let frame = crate::ui::dialogs::dialog_frame(ui.ctx());
-    let modal = egui::Modal::new(egui::Id::unique("enlarged")).frame(frame).show(ui.ctx(), |ui| {
-        let room = ui.ctx().content_rect().size() - vec2(120.0, 150.0);
-        let size = texture.size_vec2();
-        let scale = (room.x / size.x).min(room.y / size.y).clamp(0.05, 1.0);
+    let room = ui.ctx().content_rect().size() - vec2(120.0, 150.0);
+    let size = texture.size_vec2();
+    let scale = (room.x / size.x).min(room.y / size.y).clamp(0.05, 1.0);
+    let asked = modals::show(ui.ctx(), "enlarged", size.x * scale, false, |ui| {
         let (rect, _) = ui.allocate_exact_size(size * scale, Sense::hover());
         let whole = Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, theme::tokens::UNTINTED);
@@ -277,7 +277,7 @@ pub fn enlarged(ui: &Ui, view: &View<'_>, session: &mut Session) {
             }
         });
     });
-    if modal.should_close() {
+    if asked.closes {
         session.enlarged = None;
     }
 }

@@ -7,10 +7,14 @@ use egui::{Context, ScrollArea};
 
 const WIDTH: f32 = 620.0;
 
+/// The name of the window.
+pub const WINDOW: &str = "manual";
+
 /// Draws it in a window over the others.
 pub fn window(ctx: &Context, tokens: &Tokens, open: &mut bool) {
     let height = ctx.content_rect().height() - 120.0;
     egui::Window::new("How the figures are computed")
+        .id(egui::Id::unique(WINDOW))
         .open(open)
         .collapsible(false)
         .resizable(false)

@@ -10,10 +10,14 @@ use egui::{Sense, Ui, vec2};
 /// Rows have their own heights, so all of them are laid out; more than this would slow the window down.
 const MOST_SHOWN: usize = 250;
 
+/// The name of the window.
+pub const WINDOW: &str = "problems";
+
 /// Draws the list in a window while it is open.
 pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let mut open = session.problems_open;
     egui::Window::new("Problems")
+        .id(egui::Id::unique(WINDOW))
         .open(&mut open)
         .default_size(vec2(560.0, 420.0))
         .default_pos(egui::pos2(ctx.content_rect().right() - 600.0, 80.0))

@@ -5,7 +5,6 @@ mod choices;
 mod outcome;
 mod preview;
 
-use super::dialog_frame;
 use crate::exchange::mapping::accept::{self, Wish};
 use crate::exchange::mapping::changes::{self, joined, summary};
 use crate::exchange::mapping::read;
@@ -15,9 +14,10 @@ use crate::exchange::mapping::{
     Additions, Book, Change, ChangeOf, Grid, Matching, PriceList, Reading, Setup,
 };
 use crate::model::{Action, MapInto, PartId, Project, SelectionId, SupplierId};
+use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
-use egui::{Modal, RichText, Ui};
+use egui::{RichText, Ui};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What is shown below the preview.
@@ -232,8 +232,7 @@ impl ListForm {
         let mut answer = ListAnswer::Open;
         let space = ctx.content_rect().size();
         let width = (space.x - 64.0).clamp(560.0, 1280.0);
-        let modal = Modal::new(egui::Id::unique("list")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-            ui.set_width(width);
+        let asked = modals::show(ctx, "list", width, true, |ui| {
             ui.spacing_mut().item_spacing.y = 6.0;
             self.title(ui, project, tokens);
             self.choices(ui, project);
@@ -251,10 +250,7 @@ impl ListForm {
             }
             answer = self.buttons(ui, project, tokens);
         });
-        // A click beside the form must not lose what was picked; Escape closes it.
-        let escape =
-            modal.is_top_modal && !modal.any_popup_open && ctx.input(|i| i.key_pressed(egui::Key::Escape));
-        if escape && answer == ListAnswer::Open {
+        if asked.closes && answer == ListAnswer::Open {
             answer = ListAnswer::Closed;
         }
         answer
@@ -298,7 +294,8 @@ impl ListForm {
                 Some(_) => "There are bad rows; leave them out, or correct the list",
                 None => "Nothing would change",
             };
-            if button.on_disabled_hover_text(why).clicked() {
+            let clicked = button.on_disabled_hover_text(why).clicked();
+            if clicked || (ready && modals::done(ui.ctx())) {
                 match self.action(project) {
                     Ok(Some(action)) => answer = ListAnswer::Act(Box::new(action)),
                     Ok(None) => {}
@@ -306,7 +303,7 @@ impl ListForm {
                 }
             }
             if ui.button("Cancel").clicked() {
-                answer = ListAnswer::Closed;
+                ui.close();
             }
             if bad > 0 && !self.skip_bad {
                 pieces::muted(

@@ -3,21 +3,21 @@
 use crate::exchange::row_text::set_lead;
 use crate::exchange::typed::Lead;
 use crate::model::{Action, Money, Part, PhaseId, Selection, SelectionId, SupplierId};
-use crate::ui::dialogs::{dialog_frame, fields};
+use crate::ui::dialogs::fields;
 use crate::ui::format;
 use crate::ui::ledger::ManyForm;
 use crate::ui::session::Session;
+use crate::ui::shell::modals;
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::pieces;
-use egui::{Context, Modal};
+use egui::Context;
 use rust_decimal::Decimal;
 
 /// Draws the dialog; false when it is done with.
 pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut ManyForm, out: &mut Outbox) -> bool {
     let ids = session.ledger.chosen(session.selection);
     let mut stays = true;
-    let modal = Modal::new(egui::Id::unique("many")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-        ui.set_width(470.0);
+    let asked = modals::show(ctx, "many", 470.0, true, |ui| {
         ui.label(pieces::strong(format!("Change {}", format::count(ids.len() as i32, "selection")), 18.0));
         pieces::muted(ui, view.tokens, "What is left empty stays as it is.");
         ui.add_space(4.0);
@@ -59,7 +59,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut ManyForm
         ui.horizontal(|ui| {
             let ready = actions.as_ref().is_ok_and(|list| !list.is_empty());
             let done = ui.add_enabled(ready, pieces::primary(view.tokens, "Change them"));
-            if done.clicked()
+            if (done.clicked() || (ready && modals::done(ctx)))
                 && let Ok(list) = actions
             {
                 let label = format!("change {}", format::count(ids.len() as i32, "selection"));
@@ -73,11 +73,11 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut ManyForm
                 }
             }
             if ui.button("Cancel").clicked() {
-                stays = false;
+                ui.close();
             }
         });
     });
-    stays && !modal.should_close()
+    stays && !asked.closes
 }
 
 /// The changes the form asks for.

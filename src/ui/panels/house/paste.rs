@@ -2,13 +2,13 @@
 
 use crate::exchange::paste::{self, Does, Pasted, PastedRow};
 use crate::model::words::counted;
-use crate::ui::dialogs::dialog_frame;
 use crate::ui::ledger::PasteForm;
 use crate::ui::session::Session;
+use crate::ui::shell::modals;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{marks, pieces};
-use egui::{Context, Modal, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
+use egui::{Context, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 
 /// The dialog over a text from the clipboard.
 pub fn form(text: String) -> PasteForm {
@@ -26,8 +26,8 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut PasteFor
         form.read = Some((form.text.clone(), key, read.map(Box::new)));
         form.error = None;
     }
-    let modal = Modal::new(egui::Id::unique("paste")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-        ui.set_width((ctx.content_rect().width() - 140.0).clamp(460.0, 820.0));
+    let width = (ctx.content_rect().width() - 140.0).clamp(460.0, 820.0);
+    let asked = modals::show(ctx, "paste", width, true, |ui| {
         let title = ui.label(pieces::strong("Paste rows", 18.0));
         let into = room.map_or("Each row says its room.".to_owned(), |r| {
             format!("Rows that say no room go to {}.", r.name)
@@ -67,13 +67,17 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut PasteFor
         ui.add_space(8.0);
         let faulty = sound.map_or(0, Pasted::faulty);
         if faulty > 0 {
-            ui.checkbox(&mut form.leave_out, format!("Leave out {}", counted(faulty, "row with faults", "rows with faults")));
+            ui.checkbox(
+                &mut form.leave_out,
+                format!("Leave out {}", counted(faulty, "row with faults", "rows with faults")),
+            );
         }
         ui.horizontal(|ui| {
             let action = sound.and_then(Pasted::action).filter(|_| faulty == 0 || form.leave_out);
             let n = sound.map_or(0, |p| p.count(Does::Add) + p.count(Does::Change));
             let name = format!("Take {}", counted(n, "row", "rows"));
-            if ui.add_enabled(action.is_some(), pieces::primary(view.tokens, &name)).clicked()
+            let take = ui.add_enabled(action.is_some(), pieces::primary(view.tokens, &name)).clicked();
+            if (take || modals::done(ctx))
                 && let Some(action) = action
             {
                 match view.project.apply(&action) {
@@ -85,11 +89,11 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &Session, form: &mut PasteFor
                 }
             }
             if ui.button("Cancel").clicked() {
-                stays = false;
+                ui.close();
             }
         });
     });
-    stays && !modal.should_close()
+    stays && !asked.closes
 }
 
 fn preview(ui: &mut Ui, view: &View<'_>, pasted: &Pasted) {

@@ -2,13 +2,14 @@
 
 use crate::model::Money;
 use crate::model::starter_catalogue::{self as catalogue, Item, KINDS};
-use crate::ui::dialogs::{dialog_frame, fields};
+use crate::ui::dialogs::fields;
 use crate::ui::ledger::{LedgerDialog, StarterForm};
 use crate::ui::session::Session;
+use crate::ui::shell::modals;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
-use egui::{Context, Modal, RichText, Role, ScrollArea, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Context, RichText, Role, ScrollArea, TextEdit, Ui, WidgetInfo, vec2};
 
 /// Opens the dialog on the room picked, else on the first.
 pub fn open(view: &View<'_>, session: &mut Session) {
@@ -33,8 +34,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, form: &mut StarterForm, out: &mut Outb
         return false;
     };
     let mut stays = true;
-    let modal = Modal::new(egui::Id::unique("starter")).frame(dialog_frame(ctx)).show(ctx, |ui| {
-        ui.set_width(560.0);
+    let asked = modals::show(ctx, "starter", 560.0, true, |ui| {
         ui.label(pieces::strong("What a room usually needs", 18.0));
         pieces::muted(
             ui,
@@ -74,7 +74,8 @@ pub fn ui(ctx: &Context, view: &View<'_>, form: &mut StarterForm, out: &mut Outb
                 1 => format!("Add 1 selection to {}", home.name),
                 n => format!("Add {n} selections to {}", home.name),
             };
-            if ui.add_enabled(n > 0, pieces::primary(view.tokens, &name)).clicked() {
+            let add = ui.add_enabled(n > 0, pieces::primary(view.tokens, &name)).clicked();
+            if add || (n > 0 && modals::done(ctx)) {
                 match wanted(kind.items, form) {
                     Ok(items) => {
                         let action = catalogue::add(view.project, form.room, &items, form.with_candidate);
@@ -95,11 +96,11 @@ pub fn ui(ctx: &Context, view: &View<'_>, form: &mut StarterForm, out: &mut Outb
                 );
             }
             if ui.button("Cancel").clicked() {
-                stays = false;
+                ui.close();
             }
         });
     });
-    stays && !modal.should_close()
+    stays && !asked.closes
 }
 
 fn wanted<'a>(items: &'a [Item], form: &StarterForm) -> Result<Vec<(&'a Item, Money)>, String> {

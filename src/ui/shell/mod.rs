@@ -1,0 +1,3 @@
+//! The window around the work areas.
+
+pub mod modals;
