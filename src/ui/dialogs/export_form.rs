@@ -5,9 +5,10 @@ use crate::exchange::print::{PaperForm, PaperKind};
 use crate::model::Project;
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::pieces;
 use crate::ui::work::ExportPlan;
-use egui::{ComboBox, Modal, Ui};
+use egui::Ui;
 
 /// What is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -145,15 +146,10 @@ impl ExportForm {
         };
         ui.horizontal(|ui| {
             let label = ui.label("Whose list");
-            let combo =
-                ComboBox::from_id_salt("whose").width(300.0).truncate().selected_text(name(self.scope));
-            let combo = combo.show_ui(ui, |ui| {
-                let suppliers = (0..project.suppliers.len()).map(|at| ListScope::One(Some(at)));
-                for scope in [ListScope::All].into_iter().chain(suppliers).chain([ListScope::One(None)]) {
-                    ui.selectable_value(&mut self.scope, scope, name(scope));
-                }
-            });
-            combo.response.labelled_by(label.id);
+            let suppliers = (0..project.suppliers.len()).map(|at| ListScope::One(Some(at)));
+            let scopes = [ListScope::All].into_iter().chain(suppliers).chain([ListScope::One(None)]);
+            let scopes = scopes.map(|scope| (name(scope), scope));
+            one_of(ui, "Whose list", 300.0, &mut self.scope, scopes).labelled_by(label.id);
         });
         ui.add_space(4.0);
         pieces::muted(ui, tokens, "Formats");

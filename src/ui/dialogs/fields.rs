@@ -5,9 +5,9 @@ use crate::model::dates::FIRST_DAY;
 use crate::model::{Money, Settings, Units};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
-use crate::ui::widgets::pieces;
+use crate::ui::widgets::{drop_down, pieces};
 use chrono::NaiveDate;
-use egui::{ComboBox, TextEdit, Ui};
+use egui::{TextEdit, Ui};
 use rust_decimal::Decimal;
 use std::cell::Cell;
 
@@ -103,16 +103,8 @@ fn say_understood(ui: &mut Ui, field: &egui::Response, value: &str, kind: Kind) 
 pub fn choice<T: PartialEq + Clone>(ui: &mut Ui, label: &str, value: &mut T, options: &[(String, T)]) {
     ui.horizontal(|ui| {
         let title = name(ui, label);
-        let shown = options.iter().find(|(_, v)| v == value).map_or("choose one", |(n, _)| n.as_str());
-        let combo = ComboBox::from_id_salt(label).selected_text(shown).width(ui.available_width()).show_ui(
-            ui,
-            |ui| {
-                for (name, option) in options {
-                    ui.selectable_value(value, option.clone(), name);
-                }
-            },
-        );
-        combo.response.labelled_by(title.id);
+        let width = ui.available_width();
+        drop_down::one_of(ui, label, width, value, options.iter().cloned()).labelled_by(title.id);
     });
 }
 

@@ -7,8 +7,9 @@ use crate::model::{
     SelectionId,
 };
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::pieces;
-use egui::{ComboBox, Ui};
+use egui::Ui;
 use lucide_icons::Icon;
 
 /// A gate as text and picks.
@@ -121,23 +122,12 @@ impl Row {
     fn ui(&mut self, ui: &mut Ui, project: &Project) -> bool {
         let mut gone = false;
         ui.horizontal(|ui| {
-            let shown = KINDS.iter().find(|(_, k)| *k == self.kind).map_or("", |(word, _)| word);
-            let kind = ComboBox::from_id_salt("kind").selected_text(shown).width(220.0).show_ui(ui, |ui| {
-                for (word, kind) in KINDS {
-                    ui.selectable_value(&mut self.kind, kind, word);
-                }
-            });
-            kind.response.on_hover_text("What the condition asks for");
+            let what = "What the condition asks for";
+            one_of(ui, what, 220.0, &mut self.kind, KINDS).on_hover_text(what);
             if matches!(self.kind, Kind::PartsOf | Kind::Selection | Kind::Part) {
-                let presence = ComboBox::from_id_salt("presence")
-                    .selected_text(self.presence.words())
-                    .width(110.0)
-                    .show_ui(ui, |ui| {
-                        for (_, presence) in Presence::ALL {
-                            ui.selectable_value(&mut self.presence, presence, presence.words());
-                        }
-                    });
-                presence.response.on_hover_text("On site or built in");
+                let all = Presence::ALL.map(|(_, presence)| (presence.words(), presence));
+                one_of(ui, "On site or built in", 110.0, &mut self.presence, all)
+                    .on_hover_text("On site or built in");
             }
             gone = pieces::icon_button(ui, Icon::Trash2, "Remove condition").clicked();
         });

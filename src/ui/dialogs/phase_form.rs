@@ -8,6 +8,7 @@ use crate::model::{
 };
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::cautions::caution_text;
+use crate::ui::widgets::drop_down::{drop_down, one_of};
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
@@ -186,45 +187,26 @@ impl PhaseForm {
                 ui.horizontal(|ui| {
                     let name =
                         row.before.and_then(|id| project.phase(id)).map_or("pick a phase", |p| &p.name);
-                    let phase = egui::ComboBox::from_id_salt("before")
-                        .selected_text(name)
-                        .width(170.0)
-                        .show_ui(ui, |ui| {
-                            for p in project
-                                .phases
-                                .iter()
-                                .filter(|p| Some(p.id) != self.old.as_ref().map(|o| o.id))
-                            {
-                                ui.selectable_value(&mut row.before, Some(p.id), &p.name);
-                            }
-                        });
-                    phase.response.on_hover_text("The phase that comes first");
+                    let own = self.old.as_ref().map(|o| o.id);
+                    drop_down(ui, "The phase that comes first", name, 170.0, |ui| {
+                        for p in project.phases.iter().filter(|p| Some(p.id) != own) {
+                            ui.selectable_value(&mut row.before, Some(p.id), &p.name);
+                        }
+                    })
+                    .on_hover_text("The phase that comes first");
                     let word = LinkKind::ALL.iter().find(|(_, k)| *k == row.kind).map_or("", |(w, _)| w);
-                    let kind = egui::ComboBox::from_id_salt("kind").selected_text(word).width(50.0).show_ui(
-                        ui,
-                        |ui| {
-                            for ((word, kind), help) in LinkKind::ALL.into_iter().zip([
-                                "finish to start",
-                                "start to start",
-                                "finish to finish",
-                                "start to finish",
-                            ]) {
-                                ui.selectable_value(&mut row.kind, kind, format!("{word}, {help}"));
-                            }
-                        },
-                    );
-                    kind.response.on_hover_text("Which ends are tied");
+                    drop_down(ui, "Which ends are tied", word, 50.0, |ui| {
+                        let helps =
+                            ["finish to start", "start to start", "finish to finish", "start to finish"];
+                        for ((word, kind), help) in LinkKind::ALL.into_iter().zip(helps) {
+                            ui.selectable_value(&mut row.kind, kind, format!("{word}, {help}"));
+                        }
+                    })
+                    .on_hover_text("Which ends are tied");
                     ui.add(egui::TextEdit::singleline(&mut row.lag).desired_width(36.0))
                         .on_hover_text("Lag in days");
-                    let word = LagUnit::ALL.iter().find(|(_, u)| *u == row.unit).map_or("", |(w, _)| w);
-                    let unit = egui::ComboBox::from_id_salt("unit").selected_text(word).width(72.0).show_ui(
-                        ui,
-                        |ui| {
-                            ui.selectable_value(&mut row.unit, LagUnit::Working, "working");
-                            ui.selectable_value(&mut row.unit, LagUnit::Elapsed, "elapsed");
-                        },
-                    );
-                    unit.response.on_hover_text("Working days, or calendar days for what cures or dries");
+                    one_of(ui, "Unit of the lag", 72.0, &mut row.unit, LagUnit::ALL)
+                        .on_hover_text("Working days, or calendar days for what cures or dries");
                     if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove link").clicked() {
                         gone = Some(i);
                     }

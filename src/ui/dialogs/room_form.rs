@@ -7,6 +7,7 @@ use crate::model::room::check_outline;
 use crate::model::{Action, Opening, OpeningKind, Project, Room, RoomId, Shape, Units};
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::space;
+use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::plan::{self, Change, Corner, Plan, PlanState};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Role, Sense, TextEdit, Ui, WidgetInfo, vec2};
@@ -255,19 +256,8 @@ impl RoomForm {
             ui.push_id(("opening", i), |ui| {
                 ui.horizontal(|ui| {
                     ui.spacing_mut().item_spacing.x = 6.0;
-                    let kind = OpeningKind::ALL.iter().find(|(_, k)| *k == row.kind).map_or("", |(w, _)| w);
-                    let combo = egui::ComboBox::from_id_salt("kind").selected_text(kind).width(96.0).show_ui(
-                        ui,
-                        |ui| {
-                            for (word, kind) in OpeningKind::ALL {
-                                ui.selectable_value(&mut row.kind, kind, word);
-                            }
-                        },
-                    );
                     let n = i + 1;
-                    combo.response.widget_info(|| {
-                        WidgetInfo::labeled(Role::ComboBox, true, format!("Kind of opening {n}"))
-                    });
+                    one_of(ui, &format!("Kind of opening {n}"), 96.0, &mut row.kind, OpeningKind::ALL);
                     small_field(ui, &mut row.width, 60.0, &format!("Width of opening {n}"));
                     small_field(ui, &mut row.height, 60.0, &format!("Height of opening {n}"));
                     small_field(ui, &mut row.count, 60.0, &format!("How many of opening {n}"));

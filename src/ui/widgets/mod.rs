@@ -2,6 +2,7 @@
 
 pub mod axis;
 pub mod cautions;
+pub mod drop_down;
 pub mod marks;
 pub mod need_line;
 pub mod pieces;

@@ -57,6 +57,19 @@ fn shown_in(program: &Program, name: &str) -> (Pos2, String) {
 }
 
 #[test]
+fn a_drop_down_works_again_and_again_by_fast_clicks() {
+    let (_folder, mut program) = settings();
+    for wanted in ["on each line", "once an order", "on each line", "once an order"] {
+        let (at, _) = shown_in(&program, "Sales tax is rounded");
+        click_in_one_frame(&mut program, at);
+        let item = all(&program, Role::Button).into_iter().find(|n| label(n).as_deref() == Some(wanted));
+        let item =
+            item.unwrap_or_else(|| panic!("{wanted}: {:?}", labels(&program, Role::Button))).rect().center();
+        click_in_one_frame(&mut program, item);
+        assert_eq!(shown_in(&program, "Sales tax is rounded").1, wanted);
+    }
+}
+
 #[test]
 fn escape_closes_an_open_list_and_not_the_form_behind_it() {
     let (_folder, mut program) = settings();

@@ -5,7 +5,8 @@ use super::ListForm;
 use crate::exchange::mapping::read::Asks;
 use crate::model::{DateOrder, DecimalMark, LeadUnit, MapInto, Project};
 use crate::ui::theme::Tokens;
-use egui::{ComboBox, DragValue, RichText, Ui};
+use crate::ui::widgets::drop_down::one_of;
+use egui::{DragValue, RichText, Ui};
 
 /// One of several values, named by the word before it.
 pub(super) fn pick<T: PartialEq + Clone>(
@@ -17,14 +18,7 @@ pub(super) fn pick<T: PartialEq + Clone>(
 ) -> bool {
     let before = value.clone();
     let title = ui.label(label);
-    let shown = options.iter().find(|(_, v)| v == value).map_or("", |(name, _)| name.as_str());
-    let combo = ComboBox::from_id_salt(("list", label)).width(width).truncate().selected_text(shown);
-    let combo = combo.show_ui(ui, |ui| {
-        for (name, option) in options {
-            ui.selectable_value(value, option.clone(), name);
-        }
-    });
-    combo.response.labelled_by(title.id);
+    one_of(ui, label, width, value, options.iter().cloned()).labelled_by(title.id);
     *value != before
 }
 

@@ -7,8 +7,9 @@ use crate::exchange::notice::Notice;
 use crate::model::{MapField, MapInto, PartId, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::type_size;
+use crate::ui::widgets::drop_down::drop_down;
 use crate::ui::widgets::{marks, pieces};
-use egui::{ComboBox, Layout, RichText, ScrollArea, Ui, vec2};
+use egui::{Layout, RichText, ScrollArea, Ui, vec2};
 use egui_extras::{Column, TableBuilder};
 
 /// Most parts offered to give a row to.
@@ -328,21 +329,11 @@ impl ListForm {
                             id.and_then(|id| parts.iter().find(|(_, p)| *p == id))
                                 .map_or("no part of the project", |(n, _)| n.as_str())
                         };
-                        let combo = ComboBox::from_id_salt(("list_part", row.number))
-                            .width(280.0)
-                            .truncate()
-                            .selected_text(name(given))
-                            .show_ui(ui, |ui| {
-                                ui.selectable_value(&mut picked, None, name(None));
-                                for (text, id) in &parts {
-                                    ui.selectable_value(&mut picked, Some(*id), text);
-                                }
-                            });
-                        let spoken = format!("Part of row {}", row.number);
-                        combo.response.widget_info(|| {
-                            let mut info = egui::WidgetInfo::labeled(egui::Role::ComboBox, true, &spoken);
-                            info.current_text_value = Some(name(given).to_owned());
-                            info
+                        drop_down(ui, &format!("Part of row {}", row.number), name(given), 280.0, |ui| {
+                            ui.selectable_value(&mut picked, None, name(None));
+                            for (text, id) in &parts {
+                                ui.selectable_value(&mut picked, Some(*id), text);
+                            }
                         });
                         if picked != given {
                             did.push(Did::Give(row.number, picked));

@@ -4,8 +4,9 @@ use super::ListForm;
 use crate::exchange::mapping::RawCell;
 use crate::model::MapField;
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::drop_down::drop_down;
 use crate::ui::widgets::{marks, pieces};
-use egui::{ComboBox, Layout, RichText, ScrollArea, Ui, vec2};
+use egui::{Layout, RichText, ScrollArea, Ui, vec2};
 use egui_extras::{Column, TableBuilder};
 
 const WIDTH: f32 = 148.0;
@@ -52,24 +53,14 @@ impl ListForm {
                                 } else {
                                     RichText::new(text).color(tokens.muted)
                                 };
-                                let combo = ComboBox::from_id_salt(("list_column", column))
-                                    .width(WIDTH - 8.0)
-                                    .truncate()
-                                    .selected_text(text)
-                                    .height(340.0)
-                                    .show_ui(ui, |ui| {
+                                let name = format!("What {heading} holds");
+                                ui.push_id(("list_column", column), |ui| {
+                                    drop_down(ui, &name, text, WIDTH - 8.0, |ui| {
                                         ui.selectable_value(&mut picked, None, "left out");
                                         for field in &fields {
                                             ui.selectable_value(&mut picked, Some(*field), field.title());
                                         }
                                     });
-                                let name = format!("What {heading} holds");
-                                combo.response.widget_info(|| {
-                                    let mut info =
-                                        egui::WidgetInfo::labeled(egui::Role::ComboBox, true, &name);
-                                    info.current_text_value =
-                                        Some(held.map_or("left out", MapField::title).to_owned());
-                                    info
                                 });
                                 if picked != held {
                                     changed = Some((column, picked));

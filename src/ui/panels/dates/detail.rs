@@ -8,8 +8,9 @@ use crate::ui::session::Session;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::why::WhyTarget;
+use crate::ui::widgets::drop_down::drop_down;
 use crate::ui::widgets::{marks, pieces};
-use egui::{ComboBox, Key, Layout, RichText, Role, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Key, Layout, RichText, Role, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2};
 
 /// Draws the strip, if a phase is picked.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
@@ -236,15 +237,11 @@ fn follows(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, o
             p.id != phase.id && !view.project.links.iter().any(|l| l.before == p.id && l.after == phase.id)
         });
         let mut wanted: Option<PhaseId> = None;
-        let combo = ComboBox::from_id_salt("add_link").selected_text("+ another phase").width(150.0).show_ui(
-            ui,
-            |ui| {
-                for other in candidates {
-                    ui.selectable_value(&mut wanted, Some(other.id), &other.name);
-                }
-            },
-        );
-        combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Wait for another phase"));
+        drop_down(ui, "Wait for another phase", "+ another phase", 150.0, |ui| {
+            for other in candidates {
+                ui.selectable_value(&mut wanted, Some(other.id), &other.name);
+            }
+        });
         if let Some(before) = wanted {
             let link = Link {
                 id: LinkId(view.project.next_id),
@@ -275,15 +272,12 @@ fn link_row(ui: &mut Ui, view: &View<'_>, session: &mut Session, link: &Link, ou
         }
         let mut changed = link.clone();
         let kind = LinkKind::ALL.iter().find(|(_, k)| *k == link.kind).map_or("", |(word, _)| word);
-        let combo = ComboBox::from_id_salt("kind").selected_text(kind).width(52.0).show_ui(ui, |ui| {
+        drop_down(ui, &format!("Kind of link from {name}"), kind, 52.0, |ui| {
             for (_, kind) in LinkKind::ALL {
                 ui.selectable_value(&mut changed.kind, kind, kind_words(kind));
             }
-        });
-        combo
-            .response
-            .on_hover_text(kind_words(link.kind))
-            .widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, format!("Kind of link from {name}")));
+        })
+        .on_hover_text(kind_words(link.kind));
         if let Some(text) = field(ui, &format!("Lag after {name}"), &link.lag.to_string(), 34.0, "") {
             match fields::whole::<i32>("Lag", &text) {
                 Ok(lag) => changed.lag = lag.unwrap_or(0),
@@ -291,12 +285,9 @@ fn link_row(ui: &mut Ui, view: &View<'_>, session: &mut Session, link: &Link, ou
             }
         }
         let unit = if link.unit == LagUnit::Elapsed { "calendar" } else { "working" };
-        let combo = ComboBox::from_id_salt("unit").selected_text(unit).width(76.0).show_ui(ui, |ui| {
+        drop_down(ui, &format!("Unit of the lag after {name}"), unit, 76.0, |ui| {
             ui.selectable_value(&mut changed.unit, LagUnit::Working, "working days");
             ui.selectable_value(&mut changed.unit, LagUnit::Elapsed, "calendar days, to cure or dry");
-        });
-        combo.response.widget_info(|| {
-            WidgetInfo::labeled(Role::ComboBox, true, format!("Unit of the lag after {name}"))
         });
         if pieces::icon_button(ui, lucide_icons::Icon::X, &format!("No longer wait for {name}")).clicked() {
             out.act(Action::RemoveLink(link.id));

@@ -8,6 +8,7 @@ use crate::ui::ledger::{GroupBy, LedgerColumn, LedgerDialog, ManyForm, PasteForm
 use crate::ui::session::{RowFilter, Session};
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::drop_down::{drop_down, one_of};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Button, Layout, RichText, Role, Ui, WidgetInfo};
 use lucide_icons::Icon;
@@ -160,7 +161,7 @@ fn filter_menu(ui: &mut Ui, session: &mut Session) {
     let (_, name) = RowFilter::ALL[place];
     let shown = if session.ledger.over_only { format!("{name}, over") } else { name.to_owned() };
     let shown = counted(&shown, session.rows.selections);
-    let combo = egui::ComboBox::from_id_salt("filter").selected_text(shown).width(128.0).show_ui(ui, |ui| {
+    drop_down(ui, "Rows shown", shown, 128.0, |ui| {
         for (i, (filter, name)) in RowFilter::ALL.into_iter().enumerate() {
             let text = counted(name, session.rows.counts[i]);
             ui.selectable_value(&mut session.filter, filter, text).on_hover_text(rule(filter));
@@ -168,22 +169,15 @@ fn filter_menu(ui: &mut Ui, session: &mut Session) {
         ui.separator();
         ui.checkbox(&mut session.ledger.over_only, "Over allowance");
     });
-    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Rows shown"));
 }
 
 fn group_menu(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
     let by = session.ledger.group;
-    let shown = match by {
-        GroupBy::Nothing => "Not grouped".to_owned(),
-        _ => format!("By {}", by.name()),
-    };
-    let combo = egui::ComboBox::from_id_salt("group").selected_text(shown).width(104.0).show_ui(ui, |ui| {
-        for (by, name) in GroupBy::ALL {
-            let text = if by == GroupBy::Nothing { "Not grouped".to_owned() } else { format!("By {name}") };
-            ui.selectable_value(&mut session.ledger.group, by, text);
-        }
+    let options = GroupBy::ALL.map(|(by, name)| match by {
+        GroupBy::Nothing => ("Not grouped".to_owned(), by),
+        _ => (format!("By {name}"), by),
     });
-    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Group rows"));
+    one_of(ui, "Group rows", 104.0, &mut session.ledger.group, options);
     if by == GroupBy::Nothing || session.rows.groups.is_empty() || ui.available_width() < 420.0 {
         return;
     }
