@@ -12,6 +12,7 @@ use crate::ui::shell::modals;
 use crate::ui::theme::{self, Tokens, tokens::space};
 use crate::ui::view::View;
 use crate::ui::why;
+use crate::ui::widgets::date_picker::Marks;
 use crate::ui::widgets::pieces;
 use egui::{CentralPanel, Frame, Layout, Margin, Panel, RichText, Ui};
 use lucide_icons::Icon;
@@ -27,6 +28,7 @@ impl NeedlineApp {
         let usual = Settings::new("", self.today);
         let settings = self.document.as_ref().map_or(&usual, |d| &d.project().settings);
         fields::read_by(Typed::of(settings, self.as_of()));
+        self.marks().set(&ctx);
         match self.document.take() {
             Some(document) => {
                 if document.derived().is_some() {
@@ -42,6 +44,18 @@ impl NeedlineApp {
             }
         }
         self.dialogs(&ctx, tokens);
+    }
+
+    /// What months to pick a day from show: the day of need is that of what is on the card.
+    fn marks(&self) -> Marks {
+        let as_of = crate::engine::Day::from(self.as_of());
+        let figures = self.document.as_ref().and_then(Document::derived).map(|d| d.figures.clone());
+        let picked = figures
+            .as_deref()
+            .zip(self.session.selection)
+            .and_then(|(f, id)| f.selection(id).map(|s| (f, s)));
+        let needed = picked.and_then(|(f, s)| f.parts_of(s).iter().filter_map(|p| p.need_date).min());
+        Marks { as_of, needed, figures }
     }
 
     fn draw_project(&mut self, ui: &mut Ui, tokens: &Tokens, document: &Document) {

@@ -5,13 +5,15 @@ use crate::model::dates::FIRST_DAY;
 use crate::model::{Money, Settings, Units};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
-use crate::ui::widgets::{drop_down, pieces};
+use crate::ui::widgets::{date_picker, drop_down, pieces};
 use chrono::NaiveDate;
 use egui::{TextEdit, Ui};
 use rust_decimal::Decimal;
 use std::cell::Cell;
 
 const NAME_WIDTH: f32 = 150.0;
+/// Room for the button beside a date.
+const PICKER_WIDTH: f32 = 46.0;
 
 /// The name before a field, in a column of its own.
 fn name(ui: &mut Ui, name: &str) -> egui::Response {
@@ -33,16 +35,20 @@ pub fn text(ui: &mut Ui, label: &str, value: &mut String) {
 
 /// One line of text with what to write shown while it is empty.
 pub fn text_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
-    one_line(ui, label, value, hint);
+    one_line(ui, label, value, hint, false);
 }
 
-fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str) -> egui::Response {
+fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str, is_date: bool) -> egui::Response {
     let field = ui.horizontal(|ui| {
-        let label = name(ui, label);
-        let field = ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY).hint_text(hint));
-        let field = field.labelled_by(label.id);
+        let title = name(ui, label);
+        let width = ui.available_width() - if is_date { PICKER_WIDTH } else { 0.0 };
+        let field = ui.add(TextEdit::singleline(value).desired_width(width).hint_text(hint));
+        let field = field.labelled_by(title.id);
         if ui.data_mut(|d| d.remove_temp::<bool>(egui::Id::unique("focus_first"))).is_some() {
             field.request_focus();
+        }
+        if is_date {
+            pick_day(ui, label, value);
         }
         field
     });
@@ -81,10 +87,23 @@ pub fn lines(ui: &mut Ui, label: &str, value: &mut String) {
     });
 }
 
-/// A date as year-month-day, or nothing.
+/// A date, or nothing, with a month to pick it from.
 pub fn date(ui: &mut Ui, label: &str, value: &mut String) {
-    let field = one_line(ui, label, value, "2026-12-17 or Dec 17");
+    date_hint(ui, label, value, "2026-12-17 or Dec 17");
+}
+
+/// The same with what to write shown while it is empty.
+pub fn date_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
+    let field = one_line(ui, label, value, hint, true);
     say_understood(ui, &field, value, Kind::Date);
+}
+
+/// The button beside a typed date that opens a month; what is picked takes its place.
+pub fn pick_day(ui: &mut Ui, label: &str, value: &mut String) {
+    if let Some(day) = date_picker::button(ui, label, day(label, value).ok().flatten()).picked {
+        *value = day.to_string();
+        modals::touch(ui.ctx());
+    }
 }
 
 /// Says at the end of a field that was left what its text is understood as, where that is not what stands there.

@@ -58,7 +58,7 @@ impl SettingsForm {
         fields::text(ui, "Name", &mut self.name);
         fields::date(ui, "Start", &mut self.start);
         fields::date(ui, "Target finish", &mut self.target);
-        fields::text_hint(ui, "Open as of", &mut self.as_of, "today when empty");
+        fields::date_hint(ui, "Open as of", &mut self.as_of, "today when empty");
         fields::section(ui, tokens, "Calendar");
         fields::text(ui, "Working days", &mut self.weekdays);
         fields::text_hint(ui, "Holidays", &mut self.holidays, "us-federal or none, and own dates");

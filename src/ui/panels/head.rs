@@ -8,7 +8,7 @@ use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Outbox, View};
-use crate::ui::widgets::pieces;
+use crate::ui::widgets::{date_picker, pieces};
 use egui::{Color32, Layout, RichText, Ui};
 
 /// One fact of the strip: a small label, the figure, and a note in a colour.
@@ -152,6 +152,9 @@ fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bo
             }
         } else if !field.has_focus() {
             session.as_of_text = None;
+        }
+        if let Some(day) = date_picker::button(ui, "as of", Some(view.as_of().date())).picked {
+            session.pinned_day = Some(day);
         }
     });
 }

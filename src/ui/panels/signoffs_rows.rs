@@ -7,6 +7,7 @@ use crate::model::{Action, Attempt, Condition, Correction, Gate, Need, Phase, Ph
 use crate::ui::dialogs::fields;
 use crate::ui::format;
 use crate::ui::session::Session;
+use crate::ui::shell::modals;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::{cautions::caution_text, pieces};
@@ -173,13 +174,18 @@ fn confirm(
     let mut said = None;
     let mut cancel = false;
     ui.horizontal_wrapped(|ui| {
-        ui.add(egui::TextEdit::singleline(who).desired_width(120.0).hint_text("who said so"))
-            .on_hover_text("Who said so");
-        ui.add(egui::TextEdit::singleline(on).desired_width(100.0)).on_hover_text("Said on, year-month-day");
+        let said_by = ui.add(egui::TextEdit::singleline(who).desired_width(120.0).hint_text("who said so"));
+        let said_on = ui.add(egui::TextEdit::singleline(on).desired_width(100.0));
+        fields::pick_day(ui, "Said on", on);
+        let escaped = [&said_by, &said_on].map(modals::escaped_field).contains(&true);
+        said_by.on_hover_text("Who said so");
+        said_on.on_hover_text("Said on, year-month-day");
         if ui.button("Confirm").clicked() {
             said = Some((who.trim().to_owned(), fields::needed_day("Said on", on)));
         }
-        cancel = ui.button("Cancel").clicked();
+        let wish = ui.button("Cancel").clicked() || escaped;
+        let touched = *who != condition.who || *on != view.as_of().to_string();
+        cancel = modals::may_close(ui.ctx(), "confirming", wish, touched);
     });
     match said {
         Some((who, _)) if who.is_empty() => state.fault = Some("Write who said so.".to_owned()),
@@ -339,17 +345,21 @@ pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
     let mut passed = None;
     let mut cancel = false;
     ui.horizontal_wrapped(|ui| {
-        ui.add(egui::TextEdit::singleline(on).desired_width(100.0))
-            .on_hover_text("Day of the visit, year-month-day");
-        ui.add(egui::TextEdit::singleline(note).desired_width(160.0).hint_text("what was said"))
-            .on_hover_text("What was said");
+        let day = ui.add(egui::TextEdit::singleline(on).desired_width(100.0));
+        fields::pick_day(ui, "Day of the visit", on);
+        let said = ui.add(egui::TextEdit::singleline(note).desired_width(160.0).hint_text("what was said"));
+        let escaped = [&day, &said].map(modals::escaped_field).contains(&true);
+        day.on_hover_text("Day of the visit, year-month-day");
+        said.on_hover_text("What was said");
         if ui.button("Passed").clicked() {
             passed = Some(true);
         }
         if ui.button("Failed").clicked() {
             passed = Some(false);
         }
-        cancel = ui.button("Cancel").clicked();
+        let wish = ui.button("Cancel").clicked() || escaped;
+        let touched = !note.is_empty() || *on != view.as_of().to_string();
+        cancel = modals::may_close(ui.ctx(), "visit", wish, touched);
     });
     if let Some(passed) = passed {
         match fields::needed_day("Day of the visit", on) {

@@ -2,6 +2,7 @@
 
 pub mod axis;
 pub mod cautions;
+pub mod date_picker;
 pub mod drop_down;
 pub mod marks;
 pub mod need_line;

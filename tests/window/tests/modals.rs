@@ -158,6 +158,28 @@ fn escape_closes_the_sheet_of_keys_and_empties_the_search() {
 }
 
 #[test]
+fn escape_leaves_a_visit_that_is_being_noted_and_asks_about_its_words() {
+    let (_folder, mut program) = open("orchard_house.ron");
+    command(&mut program, Key::Num5);
+    let begin = "Note a visit for ";
+    let day = "Day of the visit, year-month-day";
+    let note = first_from(&program, begin);
+    press(&mut program, &note);
+    named(&program, Role::TextInput, day).focus();
+    program.run();
+    escape(&mut program);
+    assert!(!labels(&program, Role::TextInput).contains(&day.to_owned()), "nothing was written");
+
+    press(&mut program, &note);
+    fill(&mut program, "What was said", "come back on Monday");
+    named(&program, Role::TextInput, "What was said").focus();
+    program.run();
+    escape(&mut program);
+    assert!(says(&program, QUESTION));
+    escape(&mut program);
+    assert_eq!(field_of(&program, "What was said"), "come back on Monday");
+}
+
 fn first_from(program: &Program, begin: &str) -> String {
     let found = labels(program, Role::Button).into_iter().find(|l| l.starts_with(begin));
     found.unwrap_or_else(|| panic!("{begin}"))
@@ -165,4 +187,44 @@ fn first_from(program: &Program, begin: &str) -> String {
 
 /// 2026-11-26 is Thanksgiving, the fourth Thursday of November: 5 U.S.C. 6103.
 #[test]
+fn a_day_is_picked_from_a_month_by_keys_and_by_mouse() {
+    let (_folder, mut program) = open("orchard_house.ron");
+    command(&mut program, Key::Comma);
+    fill(&mut program, "Target finish", "2026-11-19");
+    press(&mut program, "Pick a day: Target finish");
+    assert!(says(&program, "November 2026"));
+    let buttons = labels(&program, Role::Button);
+    for day in ["Thursday, November 26, 2026, closed", "Saturday, November 28, 2026, closed"] {
+        assert!(buttons.contains(&day.to_owned()), "{buttons:?}");
+    }
+    assert!(
+        buttons.contains(&"Monday, November 30, 2026".to_owned()),
+        "an open day has no mark: {buttons:?}"
+    );
+
+    // A week and a day on, taken with Enter.
+    for key in [Key::ArrowDown, Key::ArrowRight, Key::Enter] {
+        program.key_press(key);
+        program.run();
+    }
+    assert_eq!(field_of(&program, "Target finish"), "2026-11-27");
+    assert!(!says(&program, "November 2026"), "the month is closed");
+
+    press(&mut program, "Pick a day: Target finish");
+    program.key_press(Key::PageDown);
+    program.run();
+    assert!(says(&program, "December 2026"));
+    press(&mut program, "Next year");
+    press(&mut program, "Previous month");
+    assert!(says(&program, "November 2027"));
+    escape(&mut program);
+    assert!(!says(&program, "November 2027"));
+    assert!(says(&program, "Project settings"), "Escape closes the month only");
+    assert_eq!(field_of(&program, "Target finish"), "2026-11-27");
+
+    press(&mut program, "Pick a day: Target finish");
+    press(&mut program, "Monday, November 2, 2026");
+    assert_eq!(field_of(&program, "Target finish"), "2026-11-02");
+}
+
 #[test]

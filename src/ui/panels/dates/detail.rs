@@ -9,7 +9,7 @@ use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::why::WhyTarget;
 use crate::ui::widgets::drop_down::drop_down;
-use crate::ui::widgets::{marks, pieces};
+use crate::ui::widgets::{date_picker, marks, pieces};
 use egui::{Key, Layout, RichText, Role, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2};
 
 /// Draws the strip, if a phase is picked.
@@ -127,6 +127,9 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
         if let Some(text) = field(ui, "Not before", &shown, 86.0, "any day") {
             let day = fields::day("Not before", &text);
             take(session, out, day.map(|day| Action::SetNotBefore(phase.id, day)));
+        }
+        if let Some(day) = date_picker::button(ui, "Not before", phase.not_before).picked {
+            out.act(Action::SetNotBefore(phase.id, Some(day)));
         }
     });
     if phase.is_under_way() {
