@@ -19,6 +19,7 @@ use super::theme;
 use super::view::Outbox;
 use super::work::Work;
 use crate::model::Project;
+use crate::model::history::Revision;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
 
@@ -53,6 +54,8 @@ pub struct NeedlineApp {
     after_save: Option<PutOff>,
     /// The last thing that was done or refused, with whether it went well.
     notice: Option<(String, bool)>,
+    /// The document after a choice, and the notice about it, which offers undo as long as nothing else is done.
+    moved: Option<(Revision, String)>,
     candidate: Option<Preview>,
     recent: Vec<PathBuf>,
     samples: Vec<PathBuf>,
@@ -94,6 +97,7 @@ impl NeedlineApp {
             put_off: None,
             after_save: None,
             notice: None,
+            moved: None,
             candidate: None,
             recent: Vec::new(),
             samples: find_samples(),

@@ -6,6 +6,7 @@
 pub mod app;
 pub mod buying_days;
 pub mod buying_rows;
+pub mod choosing;
 pub mod command;
 pub mod derived;
 pub mod dialogs;

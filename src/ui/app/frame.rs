@@ -3,6 +3,7 @@
 use super::NeedlineApp;
 use crate::exchange::typed::Typed;
 use crate::model::Settings;
+use crate::model::history::Revision;
 use crate::ui::command::Command;
 use crate::ui::dialogs::fields;
 use crate::ui::document::Document;
@@ -38,7 +39,7 @@ impl NeedlineApp {
             }
             None => {
                 CentralPanel::no_frame().frame(Frame::NONE.fill(tokens.work)).show(ui, |ui| {
-                    self.notice_ui(ui, tokens);
+                    self.notice_ui(ui, tokens, None);
                     panels::start::ui(ui, tokens, &self.recent, &self.samples, &mut self.outbox);
                 });
             }
@@ -98,7 +99,7 @@ impl NeedlineApp {
                 bottom: 8,
             }))
             .show(ui, |ui| {
-                self.notice_ui(ui, tokens);
+                self.notice_ui(ui, tokens, Some(document.history.revision()));
                 self.bar(ui, tokens, document);
                 ui.add_space(space::S);
                 let (session, out) = (&mut self.session, &mut self.outbox);
@@ -241,7 +242,14 @@ impl NeedlineApp {
     }
 
     /// What was done or refused last, until it is closed.
-    fn notice_ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+    fn notice_ui(&mut self, ui: &mut Ui, tokens: &Tokens, revision: Option<Revision>) {
+        let about =
+            |moved: &(Revision, String)| self.notice.as_ref().is_some_and(|(text, _)| *text == moved.1);
+        let undo = self.moved.as_ref().is_some_and(about);
+        if undo && self.moved.as_ref().map(|(after, _)| *after) != revision {
+            // Undone, or changed further.
+            self.notice = None;
+        }
         let Some((text, good)) = &self.notice else { return };
         let tone = if *good { tokens.good } else { tokens.late };
         let mut close = false;
@@ -252,11 +260,14 @@ impl NeedlineApp {
             .inner_margin(Margin::symmetric(10, 6))
             .show(ui, |ui| {
                 ui.horizontal_top(|ui| {
-                    let width = ui.available_width() - 34.0;
+                    let width = ui.available_width() - if undo { 90.0 } else { 34.0 };
                     ui.allocate_ui(egui::vec2(width, 20.0), |ui| {
                         ui.set_width(width);
                         ui.add(egui::Label::new(RichText::new(text).color(tone)).wrap());
                     });
+                    if undo && pieces::link(ui, tokens, "undo").clicked() {
+                        self.outbox.command(Command::Undo);
+                    }
                     close = pieces::icon_button(ui, Icon::X, "Close message").clicked();
                 });
             });

@@ -1,7 +1,8 @@
 //! Doing what panels ask for: changes, commands, files, forms and questions.
 
 use super::{NeedlineApp, PutOff};
-use crate::model::{Project, Subject};
+use crate::model::{Action, Project, Subject};
+use crate::ui::choosing::{self, Standing};
 use crate::ui::command::Command;
 use crate::ui::dialogs::{OpenForm, Outcome};
 use crate::ui::document::Document;
@@ -27,14 +28,7 @@ impl NeedlineApp {
     /// Does one request.
     pub(super) fn handle(&mut self, ctx: &Context, request: Request) {
         match request {
-            Request::Act(action) => {
-                if let Some(document) = &mut self.document {
-                    match document.act(&action) {
-                        Ok(()) => self.notice = None,
-                        Err(why) => self.notice = Some((why.to_string(), false)),
-                    }
-                }
-            }
+            Request::Act(action) => self.act(&action),
             Request::Do(command) => self.command(ctx, command),
             Request::Show(subject) => self.show(subject),
             Request::Edit(form) => {
@@ -59,6 +53,27 @@ impl NeedlineApp {
             Request::PickPicture(option) => self.ask_for_picture(ctx, option),
             Request::TakePicture(option, path) => self.take_picture(option, &path),
             Request::OpenPage(link) => self.open_page(&link),
+        }
+    }
+
+    /// Changes the document; of a choice it is said what moved.
+    fn act(&mut self, action: &Action) {
+        let as_of = self.as_of();
+        let Some(document) = &mut self.document else { return };
+        let label = action.label(document.project());
+        let before = document.derived().map(|d| Standing::of(&d.figures));
+        self.moved = None;
+        self.notice = document.act(action).err().map(|why| (why.to_string(), false));
+        if self.notice.is_some() || !choosing::is_choice(action) {
+            return;
+        }
+        document.derive(as_of);
+        if let Some((before, derived)) = before.zip(document.derived()) {
+            let currency = document.project().settings.currency;
+            let words = before.moved(Standing::of(&derived.figures), derived.figures.as_of, currency);
+            let text = format!("{label}: {words}");
+            self.moved = Some((document.history.revision(), text.clone()));
+            self.notice = Some((text, true));
         }
     }
 

@@ -1,7 +1,8 @@
 //! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
 
-use crate::engine::{Day, Figures, PartFigures, swap};
+use crate::engine::{Day, Figures, PartFigures};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
+use crate::ui::choosing;
 use crate::ui::derived::Preview;
 use crate::ui::format;
 use crate::ui::panels::{card_look, swap_log};
@@ -108,10 +109,8 @@ fn head(
                         format!("Make {} the choice", option.name),
                     )
                 });
-                if choose.clicked() && swap::is_swap(selection, option.id) {
-                    out.edit(Form::Swap(selection.id, option.id, None));
-                } else if choose.clicked() {
-                    out.act(Action::Choose(option.id));
+                if choose.clicked() {
+                    choosing::choose(selection, option.id, out);
                 }
                 if state == OptionState::Leaning {
                     pieces::muted(ui, tokens, "leaning to this");
@@ -162,7 +161,7 @@ fn head(
 }
 
 /// Goods, freight and tax of an option's parts. A candidate's freight is taken from the figures as they would be.
-fn option_total(view: &View<'_>, option: &SelectionOption) -> Money {
+pub fn option_total(view: &View<'_>, option: &SelectionOption) -> Money {
     let own = |figures: &Figures| -> Money {
         option.parts.iter().filter_map(|p| figures.part(p.id)).map(PartFigures::total).sum()
     };

@@ -4,6 +4,7 @@ use crate::engine::Day;
 use crate::engine::fits::{self, Fit};
 use crate::model::facts::{RuleOf, RuleWith};
 use crate::model::{Action, Money, OptionId, RoomId, Selection, SelectionId, Swap};
+use crate::ui::choosing::{finish_words, forecast_words};
 use crate::ui::format;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, Request, View};
@@ -100,12 +101,7 @@ fn one(ui: &mut Ui, view: &View<'_>, scope: Scope, swap: &Swap, out: &mut Outbox
 fn known(view: &View<'_>, swap: &Swap) -> String {
     let k = &swap.known;
     let money = |m: Money| format::money(m, view.currency());
-    let costs = k.forecast_after.less(k.forecast_before);
-    let mut text = match costs {
-        m if m.is_zero() => "forecast the same".to_owned(),
-        m if m.is_negative() => format!("forecast {} less", money(Money::ZERO.less(m))),
-        m => format!("forecast {} more", money(m)),
-    };
+    let mut text = forecast_words(k.forecast_after.less(k.forecast_before), view.currency());
     if k.forecast_returned != k.forecast_after {
         let returned = k.forecast_returned.less(k.forecast_before);
         let (amount, word) =
@@ -113,13 +109,8 @@ fn known(view: &View<'_>, swap: &Swap) -> String {
         text.push_str(&format!(" ({} {word} with returns)", money(amount)));
     }
     if let (Some(before), Some(after)) = (k.finish_before, k.finish_after) {
-        let near = view.as_of();
-        let day = |d| format::day_short(Day::from(d), near);
-        if before == after {
-            text.push_str(&format!(", finish stays {}", day(after)));
-        } else {
-            text.push_str(&format!(", finish {} to {}", day(before), day(after)));
-        }
+        text.push_str(", ");
+        text.push_str(&finish_words(Day::from(before), Day::from(after), view.as_of()));
     }
     for (what, amount) in
         [("restocking", k.restocking), ("freight back", k.return_freight), ("deposit lost", k.deposit_lost)]

@@ -227,4 +227,44 @@ fn a_day_is_picked_from_a_month_by_keys_and_by_mouse() {
     assert_eq!(field_of(&program, "Target finish"), "2026-11-02");
 }
 
+fn right_click(program: &mut Program, at: Pos2) {
+    program.event(Event::PointerMoved(at));
+    for pressed in [true, false] {
+        program.event(Event::PointerButton {
+            pos: at,
+            button: PointerButton::Secondary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        });
+    }
+    program.run();
+}
+
 #[test]
+fn the_menu_of_a_row_swaps_over_the_form_and_says_what_moved() {
+    let (_folder, mut program) = open("orchard_house.ron");
+    support::press_room(&mut program, "Kitchen");
+    let before = program.state().project().unwrap().clone();
+    let was = program.state().figures().unwrap().clone();
+    let row = named(&program, Role::Button, "Kitchen base cabinets").rect().center();
+    right_click(&mut program, row);
+    let choose = first_from(&program, "Choose Semi-custom base cabinets, full overlay");
+    let wanted = support::option(&before, "kitchen_base_cabinets_semi_custom");
+    let arrival = was.part(wanted.parts[0].id).unwrap().arrival;
+    let arrives = format!("arrives {}, ", needline::ui::format::day_short(arrival, was.as_of));
+    assert!(choose.contains(&arrives), "{choose} says {arrives}");
+    press(&mut program, &choose);
+    assert_eq!(*program.state().project().unwrap(), before, "what it does is shown first");
+    press(&mut program, "Make the swap");
+    let after = program.state().project().unwrap().clone();
+    assert_eq!(after.swaps.len(), before.swaps.len() + 1, "it is in the log");
+
+    let now = program.state().figures().unwrap();
+    let near = now.as_of;
+    let day = |d: Option<needline::engine::Day>| needline::ui::format::day_short(d.unwrap(), near);
+    let finish = format!("finish {} to {}", day(was.forecast_finish), day(now.forecast_finish));
+    assert!(says(&program, &finish), "{finish}: {:?}", labels(&program, Role::Label));
+    press(&mut program, "undo");
+    assert_eq!(*program.state().project().unwrap(), before);
+    assert!(!says(&program, &finish), "the notice goes with it");
+}

@@ -147,6 +147,7 @@ impl Ledger<'_, '_> {
         if name.double_clicked() {
             super::edit::begin(self.view, self.session, LedgerColumn::Name, at);
         }
+        self.menu(&name, at);
     }
 
     /// All parts that count on one line: the one that is the tightest is drawn.

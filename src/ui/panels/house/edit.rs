@@ -125,6 +125,7 @@ pub fn spot(ui: &mut Ui, ledger: &mut Ledger<'_, '_>, column: LedgerColumn, at: 
     } else if response.clicked() {
         ledger.click(ui, selection.id);
     }
+    ledger.menu(&response, at);
     response.on_hover_cursor(egui::CursorIcon::Text);
 }
 

@@ -3,6 +3,7 @@
 use super::{edit, keys};
 use crate::engine::Day;
 use crate::model::Action;
+use crate::ui::choosing;
 use crate::ui::format;
 use crate::ui::ledger::{Group, LedgerColumn, LedgerRow};
 use crate::ui::ledger_facts::Facts;
@@ -247,16 +248,11 @@ impl Ledger<'_, '_> {
         keys::pick(self.view, self.session, id, held.shift, held.command);
     }
 
-    fn menu(&mut self, response: &egui::Response, at: usize) {
+    pub(super) fn menu(&mut self, response: &egui::Response, at: usize) {
         let Some(selection) = self.view.project.selections.get(at) else { return };
-        let current = selection.choice().map(|o| o.id);
         response.context_menu(|ui| {
-            for option in selection.options.iter().filter(|o| Some(o.id) != current) {
-                if ui.button(format!("Choose {}", option.name)).clicked() {
-                    self.out.act(Action::Choose(option.id));
-                }
-            }
-            if current.is_some() && ui.button("Reopen the decision").clicked() {
+            choosing::menu(ui, self.view, selection, self.out);
+            if selection.choice().is_some() && ui.button("Reopen the decision").clicked() {
                 self.out.act(Action::Reopen(selection.id));
             }
             ui.separator();

@@ -1,0 +1,91 @@
+//! The one road on which an option becomes the choice: at once where nothing is chosen, else over the form of a swap.
+//! And what is said afterwards.
+
+use super::format;
+use super::panels::card_option::option_total;
+use super::view::{Form, Outbox, View};
+use crate::engine::{Day, Figures, swap};
+use crate::model::{Action, Currency, Money, OptionId, Selection};
+use egui::{Role, Ui, WidgetInfo};
+
+/// Asks for an option to become the choice of its selection.
+pub fn choose(selection: &Selection, option: OptionId, out: &mut Outbox) {
+    if swap::is_swap(selection, option) {
+        out.edit(Form::Swap(selection.id, option, None));
+    } else {
+        out.act(Action::Choose(option));
+    }
+}
+
+/// Lines of a menu, one for each option that is not the choice, with the day it arrives and what it costs.
+pub fn menu(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbox) {
+    let current = selection.choice().map(|o| o.id);
+    for option in selection.options.iter().filter(|o| Some(o.id) != current) {
+        // Three dots say that a form comes first.
+        let dots = if current.is_some() { "…" } else { "" };
+        let name = format!("Choose {}{dots}", option.name);
+        let arrival = option.parts.iter().filter_map(|p| view.figures.part(p.id)).map(|f| f.arrival).max();
+        let cost = format::money(option_total(view, option), view.currency());
+        let note = match arrival {
+            Some(day) => format!("arrives {}, {cost}", format::day_short(day, view.as_of())),
+            None => "nothing to buy yet".to_owned(),
+        };
+        let line = ui.add(egui::Button::new(&name).shortcut_text(&note));
+        line.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("{name}, {note}")));
+        if line.clicked() {
+            choose(selection, option.id, out);
+        }
+    }
+}
+
+/// Whether a change makes another option the choice, alone or among others.
+pub fn is_choice(action: &Action) -> bool {
+    match action {
+        Action::Choose(_) | Action::Swap(_) => true,
+        Action::Batch { actions, .. } => actions.iter().any(is_choice),
+        _ => false,
+    }
+}
+
+/// The finish and the total, to be compared before and after.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Standing {
+    /// Forecast finish.
+    pub finish: Option<Day>,
+    /// Forecast total.
+    pub forecast: Money,
+}
+
+impl Standing {
+    /// As the figures have it.
+    pub fn of(figures: &Figures) -> Standing {
+        Standing { finish: figures.forecast_finish, forecast: figures.money.total.forecast }
+    }
+
+    /// What became of it in words: `forecast 350.00 more, finish Nov 19 to Dec 2`.
+    pub fn moved(self, after: Standing, near: Day, currency: Currency) -> String {
+        let money = forecast_words(after.forecast.less(self.forecast), currency);
+        match (self.finish, after.finish) {
+            (Some(before), Some(after)) => format!("{money}, {}", finish_words(before, after, near)),
+            _ => money,
+        }
+    }
+}
+
+/// A change of the forecast in words.
+pub fn forecast_words(change: Money, currency: Currency) -> String {
+    match change {
+        m if m.is_zero() => "forecast the same".to_owned(),
+        m if m.is_negative() => format!("forecast {} less", format::money(Money::ZERO.less(m), currency)),
+        m => format!("forecast {} more", format::money(m, currency)),
+    }
+}
+
+/// A change of the finish in words.
+pub fn finish_words(before: Day, after: Day, near: Day) -> String {
+    let day = |d| format::day_short(d, near);
+    match before == after {
+        true => format!("finish stays {}", day(after)),
+        false => format!("finish {} to {}", day(before), day(after)),
+    }
+}
