@@ -1,0 +1,201 @@
+#!/usr/bin/env python3
+"""Works the real program in a window from outside, as a person with a spreadsheet beside it would.
+
+    python3 tests/outside/check_window.py path/to/needline
+
+Needs Xvfb, openbox, xdotool and xclip. Rows are copied with the keyboard and read by xclip, changed, given back to
+xclip, pasted and saved; what was saved is read by `needline figures`. Then a drop-down is opened twice by clicks faster
+than a frame. Every wait is for something that can be seen from outside, and ends.
+"""
+
+import csv
+import io
+import json
+import os
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from decimal import Decimal
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+NEEDLINE = pathlib.Path(sys.argv[1]).resolve()
+WIDTH, HEIGHT = 1280, 800
+LONGEST = 90
+started = []
+
+
+def wait(what, look, seconds=LONGEST, pause=0.1):
+    """What `look` gives, once it gives something."""
+    end = time.monotonic() + seconds
+    while True:
+        found = look()
+        if found:
+            return found
+        if time.monotonic() > end:
+            sys.exit(f"waited {seconds} s in vain for {what}")
+        time.sleep(pause)
+
+
+def start(*command, **options):
+    process = subprocess.Popen(command, **options)
+    started.append(process)
+    return process
+
+
+def screen():
+    """A display of its own; its number is the server's choice."""
+    reading, writing = os.pipe()
+    start("Xvfb", "-displayfd", str(writing), "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp",
+          pass_fds=[writing], stderr=subprocess.DEVNULL)
+    os.close(writing)
+    with os.fdopen(reading) as numbers:
+        number = numbers.readline().strip()
+    if not number:
+        sys.exit("Xvfb gave no display")
+    os.environ["DISPLAY"] = f":{number}"
+    os.environ.pop("WAYLAND_DISPLAY", None)
+    os.environ["LIBGL_ALWAYS_SOFTWARE"] = "1"
+    start("openbox", stderr=subprocess.DEVNULL)
+    # A window that is mapped before the manager listens may be lost.
+    wait("the window manager", lambda: xdotool("get_num_desktops"))
+
+
+def xdotool(*words):
+    done = subprocess.run(["xdotool", *map(str, words)], capture_output=True, text=True, timeout=LONGEST)
+    return done.stdout.split()
+
+
+def keys(*names):
+    for name in names:
+        xdotool("key", "--clearmodifiers", name)
+        time.sleep(0.2)
+
+
+def clipboard():
+    try:
+        done = subprocess.run(["xclip", "-o", "-selection", "clipboard"], capture_output=True, timeout=10)
+    except subprocess.TimeoutExpired:
+        return ""
+    return done.stdout.decode() if done.returncode == 0 else ""
+
+
+def give(text):
+    """Puts a text on the clipboard, as another program would."""
+    subprocess.run(["xclip", "-i", "-selection", "clipboard"], input=text.encode(), check=True, timeout=10,
+                   stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def open_window(file):
+    start(NEEDLINE, file)
+    # The window manager calls it active only once it is mapped and takes keys.
+    window = wait("the window", lambda: xdotool("search", "--onlyvisible", "--class", "needline"))[-1]
+    wait("the window to take keys", lambda: xdotool("windowactivate", window) or True)
+    wait("the window to be the active one", lambda: xdotool("getactivewindow") == [window])
+    xdotool("windowsize", "--sync", window, WIDTH, HEIGHT - 40)
+
+
+def copied():
+    """All rows, by the keyboard."""
+    keys("ctrl+1", "ctrl+a", "ctrl+c")
+    text = clipboard()
+    return text if text.startswith("Selection\t") else ""
+
+
+def figures(file):
+    done = subprocess.run([NEEDLINE, "figures", file], capture_output=True, text=True, check=True)
+    return json.loads(done.stdout)
+
+
+def allowances(file):
+    return {s["key"]: Decimal(s["allowance"]) for s in figures(file)["selections"]}
+
+
+def check_clipboard(file):
+    before = allowances(file)
+    give("nothing yet")
+    text = wait("rows on the clipboard", copied)
+    rows = list(csv.DictReader(io.StringIO(text, newline=""), delimiter="\t"))
+    if {r["Key"]: Decimal(r["Allowance"]) for r in rows} != before:
+        sys.exit(f"the rows copied are not those of the project:\n{text}")
+
+    changed = dict(before)
+    changed[rows[0]["Key"]] = Decimal("1234.50")
+    rows[0]["Allowance"] = "1234.50"
+    out = io.StringIO(newline="")
+    writer = csv.DictWriter(out, rows[0].keys(), delimiter="\t")
+    writer.writeheader()
+    writer.writerows(rows)
+    give(out.getvalue())
+
+    def pasted():
+        keys("Escape", "ctrl+v", "ctrl+Return", "ctrl+s")
+        return allowances(file) == changed
+
+    wait("the pasted row in the file", pasted)
+    print(f"{len(rows)} rows copied and pasted back, one allowance changed and saved")
+
+
+def click(x, y):
+    """Press and release come together, mostly within one frame of the window."""
+    xdotool("mousemove", x, y, "click", 1)
+    time.sleep(0.3)
+
+
+def measures(file):
+    return file.read_text().split("units: ")[1].split(",")[0]
+
+
+def pick_measures(file, y, *arrows):
+    """Picks from the list at a height of the settings, once for each arrow key, and gives what was saved."""
+    keys("Escape", "ctrl+comma")
+    for arrow in arrows:
+        click(WIDTH * 9 // 16, y)
+        keys(arrow, "Return")
+    keys("ctrl+Return", "ctrl+s")
+    return measures(file)
+
+
+def check_drop_downs(file):
+    before = measures(file)
+    heights = iter([*range(HEIGHT * 7 // 8, HEIGHT // 2, -12)] * 3)
+
+    def found():
+        y = next(heights)
+        return y if pick_measures(file, y, "Up") != before else None
+
+    y = wait("a list of measures that can be picked from", found)
+    wait("the list to work again and again", lambda: pick_measures(file, y, "Down", "Up", "Down") == before)
+
+    # Escape closes the list, and the form behind it stays with what was typed.
+    def named():
+        keys("Escape", "ctrl+comma", "End", "Z")
+        click(WIDTH * 9 // 16, y)
+        keys("Escape", "ctrl+Return", "ctrl+s")
+        return "Z" in file.read_text().split("name: ")[1].split(",")[0]
+
+    wait("the name typed beside an open list", named)
+    print("a list opened by fast clicks five times, and closed by Escape without its form")
+
+
+def main():
+    with tempfile.TemporaryDirectory() as folder:
+        for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME"):
+            os.environ[name] = folder
+        file = pathlib.Path(folder) / "hall_bath.ron"
+        shutil.copy(ROOT / "sample_projects" / "hall_bath.ron", file)
+        try:
+            screen()
+            open_window(file)
+            check_clipboard(file)
+            check_drop_downs(file)
+        finally:
+            for process in reversed(started):
+                process.terminate()
+            for process in started:
+                process.wait(timeout=LONGEST)
+
+
+main()
