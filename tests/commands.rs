@@ -256,7 +256,7 @@ fn help_version_and_the_window() {
     for args in ["help", "--help", "-h"] {
         let (code, out, err) = run(&[&args]);
         assert_eq!((code, err.as_str()), (0, ""));
-        for told in ["needline [FILE]", "import-list", "swaps", "Exit codes: 0 good", "year-month-day"] {
+        for told in ["needline [FILE]", "import-list", "swaps", "Exit codes: 0 good", "DATE is 2026-08-24"] {
             assert!(out.contains(told), "{args} does not tell of {told}: {out}");
         }
     }
