@@ -92,13 +92,13 @@ impl DeliveryForm {
         let number = |text: &str| fields::decimal("", text).unwrap_or_default();
         if !number(&self.damaged).is_zero() {
             fields::section(ui, tokens, "Replacement");
-            fields::text_hint(ui, "Reported on", &mut self.reported, "the day it came when empty");
+            fields::date_hint(ui, "Reported on", &mut self.reported, "the day it came when empty");
             fields::text_hint(ui, "Lead time", &mut self.replacement_lead, &self.lead);
-            fields::text_hint(ui, "Promised for", &mut self.replacement_on, "by its lead time when empty");
+            fields::date_hint(ui, "Promised for", &mut self.replacement_on, "by its lead time when empty");
         }
         if number(&self.quantity) < self.missing || !self.rest_on.is_empty() {
             fields::section(ui, tokens, "What has not come");
-            fields::text_hint(ui, "Rest promised for", &mut self.rest_on, "year-month-day, if they said so");
+            fields::date_hint(ui, "Rest promised for", &mut self.rest_on, "if they said so");
         }
         ui.add_space(8.0);
         fields::lines(ui, "Note", &mut self.note);

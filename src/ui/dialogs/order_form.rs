@@ -66,8 +66,8 @@ impl OrderForm {
         ui.label(pieces::strong(supplier, 14.0));
         fields::text_hint(ui, "Number", &mut self.number, "as the supplier gave it");
         fields::date(ui, "Placed on", &mut self.placed);
-        let hint = if self.several { "different days; empty keeps them" } else { "year-month-day" };
-        fields::text_hint(ui, "Promised for", &mut self.promised, hint);
+        let hint = if self.several { "different days; empty keeps them" } else { "2026-12-17 or Dec 17" };
+        fields::date_hint(ui, "Promised for", &mut self.promised, hint);
         let open = format::count(self.open.len() as i32, "line");
         pieces::muted(ui, tokens, format!("for all lines that have not come: {open}"));
         fields::text_hint(ui, "Freight", &mut self.freight, "by the supplier's terms when empty");
