@@ -46,9 +46,10 @@ def start(*command, **options):
 
 
 def screen():
-    """A display of its own; its number is the server's choice."""
+    """A display of its own; its number is the server's choice. One that began anew whenever its last client left would
+    refuse those that come at that moment."""
     reading, writing = os.pipe()
-    start("Xvfb", "-displayfd", str(writing), "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp",
+    start("Xvfb", "-displayfd", str(writing), "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp", "-noreset",
           pass_fds=[writing], stderr=subprocess.DEVNULL)
     os.close(writing)
     with os.fdopen(reading) as numbers:
