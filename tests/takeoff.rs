@@ -232,7 +232,7 @@ fn feet_and_metres() {
 }
 
 /// Exact by definition: the foot is 0.3048 m, the yard three feet (NIST Handbook 44, appendix C, from memory). The areas
-/// and volumes in the other unit were computed with Python fractions.
+/// and volumes in the other unit were computed with Python fractions; what has no end is given to twenty places.
 #[test]
 fn what_is_sold_in_another_measure_is_converted() {
     let in_units = |units: Units, rule: &str, waste: &str, pack: &str| {
@@ -241,18 +241,18 @@ fn what_is_sold_in_another_measure_is_converted() {
     };
     for (rule, us, metric) in [
         ("floor", "120", "120"),
-        ("sqft(floor)", "120", "1291.6693"),
-        ("sqm(floor)", "11.1484", "120"),
-        ("sqyd(floor)", "13.3333", "143.5188"),
-        ("ft(perimeter)", "44", "144.3570"),
-        ("yd(perimeter)", "14.6667", "48.1190"),
+        ("sqft(floor)", "120", "1291.66925000516667700002"),
+        ("sqm(floor)", "11.1483648", "120"),
+        ("sqyd(floor)", "13.33333333333333333333", "143.51880555612963077778"),
+        ("ft(perimeter)", "44", "144.35695538057742782152"),
+        ("yd(perimeter)", "14.66666666666666666667", "48.11898512685914260717"),
         ("m(perimeter)", "13.4112", "44"),
-        ("cuyd(volume)", "35.5556", "1255.6326"),
-        ("cum(volume)", "27.1842", "960"),
-        ("cuft(volume)", "960", "33902.0801"),
+        ("cuyd(volume)", "35.55555555555555555556", "1255.6325945418165422378"),
+        ("cum(volume)", "27.18417272832", "960"),
+        ("cuft(volume)", "960", "33902.08005262904664042049"),
         // A height of four feet makes an area of a length.
-        ("sqm(perimeter*4)", "16.3509", "176"),
-        ("3*sqm(floor)", "33.4451", "360"),
+        ("sqm(perimeter*4)", "16.35093504", "176"),
+        ("3*sqm(floor)", "33.4450944", "360"),
     ] {
         assert_eq!(in_units(Units::Us, rule, "0", ""), dec(us), "{rule} in feet");
         assert_eq!(in_units(Units::Metric, rule, "0", ""), dec(metric), "{rule} in metres");
@@ -316,4 +316,125 @@ fn a_rule_in_another_measure_than_the_unit_is_reported() {
     assert!(
         wrong("sq ft", "perimeter", Units::Us).contains("an area, but its rule perimeter gives a length")
     );
+}
+
+/// Own arithmetic: 80 sq ft are 7.4322432 square metres, and at 2,400.00 they cost 17,837.38368.
+#[test]
+fn a_quantity_without_packs_is_not_rounded() {
+    let mut p = project("2026-06-01");
+    add_room(&mut p, "10", "8", "8");
+    let id = add_part(&mut p, |part| {
+        part.quantity = "sqm(floor)".parse().unwrap();
+        part.unit_price = money("2400");
+    });
+    let f = compute(&p, date("2026-06-01"));
+    assert_eq!(f.part(id).unwrap().quantity_to_buy, dec("7.4322432"));
+    assert_eq!(f.part(id).unwrap().amount, money("17837.38"));
+    // A ninth has no end in decimals; at 0.045 it is half a cent all the same.
+    edit_part(&mut p, id, |part| {
+        part.quantity = "1/9".parse().unwrap();
+        part.unit_price = money("0.045");
+    });
+    assert_eq!(compute(&p, date("2026-06-01")).part(id).unwrap().amount, money("0.01"), "0.005 and not 0.00499");
+}
+
+/// What came is counted to the places that are shown, so that what has no end can be there.
+#[test]
+fn a_third_of_a_yard_can_come() {
+    let mut p = project("2026-06-01");
+    let id = add_part(&mut p, |part| {
+        part.quantity = "100/3".parse().unwrap();
+        part.ordered_on = Some(date("2026-06-01"));
+    });
+    let came = |units: &str| {
+        let delivery = needline::model::Delivery::new(
+            needline::model::DeliveryId(p.next_id),
+            id,
+            date("2026-06-02"),
+            dec(units),
+        );
+        let p = p.apply(&needline::model::Action::PutDelivery(delivery)).unwrap();
+        compute(&p, date("2026-06-03")).part(id).unwrap().on_site
+    };
+    assert!(came("33.3333") && !came("33.3332"));
+}
+
+/// A fraction of whole numbers.
+#[derive(Debug, Clone, Copy)]
+struct Ratio(i128, i128);
+
+impl Ratio {
+    fn new(top: i128, bottom: i128) -> Ratio {
+        let (mut a, mut b) = (top.abs(), bottom.abs());
+        while b != 0 {
+            (a, b) = (b, a % b);
+        }
+        let sign = if bottom < 0 { -1 } else { 1 };
+        Ratio(sign * top / a.max(1), sign * bottom / a.max(1))
+    }
+
+    fn with(self, operation: char, other: Ratio) -> Option<Ratio> {
+        let (Ratio(a, b), Ratio(c, d)) = (self, other);
+        let cross = |a: i128, d: i128, c: i128, b: i128| a.checked_mul(d)?.checked_add(c.checked_mul(b)?);
+        let (top, bottom) = match operation {
+            '+' => (cross(a, d, c, b)?, b.checked_mul(d)?),
+            '-' => (cross(a, d, -c, b)?, b.checked_mul(d)?),
+            '*' => (a.checked_mul(c)?, b.checked_mul(d)?),
+            _ if c == 0 => return None,
+            _ => (a.checked_mul(d)?, b.checked_mul(c)?),
+        };
+        // Kept small, so that nothing here can overflow unseen.
+        Some(Ratio::new(top, bottom)).filter(|r| r.0.abs() < 1 << 80 && r.1 < 1 << 60)
+    }
+
+    /// Times a price in cents, half up to the cent.
+    fn cents(self, price: i128) -> i128 {
+        let (top, bottom) = (2 * self.0 * price + self.1, 2 * self.1);
+        top.div_euclid(bottom)
+    }
+}
+
+/// A rule with its value in exact fractions; rooms are 10 by 8 by 9 ft.
+fn any_rule() -> impl proptest::strategy::Strategy<Value = (String, Option<Ratio>)> {
+    use proptest::prelude::*;
+    // A foot is 381/1250 m.
+    let (floor, perimeter) = (Ratio(80, 1), Ratio(36, 1));
+    let metre = Ratio(381 * 381, 1250 * 1250);
+    let leaf = prop_oneof![
+        (1_i128..400, 0_u32..3).prop_map(|(n, places)| {
+            (Decimal::new(n as i64, places).to_string(), Some(Ratio::new(n, 10_i128.pow(places))))
+        }),
+        Just(("floor".to_owned(), Some(floor))),
+        Just(("perimeter".to_owned(), Some(perimeter))),
+        Just(("sqm(floor)".to_owned(), floor.with('*', metre))),
+        Just(("sqyd(floor)".to_owned(), Some(Ratio::new(80, 9)))),
+        Just(("yd(perimeter)".to_owned(), Some(Ratio(12, 1)))),
+    ];
+    leaf.prop_recursive(3, 8, 2, |inner| {
+        (inner.clone(), "[-+*/]", inner).prop_map(|((a, x), operation, (b, y))| {
+            let value = x.zip(y).and_then(|(x, y)| x.with(operation.chars().next()?, y));
+            (format!("({a}){operation}({b})"), value)
+        })
+    })
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(600))]
+
+    /// The amount of a line is its exact value rounded once, whatever its rule divides and converts.
+    #[test]
+    fn amounts_are_exact((rule, value) in any_rule(), cents in 1_i128..500_000) {
+        let Some(value) = value.filter(|v| v.0 >= 0 && v.0 / v.1 < 1_000_000_000) else { return Ok(()) };
+        let mut p = project("2026-06-01");
+        add_room(&mut p, "10", "8", "9");
+        let id = add_part(&mut p, |part| {
+            part.quantity = rule.parse().unwrap();
+            part.unit_price = needline::model::Money::new(Decimal::new(cents as i64, 2));
+        });
+        let f = compute(&p, date("2026-06-01"));
+        let found = f.part(id).unwrap();
+        proptest::prop_assert_eq!(found.takeoff_error, None);
+        let expected = Decimal::from_i128_with_scale(value.cents(cents), 2);
+        proptest::prop_assert_eq!(found.amount.amount(), expected, "{}", rule);
+    }
 }

@@ -48,6 +48,11 @@ impl Money {
         Money(self.0.saturating_add(other.0))
     }
 
+    /// The amount without its sign.
+    pub fn abs(self) -> Money {
+        Money(self.0.abs())
+    }
+
     /// The larger of the two.
     pub fn at_least(self, floor: Money) -> Money {
         Money(self.0.max(floor.0))
@@ -63,6 +68,11 @@ impl Money {
         let digits = currency.minor_digits();
         let exact = Product::of(self.0).times(pct).and_then(|p| p.percent().rounded(digits, digits));
         Money(exact.unwrap_or_else(|| half_up(self.0.saturating_mul(pct).saturating_mul(HUNDREDTH), digits)))
+    }
+
+    /// The amount and so many percent of it more, these rounded half up to the minor unit.
+    pub fn more_by(self, pct: Decimal, currency: Currency) -> Money {
+        self.plus(self.percent(pct, currency))
     }
 
     /// Sales tax at `pct` percent: carried to the third decimal place and rounded up to the next cent when
@@ -169,7 +179,8 @@ pub fn line_amount(
     currency: Currency,
 ) -> Option<Money> {
     let digits = currency.minor_digits();
-    let exact = Product::of(quantity).times(unit_price.0).and_then(|gross| {
+    let endless = quantity.scale() > ENDLESS;
+    let exact = Product::of(quantity).times(unit_price.0).filter(|_| !endless).and_then(|gross| {
         let net = if discount_pct.is_zero() { gross } else { gross.less_percent(discount_pct)? };
         net.rounded(digits, digits)
     });
@@ -182,8 +193,14 @@ pub fn line_amount(
     } else {
         gross.checked_mul((Decimal::ONE_HUNDRED - discount_pct).checked_mul(HUNDREDTH)?)?
     };
+    // A quantity that does not come out even is cut off at its last place, so an amount on half a cent comes out just
+    // below it.
+    let net = if endless { half_up(net, digits + 9) } else { net };
     Some(Money(half_up(net, digits)))
 }
+
+/// Quantities with more places than this come from a division that does not come out even.
+const ENDLESS: u32 = 15;
 
 /// Shares `total` in proportion to `weights`, to the minor unit, by largest remainder.
 ///

@@ -4,7 +4,7 @@
 //! as text. What the names measure is the business of `engine::takeoff`.
 
 use super::sold_in::SoldIn;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
@@ -117,6 +117,11 @@ impl Operation {
     fn binds_tighter(self) -> bool {
         matches!(self, Operation::Multiply | Operation::Divide)
     }
+}
+
+/// A quantity as people are shown it: to four places, half up.
+pub fn shown(quantity: Decimal) -> Decimal {
+    quantity.round_dp_with_strategy(4, RoundingStrategy::MidpointAwayFromZero).normalize()
 }
 
 impl Default for Quantity {

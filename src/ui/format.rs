@@ -4,8 +4,10 @@ pub use crate::model::words::count;
 
 use crate::engine::Day;
 use crate::exchange::print::words;
+use crate::model::quantity::shown;
 use crate::model::{Currency, LeadUnit, Money};
 use chrono::Datelike;
+
 use rust_decimal::Decimal;
 
 /// An amount with grouped thousands and the currency's minor digits: `1,234.50`.
@@ -35,7 +37,7 @@ pub fn over_under(amount: Money, currency: Currency) -> String {
     if amount.is_zero() {
         "on the allowance".to_owned()
     } else if amount.is_negative() {
-        format!("{} under allowance", money(Money::ZERO.less(amount), currency))
+        format!("{} under allowance", money(amount.abs(), currency))
     } else {
         format!("{} over allowance", money(amount, currency))
     }
@@ -81,9 +83,9 @@ pub fn lead(count_of: u32, unit: LeadUnit) -> String {
     }
 }
 
-/// A quantity with its unit: `11 box`, `48 lf`.
+/// A quantity with its unit, to four places: `11 box`, `48 lf`.
 pub fn quantity(number: Decimal, unit: &str) -> String {
-    let number = number.normalize();
+    let number = shown(number);
     if unit.is_empty() { number.to_string() } else { format!("{number} {unit}") }
 }
 

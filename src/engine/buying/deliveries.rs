@@ -1,7 +1,7 @@
 //! What came of each part, what is still missing, and when that is expected.
 //!
 //! A delivery counts from its day, damage from the day it was reported. A part is on site when as much of it as is
-//! bought came whole. What is missing is
+//! bought came whole, to the places that are shown. What is missing is
 //! - backorder: never came. It is expected on the day promised with the last delivery that names one; else as the whole
 //!   part was (the promised day, or by its lead time from the day of the order);
 //! - replacement: came damaged. It is expected on the day promised for it; else after its own lead time, or that of the
@@ -15,7 +15,7 @@
 use crate::engine::calendar::Day;
 use crate::engine::days::SupplierDays;
 use crate::engine::lead::Lead;
-use crate::model::{Delivery, Part, PartId, Project};
+use crate::model::{Delivery, Part, PartId, Project, quantity};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -96,6 +96,8 @@ pub fn state(
     desk: SupplierDays<'_>,
     as_of: Day,
 ) -> State {
+    // People count what came as far as it is shown.
+    let bought = quantity::shown(bought);
     let stood = AsOf::of(part, as_of);
     let promise = own.iter().rev().find_map(|d| d.rest_on);
     let mut open =
@@ -236,6 +238,11 @@ impl DeliveryTable {
             return None;
         }
         self.rows.binary_search_by_key(&part, |r| r.part).ok().and_then(|at| self.rows.get(at))
+    }
+
+    /// Units of a part that are still to come, of so many bought, to the places that are shown.
+    pub fn missing(&self, part: usize, bought: Decimal) -> Decimal {
+        self.of(part).map_or_else(|| quantity::shown(bought), DeliveryFigures::missing)
     }
 
     /// All.

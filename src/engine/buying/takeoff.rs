@@ -8,6 +8,9 @@ use rust_decimal::{Decimal, MathematicalOps, RoundingStrategy};
 /// Divisions are cut off after this many places before packs are counted, so that a third of three is one pack and
 /// not two. Lengths and areas entered by hand have far fewer places.
 const PLACES: u32 = 12;
+/// Without packs a quantity is kept as it is; what a division leaves in its last digits goes, so that a third of three
+/// is one. No cent hangs on it.
+const LAST_PLACES: u32 = 20;
 const HUNDREDTH: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
 /// What a room measures, in the project's unit and its square and cube.
@@ -174,7 +177,8 @@ fn band(room: Option<&Room>, size: &RoomSize, from: Decimal, to: Decimal) -> Dec
 
 /// Units to buy: the quantity with its waste, then whole packs where the part is packed.
 ///
-/// Waste comes before packs: 45 square feet and 10 percent in boxes of 10 are 5 boxes, not 6.
+/// Waste comes before packs: 45 square feet and 10 percent in boxes of 10 are 5 boxes, not 6. Nothing else is rounded:
+/// 80 square feet are 7.4322432 square metres.
 ///
 /// # Errors
 /// As [`needed`].
@@ -201,9 +205,9 @@ pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Res
             let whole = packs.round_dp_with_strategy(PLACES, RoundingStrategy::MidpointAwayFromZero).ceil();
             whole.checked_mul(pack).map(|q| q.normalize()).ok_or(TakeoffError::TooLarge)
         }
-        _ if with_waste.scale() > 4 => {
-            Ok(with_waste.round_dp_with_strategy(4, RoundingStrategy::MidpointAwayFromZero).normalize())
-        }
+        _ if with_waste.scale() > LAST_PLACES => Ok(with_waste
+            .round_dp_with_strategy(LAST_PLACES, RoundingStrategy::MidpointAwayFromZero)
+            .normalize()),
         _ => Ok(with_waste),
     }
 }

@@ -128,7 +128,7 @@ fn common(entry: &mut impl Component, list: &PurchaseList, line: &ListLine, abou
 }
 
 fn description(list: &PurchaseList, line: &ListLine) -> String {
-    let quantity = line.quantity.map(|q| format!("{} {}", q.normalize(), line.unit));
+    let quantity = line.quantity.map(|q| format!("{} {}", crate::model::quantity::shown(q), line.unit));
     let day = |day: Option<NaiveDate>| day.map(|d| d.to_string());
     let finish = if line.finish.is_empty() { String::new() } else { format!(", {}", line.finish) };
     let facts = [

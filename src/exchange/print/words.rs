@@ -4,6 +4,7 @@ pub use crate::model::words::count;
 
 use crate::engine::Day;
 use crate::model::{Currency, Money};
+use crate::model::quantity::shown;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -49,9 +50,9 @@ pub fn maybe_day(day: Option<Day>) -> String {
     maybe_date(day.map(Day::date))
 }
 
-/// A quantity with its unit; a question mark where its rule fails.
+/// A quantity with its unit, to four places; a question mark where its rule fails.
 pub fn quantity(number: Option<Decimal>, unit: &str) -> String {
-    let number = number.map_or_else(|| "?".to_owned(), |n| n.normalize().to_string());
+    let number = number.map_or_else(|| "?".to_owned(), |n| shown(n).to_string());
     if unit.is_empty() { number } else { format!("{number} {unit}") }
 }
 

@@ -41,10 +41,7 @@ impl DeliveryForm {
         let f = figures.part(part)?;
         let state = figures.deliveries.of(at);
         let came = state.map_or(Decimal::ZERO, |d| d.came);
-        let missing = match state {
-            Some(d) => d.missing(),
-            None => f.quantity_to_buy,
-        };
+        let missing = figures.deliveries.missing(at, f.quantity_to_buy);
         let old = match id {
             Some(id) => project.deliveries.iter().find(|d| d.id == id)?.clone(),
             None => {
