@@ -622,5 +622,31 @@ fn a_failed_inspection_and_a_wanted_day_are_causes() {
         }];
     });
     let f = figures(&p, "2026-06-02");
-    assert_eq!(why::chain(&p, &f, at)[0].cause, Cause::FailedInspection(day("2026-06-08")));
+    let due = |day: &str| Cause::FailedInspection(support::day(MONDAY), Some(support::day(day)));
+    assert_eq!(why::chain(&p, &f, at)[0].cause, due("2026-06-08"));
+
+    // What the inspector asked for is due later, and the next visit waits for that.
+    let correction = needline::model::Correction {
+        id: needline::model::CorrectionId(p.next_id),
+        phase: p.phases[at].id,
+        found: date(MONDAY),
+        what: "nail plates".to_owned(),
+        trade: String::new(),
+        fix_phase: None,
+        due: Some(date("2026-06-22")),
+        done: None,
+    };
+    let mut p = p.apply(&needline::model::Action::PutCorrection(correction.clone())).unwrap();
+    let f = figures(&p, "2026-06-02");
+    assert_eq!(f.phases[at].forecast_start, Some(day("2026-06-25")), "Jun 22, two working days to wait");
+    assert_eq!(why::chain(&p, &f, at)[0].cause, due("2026-06-22"));
+
+    // It is made in a phase of its own: the next visit waits for the end of that.
+    add_phases(&mut p, [("fix", 30, "")]);
+    let fix_phase = Some(phase_id(&p, "fix"));
+    let again = needline::model::Correction { fix_phase, due: None, ..correction };
+    let p = p.apply(&needline::model::Action::PutCorrection(again)).unwrap();
+    let f = figures(&p, "2026-06-02");
+    let fix = f.index.of(phase_id(&p, "fix").0).unwrap();
+    assert_eq!(why::chain(&p, &f, at)[0].cause, Cause::Corrected(fix));
 }

@@ -5,6 +5,7 @@
 //! the one that is the latest is its cause.
 
 use super::calendar::Day;
+use super::corrections;
 use super::figures::Figures;
 use crate::model::{LagUnit, LeadUnit, Link, LinkId, LinkKind, Part, Phase, PhaseKind, Project};
 
@@ -17,8 +18,11 @@ pub enum Cause {
     ProjectStart,
     /// It is not to start before this day.
     NotBefore(Day),
-    /// It failed an inspection: this is the latest of the failed date and the corrections' day.
-    FailedInspection(Day),
+    /// It failed an inspection on the first day. The corrections are done or due on the second, where they are not
+    /// before.
+    FailedInspection(Day, Option<Day>),
+    /// Corrections are made in another phase, by position, and the next visit comes after it.
+    Corrected(usize),
     /// A link from another phase.
     Link {
         /// The link.
@@ -88,6 +92,8 @@ pub struct Delivery {
     pub ship_days: i32,
     /// The day it arrives.
     pub arrival: Day,
+    /// Whether it waits for a day on which it can be received.
+    pub waits: bool,
     /// What the arrival rests on.
     pub rests_on: RestsOn,
 }
@@ -122,7 +128,7 @@ pub fn chain(project: &Project, figures: &Figures, phase: usize) -> Vec<Step> {
     while at < project.phases.len() && !steps.iter().any(|s| s.phase == at) {
         let step = step(project, figures, at);
         let next = match step.cause {
-            Cause::Link { before, .. } => Some(before),
+            Cause::Link { before, .. } | Cause::Corrected(before) => Some(before),
             _ => None,
         };
         steps.push(step);
@@ -182,11 +188,20 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
         if let Some(day) = phase.not_before.map(Day::from) {
             found.push((work.index(day), 2, Cause::NotBefore(day)));
         }
-        let latest = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
-        if let Some(latest) = latest.map(Day::from) {
-            let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
-            let bound = work.index(latest.plus(1)).saturating_add(wait);
-            found.push((bound, 3, Cause::FailedInspection(latest)));
+        let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+        let failed = phase.attempts.iter().map(|a| Day::from(a.date)).max();
+        let due = phase.attempts.iter().filter_map(|a| a.correct_by).map(Day::from).max();
+        let due = due.max(corrections::of_phase(project, phase.id, work, figures.as_of));
+        if let Some(failed) = failed.or(due) {
+            let due = due.filter(|day| *day >= failed);
+            let bound = work.index(due.unwrap_or(failed).plus(1)).saturating_add(wait);
+            found.push((bound, 3, Cause::FailedInspection(failed, due)));
+        }
+        for (_, fix, to, circle) in corrections::waits(project) {
+            let finish = ends(project, figures, fix).map(|(_, finish)| finish);
+            if let Some(finish) = finish.filter(|_| to == at && !circle && !is_done(&project.phases[fix])) {
+                found.push((finish.saturating_add(wait), 4, Cause::Corrected(fix)));
+            }
         }
     }
     for link in project.links.iter().filter(|l| l.after == phase.id) {
@@ -302,5 +317,6 @@ pub fn delivery(
     } else {
         RestsOn::Lead
     };
-    Some(Delivery { order, taken, ready, ship_days: days.ship_days, arrival: f.arrival, rests_on })
+    let waits = ready.plus(days.ship_days) != f.arrival;
+    Some(Delivery { order, taken, ready, ship_days: days.ship_days, arrival: f.arrival, waits, rests_on })
 }

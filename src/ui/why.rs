@@ -137,14 +137,24 @@ fn cause_lines(view: &View<'_>, step: &Step, cause: &Cause) -> Vec<Line> {
             vec![line(format!("the work starts {}", day(view, start)), Some(Subject::Project))]
         }
         Cause::NotBefore(on) => vec![line(format!("is not to begin before {}", day(view, on)), own)],
-        Cause::FailedInspection(on) => {
-            let wait = view.project.settings.reinspect_wait as i32;
-            let words = format!(
-                "failed; the next visit is {} after {}, when the corrections are due",
-                format::count(wait, "working day"),
-                day(view, on)
-            );
+        Cause::FailedInspection(failed, due) => {
+            let wait = format::count(view.project.settings.reinspect_wait as i32, "working day");
+            let failed = day(view, failed);
+            let words = match due {
+                Some(due) => format!(
+                    "failed {failed}; the corrections are done or due {}, then {wait} to wait for the next visit",
+                    day(view, due)
+                ),
+                None => format!("failed {failed}, then {wait} to wait for the next visit"),
+            };
             vec![Line { costs: true, ..line(words, own) }]
+        }
+        Cause::Corrected(before) => {
+            let wait = format::count(view.project.settings.reinspect_wait as i32, "working day");
+            let Some(fix) = view.project.phases.get(before) else { return Vec::new() };
+            let words =
+                format!("waits for the corrections in {}, then {wait} for the next visit", fix.name);
+            vec![line(words, Some(Subject::Phase(fix.id)))]
         }
         Cause::Link { link, before, kind, lag, unit } => {
             let name = view.project.phases.get(before).map_or("", |p| p.name.as_str());
@@ -235,7 +245,7 @@ fn way_words(view: &View<'_>, part: &crate::model::Part, way: &Delivery) -> Stri
             if way.ship_days > 0 {
                 words.push_str(&format!(", {} on the road", format::count(way.ship_days, "day")));
             }
-            if way.ready.plus(way.ship_days) != way.arrival {
+            if way.waits {
                 words.push_str(&format!(", received {}", day(view, way.arrival)));
             }
             words

@@ -2,7 +2,7 @@
 
 use crate::engine::calendar::{Calendar, Day};
 use crate::model::graph::Graph;
-use crate::model::{Correction, Project};
+use crate::model::{Correction, PhaseId, Project};
 use chrono::NaiveDate;
 
 /// The day on which something open is expected: its due day; when that has passed or is not given, the working day
@@ -22,6 +22,12 @@ pub fn done_or_due(correction: &Correction, work: Calendar<'_>, as_of: Day) -> D
         None if correction.due.is_none() && correction.fix_phase.is_some() => as_of,
         None => expected(correction.due, work, as_of),
     }
+}
+
+/// The latest day the corrections of an inspection are done or due.
+pub fn of_phase(project: &Project, phase: PhaseId, work: Calendar<'_>, as_of: Day) -> Option<Day> {
+    let own = project.corrections.iter().filter(|c| c.phase == phase);
+    own.map(|c| done_or_due(c, work, as_of)).max()
 }
 
 /// For each inspection by position, the latest day its corrections are done or due.

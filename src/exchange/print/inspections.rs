@@ -38,6 +38,10 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
             blocks.push(Block::Table(before(&conditions)));
         }
         blocks.push(Block::Table(visits(phase)));
+        let asked = corrections(project, phase);
+        if !asked.rows.is_empty() {
+            blocks.push(Block::Table(asked));
+        }
     }
     blocks.push(Block::Note(
         "Local code and the inspector decide what is inspected, when, and what must stay open to view. Electrical, \
@@ -135,6 +139,30 @@ fn before(conditions: &[Condition]) -> Table {
             Cell::with(condition.what.clone(), condition.more.clone()),
             Cell::new(if condition.met { "yes" } else { "no" }),
             Cell::new(condition.state.clone()),
+        ]));
+    }
+    table
+}
+
+/// What the inspector wants put right: by whom, in which phase, by when, and whether it is done.
+fn corrections(project: &Project, phase: &Phase) -> Table {
+    let mut table = Table::new(vec![
+        TableColumn::frame("Seen", 12),
+        TableColumn::text("Correct", 50),
+        TableColumn::text("By whom", 30),
+        TableColumn::text("Due", 24),
+        TableColumn::text("Done", 24),
+    ]);
+    let mut asked: Vec<_> = project.corrections.iter().filter(|c| c.phase == phase.id).collect();
+    asked.sort_by_key(|c| (c.found, c.id));
+    for c in asked {
+        let fix = c.fix_phase.and_then(|id| project.phase(id)).map_or("", |p| p.name.as_str());
+        table.rows.push(TableRow::line(vec![
+            Cell::default(),
+            Cell::with(c.what.clone(), format!("found {}", date(c.found))),
+            Cell::new(joined(&[&c.trade, fix], ", ")),
+            Cell::new(c.due.map_or(String::new(), date)),
+            Cell::new(c.done.map_or("no".to_owned(), date)),
         ]));
     }
     table
