@@ -661,3 +661,104 @@ fn returned_lines_are_credited_on_their_order() {
     // 85 percent of 300.00 and the tax on it: 255.00 and 18.49.
     assert_eq!(account.credits_expected, money("273.49"));
 }
+
+/// Another option is made the choice in place of that of a part.
+fn swapped_away(p: &Project, part: PartId) -> (Project, OptionId) {
+    let (selection, first) = p.part(part).map(|(s, o, _)| (s.id, o.id)).unwrap();
+    let other = SelectionOption::new(OptionId(p.next_id), "other", "Other");
+    let id = other.id;
+    let p = act(p, Action::PutOption(selection, other));
+    let wish = swap::Wish::new(selection, id, date(AS_OF));
+    (act(&p, swap::preview(&p, &figures(&p, AS_OF), &wish).unwrap().action), first)
+}
+
+fn went(p: &Project, on: &str) -> Project {
+    let r = Return { state: ReturnState::WentBack, went_back_on: Some(date(on)), ..p.returns[0].clone() };
+    act(p, Action::PutReturn(r))
+}
+
+/// Of two lines the one of 300.00 is cancelled before it came. Of 95.00 freight it bore 25.91, which the supplier now
+/// bills for the other: 800.00, 95.00 and 58.00 tax are 953.00. The deposit lost is 30 percent of 347.66.
+#[test]
+fn a_cancelled_line_leaves_its_freight_to_the_rest_of_the_order() {
+    let (p, a, b) = two_lines();
+    let id = p.orders[0].id;
+    let p = pay(&p, PaidFor::Order(id), "2026-09-02", "382.43");
+    let (p, _) = swapped_away(&p, b);
+    let to_cancel = act(&p, Action::PutReturn(Return { state: ReturnState::GoingBack, ..p.returns[0].clone() }));
+    let expected = figures(&to_cancel, AS_OF).money.total;
+    let p = went(&p, "2026-09-10");
+    let f = figures(&p, AS_OF);
+    let first = priced(&p, &f, "first");
+    assert_eq!((first.goods, first.freight, first.tax), (money("800"), money("95"), money("58")));
+    let [at, gone] = [a, b].map(|id| f.index.of(id.0).unwrap());
+    assert_eq!((first.parts.as_slice(), first.cancelled.as_slice()), (&[at][..], &[(gone, day("2026-09-10"))][..]));
+    assert_eq!(f.returns.of(gone).unwrap().ordered, money("104.30"));
+    assert_eq!(f.money.total.ordered, money("1057.30"), "953.00 and the deposit of 104.30");
+    assert_eq!(expected.forecast, f.money.total.forecast, "the forecast knew it when it was to be cancelled");
+    assert_eq!(expected.ordered, money("1274.75"));
+    // It is on no list, in no list of what is on its way, and nothing of it is expected.
+    let list = needline::exchange::lists::Maker::new(&p, &f).list(Some(0)).unwrap();
+    assert_eq!(list.lines().count(), 1);
+    assert_eq!(list.sums.total(), money("953"));
+    assert_eq!(f.returns.of(gone).unwrap().words(), "cancelled");
+    // What was paid before was for both, what is paid after is for the other; then each is paid, and so is the order.
+    let p = pay(&p, PaidFor::Order(id), "2026-09-15", "674.87");
+    let f = figures(&p, AS_OF);
+    let account = f.account(&p, priced(&p, &f, "first"));
+    assert_eq!((account.billed, account.paid), (money("1057.30"), money("1057.30")));
+    assert_eq!((account.owed, account.overpaid()), (Money::ZERO, Money::ZERO));
+    assert_eq!((part(&f, a).paid, part(&f, b).paid), (money("953"), money("104.30")));
+}
+
+/// What is expected back is what was paid too much, of the part and of its order alike.
+#[test]
+fn what_is_expected_back_is_what_was_paid_too_much() {
+    let (p, a, b) = two_lines();
+    let p = act(&p, Action::SplitOrder(p.orders[0].id, super_order(&p, "alone", "2026-09-01", &[b])));
+    let alone = p.orders[1].id;
+    let p = pay(&p, PaidFor::Order(alone), "2026-09-02", "200");
+    let (p, _) = swapped_away(&p, b);
+    let p = went(&p, "2026-09-10");
+    let f = figures(&p, AS_OF);
+    // 300.00, 95.00 freight and 21.75 tax are 416.75; 30 percent are 125.03 (125.025).
+    let order = priced(&p, &f, "alone");
+    let account = f.account(&p, order);
+    assert_eq!(f.returns.iter().next().unwrap().expected_back(), money("74.97"));
+    assert_eq!((account.overpaid(), account.owed), (money("74.97"), money("-74.97")));
+    assert!(order.parts.is_empty() && order.total().is_zero());
+    let said: Vec<String> = problems(&p, &f).into_iter().map(|q| q.message).collect();
+    assert!(said.iter().any(|m| m.contains("cancelled; 291.72 USD is to be taken off the bill, 74.97 USD of it was paid")), "{said:?}");
+    assert!(part(&f, a).placed.is_some());
+}
+
+/// A returned line is bought again. Its first freight of 25.91 stays in the extra, and the other line keeps the 69.09
+/// that it was billed: 95.00 once for the first order, and 95.00 for the new one.
+#[test]
+fn the_freight_of_a_line_that_is_bought_again_counts_once() {
+    for (goods, freight) in [("80", "95"), ("180", "0")] {
+        let (mut p, a, b) = two_lines();
+        // At 180.00 a piece the order ships free; without the other line it would not have.
+        edit_part(&mut p, a, |part| part.unit_price = money(goods));
+        let p = act(&p, Action::MarkReceived(vec![a, b], Some(date("2026-09-10"))));
+        let p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-11", "500");
+        let p = pay(&p, PaidFor::Part(b), "2026-10-11", "50");
+        let (p, first) = swapped_away(&p, b);
+        let p = went(&p, "2026-09-18");
+        let before = figures(&p, AS_OF);
+        let selection = p.part(b).unwrap().0.id;
+        let seen = swap::preview(&p, &before, &swap::Wish::new(selection, first, date(AS_OF))).unwrap();
+        let known = seen.known.forecast_after.less(seen.known.forecast_before);
+        let p = act(&p, seen.action);
+        let f = figures(&p, AS_OF);
+        assert_eq!(priced(&p, &f, "first").freight.plus(part(&before, b).freight), money(freight));
+        // 300.00, 95.00 freight, 21.75 tax.
+        assert_eq!(part(&f, b).total(), money("416.75"));
+        assert_eq!(f.money.total.forecast.less(before.money.total.forecast), money("416.75"));
+        assert_eq!(known, money("416.75"), "and so says the preview");
+        for day in [AS_OF, "2026-10-11"] {
+            let paid = |f: &Figures| f.money.total.paid;
+            assert_eq!(paid(&figures(&p, day)).less(paid(&before)), if day == AS_OF { Money::ZERO } else { money("50") });
+        }
+    }
+}

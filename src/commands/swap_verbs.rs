@@ -148,7 +148,8 @@ pub fn return_of(request: &ReturnRequest, out: &mut dyn Write) -> Result<Outcome
             total.paid.to_plain(currency)
         )
     };
-    writeln!(out, "{} {}", request.part, request.state.words())?;
+    let came = figures.part(part).is_some_and(|f| f.on_site);
+    writeln!(out, "{} {}", request.part, request.state.words(came))?;
     writeln!(out, "before: {}", money(&figures))?;
     writeln!(out, "after: {}", money(&after))?;
     Ok(Outcome::Exit(GOOD))

@@ -24,8 +24,23 @@ impl Columns {
         self.ordered.less(self.paid)
     }
 
+    /// How much more another forecast is; negative is less.
+    pub fn forecast_moves(&self, to: Money) -> Money {
+        to.less(self.forecast)
+    }
+
     /// Forecast less allowance; negative is under.
     pub fn over_under(&self) -> Money {
         self.forecast.less(self.allowance)
+    }
+}
+
+impl std::ops::AddAssign for Columns {
+    fn add_assign(&mut self, other: Columns) {
+        self.allowance = self.allowance.plus(other.allowance);
+        self.chosen = self.chosen.plus(other.chosen);
+        self.ordered = self.ordered.plus(other.ordered);
+        self.paid = self.paid.plus(other.paid);
+        self.forecast = self.forecast.plus(other.forecast);
     }
 }

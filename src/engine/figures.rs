@@ -12,15 +12,19 @@ use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
 use super::index::Index;
 use super::lead::Lead;
-use super::money::{MoneyFigures, Sums};
+use super::columns::Columns;
+use super::money::{self, Line, MoneyFigures, Sums};
 use super::orders::{self, Order};
 use super::own_orders::OrderTable;
 use super::parts::{self, Parts};
-use super::payments::{self, Account, PaymentTable};
+use super::payments::{self, Account, PaymentTable, Standing};
 use super::plan::Plan;
-use super::returns::{self, ReturnTable};
+use super::returns::{self, ReturnTable, Terms};
 use super::takeoff::{self, RoomSize};
-use crate::model::{Action, ActionError, NeededAt, Part, PartId, PhaseId, Project, SelectionId};
+use crate::model::{
+    Action, ActionError, Money, NeededAt, PaidFor, Part, PartId, PhaseId, Project, Return, SelectionId,
+    SelectionOption,
+};
 use chrono::NaiveDate;
 
 pub use super::forecast::{Held, PhaseFigures};
@@ -87,10 +91,12 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let phases = forecast::phase_figures(&plan, &forecast, project, work, &gates);
 
     let lines = OrderTable::new(project, &index, &parts, as_of);
-    let orders = orders::price_all(project, &mut parts, &lines);
+    let mut orders = orders::price_all(project, &mut parts, &lines);
+    let cancelled = returns::cancelled(project, &index, &parts, as_of);
+    orders::cancel(project, &mut parts, &mut orders, &cancelled);
     let payments = PaymentTable::new(project, &index, &parts, &orders, as_of);
     payments::add(&payments, &mut parts, digits);
-    let returns = returns::settle(project, &index, &parts, as_of);
+    let returns = returns::settle(project, &index, &parts, &orders, as_of);
 
     let mut sums = Sums::new(project, categories);
     let mut weeks = Weeks::default();
@@ -168,6 +174,72 @@ impl Figures {
     pub fn parts_of(&self, selection: &SelectionFigures) -> &[PartFigures] {
         self.parts.get(selection.first_part..selection.end_part).unwrap_or(&[])
     }
+
+    /// What a part comes to: what its return leaves of it, else goods, freight and tax.
+    pub fn comes_to(&self, part: usize) -> Money {
+        let total = || self.parts.get(part).map_or(Money::ZERO, PartFigures::total);
+        self.returns.of(part).map_or_else(total, |r| r.forecast)
+    }
+
+    /// The columns of several selections, summed.
+    pub fn columns_of(&self, selections: impl Iterator<Item = SelectionId>) -> Columns {
+        let mut sum = Columns::default();
+        selections.filter_map(|id| self.selection(id)).for_each(|own| sum += own.money);
+        sum
+    }
+
+    /// All lines of the ledger of money.
+    pub fn ledger<'a>(&self, project: &'a Project) -> Vec<Line<'a>> {
+        money::lines(project, &self.index, &self.selections, &self.parts, &self.returns)
+    }
+
+    /// Goods, freight and tax of an option.
+    pub fn option_total(&self, option: &SelectionOption) -> Money {
+        option.parts.iter().filter_map(|p| self.part(p.id)).map(PartFigures::total).sum()
+    }
+
+    /// Fewest days in hand among the parts of an option that are not ordered.
+    pub fn option_days_in_hand(&self, option: &SelectionOption) -> Option<i32> {
+        let open = option.parts.iter().filter_map(|p| self.part(p.id)).filter(|f| f.placed.is_none());
+        open.filter_map(|f| f.days_in_hand).min()
+    }
+
+    /// Working days from the forecast finish to another; negative is sooner.
+    pub fn finish_moves(&self, to: Option<Day>) -> Option<i32> {
+        let work = self.days.work();
+        self.forecast_finish.zip(to).map(|(from, to)| {
+            if to >= from {
+                work.count(from.plus(1), to.plus(1))
+            } else {
+                -work.count(to.plus(1), from.plus(1))
+            }
+        })
+    }
+
+    /// What sending a part back on a day, or cancelling its order, means. Without a return of its own the supplier's
+    /// terms hold.
+    pub fn terms(&self, project: &Project, part: usize, r: Option<&Return>, on: Day) -> Terms {
+        returns::terms(project, &self.parts, &self.orders, part, r, on)
+    }
+
+    /// What is still to be paid for an order or a part; nothing for one that does not count.
+    pub fn standing(&self, project: &Project, of: PaidFor) -> Standing {
+        match of {
+            PaidFor::Order(id) => {
+                let order = self.orders.iter().find(|o| o.own == Some(id));
+                let account = order.map(|o| self.account(project, o)).unwrap_or_default();
+                let deposit = account.dues.first().is_some_and(|d| d.deposit);
+                Standing { owed: account.owed, due: account.due_by(self.as_of), deposit }
+            }
+            PaidFor::Part(id) => {
+                let Some((at, f)) = self.index.of(id.0).zip(self.part(id)) else { return Standing::default() };
+                let back = self.returns.of(at).map(|r| (r.ordered, r.paid));
+                let (ordered, paid) = back.unwrap_or((f.total(), f.paid));
+                Standing { owed: ordered.less(paid), ..Standing::default() }
+            }
+        }
+    }
+
     /// What an order comes to.
     pub fn account(&self, project: &Project, order: &Order) -> Account {
         payments::account(project, &self.parts, &self.returns, order, self.as_of)

@@ -151,6 +151,8 @@ struct OrderJson {
     supplier: Option<String>,
     placed: Option<String>,
     parts: Vec<String>,
+    /// Lines that were cancelled before they came.
+    cancelled: Vec<String>,
     goods: String,
     freight: String,
     tax: String,
@@ -356,6 +358,7 @@ impl Names<'_> {
             supplier: self.supplier_key(order.supplier),
             placed: day(order.placed),
             parts: order.parts.iter().map(|at| self.part_key(*at)).collect(),
+            cancelled: order.cancelled.iter().map(|(at, _)| self.part_key(*at)).collect(),
             goods: self.money_text(order.goods),
             freight: self.money_text(order.freight),
             tax: self.money_text(order.tax),

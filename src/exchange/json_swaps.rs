@@ -47,6 +47,7 @@ pub struct ReturnJson {
     ordered: String,
     forecast: String,
     paid: String,
+    expected_back: String,
 }
 
 /// What sending it back means.
@@ -64,6 +65,7 @@ struct TermsJson {
     return_freight: String,
     deposit_lost: String,
     given_back: String,
+    rest_costs: String,
 }
 
 /// What a rule says of what counts.
@@ -130,6 +132,7 @@ fn terms_json(project: &Project, t: &Terms, as_of: Day) -> TermsJson {
         return_freight: money(t.freight_back),
         deposit_lost: money(t.deposit_lost),
         given_back: money(t.given_back),
+        rest_costs: money(t.rest_costs),
     }
 }
 
@@ -148,11 +151,12 @@ pub fn returns(project: &Project, figures: &Figures) -> Vec<ReturnJson> {
         ordered: money(r.ordered),
         forecast: money(r.forecast),
         paid: money(r.paid),
+        expected_back: money(r.expected_back()),
     });
     let loose = returns::loose(project, &figures.parts).into_iter().filter_map(|at| {
         let f = figures.parts.get(at)?;
         let part = returns::document_part(project, f)?;
-        let terms = returns::terms(project, f, None, figures.as_of);
+        let terms = figures.terms(project, at, None, figures.as_of);
         Some(ReturnJson {
             part: part.key.clone(),
             state: None,
@@ -161,6 +165,7 @@ pub fn returns(project: &Project, figures: &Figures) -> Vec<ReturnJson> {
             ordered: money(terms.full),
             forecast: money(terms.full),
             paid: money(f.paid),
+            expected_back: money(Money::ZERO),
         })
     });
     noted.chain(loose).collect()
@@ -361,7 +366,7 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
         lines.push(format!(
             "return {} ({}): {}",
             name(r.part),
-            r.state.words(),
+            r.state.words(r.terms.came),
             terms_words(&r.terms, as_of, &Words { money: &money, day: &|d| d.to_string() })
         ));
     }
@@ -418,8 +423,13 @@ pub struct Words<'a> {
 pub fn terms_words(t: &Terms, as_of: Day, words: &Words<'_>) -> String {
     let money = words.money;
     if !t.came {
+        let rest = if t.rest_costs > Money::ZERO {
+            format!(", the rest of the order costs {} more", money(t.rest_costs))
+        } else {
+            String::new()
+        };
         return format!(
-            "cancelling the order loses {} of the deposit, {} is not owed",
+            "cancelling the order loses {} of the deposit, {} is taken off the bill{rest}",
             money(t.deposit_lost),
             money(t.given_back)
         );

@@ -218,7 +218,10 @@ impl Action {
                 format!("{verb} {}", option(&swap.swap.to))
             }
             Action::RemoveSwap(_) => "remove from the swap log".to_owned(),
-            Action::PutReturn(r) => format!("{} {}", part(&r.part), r.state.words()),
+            Action::PutReturn(r) => {
+                let came = project.part(r.part).is_some_and(|(_, _, p)| p.is_on_site());
+                format!("{} {}", part(&r.part), r.state.words(came))
+            }
             Action::RemoveReturn(id) => {
                 let r = project.returns.iter().find(|r| r.id == *id);
                 format!("forget the return of {}", r.map_or("part".to_owned(), |r| part(&r.part)))

@@ -4,7 +4,7 @@ use super::apply::{ActionError, put, refuse, remove};
 use super::facts::{Rule, RuleOf, RuleWith};
 use super::ids::*;
 use super::project::Project;
-use super::selection::OptionState;
+use super::selection::{OptionState, Part};
 use super::swap::{Return, Swap, SwapAction};
 use std::sync::Arc;
 
@@ -32,10 +32,11 @@ impl Project {
         let taken: Vec<(PartId, bool)> = of(swap.to);
         let wants = |id: PartId| taken.iter().any(|(part, _)| *part == id);
         if let Some(gone) = self.returns.iter().find(|r| wants(r.part) && r.is_gone()) {
-            let name = self.part(gone.part).map_or("a part", |(_, _, p)| &p.name);
+            let part = self.part(gone.part).map(|(_, _, p)| p);
             return refuse(format!(
-                "{name} {}; take that return back, or note the part as not ordered so that it is bought again",
-                gone.state.words()
+                "{} {}; take that return back, or note the part as not ordered so that it is bought again",
+                part.map_or("a part", |p| &p.name),
+                gone.state.words(part.is_none_or(Part::is_on_site))
             ));
         }
         let known = self.swaps.iter().any(|s| s.id == swap.id);
@@ -141,7 +142,10 @@ impl Project {
     pub(super) fn part_free_to_remove(&self, id: PartId) -> Result<(), ActionError> {
         self.part_free_of_orders(id)?;
         match self.returns.iter().find(|r| r.part == id) {
-            Some(r) => refuse(format!("its return is {}; forget the return first", r.state.words())),
+            Some(r) => {
+                let came = self.part(id).is_none_or(|(_, _, p)| p.is_on_site());
+                refuse(format!("its return is {}; forget the return first", r.state.words(came)))
+            }
             None => Ok(()),
         }
     }

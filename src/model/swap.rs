@@ -70,6 +70,18 @@ pub struct Known {
     pub knock_ons: Vec<String>,
 }
 
+impl Known {
+    /// The forecast after less the forecast before.
+    pub fn costs(&self) -> Money {
+        self.forecast_after.less(self.forecast_before)
+    }
+
+    /// The same with everything sent back that could be.
+    pub fn costs_returned(&self) -> Money {
+        self.forecast_returned.less(self.forecast_before)
+    }
+}
+
 /// A swap with everything that is done along with it. One edit, undone as one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SwapAction {
@@ -165,12 +177,14 @@ impl ReturnState {
         ("written_off", ReturnState::WrittenOff),
     ];
 
-    /// In words for people.
-    pub fn words(self) -> &'static str {
+    /// In words for people: of a part that came, or whose order is cancelled before it did.
+    pub fn words(self, came: bool) -> &'static str {
         match self {
             ReturnState::ToDecide => "to decide",
-            ReturnState::GoingBack => "going back",
-            ReturnState::WentBack => "went back",
+            ReturnState::GoingBack if came => "going back",
+            ReturnState::GoingBack => "to cancel",
+            ReturnState::WentBack if came => "went back",
+            ReturnState::WentBack => "cancelled",
             ReturnState::Kept => "kept",
             ReturnState::WrittenOff => "written off",
         }

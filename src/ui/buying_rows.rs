@@ -111,7 +111,9 @@ impl BuyingRows {
             };
             let mut parts: Vec<usize> = order.parts.iter().copied().filter(here).collect();
             parts.sort_by_key(|part| (stage(figures, *part), *part));
-            if let Some(first) = parts.first() {
+            // An order of which all was cancelled is still to be settled.
+            let cancelled = order.cancelled.iter().map(|(at, _)| at).find(|at| here(at));
+            if let Some(first) = parts.first().or(cancelled) {
                 let stage = stage(figures, *first);
                 groups[order.supplier.unwrap_or(suppliers).min(suppliers)].push((stage, at, parts));
             }
@@ -158,7 +160,14 @@ impl BuyingRows {
         self.rows.push(Row::Supplier {
             position,
             parts: all().count() as i32,
-            total: all().map(|at| figures.parts[*at].total()).sum(),
+            total: orders
+                .iter()
+                .flat_map(|(_, at, parts)| {
+                    let gone = figures.orders[*at].cancelled.iter().map(|(at, _)| at);
+                    parts.iter().chain(gone.filter(|_| shown.room.is_none()))
+                })
+                .map(|at| figures.comes_to(*at))
+                .sum(),
             to_free,
         });
         if shown.room.is_none() {

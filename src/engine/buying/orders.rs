@@ -56,6 +56,8 @@ pub struct Order {
     pub confirmed: Option<Money>,
     /// Positions of its parts in the document, in document order.
     pub parts: LineList,
+    /// Lines that were cancelled before they came, with the day. They are not billed with the others any more.
+    pub cancelled: Vec<(usize, Day)>,
     /// Goods.
     pub goods: Money,
     /// Freight.
@@ -68,8 +70,8 @@ pub struct Order {
 
 impl Order {
     fn empty(supplier: Option<usize>, placed: Option<Day>) -> Order {
-        let (own, confirmed, parts, goods, freight, tax, to_free_freight) = Default::default();
-        Order { supplier, placed, own, confirmed, parts, goods, freight, tax, to_free_freight }
+        let (own, confirmed, parts, cancelled, goods, freight, tax, to_free_freight) = Default::default();
+        Order { supplier, placed, own, confirmed, parts, cancelled, goods, freight, tax, to_free_freight }
     }
 
     fn place(&self, without: usize) -> Place {
@@ -80,6 +82,11 @@ impl Order {
     /// Goods, freight and tax.
     pub fn total(&self) -> Money {
         self.goods.plus(self.freight).plus(self.tax)
+    }
+
+    /// Positions of all its parts, those cancelled last.
+    pub fn all_parts(&self) -> impl Iterator<Item = usize> {
+        self.parts.iter().copied().chain(self.cancelled.iter().map(|(at, _)| *at))
     }
 }
 
@@ -198,6 +205,53 @@ pub(in crate::engine) fn price_all(
         price_own(project, parts, own, &mut desk, &mut orders);
     }
     orders
+}
+
+/// Takes lines that were cancelled before they came out of their orders. What is left is priced again: the supplier
+/// still bills its freight. The lines keep what they were billed.
+pub(in crate::engine) fn cancel(
+    project: &Project,
+    parts: &mut [PartFigures],
+    orders: &mut [Order],
+    lines: &[(usize, Day)],
+) {
+    for &(at, day) in lines {
+        if let Some(n) = position(orders, parts, at) {
+            orders[n].cancelled.push((at, day));
+        }
+    }
+    for order in orders.iter_mut().filter(|o| !o.cancelled.is_empty()) {
+        let gone = |at: &usize| order.cancelled.iter().any(|(gone, _)| gone == at);
+        let rest = order.parts.iter().copied().filter(|at| !gone(at));
+        let (rest, billed) = price_lines(project, parts, order, rest);
+        for (at, billed) in rest.parts.iter().zip(billed) {
+            (parts[*at].freight, parts[*at].tax) = (billed.freight, billed.tax);
+        }
+        *order = rest;
+    }
+}
+
+/// Which order a part is a line of.
+pub(in crate::engine) fn position(orders: &[Order], parts: &[PartFigures], at: usize) -> Option<usize> {
+    let supplier = parts.get(at)?.supplier.map(|s| s as usize);
+    orders.iter().position(|o| o.supplier == supplier && o.parts.binary_search(&at).is_ok())
+}
+
+/// An order as it would be billed with these of its lines, and the share of each.
+pub(in crate::engine) fn price_lines(
+    project: &Project,
+    parts: &[PartFigures],
+    order: &Order,
+    lines: impl Iterator<Item = usize>,
+) -> (Order, Vec<Shares>) {
+    let currency = project.settings.currency;
+    let digits = currency.minor_digits();
+    let mut desk = Desk::new(project.settings.tax_by, currency);
+    desk.rows.extend(lines.map(|at| Row::of(at, &parts[at], digits)));
+    let supplier = order.supplier.and_then(|s| project.suppliers.get(s));
+    let quantity = |row: &Row| parts[row.part as usize].quantity_to_buy;
+    let priced = desk.price_confirmed(order.supplier, supplier, order.placed, order.confirmed, quantity);
+    (Order { own: order.own, cancelled: order.cancelled.clone(), ..priced }, desk.shares)
 }
 
 /// Prices the orders that the user grouped, and puts them among the others.
@@ -320,6 +374,7 @@ impl Desk {
             rows.iter().fold(Decimal::ZERO, |sum, row| sum.saturating_add(quantity(row)))
         };
         order.freight = match confirmed {
+            _ if rows.is_empty() => Money::ZERO,
             Some(freight) => freight.round_half_up(currency),
             None => freight(supplier, goods, units, currency),
         };

@@ -5,8 +5,9 @@
 //! - sent back after it came: it costs the restocking percent of the goods (rounded half up to the cent), the freight
 //!   that brought it, the freight back, and the part of its tax that falls on what is kept. Tax is split over goods given
 //!   back and goods and taxed freight kept by largest remainder, so that nothing is lost;
-//! - cancelled before it came: it costs the deposit that is lost, and what the user enters as freight; goods, freight
-//!   and tax are not owed;
+//! - cancelled before it came: it costs the deposit that is lost, and what the user enters as freight. It leaves its
+//!   order, which is priced again without it: the supplier still bills the rest its freight. Until then the forecast
+//!   counts with the part what the rest will cost more;
 //! - after the supplier's last day nothing is taken to be given back, until a credit is noted;
 //! - a credit that is noted takes the place of what was expected. It settles first what was not yet paid; the rest comes
 //!   back, and lowers what was paid. Of a cancelled order only money that was paid can come back;
@@ -16,9 +17,11 @@
 
 use crate::engine::calendar::Day;
 use crate::engine::index::Index;
+use crate::engine::orders::{self, Order};
 use crate::engine::parts::PartFigures;
 use crate::model::money::{from_minor_units, minor_units, share_units};
 use crate::model::{Currency, Money, Part, Project, Return, ReturnState, Supplier};
+use std::collections::BTreeMap;
 
 /// What a part with a return counts as.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +40,26 @@ pub struct ReturnFigures {
     pub forecast: Money,
     /// What counts as paid, less what came back.
     pub paid: Money,
+}
+
+impl ReturnFigures {
+    /// How far it is, in words.
+    pub fn words(&self) -> &'static str {
+        self.state.words(self.terms.came)
+    }
+
+    /// Whether its order was cancelled before it came.
+    pub fn is_cancelled(&self) -> bool {
+        self.state == ReturnState::WentBack && !self.terms.came
+    }
+
+    /// What was paid and is still to come back of what went back.
+    pub fn expected_back(&self) -> Money {
+        match self.state {
+            ReturnState::WentBack => self.paid.less(self.ordered).at_least(Money::ZERO),
+            _ => Money::ZERO,
+        }
+    }
 }
 
 /// What sending a part back, or cancelling its order, would cost on the as-of day.
@@ -64,12 +87,15 @@ pub struct Terms {
     pub deposit_lost: Money,
     /// What would be given back or taken off the bill.
     pub given_back: Money,
+    /// What the rest of its order costs more once it is cancelled: freight that it bore, and threshold of free freight
+    /// that is no longer reached.
+    pub rest_costs: Money,
 }
 
 impl Terms {
     /// What it costs in the end to send it back or cancel it.
     pub fn cost(&self) -> Money {
-        self.full.less(self.given_back).plus(self.freight_back)
+        self.full.less(self.given_back).plus(self.freight_back).plus(self.rest_costs)
     }
 
     /// Days left to send it, from the as-of day on.
@@ -99,18 +125,85 @@ impl ReturnTable {
     }
 }
 
+/// The returns that count: position in the document, position of the part, and the return. The part was ordered and is
+/// not live.
+fn counting<'a>(
+    project: &'a Project,
+    index: &'a Index,
+    parts: &'a [PartFigures],
+) -> impl Iterator<Item = (usize, usize, &'a Return)> {
+    project.returns.iter().enumerate().filter_map(|(at, r)| {
+        let part = index.of(r.part.0)?;
+        let counts = |f: &&PartFigures| f.id == r.part && !f.live && f.placed.is_some();
+        parts.get(part).filter(counts).map(|_| (at, part, r))
+    })
+}
+
+/// The parts whose order was cancelled before they came, and the day.
+pub fn cancelled(project: &Project, index: &Index, parts: &[PartFigures], as_of: Day) -> Vec<(usize, Day)> {
+    let gone = |(_, part, r): (usize, usize, &Return)| {
+        let day = r.went_back_on.map(Day::from).filter(|day| *day <= as_of)?;
+        (r.state == ReturnState::WentBack && !parts[part].on_site).then_some((part, day))
+    };
+    let mut gone: Vec<(usize, Day)> = counting(project, index, parts).filter_map(gone).collect();
+    gone.sort_unstable();
+    gone
+}
+
 /// Settles the returns of a document once its orders are priced.
-pub fn settle(project: &Project, index: &Index, parts: &[PartFigures], as_of: Day) -> ReturnTable {
+pub fn settle(
+    project: &Project,
+    index: &Index,
+    parts: &[PartFigures],
+    orders: &[Order],
+    as_of: Day,
+) -> ReturnTable {
     let mut rows: Vec<ReturnFigures> = Vec::new();
-    for (at, r) in project.returns.iter().enumerate() {
-        let Some(position) = index.of(r.part.0) else { continue };
-        let Some(f) = parts.get(position).filter(|f| f.id == r.part && !f.live && f.placed.is_some()) else {
-            continue;
-        };
-        rows.push(settled(project, f, position, at, r, as_of));
+    // By order: the parts that are to be cancelled.
+    let mut leave: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (at, part, r) in counting(project, index, parts) {
+        let decided = r.went_back_on.map_or(as_of, Day::from);
+        // What goes back after the as-of day is still here, and its credit is not known yet.
+        let state = if decided > as_of { ReturnState::GoingBack } else { r.state };
+        let terms = terms(project, parts, &[], part, Some(r), decided);
+        if state == ReturnState::GoingBack
+            && !terms.came
+            && let Some(order) = orders::position(orders, parts, part)
+        {
+            leave.entry(order).or_default().push(part);
+        }
+        let none = Money::ZERO;
+        rows.push(ReturnFigures { part, at, state, terms, ordered: none, forecast: none, paid: none });
     }
     rows.sort_by_key(|r| r.part);
+    for (order, leave) in leave {
+        let costs = rest_costs(project, parts, &orders[order], &leave);
+        for (part, costs) in leave.into_iter().zip(costs) {
+            if let Ok(row) = rows.binary_search_by_key(&part, |r| r.part) {
+                rows[row].terms.rest_costs = costs;
+            }
+        }
+    }
+    for row in &mut rows {
+        settled(row, &project.returns[row.at], parts[row.part].paid, project.settings.currency);
+    }
     ReturnTable { rows }
+}
+
+/// What the rest of an order costs more without parts that came not yet, shared to these by what each costs.
+fn rest_costs(project: &Project, parts: &[PartFigures], order: &Order, leave: &[usize]) -> Vec<Money> {
+    let digits = project.settings.currency.minor_digits();
+    let stay = order.parts.iter().copied().filter(|at| !leave.contains(at));
+    let (rest, _) = orders::price_lines(project, parts, order, stay);
+    let total = |at: &usize| minor_units(parts[*at].total(), digits);
+    let mut shares: Vec<i128> = leave.iter().map(total).collect();
+    if rest.parts.is_empty() {
+        shares.fill(0);
+    } else {
+        let now = minor_units(order.total(), digits) - shares.iter().sum::<i128>();
+        share_units(minor_units(rest.total(), digits) - now, &mut shares, &mut Vec::new());
+    }
+    shares.into_iter().map(|units| from_minor_units(units, digits)).collect()
 }
 
 /// The part that figures belong to.
@@ -119,21 +212,10 @@ pub fn document_part<'a>(project: &'a Project, f: &PartFigures) -> Option<&'a Pa
     option.parts.iter().find(|p| p.id == f.id)
 }
 
-fn settled(
-    project: &Project,
-    f: &PartFigures,
-    position: usize,
-    at: usize,
-    r: &Return,
-    as_of: Day,
-) -> ReturnFigures {
-    let currency = project.settings.currency;
-    let decided = r.went_back_on.map_or(as_of, Day::from);
-    let terms = terms(project, f, Some(r), decided);
-    let paid = f.paid;
-    // What goes back after the as-of day is still here, and its credit is not known yet.
-    let later = decided > as_of;
-    let state = if later { ReturnState::GoingBack } else { r.state };
+/// What a return counts as, by its state and terms.
+fn settled(row: &mut ReturnFigures, r: &Return, paid: Money, currency: Currency) {
+    let (terms, state) = (&row.terms, row.state);
+    let later = r.went_back_on.is_some() && state != ReturnState::WentBack;
     let credit = r.credit.filter(|_| !later).map(|c| c.round_half_up(currency));
     // What it costs without the freight back, and what stays paid of it.
     let (cost, paid_left) = match credit {
@@ -147,17 +229,25 @@ fn settled(
             (left, left)
         }
     };
-    let (ordered, forecast, paid) = match state {
+    let gone = cost.plus(terms.freight_back);
+    (row.ordered, row.forecast, row.paid) = match state {
         ReturnState::ToDecide | ReturnState::Kept | ReturnState::WrittenOff => (terms.full, terms.full, paid),
-        ReturnState::GoingBack => (terms.full, cost.plus(terms.freight_back), paid),
-        ReturnState::WentBack => (cost.plus(terms.freight_back), cost.plus(terms.freight_back), paid_left),
+        ReturnState::GoingBack => (terms.full, gone.plus(terms.rest_costs), paid),
+        ReturnState::WentBack => (gone, gone, paid_left),
     };
-    ReturnFigures { part: position, at, state, terms, ordered, forecast, paid }
 }
 
 /// What sending a part back on a day, or cancelling its order, means. Without a return of its own the supplier's
 /// terms hold.
-pub fn terms(project: &Project, f: &PartFigures, r: Option<&Return>, on: Day) -> Terms {
+pub fn terms(
+    project: &Project,
+    parts: &[PartFigures],
+    orders: &[Order],
+    part: usize,
+    r: Option<&Return>,
+    on: Day,
+) -> Terms {
+    let Some(f) = parts.get(part) else { return Terms::default() };
     let currency = project.settings.currency;
     let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
     let came = f.on_site.then_some(f.arrival);
@@ -175,7 +265,9 @@ pub fn terms(project: &Project, f: &PartFigures, r: Option<&Return>, on: Day) ->
         let usual = supplier.map_or(Money::ZERO, |s| base.full.percent(s.deposit_pct, currency));
         let deposit_lost = r.and_then(|r| r.deposit_lost).map_or(usual, |m| m.round_half_up(currency));
         let deposit_lost = if deposit_lost > base.full { base.full } else { deposit_lost };
-        return Terms { deposit_lost, given_back: base.full.less(deposit_lost), ..base };
+        let order = orders::position(orders, parts, part).map(|n| &orders[n]);
+        let rest_costs = order.and_then(|o| rest_costs(project, parts, o, &[part]).pop()).unwrap_or_default();
+        return Terms { deposit_lost, given_back: base.full.less(deposit_lost), rest_costs, ..base };
     }
     let pct = r.and_then(|r| r.restock_pct).or(supplier.map(|s| s.restock_pct)).unwrap_or_default();
     let restocking = f.amount.percent(pct, currency);

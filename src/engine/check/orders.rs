@@ -41,8 +41,8 @@ impl Found<'_> {
     }
 
     /// Whether a part bears payments for an order, of which it may get more than its own.
-    pub(super) fn shares_payments(&self, part: &Part, at: usize) -> bool {
-        !self.figures.payments.shared(self.project, part.id, at).is_zero()
+    pub(super) fn shares_payments(&self, at: usize) -> bool {
+        self.figures.payments.shared(at) != 0
     }
 
     /// Orders placed and not, what is owed on them, and what does not count yet.
@@ -91,11 +91,11 @@ impl Found<'_> {
     ) {
         let as_of = self.figures.as_of;
         // Payments without a day may have been noted late, so nothing is said of what is paid that way alone.
-        if order.own.is_none() && order.parts.iter().all(|at| self.figures.payments.of(*at) == 0) {
+        if order.own.is_none() && !order.all_parts().any(|at| self.figures.payments.bears(at)) {
             return;
         }
         let account = self.figures.account(self.project, order);
-        let due: Money = account.dues.iter().filter(|d| d.day <= as_of).map(|d| d.amount).sum();
+        let due = account.due_by(as_of);
         if !due.is_zero() {
             let first = account.dues.first().map_or(as_of, |d| d.day);
             let message = format!(

@@ -70,7 +70,7 @@ impl Found<'_> {
             let message = format!("{name} is paid for but not marked ordered; note the day of the order");
             self.add(Severity::Note, "paid_not_ordered", subject, &part.key, message);
         }
-        if f.paid > f.total() && f.placed.is_some() && !self.shares_payments(part, at) {
+        if f.paid > f.total() && f.placed.is_some() && !self.shares_payments(at) {
             let message = format!("{name}: more was paid than it costs; check what was paid and the price");
             self.add(Severity::Note, "overpaid", subject, &part.key, message);
         }

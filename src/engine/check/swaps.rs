@@ -3,11 +3,11 @@
 use super::Found;
 use crate::engine::fits::{self, Fit};
 use crate::engine::parts::PartFigures;
-use crate::engine::returns::{self, ReturnFigures, Terms};
+use crate::engine::returns::{ReturnFigures, Terms};
 use crate::engine::walls::Walls;
 use crate::model::facts::{Rule, RuleOf, RuleWith};
 use crate::model::words::count;
-use crate::model::{Part, ReturnState, Selection, Severity, Subject};
+use crate::model::{Money, Part, ReturnState, Selection, Severity, Subject};
 
 /// Days before the last day to send something back from which it is pressing.
 const PRESSING: i32 = 14;
@@ -19,7 +19,7 @@ impl Found<'_> {
         let f = &figures.parts[at];
         let subject = Subject::Part(part.id);
         let Some(settled) = figures.returns.of(at) else {
-            let terms = returns::terms(project, f, None, figures.as_of);
+            let terms = figures.terms(project, at, None, figures.as_of);
             let message = format!(
                 "{name} is ordered but its option is not the choice; choose it, or say what becomes of it: {}",
                 self.way_back(&terms)
@@ -38,11 +38,18 @@ impl Found<'_> {
             }
             ReturnState::GoingBack => self.going_back(part, name, settled),
             ReturnState::WentBack if project.returns.get(settled.at).is_some_and(|r| r.credit.is_none()) => {
-                let expected = settled.terms.given_back.to_plain(project.settings.currency);
-                let message = format!(
-                    "{name} went back; {expected} {} is expected for it, note the credit when it comes",
-                    project.settings.currency
-                );
+                let currency = project.settings.currency;
+                let (off, back) = (settled.terms.given_back, settled.expected_back());
+                let [off, expected] = [off, back].map(|m| format!("{} {currency}", m.to_plain(currency)));
+                let message = match (settled.terms.came, back.is_zero()) {
+                    // Of a cancelled order only money that was paid can come back.
+                    (false, true) => return,
+                    (_, true) => format!("{off} is to be taken off the bill; note the credit when it comes"),
+                    _ => format!(
+                        "{off} is to be taken off the bill, {expected} of it was paid and is expected back; note the credit when it comes"
+                    ),
+                };
+                let message = format!("{name} {}; {message}", settled.words());
                 self.add(Severity::Note, "credit_awaited", subject, &part.key, message);
             }
             ReturnState::WentBack | ReturnState::Kept | ReturnState::WrittenOff => {}
@@ -68,7 +75,7 @@ impl Found<'_> {
             (false, _) => (
                 Severity::Warning,
                 "return_cancel",
-                format!("cancel the order of {name}, then mark it went back"),
+                format!("cancel the order of {name}, then mark it cancelled"),
             ),
             (true, Some(days)) if days < 0 => {
                 let message = format!(
@@ -100,8 +107,14 @@ impl Found<'_> {
         let currency = self.project.settings.currency;
         let back = terms.given_back.to_plain(currency);
         if !terms.came {
+            let rest = if terms.rest_costs > Money::ZERO {
+                let costs = terms.rest_costs.to_plain(currency);
+                format!(" and costs {costs} {currency} more for the rest of the order")
+            } else {
+                String::new()
+            };
             return format!(
-                "cancelling the order loses {} {currency} of the deposit; or keep it",
+                "cancelling the order loses {} {currency} of the deposit{rest}; or keep it",
                 terms.deposit_lost.to_plain(currency)
             );
         }
@@ -127,15 +140,14 @@ impl Found<'_> {
     /// A return of what counts again.
     pub(super) fn wanted_again(&mut self, part: &Part, name: &str) {
         let Some(r) = self.project.returns.iter().find(|r| r.part == part.id) else { return };
+        let words = r.state.words(part.is_on_site());
         let message = if r.is_gone() {
             format!(
-                "{name} {}, yet its option counts again; make a swap so that it is bought again, or forget the return",
-                r.state.words()
+                "{name} {words}, yet its option counts again; make a swap so that it is bought again, or forget the return"
             )
         } else {
             format!(
-                "{name} has a return ({}), yet its option counts again; forget the return",
-                r.state.words()
+                "{name} has a return ({words}), yet its option counts again; forget the return"
             )
         };
         self.add(Severity::Warning, "return_of_choice", Subject::Part(part.id), &part.key, message);

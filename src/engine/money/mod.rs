@@ -117,6 +117,118 @@ struct WorkRoom {
     remainders: Vec<(u64, usize)>,
 }
 
+impl WorkRoom {
+    /// Splits the money of a selection into entries that belong to one part each, by its place among `own`; without a
+    /// part that counts, the allowance is one that belongs to none.
+    fn split(
+        &mut self,
+        allowance: Money,
+        figures: &SelectionFigures,
+        own: &[PartFigures],
+        returns: &ReturnTable,
+        digits: u32,
+        mut put: impl FnMut(Option<usize>, Units),
+    ) {
+        let WorkRoom { totals, shares, remainders } = self;
+        totals.clear();
+        shares.clear();
+        for (at, f) in own.iter().enumerate() {
+            let counts = f.live || f.placed.is_some();
+            let total = if counts {
+                minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
+            } else {
+                0
+            };
+            let counted = match returns.of(figures.first_part + at) {
+                Some(r) => [r.ordered, r.forecast, r.paid].map(|amount| minor_units(amount, digits)),
+                None => [if f.placed.is_some() { total } else { 0 }, total, minor_units(f.paid, digits)],
+            };
+            totals.push((counts, counted));
+            if counts {
+                shares.push(counted[1]);
+            }
+        }
+        let allowance = minor_units(allowance, digits);
+        if shares.is_empty() {
+            put(None, Units { allowance, forecast: allowance, ..Units::default() });
+        } else {
+            // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
+            share_units(allowance, shares, remainders);
+        }
+        let mut share = shares.iter();
+        for (at, (f, (counts, [ordered, forecast, paid]))) in own.iter().zip(totals).enumerate() {
+            let (ordered, forecast, paid) = (*ordered, *forecast, *paid);
+            if *counts || paid != 0 {
+                let allowance = if *counts { share.next().copied().unwrap_or(0) } else { 0 };
+                let chosen = if figures.chosen && f.live { forecast } else { 0 };
+                put(Some(at), Units { allowance, chosen, ordered, paid, forecast });
+            }
+        }
+    }
+}
+
+/// What a line of the ledger is about, by position in the document.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum About {
+    /// A part.
+    Part(usize),
+    /// A selection of which no part counts.
+    Selection(usize),
+    /// An accepted quote.
+    Quote(usize),
+    /// A fee or an extra.
+    Extra(usize),
+}
+
+/// A piece of the ledger that belongs to one room, supplier, phase and category.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line<'a> {
+    /// What it is about.
+    pub about: About,
+    /// Position of its room.
+    pub room: Option<usize>,
+    /// Position of its supplier.
+    pub supplier: Option<usize>,
+    /// Position of its phase.
+    pub phase: Option<usize>,
+    /// Its category.
+    pub category: &'a str,
+    /// Its share of every column. A part has a share of the allowance of its selection.
+    pub columns: Columns,
+}
+
+/// All lines of the ledger. The rows of [`MoneyFigures`] are their sums, column by column and to the cent.
+pub fn lines<'a>(
+    project: &'a Project,
+    index: &Index,
+    selections: &[SelectionFigures],
+    parts: &[PartFigures],
+    returns: &ReturnTable,
+) -> Vec<Line<'a>> {
+    let digits = project.settings.currency.minor_digits();
+    let mut room = WorkRoom::default();
+    let mut lines = Vec::new();
+    for (at, (selection, figures)) in project.selections.iter().zip(selections).enumerate() {
+        let own = parts.get(figures.first_part..figures.end_part).unwrap_or(&[]);
+        room.split(selection.allowance, figures, own, returns, digits, |part, units| {
+            let f = part.map(|at| &own[at]);
+            lines.push(Line {
+                about: part.map_or(About::Selection(at), |n| About::Part(figures.first_part + n)),
+                room: index.of(selection.room.0),
+                supplier: f.and_then(|f| f.supplier).map(|s| s as usize),
+                phase: f.and_then(|f| f.phase).map(|p| p as usize),
+                category: &selection.category,
+                columns: units.columns(digits),
+            });
+        });
+    }
+    lines.extend(trade_entries(project, index).map(|(about, category, phase, units)| {
+        let columns = units.columns(digits);
+        Line { about, room: None, supplier: None, phase, category, columns }
+    }));
+    lines
+}
+
 impl Sums {
     /// Sums with nothing in them yet. `categories` are those of the selections.
     pub fn new(project: &Project, categories: Vec<String>) -> Sums {
@@ -132,7 +244,7 @@ impl Sums {
 
     /// Puts in the trades, fees and extras.
     pub fn put_trades(&mut self, project: &Project, index: &Index) {
-        for (name, phase, entry) in trade_entries(project, index) {
+        for (_, name, phase, entry) in trade_entries(project, index) {
             let category = self.category(name);
             self.add_part(None, phase, &entry);
             self.add_all(None, category, &entry);
@@ -168,54 +280,17 @@ impl Sums {
         own: &[PartFigures],
         returns: &ReturnTable,
     ) -> Columns {
-        let digits = self.digits;
-        let WorkRoom { mut totals, mut shares, mut remainders } = std::mem::take(&mut self.room);
-        totals.clear();
-        shares.clear();
-        for (at, f) in own.iter().enumerate() {
-            let counts = f.live || f.placed.is_some();
-            let total = if counts {
-                minor_units(f.amount, digits) + minor_units(f.freight, digits) + minor_units(f.tax, digits)
-            } else {
-                0
-            };
-            let counted = match returns.of(figures.first_part + at) {
-                Some(r) => [r.ordered, r.forecast, r.paid].map(|amount| minor_units(amount, digits)),
-                None => [if f.placed.is_some() { total } else { 0 }, total, minor_units(f.paid, digits)],
-            };
-            totals.push((counts, counted));
-            if counts {
-                shares.push(counted[1]);
-            }
-        }
-        let allowance = minor_units(entry.allowance, digits);
+        let mut room = std::mem::take(&mut self.room);
         let mut sum = Units::default();
-        if shares.is_empty() {
-            sum = Units { allowance, forecast: allowance, ..Units::default() };
-            self.add_part(None, None, &sum);
-        } else {
-            // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
-            share_units(allowance, &mut shares, &mut remainders);
-        }
-        let mut share = shares.iter();
-        for (f, (counts, counted)) in own.iter().zip(&totals) {
-            let (counts, [ordered, forecast, paid]) = (*counts, *counted);
-            if !counts && paid == 0 {
-                continue;
-            }
-            let row = Units {
-                allowance: if counts { share.next().copied().unwrap_or(0) } else { 0 },
-                chosen: if figures.chosen && f.live { forecast } else { 0 },
-                ordered,
-                paid,
-                forecast,
-            };
-            self.add_part(f.supplier.map(|s| s as usize), f.phase.map(|p| p as usize), &row);
+        room.split(entry.allowance, figures, own, returns, self.digits, |part, row| {
+            let f = part.map(|at| &own[at]);
+            let at = |position: Option<u32>| position.map(|p| p as usize);
+            self.add_part(f.and_then(|f| at(f.supplier)), f.and_then(|f| at(f.phase)), &row);
             sum.add(&row);
-        }
+        });
+        self.room = room;
         self.add_all(entry.room.map(|room| room as usize), entry.category as usize, &sum);
-        self.room = WorkRoom { totals, shares, remainders };
-        sum.columns(digits)
+        sum.columns(self.digits)
     }
 
     /// The sums as amounts, with the reserve.
@@ -237,12 +312,12 @@ impl Sums {
     }
 }
 
-/// Accepted quotes, fees and extras: the category of each, its phase and its columns. A quote's allowance is what was
+/// Accepted quotes, fees and extras: each with its category, its phase and its columns. A quote's allowance is what was
 /// set aside for its scope, else its amount; a fee is its own allowance; an extra has none.
 fn trade_entries(
     project: &Project,
     index: &Index,
-) -> impl Iterator<Item = (&'static str, Option<usize>, Units)> {
+) -> impl Iterator<Item = (About, &'static str, Option<usize>, Units)> {
     let digits = project.settings.currency.minor_digits();
     let spent = move |amount: i128, paid: Money, allowance: i128| Units {
         allowance,
@@ -251,20 +326,20 @@ fn trade_entries(
         paid: minor_units(paid, digits),
         forecast: amount,
     };
-    let quotes = project.quotes.iter().filter(|q| q.accepted).map(move |quote| {
+    let quotes = project.quotes.iter().enumerate().filter(|(_, q)| q.accepted).map(move |(at, quote)| {
         let amount = minor_units(quote.amount, digits);
         let allowance = quote.allowance.map_or(amount, |a| minor_units(a, digits));
         let phase = quote.phase.and_then(|id| index.of(id.0));
-        (TRADES, phase, spent(amount, quote.paid, allowance))
+        (About::Quote(at), TRADES, phase, spent(amount, quote.paid, allowance))
     });
-    let extras = project.extras.iter().map(move |extra| {
+    let extras = project.extras.iter().enumerate().map(move |(at, extra)| {
         let amount = minor_units(extra.amount, digits);
         let (name, allowance) = match extra.kind {
             ExtraKind::Permit => (PERMITS, amount),
             ExtraKind::Extra => (EXTRAS, 0),
         };
         let phase = extra.phase.and_then(|id| index.of(id.0));
-        (name, phase, spent(amount, extra.paid, allowance))
+        (About::Extra(at), name, phase, spent(amount, extra.paid, allowance))
     });
     quotes.chain(extras)
 }

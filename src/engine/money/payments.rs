@@ -1,26 +1,35 @@
 //! Dated payments: what of them each part bears, and what is still owed on each order and when.
 //!
 //! A payment counts from its day. One for an order is shared to its lines by largest remainder in proportion to what
-//! each costs with freight and tax; one for a part is that part's. They come on top of what a part has noted as paid
-//! without a day.
+//! each costs with freight and tax; after a line was cancelled it is for the others. One for a part is that part's. They
+//! come on top of what a part has noted as paid without a day.
 //!
-//! For each order: billed is goods, freight and tax of all its lines; credits are what returns take off; paid is what
-//! was paid less what came back; owed is the rest: `paid + owed = billed - credits`.
+//! For each order: billed is goods, freight and tax of its lines, and what cancelled ones still cost; credits are what
+//! returns take off; paid is what was paid less what came back; owed is the rest: `paid + owed = billed - credits`.
 
 use crate::engine::calendar::Day;
 use crate::engine::cash;
 use crate::engine::index::Index;
-use crate::engine::orders::Order;
+use crate::engine::orders::{self, Order, Shares};
 use crate::engine::parts::PartFigures;
 use crate::engine::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{Money, PaidFor, Payment, Project};
+use crate::model::{Money, OrderId, PaidFor, Payment, PaymentKind, Project};
 use std::collections::BTreeMap;
 
 /// What dated payments amount to, by position of the parts that bear them, in whole minor units.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct PaymentTable {
-    rows: Vec<(u32, i128)>,
+    rows: Vec<(u32, Borne)>,
+}
+
+/// What a part bears of payments.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+struct Borne {
+    /// All of it.
+    all: i128,
+    /// Of those for its order.
+    shared: i128,
 }
 
 impl PaymentTable {
@@ -29,73 +38,97 @@ impl PaymentTable {
         project: &Project,
         index: &Index,
         parts: &[PartFigures],
-        orders: &[Order],
+        priced: &[Order],
         as_of: Day,
     ) -> PaymentTable {
         if project.payments.is_empty() {
             return PaymentTable::default();
         }
         let digits = project.settings.currency.minor_digits();
-        let mut rows: BTreeMap<u32, i128> = BTreeMap::new();
+        let mut rows: BTreeMap<u32, Borne> = BTreeMap::new();
         let mut remainders = Vec::new();
-        let mut by_order: BTreeMap<_, i128> = BTreeMap::new();
+        let mut by_order: BTreeMap<OrderId, Vec<(Day, i128)>> = BTreeMap::new();
         for payment in project.payments.iter().filter(|p| Day::from(p.on) <= as_of) {
             let units = minor_units(payment.amount, digits);
             match payment.of {
-                PaidFor::Order(id) => *by_order.entry(id).or_default() += units,
+                PaidFor::Order(id) => by_order.entry(id).or_default().push((Day::from(payment.on), units)),
                 PaidFor::Part(id) => {
                     let at = index.of(id.0).filter(|at| parts.get(*at).is_some_and(|f| f.id == id));
                     if let Some(at) = at {
-                        *rows.entry(at as u32).or_default() += units;
+                        rows.entry(at as u32).or_default().all += units;
                     }
                 }
             }
         }
-        for (id, units) in by_order {
-            let lines = lines_of(project, index, parts, orders, id);
-            let mut shares: Vec<i128> =
-                lines.iter().map(|at| minor_units(parts[*at].total(), digits)).collect();
-            share_units(units, &mut shares, &mut remainders);
-            for (at, share) in lines.iter().zip(shares) {
-                *rows.entry(*at as u32).or_default() += share;
+        for (id, mut paid) in by_order {
+            let order = priced.iter().find(|o| o.own == Some(id));
+            let lines = lines_of(project, index, parts, order, id);
+            let gone = order.map_or(&[] as &[_], |o| &o.cancelled);
+            // Those between two cancellations are shared together.
+            paid.sort_by_key(|(on, _)| *on);
+            for paid in paid.chunk_by(|a, b| !gone.iter().any(|(_, day)| a.0 <= *day && *day < b.0)) {
+                let on = paid[0].0;
+                let stands = |at: &usize| !gone.iter().any(|(gone, day)| gone == at && *day < on);
+                let mut standing: Vec<usize> = lines.iter().copied().filter(stands).collect();
+                if standing.is_empty() {
+                    standing.clone_from(&lines);
+                }
+                let total = |at: &usize| minor_units(parts[*at].total(), digits);
+                let mut shares: Vec<i128> = match order.filter(|o| !o.cancelled.is_empty()) {
+                    // As they were billed on that day.
+                    Some(order) => {
+                        let (_, billed) =
+                            orders::price_lines(project, parts, order, standing.iter().copied());
+                        let total = |(at, billed): (&usize, Shares)| {
+                            parts[*at].amount.plus(billed.freight).plus(billed.tax)
+                        };
+                        standing.iter().zip(billed).map(|line| minor_units(total(line), digits)).collect()
+                    }
+                    None => standing.iter().map(total).collect(),
+                };
+                share_units(paid.iter().map(|(_, units)| units).sum(), &mut shares, &mut remainders);
+                for (at, share) in standing.iter().zip(shares) {
+                    let row = rows.entry(*at as u32).or_default();
+                    *row = Borne { all: row.all + share, shared: row.shared + share };
+                }
             }
         }
-        PaymentTable { rows: rows.into_iter().filter(|(_, units)| *units != 0).collect() }
+        PaymentTable { rows: rows.into_iter().filter(|(_, borne)| *borne != Borne::default()).collect() }
     }
 
-    /// What a part bears.
-    pub fn of(&self, part: usize) -> i128 {
-        if self.rows.is_empty() {
-            return 0;
-        }
+    fn of(&self, part: usize) -> Borne {
         let found = self.rows.binary_search_by_key(&(part as u32), |(part, _)| *part);
-        found.ok().and_then(|at| self.rows.get(at)).map_or(0, |(_, units)| *units)
+        found.ok().and_then(|at| self.rows.get(at)).map_or(Borne::default(), |(_, borne)| *borne)
     }
 
-    /// What a part bears of payments for its order.
-    pub fn shared(&self, project: &Project, id: crate::model::PartId, part: usize) -> Money {
-        let digits = project.settings.currency.minor_digits();
-        let own = project.payments.iter().filter(|p| p.of == PaidFor::Part(id));
-        let own: i128 = own.map(|p| minor_units(p.amount, digits)).sum();
-        from_minor_units((self.of(part) - own).max(0), digits)
+    /// Whether a part bears anything of a payment.
+    pub fn bears(&self, part: usize) -> bool {
+        self.of(part).all != 0
     }
 
-    /// All parts that bear something.
+    /// What a part bears of payments for its order, in minor units.
+    pub fn shared(&self, part: usize) -> i128 {
+        self.of(part).shared
+    }
+
+    /// All parts that bear something, in minor units.
     pub fn iter(&self) -> impl Iterator<Item = (usize, i128)> {
-        self.rows.iter().map(|(part, units)| (*part as usize, *units))
+        self.rows.iter().map(|(part, borne)| (*part as usize, borne.all))
     }
 }
 
-/// The lines that a payment for an order is shared to: those that count, else all of them.
+/// The lines that a payment for an order is shared to: those that count, else all of them; in document order.
 fn lines_of(
     project: &Project,
     index: &Index,
     parts: &[PartFigures],
-    orders: &[Order],
-    id: crate::model::OrderId,
+    order: Option<&Order>,
+    id: OrderId,
 ) -> Vec<usize> {
-    if let Some(order) = orders.iter().find(|o| o.own == Some(id)) {
-        return order.parts.to_vec();
+    if let Some(order) = order {
+        let mut lines: Vec<usize> = order.all_parts().collect();
+        lines.sort_unstable();
+        return lines;
     }
     let lines = project.order(id).map_or(&[] as &[_], |o| o.parts.as_slice());
     let at =
@@ -115,8 +148,10 @@ pub(in crate::engine) fn add(table: &PaymentTable, parts: &mut [PartFigures], di
 /// What an order comes to on the as-of day.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Account {
-    /// Goods, freight and tax of its lines.
+    /// Goods, freight and tax of its lines, and what cancelled ones still cost.
     pub billed: Money,
+    /// What cancelled lines still cost.
+    pub cancelled: Money,
     /// What returns take off.
     pub credits: Money,
     /// What was paid, less what came back.
@@ -127,6 +162,23 @@ pub struct Account {
     pub credits_expected: Money,
     /// What falls due when, by day. Of an order that is not placed, what would.
     pub dues: Vec<Due>,
+}
+
+impl Account {
+    /// What it comes to once returns are taken off.
+    pub fn comes_to(&self) -> Money {
+        self.billed.less(self.credits)
+    }
+
+    /// What was paid beyond that and is to come back.
+    pub fn overpaid(&self) -> Money {
+        self.paid.less(self.comes_to()).at_least(Money::ZERO)
+    }
+
+    /// What is due up to a day.
+    pub fn due_by(&self, day: Day) -> Money {
+        self.dues.iter().filter(|d| d.day <= day).map(|d| d.amount).sum()
+    }
 }
 
 /// An amount that falls due.
@@ -140,6 +192,30 @@ pub struct Due {
     pub deposit: bool,
 }
 
+/// What is still to be paid for an order or a part.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Standing {
+    /// All of it; below zero when too much was paid.
+    pub owed: Money,
+    /// Of it what is due by the as-of day.
+    pub due: Money,
+    /// Whether the first of what is due is a deposit.
+    pub deposit: bool,
+}
+
+impl Standing {
+    /// What to pay next, and what that is.
+    pub fn next(&self) -> (Money, PaymentKind) {
+        let amount = if self.due.is_zero() { self.owed.at_least(Money::ZERO) } else { self.due };
+        let kind = match (self.deposit, amount == self.owed) {
+            (true, false) => PaymentKind::Deposit,
+            (_, true) => PaymentKind::Balance,
+            _ => PaymentKind::Other,
+        };
+        (amount, kind)
+    }
+}
+
 /// The account of an order on the as-of day.
 pub fn account(
     project: &Project,
@@ -151,12 +227,17 @@ pub fn account(
     let digits = project.settings.currency.minor_digits();
     let mut account = Account::default();
     let mut dues: BTreeMap<(Day, bool), i128> = BTreeMap::new();
-    for &at in &order.parts {
+    for (n, at) in order.all_parts().enumerate() {
         let Some(f) = parts.get(at) else { continue };
         let back = returns.of(at);
         let (ordered, paid) = back.map_or((f.total(), f.paid), |r| (r.ordered, r.paid));
-        account.billed = account.billed.plus(f.total());
-        account.credits = account.credits.plus(f.total().less(ordered));
+        if n >= order.parts.len() {
+            account.billed = account.billed.plus(ordered);
+            account.cancelled = account.cancelled.plus(ordered);
+        } else {
+            account.billed = account.billed.plus(f.total());
+            account.credits = account.credits.plus(f.total().less(ordered));
+        }
         account.paid = account.paid.plus(paid);
         if let Some(r) = back {
             account.credits_expected = account.credits_expected.plus(r.ordered.less(r.forecast));
@@ -167,7 +248,7 @@ pub fn account(
             }
         }
     }
-    account.owed = account.billed.less(account.credits).less(account.paid);
+    account.owed = account.comes_to().less(account.paid);
     let due = |((day, deposit), units)| Due { day, amount: from_minor_units(units, digits), deposit };
     account.dues = dues.into_iter().map(due).collect();
     account
@@ -175,7 +256,7 @@ pub fn account(
 
 /// The payments for an order or for its lines, by day, those that count on a day first.
 pub fn payments_of<'a>(project: &'a Project, order: &Order, parts: &[PartFigures]) -> Vec<&'a Payment> {
-    let line = |id| order.parts.iter().any(|at| parts.get(*at).is_some_and(|f| f.id == id));
+    let line = |id| order.all_parts().any(|at| parts.get(at).is_some_and(|f| f.id == id));
     let mut found: Vec<&Payment> = project
         .payments
         .iter()

@@ -9,11 +9,14 @@ pub mod walls;
 
 use crate::engine::calendar::Day;
 use crate::engine::figures::{Figures, compute};
-use crate::engine::returns::{self, Terms};
+use crate::engine::orders::{self, Order};
+use crate::engine::returns::Terms;
 use crate::model::ids::key_from_name;
+use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{
-    Action, ActionError, Known, Money, OptionId, PaidFor, Part, PartId, Payment, Project, Return, ReturnId,
-    ReturnState, Selection, SelectionId, SelectionOption, Swap, SwapAction, SwapId,
+    Action, ActionError, Known, Money, OptionId, Order as ModelOrder, OrderId, PaidFor, Part, PartId, Payment,
+    PhaseId, Project, Return, ReturnId, ReturnState, Selection, SelectionId, SelectionOption, Swap, SwapAction,
+    SwapId,
 };
 use chrono::NaiveDate;
 
@@ -134,12 +137,12 @@ pub struct NewPart {
 impl SwapPreview {
     /// The forecast after less the forecast before.
     pub fn costs(&self) -> Money {
-        self.known.forecast_after.less(self.known.forecast_before)
+        self.known.costs()
     }
 
     /// The same with everything sent back that can be.
     pub fn costs_returned(&self) -> Money {
-        self.known.forecast_returned.less(self.known.forecast_before)
+        self.known.costs_returned()
     }
 }
 
@@ -179,7 +182,7 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
         }
     }
     let mut builder = Builder { project, before, next_id: project.next_id, also: Vec::new() };
-    builder.buy_again(to);
+    builder.buy_again(to)?;
     builder.price(wish, &knock_ons, to)?;
     let mut returns = Vec::new();
     let mut lines = Vec::new();
@@ -230,7 +233,6 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
     };
     let back_in_use =
         to.parts.iter().filter(|p| project.returns.iter().any(|r| r.part == p.id && !r.is_gone()));
-    let work = before.days.work();
     Ok(SwapPreview {
         from: from.id,
         to: to.id,
@@ -238,9 +240,7 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
         back_in_use: back_in_use.map(|p| p.id).collect(),
         parts: new_parts(&next, &after, to),
         moved: moved(before, &after),
-        finish_moves: before.forecast_finish.zip(after.forecast_finish).map(|(a, b)| {
-            if b >= a { work.count(a.plus(1), b.plus(1)) } else { -work.count(b.plus(1), a.plus(1)) }
-        }),
+        finish_moves: before.finish_moves(after.forecast_finish),
         returns: lines,
         knock_ons,
         action: Action::Swap(Box::new(action)),
@@ -249,7 +249,7 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
 
 /// Whether something comes back for it.
 fn can_go_back(terms: &Terms) -> bool {
-    !terms.built_in && !terms.given_back.is_zero()
+    !terms.built_in && terms.given_back > Money::ZERO
 }
 
 /// The project with everything sent back of which nothing is decided.
@@ -320,81 +320,128 @@ impl Builder<'_> {
         self.next_id - 1
     }
 
-    /// What came of a part and was paid for it is behind it, and so is the order it was a line of. What it bore of
-    /// payments for the order stands in the extra from now on, so the order keeps the rest.
-    fn forget_purchase(&mut self, part: PartId) {
-        let project = self.project;
-        let own = |p: &&Payment| p.of == PaidFor::Part(part);
-        self.also.extend(project.payments.iter().filter(own).map(|p| Action::RemovePayment(p.id)));
-        let came = project.deliveries.iter().filter(|d| d.part == part);
-        self.also.extend(came.map(|d| Action::RemoveDelivery(d.id)));
-        let Some(order) = project.order_of(part) else { return };
-        self.also.push(Action::MarkOrdered(vec![part], None));
-        let at = self.before.index.of(part.0);
-        let mut share = at.map_or(Money::ZERO, |at| self.before.payments.shared(project, part, at));
-        let as_of = self.before.as_of;
-        let counts = |p: &&Payment| p.of == PaidFor::Order(order.id) && Day::from(p.on) <= as_of;
-        for payment in project.payments.iter().rev().filter(counts) {
-            let left = payment.amount.less(share);
-            if share.is_zero() {
-                break;
-            } else if left > Money::ZERO {
-                share = Money::ZERO;
-                self.also.push(Action::PutPayment(Payment { amount: left, ..payment.clone() }));
-            } else {
-                share = share.less(payment.amount);
+    /// What went back or was written off is bought again: what it cost stays as an extra, the part begins anew, and of
+    /// what was bought and paid until now nothing moves.
+    fn buy_again(&mut self, to: &SelectionOption) -> Result<(), ActionError> {
+        let (project, before) = (self.project, self.before);
+        let gone = |p: &Part| project.returns.iter().find(|r| r.part == p.id && r.is_gone());
+        let parts: Vec<(usize, &Part, &Return)> =
+            to.parts.iter().filter_map(|p| Some((before.index.of(p.id.0)?, p, gone(p)?))).collect();
+        let Some((_, first, _)) = parts.first() else { return Ok(()) };
+        let mut left = Vec::new();
+        for order in before.orders.iter().filter(|o| o.placed.is_some() || o.own.is_some()) {
+            let leave: Vec<usize> =
+                order.all_parts().filter(|at| parts.iter().any(|(gone, ..)| gone == at)).collect();
+            if !leave.is_empty() {
+                self.leave_order(order, &leave);
+                left.extend(leave);
+            }
+        }
+        for (at, part, r) in &parts {
+            // One that was ordered later than the as-of day is a line of no order yet.
+            if !left.contains(at) && project.order_of(part.id).is_some() {
+                self.also.push(Action::MarkOrdered(vec![part.id], None));
+            }
+            self.forget_purchase(part.id);
+            self.also.push(Action::RemoveReturn(r.id));
+            let dates = Part { ordered_on: None, promised_on: None, received_on: None, ..(*part).clone() };
+            let anew = Part { installed_on: None, paid: Money::ZERO, ..dates };
+            self.also.push(Action::PutPart(to.id, anew));
+        }
+        // What the first purchase leaves: what it counted as, and the cents that sharing again moves.
+        let mut after = project.clone();
+        for action in &self.also {
+            after = after.apply(action)?;
+        }
+        let (was, is) = (&before.money.total, compute(&after, before.as_of.date()).money.total);
+        let mut missing = (was.ordered.less(is.ordered), was.paid.less(is.paid));
+        let counted = parts.iter().filter_map(|(at, part, _)| Some((*part, before.returns.of(*at)?)));
+        let mut extras: Vec<_> = counted.map(|(part, c)| (part, c.words(), c.ordered, c.paid)).collect();
+        for (_, _, ordered, paid) in &extras {
+            missing = (missing.0.less(*ordered), missing.1.less(*paid));
+        }
+        match extras.first_mut() {
+            Some(extra) => (extra.2, extra.3) = (extra.2.plus(missing.0), extra.3.plus(missing.1)),
+            None => extras.push((first, "bought before", missing.0, missing.1)),
+        }
+        for (part, words, amount, paid) in extras {
+            let (amount, paid) = (amount.at_least(Money::ZERO), paid.at_least(Money::ZERO));
+            if amount.is_zero() && paid.is_zero() {
+                continue;
+            }
+            let name = format!("{}, {words}", part.name);
+            self.extra(&name, part.phase, amount, paid);
+        }
+        Ok(())
+    }
+
+    fn extra(&mut self, name: &str, phase: Option<PhaseId>, amount: Money, paid: Money) {
+        let extra =
+            knock_ons::extra(self.project, &self.also, self.next_id, name, phase, amount, paid);
+        self.number();
+        self.also.push(extra);
+    }
+
+    /// Takes lines out of an order that was placed. Its other lines keep the freight that they were billed, and what the
+    /// lines that leave bore of payments for the order stands in the extra from now on.
+    fn leave_order(&mut self, order: &Order, leave: &[usize]) {
+        let (project, before) = (self.project, self.before);
+        let id_of = |at: usize| before.parts[at].id;
+        let stays = |at: &usize| !leave.contains(at);
+        let rest = || order.parts.iter().copied().filter(stays);
+        let billed: Money = rest().map(|at| before.parts[at].freight).sum();
+        let (again, _) = orders::price_lines(project, &before.parts, order, rest());
+        let freight = if again.freight == billed { order.confirmed } else { Some(billed) };
+        let parts: Vec<PartId> = order.all_parts().filter(stays).map(id_of).collect();
+        let Some(own) = order.own.and_then(|id| project.order(id)) else {
+            let supplier = order.supplier.and_then(|s| project.suppliers.get(s));
+            if let Some(supplier) = supplier.filter(|_| freight.is_some() && !again.parts.is_empty()) {
+                let keys = project.orders.iter().map(|o| o.key.as_str());
+                let placed_on = order.placed.map(|day| day.date());
+                let day = placed_on.map_or(String::new(), |day| day.to_string());
+                let key = key_from_name(&format!("{} {day}", supplier.key), keys);
+                let new = ModelOrder::new(OrderId(self.number()), &key, supplier.id);
+                self.also.push(Action::PutOrder(ModelOrder { placed_on, freight, parts, ..new }));
+            }
+            return;
+        };
+        let alone = parts.is_empty();
+        self.also.push(Action::PutOrder(ModelOrder { freight, parts, ..own.clone() }));
+        let currency = project.settings.currency;
+        let mut share: i128 = leave.iter().map(|at| before.payments.shared(*at)).sum();
+        for payment in project.payments.iter().rev().filter(|p| p.of == PaidFor::Order(own.id)) {
+            let units = minor_units(payment.amount, currency.minor_digits());
+            if Day::from(payment.on) > before.as_of {
+                // It is still to be made; without lines the order could not bear it.
+                if alone {
+                    let of = PaidFor::Part(id_of(leave[0]));
+                    self.also.push(Action::PutPayment(Payment { of, ..payment.clone() }));
+                }
+            } else if share >= units {
+                share -= units;
                 self.also.push(Action::RemovePayment(payment.id));
+            } else if share > 0 {
+                let amount = from_minor_units(units - share, currency.minor_digits());
+                share = 0;
+                self.also.push(Action::PutPayment(Payment { amount, ..payment.clone() }));
             }
         }
     }
 
-    /// What went back or was written off is bought again: what it cost stays as an extra, the part begins anew.
-    fn buy_again(&mut self, to: &SelectionOption) {
-        let gone = |p: &Part| self.project.returns.iter().find(|r| r.part == p.id && r.is_gone()).cloned();
-        let parts: Vec<(Part, Return)> =
-            to.parts.iter().filter_map(|p| Some((p.clone(), gone(p)?))).collect();
-        for (part, r) in parts {
-            let counted = self.before.index.of(part.id.0).and_then(|at| self.before.returns.of(at));
-            if let Some((amount, paid)) = counted.map(|c| (c.forecast, c.paid))
-                && !(amount.is_zero() && paid.is_zero())
-            {
-                let name = format!("{}, {}", part.name, r.state.words());
-                let extra =
-                    knock_ons::extra(self.project, &self.also, self.next_id, &name, part.phase, amount, paid);
-                self.number();
-                self.also.push(extra);
-            }
-            self.also.push(Action::RemoveReturn(r.id));
-            self.forget_purchase(part.id);
-            let anew = Part {
-                ordered_on: None,
-                promised_on: None,
-                received_on: None,
-                installed_on: None,
-                paid: Money::ZERO,
-                ..part
-            };
-            self.also.push(Action::PutPart(to.id, anew));
-        }
+    /// What came of a part and was paid for it is behind it. Payments that are still to be made stay.
+    fn forget_purchase(&mut self, part: PartId) {
+        let as_of = self.before.as_of;
+        let made = |p: &&Payment| p.of == PaidFor::Part(part) && Day::from(p.on) <= as_of;
+        self.also.extend(self.project.payments.iter().filter(made).map(|p| Action::RemovePayment(p.id)));
+        let came = self.project.deliveries.iter().filter(|d| d.part == part);
+        self.also.extend(came.map(|d| Action::RemoveDelivery(d.id)));
     }
 
     fn price(&mut self, wish: &Wish, knock_ons: &[KnockOn], to: &SelectionOption) -> Result<(), ActionError> {
         for price in &wish.prices {
             let Some(knock_on) = knock_ons.iter().find(|k| k.key == price.key) else { continue };
             if !price.cost.is_zero() {
-                let phase = knock_on.phase;
-                let name = &knock_on.name;
-                let extra = knock_ons::extra(
-                    self.project,
-                    &self.also,
-                    self.next_id,
-                    name,
-                    phase,
-                    price.cost,
-                    Money::ZERO,
-                );
-                self.number();
-                self.also.push(extra);
+                self.extra(&knock_on.name, knock_on.phase, price.cost, Money::ZERO);
             }
             if price.days > 0 {
                 let (actions, next_id) =
@@ -415,8 +462,8 @@ impl Builder<'_> {
             (r.state, r.freight) = (fate.state, fate.freight);
         }
         let on = Day::from(wish.on);
-        let at = self.before.index.of(part.id.0).and_then(|at| self.before.parts.get(at));
-        let terms = at.map(|f| returns::terms(self.project, f, Some(&r), on)).unwrap_or_default();
+        let at = self.before.index.of(part.id.0);
+        let terms = at.map(|at| self.before.terms(self.project, at, Some(&r), on)).unwrap_or_default();
         let line = ReturnLine { part: part.id, state: r.state, terms };
         (Some(r), line)
     }

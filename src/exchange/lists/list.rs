@@ -177,7 +177,7 @@ impl<'a> Maker<'a> {
     pub fn list_or_empty(&self, supplier: Option<usize>) -> PurchaseList {
         let settings = &self.project.settings;
         let seller = supplier.and_then(|at| self.project.suppliers.get(at));
-        let of_supplier = self.figures.orders.iter().filter(|o| o.supplier == supplier);
+        let of_supplier = self.figures.orders.iter().filter(|o| o.supplier == supplier && !o.parts.is_empty());
         let orders: Vec<ListOrder> = of_supplier.map(|order| self.order(order)).collect();
         PurchaseList {
             project: settings.name.clone(),
@@ -238,7 +238,7 @@ impl<'a> Maker<'a> {
             } else {
                 LineState::ToOrder
             },
-            back: self.figures.returns.of(at).map(|r| r.state.words()),
+            back: self.figures.returns.of(at).map(|r| r.words()),
             promised_on: part.promised_on,
             caution: self.caution(f),
             return_by: self.return_by(f),

@@ -2,7 +2,7 @@
 
 use super::fields;
 use crate::engine::Figures;
-use crate::model::{Action, Money, PaidFor, Payment, PaymentId, PaymentKind, Project};
+use crate::model::{Action, PaidFor, Payment, PaymentId, PaymentKind, Project};
 use crate::ui::format;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -29,40 +29,32 @@ impl PaymentForm {
         id: Option<PaymentId>,
     ) -> Option<PaymentForm> {
         let currency = project.settings.currency;
-        let as_of = figures.as_of;
-        let (name, owed, due, deposit) = match of {
+        let name = match of {
             PaidFor::Order(id) => {
                 let own = project.order(id)?;
                 let supplier = project.supplier(own.supplier).map_or("", |s| s.name.as_str());
-                let order = figures.orders.iter().find(|o| o.own == Some(id));
-                let account = order.map(|o| figures.account(project, o)).unwrap_or_default();
-                let due: Money = account.dues.iter().filter(|d| d.day <= as_of).map(|d| d.amount).sum();
-                let deposit = account.dues.first().is_some_and(|d| d.deposit);
-                (format!("Order {} with {supplier}", own.name()), account.owed, due, deposit)
+                format!("Order {} with {supplier}", own.name())
             }
             PaidFor::Part(id) => {
                 let (selection, _, part) = project.part(id)?;
-                let f = figures.part(id)?;
-                let back = figures.index.of(id.0).and_then(|at| figures.returns.of(at));
-                let owed = back.map_or(f.total().less(f.paid), |r| r.ordered.less(r.paid));
-                (format!("{}: {}", selection.name, part.name), owed, Money::ZERO, false)
+                format!("{}: {}", selection.name, part.name)
             }
         };
+        let stands = figures.standing(project, of);
         let old = match id {
             Some(id) => project.payments.iter().find(|p| p.id == id)?.clone(),
             None => {
-                let amount = if due.is_zero() { owed.at_least(Money::ZERO) } else { due };
-                let kind = match (deposit, amount == owed) {
-                    (true, false) => PaymentKind::Deposit,
-                    (_, true) => PaymentKind::Balance,
-                    _ => PaymentKind::Other,
-                };
-                let (id, on, note) = (PaymentId(project.next_id), as_of.date(), String::new());
+                let (amount, kind) = stands.next();
+                let (id, on, note) = (PaymentId(project.next_id), figures.as_of.date(), String::new());
                 Payment { id, of, on, amount, kind, note }
             }
         };
-        let standing =
-            format!("{} owed, {} of it due", format::money(owed, currency), format::money(due, currency));
+        let money = |m| format::money(m, currency);
+        let standing = if stands.owed.is_negative() {
+            format!("{} paid too much", money(stands.owed.abs()))
+        } else {
+            format!("{} owed, {} of it due", money(stands.owed), money(stands.due))
+        };
         Some(PaymentForm {
             name,
             standing,

@@ -4,7 +4,6 @@ use super::fields;
 use super::house_forms::shown_decimal;
 use super::swap_form::{fate_words, return_words, tone};
 use crate::engine::Figures;
-use crate::engine::returns;
 use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -55,8 +54,8 @@ impl ReturnForm {
         let Some((selection, _, part)) = project.part(self.old.part) else { return };
         ui.add(egui::Label::new(pieces::strong(format!("{}: {}", selection.name, part.name), 14.0)).wrap());
         let came = part.is_on_site();
-        if let Some(f) = self.figures.part(part.id) {
-            let terms = returns::terms(project, f, Some(&self.old), self.figures.as_of);
+        if let Some(at) = self.figures.index.of(part.id.0) {
+            let terms = self.figures.terms(project, at, Some(&self.old), self.figures.as_of);
             let words = return_words(&terms, self.figures.as_of, project.settings.currency);
             ui.add(egui::Label::new(RichText::new(words).color(tone(&terms, tokens))).wrap());
         }

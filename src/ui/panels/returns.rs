@@ -25,8 +25,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         rows.push(Row { at: r.part, state: Some(r.state), terms: r.terms });
     }
     for &at in view.derived.loose(view.project) {
-        let Some(f) = view.figures.parts.get(at) else { continue };
-        let terms = returns::terms(view.project, f, None, view.as_of());
+        let terms = view.figures.terms(view.project, at, None, view.as_of());
         rows.push(Row { at, state: None, terms });
     }
     let room = session.room;
@@ -72,7 +71,7 @@ fn one(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row, out: &mut
         let state = row.state.unwrap_or_default();
         let tone =
             if row.state.is_none_or(|s| s == ReturnState::ToDecide) { tokens.soon } else { tokens.accent };
-        ui.label(pieces::strong(state.words(), type_size::SMALL).color(tone));
+        ui.label(pieces::strong(state.words(row.terms.came), type_size::SMALL).color(tone));
         buttons(ui, row, part, view, out);
     });
     let money = |m| format::money(m, view.currency());
@@ -97,7 +96,8 @@ pub fn sentence(view: &View<'_>, parts: &[(&Part, &PartFigures)]) -> Option<(Col
     let state = state(part).unwrap_or_default();
     let what = if parts.len() > 1 { format!("{}, bought and", part.name) } else { "bought and".to_owned() };
     let known = view.project.returns.iter().find(|r| r.part == part.id);
-    let terms = returns::terms(view.project, f, known, view.as_of());
+    let at = view.figures.index.of(f.id.0)?;
+    let terms = view.figures.terms(view.project, at, known, view.as_of());
     let more = if open(part) {
         format!("; {}", return_words(&terms, view.as_of(), view.currency()))
     } else {
@@ -108,7 +108,7 @@ pub fn sentence(view: &View<'_>, parts: &[(&Part, &PartFigures)]) -> Option<(Col
         true => view.tokens.late,
         false => view.tokens.muted,
     };
-    Some((color, format!("{what} no longer wanted: {}{more}", state.words())))
+    Some((color, format!("{what} no longer wanted: {}{more}", state.words(terms.came))))
 }
 
 /// What a return came to.
@@ -119,8 +119,9 @@ fn settled(view: &View<'_>, row: &Row) -> String {
     match credit {
         Some(credit) => format!("credit {}, it cost {} in the end", money(credit), money(figures.forecast)),
         None => format!(
-            "{} expected back, note the credit when it comes; it counts as {}",
+            "{} taken off the bill, {} of it expected back; it counts as {}",
             money(row.terms.given_back),
+            money(figures.expected_back()),
             money(figures.forecast)
         ),
     }

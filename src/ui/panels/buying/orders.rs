@@ -198,9 +198,8 @@ fn standing(view: &View<'_>, order: &Order, account: &Account, width: f32) -> (S
     if order.placed.is_none() {
         return (money(order.total()), tokens.muted);
     }
-    if account.owed.is_negative() {
-        let over = crate::model::Money::ZERO.less(account.owed);
-        return (format!("{} paid too much", money(over)), tokens.soon);
+    if !account.overpaid().is_zero() {
+        return (format!("{} paid too much", money(account.overpaid())), tokens.soon);
     }
     if account.owed.is_zero() {
         return (format!("{} paid in full", money(account.paid)), tokens.good);
@@ -209,7 +208,7 @@ fn standing(view: &View<'_>, order: &Order, account: &Account, width: f32) -> (S
     let next = account.dues.first();
     let mut words = format!("{} owed", money(account.owed));
     if width > 700.0 {
-        words += &format!(" of {}", money(account.billed.less(account.credits)));
+        words += &format!(" of {}", money(account.comes_to()));
     }
     match (due, next) {
         (Some(due), _) => {
@@ -235,13 +234,19 @@ fn whole_account(view: &View<'_>, order: &Order, account: &Account) -> String {
             if order.confirmed.is_some() { ", as they confirmed" } else { "" }
         ),
         format!("tax {}", money(order.tax)),
-        format!("billed {}", money(account.billed)),
     ];
+    if !account.cancelled.is_zero() {
+        lines.push(format!("cancelled lines {}", money(account.cancelled)));
+    }
+    lines.push(format!("billed {}", money(account.billed)));
     if !account.credits.is_zero() {
         lines.push(format!("credits {}", money(account.credits)));
     }
     lines.push(format!("paid {}", money(account.paid)));
-    lines.push(format!("owed {}", money(account.owed)));
+    lines.push(format!("owed {}", money(account.owed.at_least(crate::model::Money::ZERO))));
+    if !account.overpaid().is_zero() {
+        lines.push(format!("paid too much {}", money(account.overpaid())));
+    }
     if !account.credits_expected.is_zero() {
         lines.push(format!("credits still expected {}", money(account.credits_expected)));
     }

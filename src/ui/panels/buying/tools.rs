@@ -1,5 +1,6 @@
 //! What can be done with the parts that are ticked.
 
+use crate::engine::returns::ReturnFigures;
 use crate::model::ids::key_from_name;
 use crate::model::{Action, Order, OrderId, PartId, Project, SupplierId};
 use crate::ui::format;
@@ -58,7 +59,12 @@ fn ticked(ui: &mut Ui, view: &View<'_>, session: &Session, out: &mut Outbox) -> 
         all.iter().copied().filter(|id| view.figures.part(*id).is_some_and(test)).collect()
     };
     let open = with(|f| f.placed.is_none());
-    let on_way = with(|f| f.placed.is_some() && !f.on_site);
+    let mut on_way = with(|f| f.placed.is_some() && !f.on_site);
+    let cancelled = |id: &PartId| {
+        let at = view.figures.index.of(id.0);
+        at.and_then(|at| view.figures.returns.of(at)).is_some_and(ReturnFigures::is_cancelled)
+    };
+    on_way.retain(|id| !cancelled(id));
     let mut done = false;
     if !open.is_empty() && ui.button(format!("Mark {} ordered", open.len())).clicked() {
         out.act(Action::MarkOrdered(open.clone(), today));
