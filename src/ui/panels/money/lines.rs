@@ -1,7 +1,7 @@
 //! The rows of the money table, and under each that is open the lines its sums are made of.
 
-use crate::engine::money::{Columns, EXTRAS, PERMITS, TRADES};
-use crate::model::{ExtraKind, Money, Subject};
+use crate::engine::money::{About, Columns, Line as Entry};
+use crate::model::Subject;
 use crate::ui::ledger_facts::part_at;
 use crate::ui::session::MoneyBy;
 use crate::ui::view::{Form, View};
@@ -24,8 +24,8 @@ pub enum Place {
 pub enum Line {
     /// A room, supplier, category or phase, by its position.
     Head(usize, String, Columns),
-    /// Something it is made of; the allowance is shown only where the thing has one of its own.
-    Item(String, Columns, bool, Place),
+    /// Something it is made of.
+    Item(String, Columns, Place),
     /// Lines that are left out.
     More(usize),
 }
@@ -65,10 +65,11 @@ fn heads(view: &View<'_>, by: MoneyBy) -> Vec<(usize, String, Columns)> {
 /// All rows, with the lines of those that are open.
 pub fn rows(view: &View<'_>, by: MoneyBy, open: &BTreeSet<(MoneyBy, usize)>) -> Vec<Line> {
     let mut rows = Vec::new();
+    let entries = if open.is_empty() { Vec::new() } else { view.figures.ledger(view.project) };
     for (at, name, columns) in heads(view, by) {
         rows.push(Line::Head(at, name, columns));
         if open.contains(&(by, at)) {
-            let mut lines = under(view, by, at);
+            let mut lines = under(view, &entries, by, at);
             let more = lines.len().saturating_sub(MOST_LINES);
             lines.truncate(MOST_LINES);
             rows.extend(lines);
@@ -81,144 +82,98 @@ pub fn rows(view: &View<'_>, by: MoneyBy, open: &BTreeSet<(MoneyBy, usize)>) -> 
 }
 
 /// The lines one row is made of. Their columns add up to those of the row.
-fn under(view: &View<'_>, by: MoneyBy, at: usize) -> Vec<Line> {
-    let mut lines = match by {
-        MoneyBy::Room | MoneyBy::Category => selections(view, by, at),
-        MoneyBy::Supplier | MoneyBy::Phase => parts(view, by, at),
-    };
-    lines.extend(trades(view, by, at));
-    lines
-}
-
-fn selections(view: &View<'_>, by: MoneyBy, at: usize) -> Vec<Line> {
-    let category = view.figures.money.by_category.get(at).map(|(name, _)| name.as_str());
-    let all = view.project.selections.iter().zip(&view.figures.selections);
-    all.filter(|(s, _)| match by {
-        MoneyBy::Room => view.figures.index.of(s.room.0) == Some(at),
-        _ => category == Some(s.category.as_str()),
-    })
-    .map(|(s, own)| {
-        let name = match by {
-            MoneyBy::Category => {
-                let room = view.project.room(s.room).map_or("", |r| r.name.as_str());
-                format!("{}, {room}", s.name)
-            }
-            _ => s.name.clone(),
-        };
-        Line::Item(name, own.money, true, Place::Show(Subject::Selection(s.id)))
-    })
-    .collect()
-}
-
-/// Parts that are in the forecast or paid for; and under what has no supplier or phase, what is undecided.
-fn parts(view: &View<'_>, by: MoneyBy, at: usize) -> Vec<Line> {
-    let last = match by {
-        MoneyBy::Supplier => view.project.suppliers.len(),
-        _ => view.project.phases.len(),
+fn under(view: &View<'_>, entries: &[Entry<'_>], by: MoneyBy, at: usize) -> Vec<Line> {
+    let money = &view.figures.money;
+    let category = money.by_category.get(at).map(|(name, _)| name.as_str());
+    let here = |e: &&Entry<'_>| match by {
+        MoneyBy::Room => e.room.unwrap_or(view.project.rooms.len()) == at,
+        MoneyBy::Supplier => e.supplier.unwrap_or(view.project.suppliers.len()) == at,
+        MoneyBy::Phase => e.phase.unwrap_or(view.project.phases.len()) == at,
+        MoneyBy::Category => category == Some(e.category),
     };
     let mut lines = Vec::new();
-    for (selection, own) in view.project.selections.iter().zip(&view.figures.selections) {
-        let parts = view.figures.parts_of(own);
-        let mut counted = false;
-        for (i, f) in parts.iter().enumerate() {
-            let counts = f.live || f.placed.is_some();
-            counted |= counts;
-            let place = match by {
-                MoneyBy::Supplier => f.supplier,
-                _ => f.phase,
-            };
-            if (!counts && f.paid.is_zero()) || place.map_or(last, |p| p as usize) != at {
-                continue;
+    let mut last = None;
+    for entry in entries.iter().filter(here) {
+        let selection = match entry.about {
+            About::Part(part) => view.figures.parts.get(part).map(|f| f.selection as usize),
+            About::Selection(selection) => Some(selection),
+            About::Quote(_) | About::Extra(_) => None,
+        };
+        match (by, selection) {
+            // A room or category has all of a selection, in one line.
+            (MoneyBy::Room | MoneyBy::Category, Some(selection)) => {
+                if last.replace(selection) != Some(selection) {
+                    lines.extend(whole(view, by, selection));
+                }
             }
-            let Some((_, _, part)) = part_at(view.project, view.figures, own.first_part + i) else {
-                continue;
-            };
-            let total = if counts { f.total() } else { Money::ZERO };
-            let columns = Columns {
-                allowance: Money::ZERO,
-                chosen: if own.chosen && f.live { total } else { Money::ZERO },
-                ordered: if f.placed.is_some() { total } else { Money::ZERO },
-                paid: f.paid,
-                forecast: total,
-            };
-            let name = if part.name == selection.name {
-                part.name.clone()
-            } else {
-                format!("{}: {}", selection.name, part.name)
-            };
-            lines.push(Line::Item(name, columns, false, Place::Show(Subject::Part(f.id))));
-        }
-        if !counted && at == last && !own.money.forecast.is_zero() {
-            let columns = Columns { paid: Money::ZERO, ..own.money };
-            let name = format!("{}, undecided", selection.name);
-            lines.push(Line::Item(name, columns, true, Place::Show(Subject::Selection(selection.id))));
+            _ => lines.extend(item(view, entry)),
         }
     }
     lines
 }
 
-/// Accepted quotes, fees and extras.
-fn trades(view: &View<'_>, by: MoneyBy, at: usize) -> Vec<Line> {
-    let project = view.project;
-    let category = view.figures.money.by_category.get(at).map(|(name, _)| name.as_str());
-    let here = |phase: Option<crate::model::PhaseId>, kind: &str| match by {
-        MoneyBy::Room => at == project.rooms.len(),
-        MoneyBy::Supplier => at == project.suppliers.len(),
-        MoneyBy::Phase => {
-            phase.and_then(|id| view.figures.index.of(id.0)).unwrap_or(project.phases.len()) == at
+fn whole(view: &View<'_>, by: MoneyBy, at: usize) -> Option<Line> {
+    let (selection, own) = view.project.selections.get(at).zip(view.figures.selections.get(at))?;
+    let name = match by {
+        MoneyBy::Category => {
+            let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
+            format!("{}, {room}", selection.name)
         }
-        MoneyBy::Category => category == Some(kind),
+        _ => selection.name.clone(),
     };
-    let spent = |amount: Money, paid: Money, allowance: Money| Columns {
-        allowance,
-        chosen: amount,
-        ordered: amount,
-        paid,
-        forecast: amount,
-    };
-    let quotes = project.quotes.iter().filter(|q| q.accepted && here(q.phase, TRADES)).map(|q| {
-        let columns = spent(q.amount, q.paid, q.allowance.unwrap_or(q.amount));
-        Line::Item(format!("{}, {}", q.scope, q.trade), columns, true, Place::Edit(Form::Quote(Some(q.id))))
-    });
-    let extras = project.extras.iter().filter_map(|e| {
-        let (kind, allowance) = match e.kind {
-            ExtraKind::Permit => (PERMITS, e.amount),
-            ExtraKind::Extra => (EXTRAS, Money::ZERO),
-        };
-        let place = Place::Edit(Form::Extra(Some(e.id)));
-        here(e.phase, kind)
-            .then(|| Line::Item(e.name.clone(), spent(e.amount, e.paid, allowance), true, place))
-    });
-    quotes.chain(extras).collect()
+    Some(Line::Item(name, own.money, Place::Show(Subject::Selection(selection.id))))
 }
 
-/// Adds up columns.
-#[cfg(test)]
-fn sum<'a>(lines: impl Iterator<Item = &'a Columns>) -> Columns {
-    lines.fold(Columns::default(), |sum, c| Columns {
-        allowance: sum.allowance.plus(c.allowance),
-        chosen: sum.chosen.plus(c.chosen),
-        ordered: sum.ordered.plus(c.ordered),
-        paid: sum.paid.plus(c.paid),
-        forecast: sum.forecast.plus(c.forecast),
-    })
+fn item(view: &View<'_>, entry: &Entry<'_>) -> Option<Line> {
+    let project = view.project;
+    let (name, place) = match entry.about {
+        About::Part(at) => {
+            let (selection, _, part) = part_at(project, view.figures, at)?;
+            let name = if part.name == selection.name {
+                part.name.clone()
+            } else {
+                format!("{}: {}", selection.name, part.name)
+            };
+            (name, Place::Show(Subject::Part(part.id)))
+        }
+        About::Selection(at) => {
+            let selection = project.selections.get(at).filter(|_| entry.columns != Columns::default())?;
+            (format!("{}, undecided", selection.name), Place::Show(Subject::Selection(selection.id)))
+        }
+        About::Quote(at) => {
+            let quote = project.quotes.get(at)?;
+            (format!("{}, {}", quote.scope, quote.trade), Place::Edit(Form::Quote(Some(quote.id))))
+        }
+        About::Extra(at) => {
+            let extra = project.extras.get(at)?;
+            (extra.name.clone(), Place::Edit(Form::Extra(Some(extra.id))))
+        }
+    };
+    Some(Line::Item(name, entry.columns, place))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::History;
+    use crate::model::{History, Money};
     use crate::ui::derived::Derived;
     use crate::ui::theme::tokens;
 
-    /// Every row of both samples is the sum of the lines under it, in all columns but the shared allowance.
+    /// Every row of both samples is the sum of the lines under it, in all columns, also when something went back.
     #[test]
     fn lines_add_up_to_their_row() {
-        for sample in ["hall_bath.ron", "orchard_house.ron"] {
+        for (sample, returned) in [("hall_bath.ron", false), ("orchard_house.ron", false), ("orchard_house.ron", true)] {
             let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_projects").join(sample);
-            let (project, _) = crate::model::file::load(&path).unwrap();
+            let (mut project, _) = crate::model::file::load(&path).unwrap();
             let day = project.settings.as_of.unwrap();
-            let derived = Derived::new(&project, History::new(project.clone()).revision(), day);
+            if returned {
+                project = sent_back(&project, day);
+            }
+            let derived = Derived::new(
+                &std::sync::Arc::new(project.clone()),
+                History::new(project.clone()).revision(),
+                day,
+            );
             let view = View {
                 project: &project,
                 figures: &derived.figures,
@@ -226,27 +181,46 @@ mod tests {
                 derived: &derived,
                 tokens: &tokens::LIGHT,
             };
+            let entries = derived.figures.ledger(&project);
             let mut checked = 0;
             for (by, _) in MoneyBy::ALL {
                 for (at, name, columns) in heads(&view, by) {
-                    let lines = under(&view, by, at);
-                    let items: Vec<&Columns> = lines
-                        .iter()
-                        .filter_map(|l| match l {
-                            Line::Item(_, c, ..) => Some(c),
-                            _ => None,
-                        })
-                        .collect();
-                    let found = sum(items.into_iter());
-                    let own = |c: Columns| (c.chosen, c.ordered, c.paid, c.forecast);
-                    assert_eq!(own(found), own(columns), "{sample}, {by:?}, {name}");
-                    if matches!(by, MoneyBy::Room | MoneyBy::Category) {
-                        assert_eq!(found.allowance, columns.allowance, "{sample}, {by:?}, {name}");
-                    }
+                    let lines = under(&view, &entries, by, at);
+                    let sum = |get: fn(&Columns) -> Money| -> Money {
+                        lines.iter().filter_map(|l| if let Line::Item(_, c, _) = l { Some(get(c)) } else { None }).sum()
+                    };
+                    let found = Columns {
+                        allowance: sum(|c| c.allowance),
+                        chosen: sum(|c| c.chosen),
+                        ordered: sum(|c| c.ordered),
+                        paid: sum(|c| c.paid),
+                        forecast: sum(|c| c.forecast),
+                    };
+                    assert_eq!(found, columns, "{sample}, {by:?}, {name}");
                     checked += 1;
                 }
             }
             assert!(checked > 20);
         }
+    }
+
+    /// A project in which the first option that is all on site and not built in was swapped and sent back.
+    fn sent_back(project: &crate::model::Project, day: chrono::NaiveDate) -> crate::model::Project {
+        use crate::engine::swap::{Wish, preview};
+        use crate::model::{Action, Return, ReturnState};
+        let figures = crate::engine::compute(project, day);
+        let here = |p: &crate::model::Part| p.received_on.is_some() && p.installed_on.is_none();
+        let choice = |s: &&std::sync::Arc<crate::model::Selection>| {
+            s.options.len() > 1 && s.choice().is_some_and(|o| !o.parts.is_empty() && o.parts.iter().all(here))
+        };
+        let selection = project.selections.iter().find(choice).unwrap();
+        let other = selection.options.iter().find(|o| Some(o.id) != selection.choice().map(|o| o.id)).unwrap();
+        let seen = preview(project, &figures, &Wish::new(selection.id, other.id, day)).unwrap();
+        let mut project = project.apply(&seen.action).unwrap();
+        for r in project.returns.clone().iter() {
+            let went = Return { state: ReturnState::WentBack, went_back_on: Some(day), ..r.clone() };
+            project = project.apply(&Action::PutReturn(went)).unwrap();
+        }
+        project
     }
 }

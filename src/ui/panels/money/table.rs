@@ -76,7 +76,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                         row.col(|ui| {
                             ui.label(pieces::strong("All", type_size::BODY));
                         });
-                        table.amounts(&mut row, &view.figures.money.total, true, true);
+                        table.amounts(&mut row, &view.figures.money.total, true);
                     }
                 });
             });
@@ -96,11 +96,11 @@ impl Lines<'_, '_> {
         match line {
             Line::Head(at, name, columns) => {
                 row.col(|ui| self.head(ui, *at, name));
-                self.amounts(row, columns, false, true);
+                self.amounts(row, columns, false);
             }
-            Line::Item(name, columns, own_allowance, place) => {
+            Line::Item(name, columns, place) => {
                 row.col(|ui| self.item(ui, name, *place));
-                self.amounts(row, columns, false, *own_allowance);
+                self.amounts(row, columns, false);
             }
             Line::More(n) => {
                 row.col(|ui| {
@@ -145,22 +145,18 @@ impl Lines<'_, '_> {
         if self.narrow { format::money_short(amount) } else { format::money(amount, self.view.currency()) }
     }
 
-    fn amounts(&self, row: &mut TableRow<'_, '_>, columns: &Columns, strong: bool, own_allowance: bool) {
+    fn amounts(&self, row: &mut TableRow<'_, '_>, columns: &Columns, strong: bool) {
         let tokens: &Tokens = self.view.tokens;
-        for (title, _, amount) in self.shown {
-            row.col(|ui| {
-                if *title != "Allowance" || own_allowance {
-                    self.number(ui, amount(columns), strong);
-                }
-            });
+        for (_, _, amount) in self.shown {
+            row.col(|ui| self.number(ui, amount(columns), strong));
         }
         row.col(|ui| {
             let over = columns.over_under();
-            if over.is_zero() || !own_allowance {
+            if over.is_zero() {
                 return;
             }
             let (word, tone) = if over.is_negative() {
-                (format!("{} under", self.shown(Money::ZERO.less(over))), tokens.good)
+                (format!("{} under", self.shown(over.abs())), tokens.good)
             } else {
                 (format!("{} over", self.shown(over)), tokens.late)
             };
