@@ -189,3 +189,40 @@ fn a_wait_after_work_of_no_days_under_way_counts_from_its_last_day() {
     assert_eq!(phase(&f, &p, "pour").early_finish, Some(day("2026-06-04")));
     assert_eq!(phase(&f, &p, "next").early_start, Some(day("2026-06-08")));
 }
+
+/// Wed Jul 1 less 3, 20 and 50 days are Sun Jun 28, Thu Jun 11 and Tue May 12; nothing is ordered on a Sunday.
+#[test]
+fn an_undecided_row_shows_the_first_day_that_closes_a_candidate() {
+    let mut p = plain(MONDAY);
+    add_phases(&mut p, [("a", 30, ""), ("b", 5, "a")]);
+    edit_phase(&mut p, "a", |a| a.actual_start = Some(date(MONDAY)));
+    let b = phase_id(&p, "b");
+    let id = add_selection(&mut p, "900", &[(needline::model::OptionState::Candidate, 1); 3]);
+    let parts: Vec<_> = p.selection(id).unwrap().options.iter().map(|o| o.parts[0].id).collect();
+    for (part, lead) in parts.iter().zip([3, 20, 50]) {
+        edit_part(&mut p, *part, |part| (part.phase, part.lead) = (Some(b), lead));
+    }
+    let f = figures(&p, MONDAY);
+    let own = f.selection(id).unwrap();
+    assert_eq!(part(&f, parts[0]).order_by, Some(day("2026-06-26")));
+    assert_eq!((own.order_by, own.days_in_hand), (Some(day("2026-06-11")), Some(10)));
+    assert_eq!(own.too_late, 1);
+    let said = problems(&p, &f).into_iter().find(|q| q.code == "undecided").unwrap().message;
+    assert!(said.contains("by 2026-06-11, 10 days in hand; Option "), "{said}");
+    assert!(said.contains("is 20 days past its order-by"), "{said}");
+    // When none can be in time, the one that is least late.
+    let f = figures(&p, "2026-06-29");
+    let own = f.selection(id).unwrap();
+    assert_eq!((own.order_by, own.days_in_hand, own.too_late), (Some(day("2026-06-26")), Some(-3), 3));
+}
+
+#[test]
+fn a_price_without_a_supplier_is_without_tax_and_says_so() {
+    let mut p = project(MONDAY);
+    let id = add_part(&mut p, |part| part.unit_price = money("100"));
+    assert!(with_code(&p, &figures(&p, MONDAY), "no_tax").is_empty(), "nothing here is taxed");
+    let supplier = add_supplier(&mut p, |s| s.tax_pct = dec("7.25"));
+    assert_eq!(with_code(&p, &figures(&p, MONDAY), "no_tax").len(), 1);
+    edit_part(&mut p, id, |part| part.supplier = Some(supplier));
+    assert!(with_code(&p, &figures(&p, MONDAY), "no_tax").is_empty());
+}

@@ -74,6 +74,11 @@ pub struct PartFigures {
 }
 
 impl PartFigures {
+    /// Days between its arrival and the day it is needed; negative is late. `None` where nothing needs it.
+    pub fn spare_days(&self) -> Option<i32> {
+        self.need_date.map(|need| need.since(self.arrival))
+    }
+
     /// Goods, freight and tax.
     pub fn total(&self) -> Money {
         self.amount.plus(self.freight).plus(self.tax)
@@ -95,9 +100,14 @@ pub struct SelectionFigures {
     pub chosen: bool,
     /// The four stages of its money, and the forecast.
     pub money: Columns,
-    /// Fewest days in hand among its parts that count and are not ordered; while undecided, the most that a candidate
-    /// leaves (the slowest part of each option, the best option).
+    /// Fewest days in hand among its parts that count and are not ordered. While undecided, the fewest among the
+    /// candidates that can still be in time, by the slowest part of each: until then all of those are open. When none
+    /// can, the days of the one that is least late.
     pub days_in_hand: Option<i32>,
+    /// The order-by day that these are counted to.
+    pub order_by: Option<Day>,
+    /// While undecided: candidates that can no longer be ordered in time.
+    pub too_late: u32,
     /// A part that counts and has not come arrives after its need date.
     pub late: bool,
 }
@@ -208,8 +218,9 @@ impl Reader<'_> {
         index.note(selection.id.0, all.selections.len());
         let first_part = all.parts.len();
         let live = selection.live_option().map(|o| o.id);
-        // (days in hand of the slowest part of each option; the best of them while undecided)
-        let mut best_option: Option<i32> = None;
+        // Of the days in hand of the slowest part of each option: the fewest that are still in time, else the most.
+        let (mut in_time, mut past): (Option<i32>, Option<i32>) = (None, None);
+        let mut too_late = 0;
         let mut in_hand: Option<i32> = None;
         let mut late = false;
         for (o, option) in selection.options.iter().enumerate() {
@@ -233,8 +244,13 @@ impl Reader<'_> {
             if is_live {
                 in_hand = slowest;
             }
-            best_option = best_option.max(slowest);
+            match slowest {
+                Some(days) if days >= 0 => in_time = Some(in_time.map_or(days, |fewest| fewest.min(days))),
+                _ => past = past.max(slowest),
+            }
+            too_late += u32::from(slowest.is_some_and(|days| days < 0));
         }
+        let days_in_hand = if live.is_some() { in_hand } else { in_time.or(past) };
         all.selections.push(SelectionFigures {
             id: selection.id,
             first_part,
@@ -242,7 +258,9 @@ impl Reader<'_> {
             live,
             chosen: selection.choice().is_some(),
             money: Columns::default(),
-            days_in_hand: if live.is_some() { in_hand } else { best_option },
+            days_in_hand,
+            order_by: days_in_hand.map(|days| self.facts.as_of.plus(days)),
+            too_late: if live.is_some() { 0 } else { too_late },
             late,
         });
     }

@@ -10,7 +10,7 @@ use super::figures::Figures;
 use super::walls::Walls;
 use crate::model::graph::find_circle;
 use crate::model::words::count;
-use crate::model::{Money, Problem, Project, Selection, Severity, Subject};
+use crate::model::{Money, Problem, Project, Selection, SelectionOption, Severity, Subject};
 
 /// Everything wrong or worth knowing, errors first, then in document order.
 pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
@@ -133,9 +133,10 @@ impl Found<'_> {
             }
             Some(days) => {
                 format!(
-                    ": decide and order by {}, {} in hand",
+                    ": decide and order by {}, {} in hand{}",
                     self.figures.as_of.plus(days),
-                    count(days, "day")
+                    count(days, "day"),
+                    self.too_late(selection, f.too_late)
                 )
             }
             None => String::new(),
@@ -154,6 +155,15 @@ impl Found<'_> {
         };
         let message = format!("{} {what}{in_hand}", selection.name);
         self.add(severity, code, subject, &selection.key, message);
+    }
+
+    /// The candidates that can no longer be ordered in time, in words.
+    fn too_late(&self, selection: &Selection, how_many: u32) -> String {
+        let past = |o: &SelectionOption| {
+            let days = self.figures.option_days_in_hand(o).filter(|days| *days < 0)?;
+            Some(format!("; {} is {} past its order-by", o.name, count(-days, "day")))
+        };
+        if how_many == 0 { String::new() } else { selection.options.iter().filter_map(past).collect() }
     }
 
     /// Scopes with quotes of which none is accepted: their cost is in no figure.

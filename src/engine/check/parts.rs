@@ -5,7 +5,7 @@ use super::swaps::is_loose;
 use crate::engine::calendar::Day;
 use crate::engine::walls::Walls;
 use crate::model::words::count;
-use crate::model::{Part, Quantity, Selection, Severity, SoldIn, Subject, Units};
+use crate::model::{Part, Quantity, Selection, Severity, SoldIn, Subject, Supplier, Units};
 use rust_decimal::Decimal;
 
 impl Found<'_> {
@@ -65,6 +65,13 @@ impl Found<'_> {
         if part.phase.is_none() {
             let message = format!("{name} has no phase, so it has no need date; say which phase needs it");
             self.add(Severity::Warning, "no_phase", subject, &part.key, message);
+        }
+        let taxed = |s: &Supplier| !s.tax_pct.is_zero();
+        if f.supplier.is_none() && !f.amount.is_zero() && self.project.suppliers.iter().any(taxed) {
+            let message = format!(
+                "{name} has no supplier yet, so its total is without sales tax and freight; say who sells it"
+            );
+            self.add(Severity::Warning, "no_tax", subject, &part.key, message);
         }
         if !f.paid.is_zero() && f.placed.is_none() {
             let message = format!("{name} is paid for but not marked ordered; note the day of the order");
