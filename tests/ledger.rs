@@ -51,7 +51,6 @@ impl Line<'_> {
     }
 }
 
-
 struct Ledger<'a> {
     p: &'a Project,
     day: NaiveDate,
@@ -115,7 +114,8 @@ impl<'a> Ledger<'a> {
                         Quantity::Rule(_) => quantity(part.id),
                     };
                     let known = |d: Option<NaiveDate>| d.filter(|d| *d <= day);
-                    let first = p.deliveries.iter().filter(|d| d.part == part.id && d.on <= day).map(|d| d.on);
+                    let first =
+                        p.deliveries.iter().filter(|d| d.part == part.id && d.on <= day).map(|d| d.on);
                     let here = known(part.received_on).or(known(part.installed_on));
                     let off = dec("1") - part.discount_pct / dec("100");
                     let digits = p.settings.currency.minor_digits();
@@ -212,7 +212,8 @@ impl<'a> Ledger<'a> {
                 self.lines[*at].shares = shares;
             }
             // A cancelled line takes nothing of the freight with it.
-            let rest: Vec<usize> = lines.iter().copied().filter(|at| self.cancelled_on(*at).is_none()).collect();
+            let rest: Vec<usize> =
+                lines.iter().copied().filter(|at| self.cancelled_on(*at).is_none()).collect();
             if rest.len() < lines.len() {
                 for (at, shares) in rest.iter().zip(self.price(&rest, confirmed)) {
                     self.lines[*at].shares = shares;
@@ -224,7 +225,8 @@ impl<'a> Ledger<'a> {
             let (going, stays): (Vec<usize>, Vec<usize>) = rest.iter().partition(|at| leaves(at));
             if !going.is_empty() && !stays.is_empty() {
                 let then: i128 = self.price(&stays, confirmed).iter().map(|(f, t)| f + t).sum();
-                let now: i128 = stays.iter().map(|at| self.lines[*at].shares.0 + self.lines[*at].shares.1).sum();
+                let now: i128 =
+                    stays.iter().map(|at| self.lines[*at].shares.0 + self.lines[*at].shares.1).sum();
                 let weights: Vec<i128> = going.iter().map(|at| self.lines[*at].full()).collect();
                 for (at, rise) in going.iter().zip(shared(then - now, &weights)) {
                     rises[*at] = rise;
@@ -252,8 +254,9 @@ impl<'a> Ledger<'a> {
         let mut alone = vec![[0; 5]; self.p.selections.len()];
         for (s, selection) in self.p.selections.iter().enumerate() {
             let allowance = units(selection.allowance.amount(), digits);
-            let own: Vec<usize> =
-                (0..self.lines.len()).filter(|at| self.lines[*at].selection == s && self.lines[*at].counts()).collect();
+            let own: Vec<usize> = (0..self.lines.len())
+                .filter(|at| self.lines[*at].selection == s && self.lines[*at].counts())
+                .collect();
             if own.is_empty() {
                 alone[s] = [allowance, 0, 0, 0, allowance];
             }
@@ -272,16 +275,21 @@ impl<'a> Ledger<'a> {
         for payment in self.p.payments.iter().filter(|x| x.on <= self.day) {
             let sum = units(payment.amount.amount(), digits);
             match payment.of {
-                PaidFor::Part(id) => self.lines.iter_mut().filter(|l| l.part.id == id).for_each(|l| l.paid += sum),
+                PaidFor::Part(id) => {
+                    self.lines.iter_mut().filter(|l| l.part.id == id).for_each(|l| l.paid += sum)
+                }
                 PaidFor::Order(id) => {
                     let order = orders.iter().find(|(own, _)| own.is_some_and(|o| o.id == id));
                     let document = || {
                         let own = self.p.orders.iter().find(|o| o.id == id).unwrap();
-                        (0..self.lines.len()).filter(|at| own.parts.contains(&self.lines[*at].part.id)).collect()
+                        (0..self.lines.len())
+                            .filter(|at| own.parts.contains(&self.lines[*at].part.id))
+                            .collect()
                     };
                     let all: Vec<usize> = order.map_or_else(document, |(_, lines)| lines.clone());
-                    let stood =
-                        |at: &usize| order.is_none() || self.cancelled_on(*at).is_none_or(|on| on >= payment.on);
+                    let stood = |at: &usize| {
+                        order.is_none() || self.cancelled_on(*at).is_none_or(|on| on >= payment.on)
+                    };
                     let stood: Vec<usize> = all.iter().copied().filter(stood).collect();
                     let key = (id, if stood.is_empty() { all } else { stood });
                     *together.entry(key).or_default() += sum;
@@ -484,9 +492,10 @@ fn lines(p: &Project, f: &Figures, ledger: &[Entry]) -> Result<(), String> {
 fn trades(p: &Project) -> Vec<(Money, Money, Money)> {
     let quotes = p.quotes.iter().filter(|q| q.accepted);
     let quotes = quotes.map(|q| (q.amount, q.paid, q.allowance.unwrap_or(q.amount)));
-    let extras = p.extras.iter().map(|e| {
-        (e.amount, e.paid, if e.kind == ExtraKind::Permit { e.amount } else { Money::ZERO })
-    });
+    let extras = p
+        .extras
+        .iter()
+        .map(|e| (e.amount, e.paid, if e.kind == ExtraKind::Permit { e.amount } else { Money::ZERO }));
     quotes.chain(extras).collect()
 }
 
@@ -524,7 +533,8 @@ fn any_house(dice: &mut Dice) -> Project {
     p.settings.tax_by = if dice.one_in(3) { TaxBy::Line } else { TaxBy::Order };
     add_phases(&mut p, [("rough", 9, ""), ("tile", 9, "rough")]);
     for _ in 0..1 + dice.below(3) {
-        let (flat, per_item, over) = (dice.amount(30_000, digits), dice.amount(700, digits), dice.amount(200_000, digits));
+        let (flat, per_item, over) =
+            (dice.amount(30_000, digits), dice.amount(700, digits), dice.amount(200_000, digits));
         let rates = [dec("0"), dec("7.25"), dec("8.875"), dec("6")];
         let rolls: Vec<usize> = (0..9).map(|_| dice.below(60)).collect();
         add_supplier(&mut p, |s| {
@@ -542,7 +552,11 @@ fn any_house(dice: &mut Dice) -> Project {
     for n in 0..2 + dice.below(4) {
         let states = [OptionState::Chosen, OptionState::Leaning, OptionState::Candidate];
         let first = states[dice.below(8).min(5) % 3];
-        let options = [(first, dice.below(4)), (OptionState::Candidate, 1 + dice.below(2)), (OptionState::Candidate, 1)];
+        let options = [
+            (first, dice.below(4)),
+            (OptionState::Candidate, 1 + dice.below(2)),
+            (OptionState::Candidate, 1),
+        ];
         let allowance = dice.amount(300_000, digits).amount().to_string();
         let id = add_selection(&mut p, &allowance, &options[..1 + dice.below(3)]);
         let parts: Vec<PartId> =
@@ -554,7 +568,8 @@ fn any_house(dice: &mut Dice) -> Project {
             let phase = dice.of(&p.phases).map(|f| f.id);
             edit_part(&mut p, part, |x| {
                 (x.supplier, x.phase, x.unit_price) = (supplier, phase, price);
-                x.quantity = Quantity::Fixed(Decimal::new(quantity as i64 * 5, u32::from(rolls[0].is_multiple_of(3))));
+                x.quantity =
+                    Quantity::Fixed(Decimal::new(quantity as i64 * 5, u32::from(rolls[0].is_multiple_of(3))));
                 x.pack = rolls[1].is_multiple_of(4).then(|| dec("2.5"));
                 x.waste_pct = if rolls[2].is_multiple_of(4) { dec("10") } else { Decimal::ZERO };
                 x.discount_pct = if rolls[3].is_multiple_of(5) { dec("12.5") } else { Decimal::ZERO };
@@ -687,7 +702,12 @@ fn the_engine_agrees_with_the_ledger() {
         }
     }
     assert!(seen.iter().all(|n| *n > 30), "every case occurs: {seen:?}");
-    assert!(wrong.is_empty(), "{} of {all} differ, the first: {:#?}", wrong.len(), &wrong[..wrong.len().min(5)]);
+    assert!(
+        wrong.is_empty(),
+        "{} of {all} differ, the first: {:#?}",
+        wrong.len(),
+        &wrong[..wrong.len().min(5)]
+    );
 }
 
 #[test]
@@ -762,5 +782,10 @@ fn buying_again_moves_nothing_of_what_was_bought_and_paid() {
         }
     }
     assert!(all > 50, "{all} bought again");
-    assert!(wrong.is_empty(), "{} of {all} differ, the first: {:#?}", wrong.len(), &wrong[..wrong.len().min(5)]);
+    assert!(
+        wrong.is_empty(),
+        "{} of {all} differ, the first: {:#?}",
+        wrong.len(),
+        &wrong[..wrong.len().min(5)]
+    );
 }

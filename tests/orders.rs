@@ -685,14 +685,18 @@ fn a_cancelled_line_leaves_its_freight_to_the_rest_of_the_order() {
     let id = p.orders[0].id;
     let p = pay(&p, PaidFor::Order(id), "2026-09-02", "382.43");
     let (p, _) = swapped_away(&p, b);
-    let to_cancel = act(&p, Action::PutReturn(Return { state: ReturnState::GoingBack, ..p.returns[0].clone() }));
+    let to_cancel =
+        act(&p, Action::PutReturn(Return { state: ReturnState::GoingBack, ..p.returns[0].clone() }));
     let expected = figures(&to_cancel, AS_OF).money.total;
     let p = went(&p, "2026-09-10");
     let f = figures(&p, AS_OF);
     let first = priced(&p, &f, "first");
     assert_eq!((first.goods, first.freight, first.tax), (money("800"), money("95"), money("58")));
     let [at, gone] = [a, b].map(|id| f.index.of(id.0).unwrap());
-    assert_eq!((first.parts.as_slice(), first.cancelled.as_slice()), (&[at][..], &[(gone, day("2026-09-10"))][..]));
+    assert_eq!(
+        (first.parts.as_slice(), first.cancelled.as_slice()),
+        (&[at][..], &[(gone, day("2026-09-10"))][..])
+    );
     assert_eq!(f.returns.of(gone).unwrap().ordered, money("104.30"));
     assert_eq!(f.money.total.ordered, money("1057.30"), "953.00 and the deposit of 104.30");
     assert_eq!(expected.forecast, f.money.total.forecast, "the forecast knew it when it was to be cancelled");
@@ -728,7 +732,12 @@ fn what_is_expected_back_is_what_was_paid_too_much() {
     assert_eq!((account.overpaid(), account.owed), (money("74.97"), money("-74.97")));
     assert!(order.parts.is_empty() && order.total().is_zero());
     let said: Vec<String> = problems(&p, &f).into_iter().map(|q| q.message).collect();
-    assert!(said.iter().any(|m| m.contains("cancelled; 291.72 USD is to be taken off the bill, 74.97 USD of it was paid")), "{said:?}");
+    assert!(
+        said.iter().any(
+            |m| m.contains("cancelled; 291.72 USD is to be taken off the bill, 74.97 USD of it was paid")
+        ),
+        "{said:?}"
+    );
     assert!(part(&f, a).placed.is_some());
 }
 
@@ -758,7 +767,10 @@ fn the_freight_of_a_line_that_is_bought_again_counts_once() {
         assert_eq!(known, money("416.75"), "and so says the preview");
         for day in [AS_OF, "2026-10-11"] {
             let paid = |f: &Figures| f.money.total.paid;
-            assert_eq!(paid(&figures(&p, day)).less(paid(&before)), if day == AS_OF { Money::ZERO } else { money("50") });
+            assert_eq!(
+                paid(&figures(&p, day)).less(paid(&before)),
+                if day == AS_OF { Money::ZERO } else { money("50") }
+            );
         }
     }
 }

@@ -335,7 +335,11 @@ fn a_quantity_without_packs_is_not_rounded() {
         part.quantity = "1/9".parse().unwrap();
         part.unit_price = money("0.045");
     });
-    assert_eq!(compute(&p, date("2026-06-01")).part(id).unwrap().amount, money("0.01"), "0.005 and not 0.00499");
+    assert_eq!(
+        compute(&p, date("2026-06-01")).part(id).unwrap().amount,
+        money("0.01"),
+        "0.005 and not 0.00499"
+    );
 }
 
 /// What came is counted to the places that are shown, so that what has no end can be there.

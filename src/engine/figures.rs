@@ -6,13 +6,13 @@
 
 use super::calendar::Day;
 use super::cash::{CashWeek, Weeks};
+use super::columns::Columns;
 use super::days::Days;
 use super::deliveries::DeliveryTable;
 use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
 use super::index::Index;
 use super::lead::Lead;
-use super::columns::Columns;
 use super::money::{self, Line, MoneyFigures, Sums};
 use super::orders::{self, Order};
 use super::own_orders::OrderTable;
@@ -232,7 +232,9 @@ impl Figures {
                 Standing { owed: account.owed, due: account.due_by(self.as_of), deposit }
             }
             PaidFor::Part(id) => {
-                let Some((at, f)) = self.index.of(id.0).zip(self.part(id)) else { return Standing::default() };
+                let Some((at, f)) = self.index.of(id.0).zip(self.part(id)) else {
+                    return Standing::default();
+                };
                 let back = self.returns.of(at).map(|r| (r.ordered, r.paid));
                 let (ordered, paid) = back.unwrap_or((f.total(), f.paid));
                 Standing { owed: ordered.less(paid), ..Standing::default() }

@@ -40,6 +40,18 @@ pub struct Quote {
     pub leaves_out: String,
 }
 
+impl Quote {
+    /// How much it is above another price.
+    pub fn above(&self, least: Money) -> Money {
+        self.amount.less(least)
+    }
+
+    /// Its amount less what was set aside for the scope; negative is under.
+    pub fn over_under(&self) -> Option<Money> {
+        self.allowance.map(|allowance| self.amount.less(allowance))
+    }
+}
+
 /// A fee or another cost of the user's own.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -55,6 +55,11 @@ impl Selection {
         self.options.iter().find_map(|o| o.parts.iter().find(|p| p.id == id).map(|p| (o, p)))
     }
 
+    /// What something for it costs less what was set aside; negative is under.
+    pub fn over_under(&self, costs: Money) -> Money {
+        costs.less(self.allowance)
+    }
+
     /// The option that was chosen.
     pub fn choice(&self) -> Option<&SelectionOption> {
         self.options.iter().find(|o| o.state == OptionState::Chosen)

@@ -1,39 +1,9 @@
 //! Buying by the calendar: what must be ordered this week, next week and later, and what is on its way.
 
 use super::buying_rows::{BuyingRows, Row, Shown};
+use crate::engine::order_days::When;
 use crate::engine::{Day, Figures};
 use crate::model::{Money, Project};
-
-/// When something is to be done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum When {
-    /// Its last day is over.
-    Past,
-    /// Until the Sunday of the week of the as-of day.
-    ThisWeek(Day),
-    /// Until the Sunday after it.
-    NextWeek(Day),
-    /// After that.
-    Later,
-    /// It has no last day, since no phase needs it yet.
-    NoDay,
-    /// It is ordered and has not come.
-    OnTheWay,
-}
-
-impl When {
-    /// When something is to be ordered.
-    pub fn of(order_by: Option<Day>, as_of: Day) -> When {
-        let sunday = as_of.plus(6 - as_of.weekday_index() as i32);
-        match order_by {
-            None => When::NoDay,
-            Some(day) if day < as_of => When::Past,
-            Some(day) if day <= sunday => When::ThisWeek(sunday),
-            Some(day) if day <= sunday.plus(7) => When::NextWeek(sunday.plus(7)),
-            Some(_) => When::Later,
-        }
-    }
-}
 
 impl BuyingRows {
     /// Makes the list by the calendar: what is to be ordered by its last day, then what is on its way by the day it is
@@ -55,8 +25,7 @@ impl BuyingRows {
         found.sort_unstable();
         let mut list = BuyingRows::default();
         for group in found.chunk_by(|a, b| a.0 == b.0) {
-            let total: Money =
-                group.iter().filter_map(|(.., at)| figures.parts.get(*at)).map(|f| f.total()).sum();
+            let total: Money = group.iter().map(|(.., at)| figures.comes_to(*at)).sum();
             list.rows.push(Row::When { when: group[0].0, parts: group.len() as i32, total });
             list.rows.extend(group.iter().map(|(.., at)| Row::Part(*at)));
             list.rows.push(Row::Gap);

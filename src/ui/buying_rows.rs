@@ -1,8 +1,7 @@
 //! What Buying shows, worked out once for a document, a day and what is open: nothing walks all parts while a frame is
 //! drawn.
 
-use super::buying_days::When;
-use crate::engine::order_days::Suggestion;
+use crate::engine::order_days::{Suggestion, When};
 use crate::engine::payments::{self, Account};
 use crate::engine::{Day, Figures};
 use crate::model::{Delivery, Money, OrderId, PartId, Project, RoomId};

@@ -135,14 +135,14 @@ impl Derived {
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         *self.previews.borrow_mut().entry(option).or_insert_with(|| {
-            let (selection, parts) = project.option(option).map(|(s, o)| (s.id, &o.parts))?;
+            let (selection, candidate) = project.option(option).map(|(s, o)| (s.id, o))?;
             let figures = engine::preview(project, &Action::Choose(option), self.key.1).ok()?;
             Some(Preview {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,
                 forecast: figures.money.total.forecast,
                 selection: figures.selection(selection)?.money.forecast,
-                option: parts.iter().filter_map(|p| figures.part(p.id)).map(engine::PartFigures::total).sum(),
+                option: figures.option_total(candidate),
             })
         })
     }

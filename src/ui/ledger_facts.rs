@@ -1,8 +1,9 @@
 //! What lists show of each selection, worked out once for a revision: nothing walks all parts while a frame is drawn.
 
 use super::standing::{SOON, Standing};
+use crate::engine::money::Columns;
 use crate::engine::{Day, Figures};
-use crate::model::{Money, Part, Project, Selection, SelectionOption};
+use crate::model::{Part, Project, Selection, SelectionOption};
 use std::collections::HashMap;
 
 /// What the ledger needs to know of a selection to sort, group, filter and draw its row.
@@ -132,7 +133,7 @@ impl Facts {
             let (ordered, came) = (f.placed.is_some(), f.on_site);
             to_order |= !ordered;
             on_way |= ordered && !came;
-            let spare = f.need_date.map_or(i32::MAX, |need| need.since(f.arrival));
+            let spare = f.spare_days().unwrap_or(i32::MAX);
             if tightest.is_none_or(|(least, _)| (came, spare) < least) {
                 tightest = Some(((came, spare), at));
             }
@@ -234,18 +235,10 @@ pub struct GroupSums {
     pub late: i32,
     /// Of these without a choice.
     pub open: i32,
-    /// Set aside.
-    pub allowance: Money,
-    /// Chosen.
-    pub chosen: Money,
-    /// Ordered.
-    pub ordered: Money,
-    /// Paid.
-    pub paid: Money,
-    /// Forecast.
-    pub forecast: Money,
-    /// Fewest days in hand.
-    pub days_in_hand: Option<i32>,
+    /// Their columns.
+    pub money: Columns,
+    /// Fewest days in hand, and the order-by day they are counted to.
+    pub first: Option<(i32, Day)>,
 }
 
 impl GroupSums {
@@ -254,12 +247,8 @@ impl GroupSums {
         self.rows += 1;
         self.late += i32::from(own.late);
         self.open += i32::from(own.live.is_none());
-        self.allowance = self.allowance.plus(own.money.allowance);
-        self.chosen = self.chosen.plus(own.money.chosen);
-        self.ordered = self.ordered.plus(own.money.ordered);
-        self.paid = self.paid.plus(own.money.paid);
-        self.forecast = self.forecast.plus(own.money.forecast);
-        self.days_in_hand = match (self.days_in_hand, own.days_in_hand) {
+        self.money += own.money;
+        self.first = match (self.first, own.days_in_hand.zip(own.order_by)) {
             (Some(a), Some(b)) => Some(a.min(b)),
             (a, b) => a.or(b),
         };

@@ -152,8 +152,7 @@ fn cause_lines(view: &View<'_>, step: &Step, cause: &Cause) -> Vec<Line> {
         Cause::Corrected(before) => {
             let wait = format::count(view.project.settings.reinspect_wait as i32, "working day");
             let Some(fix) = view.project.phases.get(before) else { return Vec::new() };
-            let words =
-                format!("waits for the corrections in {}, then {wait} for the next visit", fix.name);
+            let words = format!("waits for the corrections in {}, then {wait} for the next visit", fix.name);
             vec![line(words, Some(Subject::Phase(fix.id)))]
         }
         Cause::Link { link, before, kind, lag, unit } => {

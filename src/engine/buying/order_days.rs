@@ -17,6 +17,37 @@ use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{Currency, Money, Project, Supplier};
 use rust_decimal::Decimal;
 
+/// When something is to be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum When {
+    /// Its last day is over.
+    Past,
+    /// Until the Sunday of the week of the as-of day.
+    ThisWeek(Day),
+    /// Until the Sunday after it.
+    NextWeek(Day),
+    /// After that.
+    Later,
+    /// It has no last day, since no phase needs it yet.
+    NoDay,
+    /// It is ordered and has not come.
+    OnTheWay,
+}
+
+impl When {
+    /// When something is to be ordered.
+    pub fn of(order_by: Option<Day>, as_of: Day) -> When {
+        let sunday = as_of.plus(6 - as_of.weekday_index() as i32);
+        match order_by {
+            None => When::NoDay,
+            Some(day) if day < as_of => When::Past,
+            Some(day) if day <= sunday => When::ThisWeek(sunday),
+            Some(day) if day <= sunday.plus(7) => When::NextWeek(sunday.plus(7)),
+            Some(_) => When::Later,
+        }
+    }
+}
+
 /// A line that is not ordered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct OpenLine {

@@ -146,9 +146,7 @@ impl Found<'_> {
                 "{name} {words}, yet its option counts again; make a swap so that it is bought again, or forget the return"
             )
         } else {
-            format!(
-                "{name} has a return ({words}), yet its option counts again; forget the return"
-            )
+            format!("{name} has a return ({words}), yet its option counts again; forget the return")
         };
         self.add(Severity::Warning, "return_of_choice", Subject::Part(part.id), &part.key, message);
     }

@@ -14,9 +14,9 @@ use crate::engine::returns::Terms;
 use crate::model::ids::key_from_name;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{
-    Action, ActionError, Known, Money, OptionId, Order as ModelOrder, OrderId, PaidFor, Part, PartId, Payment,
-    PhaseId, Project, Return, ReturnId, ReturnState, Selection, SelectionId, SelectionOption, Swap, SwapAction,
-    SwapId,
+    Action, ActionError, Known, Money, OptionId, Order as ModelOrder, OrderId, PaidFor, Part, PartId,
+    Payment, PhaseId, Project, Return, ReturnId, ReturnState, Selection, SelectionId, SelectionOption, Swap,
+    SwapAction, SwapId,
 };
 use chrono::NaiveDate;
 
@@ -376,8 +376,7 @@ impl Builder<'_> {
     }
 
     fn extra(&mut self, name: &str, phase: Option<PhaseId>, amount: Money, paid: Money) {
-        let extra =
-            knock_ons::extra(self.project, &self.also, self.next_id, name, phase, amount, paid);
+        let extra = knock_ons::extra(self.project, &self.also, self.next_id, name, phase, amount, paid);
         self.number();
         self.also.push(extra);
     }

@@ -177,7 +177,8 @@ impl<'a> Maker<'a> {
     pub fn list_or_empty(&self, supplier: Option<usize>) -> PurchaseList {
         let settings = &self.project.settings;
         let seller = supplier.and_then(|at| self.project.suppliers.get(at));
-        let of_supplier = self.figures.orders.iter().filter(|o| o.supplier == supplier && !o.parts.is_empty());
+        let of_supplier =
+            self.figures.orders.iter().filter(|o| o.supplier == supplier && !o.parts.is_empty());
         let orders: Vec<ListOrder> = of_supplier.map(|order| self.order(order)).collect();
         PurchaseList {
             project: settings.name.clone(),

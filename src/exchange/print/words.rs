@@ -3,8 +3,8 @@
 pub use crate::model::words::count;
 
 use crate::engine::Day;
-use crate::model::{Currency, Money};
 use crate::model::quantity::shown;
+use crate::model::{Currency, Money};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 

@@ -245,7 +245,7 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
     let money = |m: Money| format::money(m, project.settings.currency);
     let change = |m: Money| match m {
         m if m.is_zero() => ("the same".to_owned(), tokens.muted),
-        m if m.is_negative() => (format!("{} less", money(Money::ZERO.less(m))), tokens.good),
+        m if m.is_negative() => (format!("{} less", money(m.abs())), tokens.good),
         m => (format!("{} more", money(m)), tokens.late),
     };
     fields::section(ui, tokens, "Money");

@@ -6,8 +6,8 @@ mod part;
 mod tools;
 
 use crate::engine::Day;
+use crate::engine::order_days::When;
 use crate::model::{Action, Money};
-use crate::ui::buying_days::When;
 use crate::ui::buying_rows::{BuyingRows, Row, Shown};
 use crate::ui::format;
 use crate::ui::session::Session;

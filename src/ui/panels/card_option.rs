@@ -71,11 +71,11 @@ fn head(
         card_look::ui(ui, view, session, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
-        let over = total.less(selection.allowance);
+        let over = selection.over_under(total);
         let (text, tone) = if over.is_zero() {
             ("on the allowance".to_owned(), tokens.muted)
         } else if over.is_negative() {
-            (format!("{} under", format::money(Money::ZERO.less(over), view.currency())), tokens.good)
+            (format!("{} under", format::money(over.abs(), view.currency())), tokens.good)
         } else {
             (format!("{} over", format::money(over, view.currency())), tokens.late)
         };
@@ -162,9 +162,7 @@ fn head(
 
 /// Goods, freight and tax of an option's parts. A candidate's freight is taken from the figures as they would be.
 pub fn option_total(view: &View<'_>, option: &SelectionOption) -> Money {
-    let own = |figures: &Figures| -> Money {
-        option.parts.iter().filter_map(|p| figures.part(p.id)).map(PartFigures::total).sum()
-    };
+    let own = |figures: &Figures| figures.option_total(option);
     match option.state {
         OptionState::Chosen => own(view.figures),
         _ => view.derived.preview(view.project, option.id).map_or_else(|| own(view.figures), |p| p.option),
@@ -335,7 +333,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         return sentence;
     }
     let open = || parts.iter().filter(|(_, f)| !f.on_site);
-    let late_by = |f: &PartFigures| f.need_date.map_or(0, |need| f.arrival.since(need));
+    let late_by = |f: &PartFigures| -f.spare_days().unwrap_or(0);
     if let Some((_, f)) = open().filter(|(_, f)| f.late).max_by_key(|(_, f)| late_by(f)) {
         let phase = f.phase.map_or("its phase", |p| view.project.phases[p as usize].name.as_str());
         let days = format::count(late_by(f), "day");
@@ -354,10 +352,9 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
     }
     let next = open()
         .filter(|(_, f)| f.placed.is_none())
-        .filter_map(|(p, f)| Some((f.order_by?, *p, *f)))
+        .filter_map(|(p, f)| Some((f.order_by?, f.days_in_hand?, *p, *f)))
         .min_by_key(|n| n.0);
-    if let Some((order_by, part, f)) = next {
-        let days = order_by.since(near);
+    if let Some((order_by, days, part, f)) = next {
         let tone = if days <= crate::ui::standing::SOON { tokens.soon } else { tokens.good };
         let what = if parts.len() > 1 {
             format!("order {} by", part.name.to_lowercase())

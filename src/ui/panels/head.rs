@@ -67,7 +67,7 @@ pub fn ui(
                     },
                     value: name.clone(),
                     note: order_note(*order_by, view.as_of(), narrow),
-                    tone: pieces::in_hand_color(order_by.since(view.as_of()), view.tokens, view.tokens.muted),
+                    tone: pieces::in_hand_color(order_by.1, view.tokens, view.tokens.muted),
                 },
                 None => Fact {
                     label: "Order next".to_owned(),
@@ -210,8 +210,7 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fac
         };
     };
     if let Some(finish) = candidate.and_then(|c| c.finish) {
-        let moved = figures.days.work().count(now, finish);
-        let (note, tone) = match moved {
+        let (note, tone) = match figures.finish_moves(Some(finish)).unwrap_or(0) {
             0 => ("no change".to_owned(), view.tokens.muted),
             n if n > 0 => (format!("{} later", format::count(n, "working day")), view.tokens.late),
             n => (format!("{} sooner", format::count(-n, "working day")), view.tokens.good),
@@ -229,14 +228,11 @@ fn forecast_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> F
     let currency = view.currency();
     let total = &view.figures.money.total;
     if let Some(preview) = candidate {
-        let change = preview.forecast.less(total.forecast);
+        let change = total.forecast_moves(preview.forecast);
         let (note, tone) = if change.is_zero() {
             ("no change".to_owned(), view.tokens.muted)
         } else if change.is_negative() {
-            (
-                format!("{} less", format::money(crate::model::Money::ZERO.less(change), currency)),
-                view.tokens.good,
-            )
+            (format!("{} less", format::money(change.abs(), currency)), view.tokens.good)
         } else {
             (format!("{} more", format::money(change, currency)), view.tokens.late)
         };
@@ -259,21 +255,22 @@ fn over_short(over: crate::model::Money, currency: crate::model::Currency) -> St
     words.strip_suffix(" allowance").filter(|_| !over.is_zero()).unwrap_or(&words).to_owned()
 }
 
-/// The parts to order next: selection, room, day, and where to go.
-fn next_orders(view: &View<'_>) -> Vec<(String, String, Day, Subject)> {
+/// The parts to order next: selection, room, day with days in hand, and where to go.
+fn next_orders(view: &View<'_>) -> Vec<(String, String, (Day, i32), Subject)> {
     let named = |at: &usize| {
         let f = view.figures.parts.get(*at)?;
         let selection = view.project.selections.get(f.selection as usize)?;
         let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
-        Some((selection.name.clone(), room.to_owned(), f.order_by?, Subject::Part(f.id)))
+        let order_by = f.order_by.zip(f.days_in_hand)?;
+        Some((selection.name.clone(), room.to_owned(), order_by, Subject::Part(f.id)))
     };
     view.derived.next_orders.iter().filter_map(named).collect()
 }
 
 /// The last day to order, and how far off it is; in a narrow place only the latter.
-fn order_note(order_by: Day, as_of: Day, narrow: bool) -> String {
+fn order_note((order_by, days): (Day, i32), as_of: Day, narrow: bool) -> String {
     let day = format::day_short(order_by, as_of);
-    match order_by.since(as_of) {
+    match days {
         0 => "today is the last day".to_owned(),
         n if n < 0 && narrow => format!("due {} ago", format::count(-n, "day")),
         n if n < 0 => format!("was due {day}, {} ago", format::count(-n, "day")),

@@ -66,15 +66,15 @@ fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &m
                 }
             });
             ui.label(pieces::strong(format::money(quote.amount, currency), 15.0));
-            let above = quote.amount.less(least);
+            let above = quote.above(least);
             let note = if above.is_zero() {
                 "the lowest".to_owned()
             } else {
                 format!("{} above the lowest", format::money(above, currency))
             };
             pieces::muted(ui, tokens, note);
-            if let Some(allowance) = quote.allowance {
-                pieces::muted(ui, tokens, format::over_under(quote.amount.less(allowance), currency));
+            if let Some(over) = quote.over_under() {
+                pieces::muted(ui, tokens, format::over_under(over, currency));
             }
             if !quote.leaves_out.is_empty() {
                 let words = format!("Without {}", quote.leaves_out);

@@ -18,7 +18,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             open: counts.iter().map(|c| c.open).sum(),
             late: counts.iter().map(|c| c.late).sum(),
         };
-        let total = view.figures.money.by_room.iter().map(|c| c.forecast).sum();
+        let total = view.figures.money.total.forecast;
         if row(ui, view, session.room.is_none(), "All rooms", &all, total).clicked() {
             pick(session, None);
         }

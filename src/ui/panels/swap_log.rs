@@ -101,12 +101,11 @@ fn one(ui: &mut Ui, view: &View<'_>, scope: Scope, swap: &Swap, out: &mut Outbox
 fn known(view: &View<'_>, swap: &Swap) -> String {
     let k = &swap.known;
     let money = |m: Money| format::money(m, view.currency());
-    let mut text = forecast_words(k.forecast_after.less(k.forecast_before), view.currency());
+    let mut text = forecast_words(k.costs(), view.currency());
     if k.forecast_returned != k.forecast_after {
-        let returned = k.forecast_returned.less(k.forecast_before);
-        let (amount, word) =
-            if returned.is_negative() { (Money::ZERO.less(returned), "less") } else { (returned, "more") };
-        text.push_str(&format!(" ({} {word} with returns)", money(amount)));
+        let returned = k.costs_returned();
+        let word = if returned.is_negative() { "less" } else { "more" };
+        text.push_str(&format!(" ({} {word} with returns)", money(returned.abs())));
     }
     if let (Some(before), Some(after)) = (k.finish_before, k.finish_after) {
         text.push_str(", ");

@@ -97,7 +97,7 @@ pub fn over_under(ui: &mut Ui, tokens: &Tokens, over: crate::model::Money, curre
         return;
     }
     let (word, tone) = if over.is_negative() {
-        (format!("{} under", format::money(crate::model::Money::ZERO.less(over), currency)), tokens.good)
+        (format!("{} under", format::money(over.abs(), currency)), tokens.good)
     } else {
         (format!("{} over", format::money(over, currency)), tokens.late)
     };
@@ -114,8 +114,8 @@ pub fn in_hand_color(days: i32, tokens: &Tokens, calm: Color32) -> Color32 {
 }
 
 /// An order-by day as it stands in a column: the day and what is in hand, or how long ago it was.
-pub fn order_by_text(order_by: Day, as_of: Day) -> String {
-    match order_by.since(as_of) {
+pub fn order_by_text(order_by: Day, days_in_hand: i32, as_of: Day) -> String {
+    match days_in_hand {
         0 => "today".to_owned(),
         d if d < 0 => format!("{} d ago", -d),
         d => format!("{}, {d} d", format::day_short(order_by, as_of)),

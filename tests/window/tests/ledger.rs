@@ -221,8 +221,8 @@ fn heads_of_groups_fold_and_sum() {
     let figures = harness.state().derived.figures.clone();
     for group in &groups {
         let money = &figures.money.by_room[group.key as usize];
-        assert_eq!(group.sums.forecast, money.forecast, "{}", group.name);
-        assert_eq!(group.sums.allowance, money.allowance, "{}", group.name);
+        assert_eq!(group.sums.money.forecast, money.forecast, "{}", group.name);
+        assert_eq!(group.sums.money.allowance, money.allowance, "{}", group.name);
     }
     let hall = groups.iter().find(|g| g.name == "Upper hall").unwrap();
     press(&mut harness, "Fold Upper hall");

@@ -58,15 +58,16 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
             });
         };
         column(ui, w.quantity, format::quantity(f.quantity_to_buy, &part.unit), tokens.text);
-        column(ui, w.total, format::money(f.total(), view.currency()), tokens.text);
+        column(ui, w.total, format::money(view.figures.comes_to(at), view.currency()), tokens.text);
         let (order, tone) = match (f.placed, f.order_by) {
             (Some(on), _) if part.ordered_on.map(Day::from) == Some(on) => {
                 (format!("\u{2713} {}", format::day_short(on, near)), tokens.accent)
             }
             (Some(_), _) => ("\u{2713}".to_owned(), tokens.accent),
             (None, Some(by)) => {
-                let tone = pieces::in_hand_color(by.since(near), tokens, tokens.text);
-                (pieces::order_by_text(by, near), tone)
+                let days = f.days_in_hand.unwrap_or_default();
+                let tone = pieces::in_hand_color(days, tokens, tokens.text);
+                (pieces::order_by_text(by, days, near), tone)
             }
             (None, None) => (String::new(), tokens.muted),
         };

@@ -93,7 +93,7 @@ fn actions(view: &View<'_>, ids: &[SelectionId], form: &ManyForm) -> Result<Vec<
         match allowance {
             Some(Allowance::To(amount)) => own.allowance = amount,
             Some(Allowance::By(percent)) => {
-                own.allowance = own.allowance.plus(own.allowance.percent(percent, view.currency()));
+                own.allowance = own.allowance.more_by(percent, view.currency());
             }
             None => {}
         }

@@ -321,18 +321,18 @@ impl Ledger<'_, '_> {
                     }
                     pieces::cell(ui, format!("of {}", sums.rows), tokens.muted);
                 }
-                LedgerColumn::Allowance => amount(ui, sums.allowance),
-                LedgerColumn::Chosen => amount(ui, sums.chosen),
-                LedgerColumn::Ordered => amount(ui, sums.ordered),
-                LedgerColumn::Paid => amount(ui, sums.paid),
-                LedgerColumn::Forecast => amount(ui, sums.forecast),
+                LedgerColumn::Allowance => amount(ui, sums.money.allowance),
+                LedgerColumn::Chosen => amount(ui, sums.money.chosen),
+                LedgerColumn::Ordered => amount(ui, sums.money.ordered),
+                LedgerColumn::Paid => amount(ui, sums.money.paid),
+                LedgerColumn::Forecast => amount(ui, sums.money.forecast),
                 LedgerColumn::OverUnder => {
-                    pieces::over_under(ui, tokens, sums.forecast.less(sums.allowance), currency);
+                    pieces::over_under(ui, tokens, sums.money.over_under(), currency);
                 }
                 LedgerColumn::OrderBy => {
-                    if let Some(days) = sums.days_in_hand {
+                    if let Some((days, order_by)) = sums.first {
                         let color = pieces::in_hand_color(days, tokens, tokens.muted);
-                        let text = pieces::order_by_text(view.as_of().plus(days), view.as_of());
+                        let text = pieces::order_by_text(order_by, days, view.as_of());
                         pieces::cell(ui, text, color).on_hover_text("The first of the group");
                     }
                 }

@@ -295,8 +295,7 @@ pub fn marked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Out
             ui.spacing_mut().item_spacing.x = 6.0;
             let (mark, _) = ui.allocate_exact_size(egui::vec2(14.0, 14.0), egui::Sense::hover());
             marks::check(ui.painter(), mark.center(), view.tokens.accent);
-            let forecast = session.ledger.marked.iter().filter_map(|id| view.figures.selection(*id));
-            let total = forecast.map(|own| own.money.forecast).sum();
+            let total = view.figures.columns_of(session.ledger.marked.iter().copied()).forecast;
             let words = match ui.available_width() < 520.0 {
                 true => format!("{n} marked"),
                 false => format!("{n} marked, {}", format::money(total, view.currency())),

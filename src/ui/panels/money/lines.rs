@@ -162,7 +162,9 @@ mod tests {
     /// Every row of both samples is the sum of the lines under it, in all columns, also when something went back.
     #[test]
     fn lines_add_up_to_their_row() {
-        for (sample, returned) in [("hall_bath.ron", false), ("orchard_house.ron", false), ("orchard_house.ron", true)] {
+        for (sample, returned) in
+            [("hall_bath.ron", false), ("orchard_house.ron", false), ("orchard_house.ron", true)]
+        {
             let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_projects").join(sample);
             let (mut project, _) = crate::model::file::load(&path).unwrap();
             let day = project.settings.as_of.unwrap();
@@ -187,7 +189,10 @@ mod tests {
                 for (at, name, columns) in heads(&view, by) {
                     let lines = under(&view, &entries, by, at);
                     let sum = |get: fn(&Columns) -> Money| -> Money {
-                        lines.iter().filter_map(|l| if let Line::Item(_, c, _) = l { Some(get(c)) } else { None }).sum()
+                        lines
+                            .iter()
+                            .filter_map(|l| if let Line::Item(_, c, _) = l { Some(get(c)) } else { None })
+                            .sum()
                     };
                     let found = Columns {
                         allowance: sum(|c| c.allowance),
@@ -214,7 +219,8 @@ mod tests {
             s.options.len() > 1 && s.choice().is_some_and(|o| !o.parts.is_empty() && o.parts.iter().all(here))
         };
         let selection = project.selections.iter().find(choice).unwrap();
-        let other = selection.options.iter().find(|o| Some(o.id) != selection.choice().map(|o| o.id)).unwrap();
+        let other =
+            selection.options.iter().find(|o| Some(o.id) != selection.choice().map(|o| o.id)).unwrap();
         let seen = preview(project, &figures, &Wish::new(selection.id, other.id, day)).unwrap();
         let mut project = project.apply(&seen.action).unwrap();
         for r in project.returns.clone().iter() {
