@@ -3,7 +3,7 @@
 //! Every sheet is written, also one without rows. Limitation: a project with a circle of links or a negative duration
 //! is written as it is, and import then says what to repair.
 
-use super::cell::{maybe, money, number, word, yes_no};
+use super::cell::{maybe, money, number, word};
 use super::export_gates::hazard_words;
 use super::export_mappings;
 use super::export_orders;
@@ -15,9 +15,10 @@ use super::import_settings::KEYS;
 use super::layout::{Layout, SHEETS};
 use super::progress::Progress;
 use super::sheet::Sheet;
+use super::sheets::write::cells;
 use crate::model::{
-    Currency, ExtraKind, LagUnit, Laying, LeadUnit, LinkKind, Money, NeededAt, OpeningKind, OptionState,
-    Part, PartId, PhaseId, PhaseKind, PhaseRole, Project, Shape, TaxBy, Units,
+    Currency, ExtraKind, LagUnit, LinkKind, Money, OpeningKind, OptionState, Part, PartId, PhaseId,
+    PhaseKind, PhaseRole, Project, Shape, Supplier, TaxBy, Units,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -240,27 +241,9 @@ impl Tables<'_> {
         }
     }
 
-    fn suppliers(&self, mut put: impl FnMut(Vec<String>)) {
-        for supplier in self.project.suppliers.iter() {
-            put(vec![
-                supplier.key.clone(),
-                supplier.name.clone(),
-                supplier.weekdays.to_string(),
-                maybe(supplier.delivery_weekdays),
-                supplier.ship_days.to_string(),
-                number(supplier.tax_pct),
-                self.money(supplier.freight.flat),
-                self.money(supplier.freight.per_item),
-                number(supplier.freight.pct),
-                maybe(supplier.freight.free_over.map(|m| self.money(m))),
-                yes_no(supplier.freight.taxed),
-                number(supplier.deposit_pct),
-                supplier.net_days.to_string(),
-                maybe(supplier.min_order.map(|m| self.money(m))),
-                number(supplier.restock_pct),
-                maybe(supplier.return_days),
-            ]);
-        }
+    fn suppliers(&self, put: impl FnMut(Vec<String>)) {
+        let row = |s| cells(self.project, Supplier::FIELDS, s, |_| String::new());
+        self.project.suppliers.iter().map(row).for_each(put);
     }
 
     fn supplier_closed(&self, mut put: impl FnMut(Vec<String>)) {
@@ -305,40 +288,11 @@ impl Tables<'_> {
 
     fn parts(&self, mut put: impl FnMut(Vec<String>)) {
         for (_, option, part) in self.project.all_parts() {
-            put(self.part(&option.key, part));
+            put(cells(self.project, Part::FIELDS, part, |column| match column {
+                "option" => option.key.clone(),
+                _ => maybe(self.lines.get(&part.id)),
+            }));
         }
-    }
-
-    fn part(&self, option: &str, part: &Part) -> Vec<String> {
-        vec![
-            option.to_owned(),
-            part.key.clone(),
-            part.name.clone(),
-            part.supplier.and_then(|id| self.project.supplier(id)).map_or(String::new(), |s| s.key.clone()),
-            self.phase(part.phase),
-            word(&NeededAt::ALL, &part.at),
-            part.quantity.to_string(),
-            part.unit.clone(),
-            maybe(part.pack.map(number)),
-            number(part.waste_pct),
-            self.money(part.unit_price),
-            number(part.discount_pct),
-            yes_no(part.taxable),
-            part.lead.to_string(),
-            word(&LeadUnit::ALL, &part.lead_unit),
-            maybe(part.lead_min),
-            maybe(part.lead_max),
-            maybe(part.hold),
-            maybe(part.ordered_on),
-            maybe(part.promised_on),
-            maybe(part.received_on),
-            maybe(part.installed_on),
-            self.money(part.paid),
-            maybe(part.in_wall.map(yes_no)),
-            maybe(part.laying.map(|l| word(&Laying::ALL, &l))),
-            self.lines.get(&part.id).map_or(String::new(), |key| (*key).to_owned()),
-            part.article.clone(),
-        ]
     }
 
     fn quotes(&self, mut put: impl FnMut(Vec<String>)) {

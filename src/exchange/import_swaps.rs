@@ -163,7 +163,7 @@ impl Import {
         let option = |column: &str, none: u32| {
             let at = c.refer(column, &self.option_keys);
             c.needed(column, at, 0);
-            self.option_at(at).map_or(OptionId(none), |(_, id)| id)
+            at.and_then(|at| self.option_at(at)).map_or(OptionId(none), |(_, id)| id)
         };
         let known = Known {
             forecast_before: c.money("forecast_before").unwrap_or_default(),
@@ -194,8 +194,8 @@ impl Import {
         }
     }
 
-    fn option_at(&self, at: Option<usize>) -> Option<(SelectionId, OptionId)> {
-        let (s, o) = self.option_places.get(at?).copied()?;
+    pub(super) fn option_at(&self, at: usize) -> Option<(SelectionId, OptionId)> {
+        let (s, o) = self.option_places.get(at).copied()?;
         let selection = self.selections.get(s)?;
         Some((selection.id, selection.options.get(o)?.id))
     }

@@ -1,4 +1,7 @@
-//! The sheets and their columns, in the order in which they are written.
+//! The sheets and their columns, in the order in which they are written. The columns of a noun are its fields.
+
+use crate::model::field::Field;
+use crate::model::{Part, Supplier};
 
 /// A column of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,6 +55,41 @@ const fn value(name: &'static str) -> Column {
     Column { name, required: false, text: false }
 }
 
+/// How many columns some fields are.
+const fn count<T>(fields: &[Field<T>]) -> usize {
+    let (mut n, mut i) = (0, 0);
+    while i < fields.len() {
+        n += fields[i].kind.in_sheet() as usize;
+        i += 1;
+    }
+    n
+}
+
+/// The columns of some fields.
+const fn columns<T, const N: usize>(fields: &[Field<T>]) -> [Column; N] {
+    let mut columns = [Column { name: "", required: false, text: false }; N];
+    let (mut n, mut i) = (0, 0);
+    while i < fields.len() {
+        let Field { name, required, ref kind, .. } = fields[i];
+        if kind.in_sheet() {
+            columns[n] = Column { name, required, text: kind.is_text() };
+            n += 1;
+        }
+        i += 1;
+    }
+    columns
+}
+
+/// A sheet of which each row is a noun.
+macro_rules! sheet {
+    ($name:literal, $noun:ty) => {
+        Layout {
+            name: $name,
+            columns: const { &columns::<$noun, { count(<$noun>::FIELDS) }>(<$noun>::FIELDS) },
+        }
+    };
+}
+
 /// All sheets. Numbers are given in this order, row by row.
 pub const SHEETS: &[Layout] = &[
     Layout { name: "settings", columns: &[key("key"), key("value")] },
@@ -98,27 +136,7 @@ pub const SHEETS: &[Layout] = &[
         name: "attempts",
         columns: &[key("phase"), must("date"), must("result"), text("note"), value("correct_by")],
     },
-    Layout {
-        name: "suppliers",
-        columns: &[
-            key("key"),
-            text("name"),
-            value("weekdays"),
-            value("delivery_weekdays"),
-            value("ship_days"),
-            value("tax_pct"),
-            value("freight_flat"),
-            value("freight_per_item"),
-            value("freight_pct"),
-            value("freight_free_over"),
-            value("freight_taxed"),
-            value("deposit_pct"),
-            value("net_days"),
-            value("min_order"),
-            value("restock_pct"),
-            value("return_days"),
-        ],
-    },
+    sheet!("suppliers", Supplier),
     Layout { name: "supplier_closed", columns: &[key("supplier"), must("from"), value("to"), text("why")] },
     Layout {
         name: "orders",
@@ -157,38 +175,7 @@ pub const SHEETS: &[Layout] = &[
         ],
     },
     Layout { name: "finishes", columns: &[key("finish"), must("color")] },
-    Layout {
-        name: "parts",
-        columns: &[
-            key("option"),
-            key("key"),
-            text("name"),
-            text("supplier"),
-            text("phase"),
-            value("at"),
-            value("quantity"),
-            text("unit"),
-            value("pack"),
-            value("waste_pct"),
-            value("unit_price"),
-            value("discount_pct"),
-            value("taxable"),
-            value("lead"),
-            value("lead_unit"),
-            value("lead_min"),
-            value("lead_max"),
-            value("hold"),
-            value("ordered_on"),
-            value("promised_on"),
-            value("received_on"),
-            value("installed_on"),
-            value("paid"),
-            value("in_wall"),
-            value("laying"),
-            text("order"),
-            text("article"),
-        ],
-    },
+    sheet!("parts", Part),
     Layout {
         name: "quotes",
         columns: &[

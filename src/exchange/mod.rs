@@ -38,6 +38,7 @@ pub mod progress;
 mod row;
 pub mod row_text;
 pub mod sheet;
+mod sheets;
 pub mod typed;
 pub mod workbook;
 

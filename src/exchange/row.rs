@@ -157,16 +157,20 @@ impl Cells<'_> {
         })
     }
 
+    /// The place of one of a few words, in letters of any size.
+    pub fn one_of(&self, column: &str, words: &[&str]) -> Option<usize> {
+        self.read(column, |text| {
+            words
+                .iter()
+                .position(|word| word.eq_ignore_ascii_case(text))
+                .ok_or_else(|| format!("`{text}` is not known here; write one of: {}", words.join(", ")))
+        })
+    }
+
     /// One of a few words, in letters of any size.
     pub fn word<T: Copy>(&self, column: &str, all: &[(&'static str, T)]) -> Option<T> {
-        self.read(column, |text| {
-            all.iter().find(|(word, _)| word.eq_ignore_ascii_case(text)).map(|(_, value)| *value).ok_or_else(
-                || {
-                    let words: Vec<&str> = all.iter().map(|(word, _)| *word).collect();
-                    format!("`{text}` is not known here; write one of: {}", words.join(", "))
-                },
-            )
-        })
+        let words: Vec<&str> = all.iter().map(|(word, _)| *word).collect();
+        self.one_of(column, &words).and_then(|at| all.get(at)).map(|(_, value)| *value)
     }
 
     /// Yes or no.

@@ -2,8 +2,9 @@
 
 use super::apply::{ActionError, refuse};
 use super::ids::{OptionId, PartId, SelectionId};
+use super::part::Part;
 use super::project::Project;
-use super::selection::{OptionState, Part, Selection, SelectionOption};
+use super::selection::{OptionState, Selection, SelectionOption};
 use super::validate;
 use std::collections::HashSet;
 

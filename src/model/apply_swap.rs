@@ -3,8 +3,9 @@
 use super::apply::{ActionError, put, refuse, remove};
 use super::facts::{Rule, RuleOf, RuleWith};
 use super::ids::*;
+use super::part::Part;
 use super::project::Project;
-use super::selection::{OptionState, Part};
+use super::selection::OptionState;
 use super::swap::{Return, Swap, SwapAction};
 use std::sync::Arc;
 

@@ -3,8 +3,8 @@
 //! A mapping belongs to a supplier, or to nobody in particular, and is known again by the headings of its columns.
 
 use super::ids::{MappingId, SupplierId};
+use super::part::LeadUnit;
 use super::project::Project;
-use super::selection::LeadUnit;
 use super::validate::{Checked, key};
 use serde::{Deserialize, Serialize};
 

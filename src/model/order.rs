@@ -5,8 +5,8 @@
 
 use super::ids::{DeliveryId, OrderId, PartId, PaymentId, SupplierId};
 use super::money::Money;
+use super::part::Part;
 use super::project::Project;
-use super::selection::Part;
 use super::validate::{Checked, MAX_LEAD, amount, day, key, not_negative};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;

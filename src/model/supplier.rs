@@ -1,6 +1,7 @@
 //! Suppliers: when they work, how they deliver, and their terms.
 
 use super::dates::{ClosedRange, Weekdays};
+use super::field::{Field, Kind, at, field, parsed};
 use super::ids::SupplierId;
 use super::money::Money;
 use rust_decimal::Decimal;
@@ -56,6 +57,32 @@ fn mon_to_fri() -> Weekdays {
 }
 
 impl Supplier {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Supplier>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("name", "Name", Kind::Name(at!(name))),
+        field("weekdays", "Open on", Kind::Parsed(parsed!(weekdays))).section("Days"),
+        field("delivery_weekdays", "Delivers on", Kind::Parsed(parsed!(delivery_weekdays?)))
+            .hint("any working day when empty"),
+        field("ship_days", "Days on the road", Kind::Whole(at!(ship_days))),
+        field("closed", "Closed from and to", Kind::Closed(at!(closed))),
+        field("tax_pct", "Sales tax, percent", Kind::Percent(at!(tax_pct)))
+            .section("Tax and freight of an order"),
+        field("freight_flat", "Freight, flat", Kind::Money(at!(freight.flat))),
+        field("freight_per_item", "Freight a unit", Kind::Money(at!(freight.per_item))),
+        field("freight_pct", "Freight, percent", Kind::Percent(at!(freight.pct))),
+        field("freight_free_over", "Free from", Kind::Money(at!(freight.free_over?))),
+        field("freight_taxed", "Freight is taxed", Kind::YesNo(at!(freight.taxed))),
+        field("deposit_pct", "Deposit, percent", Kind::Percent(at!(deposit_pct))),
+        field("net_days", "Balance due, days", Kind::Whole(at!(net_days))),
+        field("min_order", "Smallest order", Kind::Money(at!(min_order?)))
+            .after("freight_taxed")
+            .section("Terms")
+            .hint("goods; none when empty"),
+        field("restock_pct", "Restocking, percent", Kind::Percent(at!(restock_pct))),
+        field("return_days", "Returns within, days", Kind::Whole(at!(return_days?))),
+    ];
+
     /// A supplier open Monday to Friday with no further terms.
     pub fn new(id: SupplierId, key: &str, name: &str) -> Supplier {
         Supplier {

@@ -2,10 +2,9 @@
 
 use super::dates::{ClosedRange, FIRST_DAY, LAST_DAY};
 use super::money::Money;
-
+use super::part::Part;
 use super::project::{Project, Settings};
-
-use super::selection::{OptionState, Part, Selection, SelectionOption};
+use super::selection::{OptionState, Selection, SelectionOption};
 use super::supplier::Supplier;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;

@@ -4,8 +4,9 @@ use super::{Item, KINDS};
 use crate::model::action::Action;
 use crate::model::ids::{OptionId, PartId, RoomId, SelectionId, key_from_name};
 use crate::model::money::Money;
+use crate::model::part::Part;
 use crate::model::project::Project;
-use crate::model::selection::{Part, Selection, SelectionOption};
+use crate::model::selection::{Selection, SelectionOption};
 use rust_decimal::Decimal;
 use std::collections::HashSet;
 

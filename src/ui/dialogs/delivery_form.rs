@@ -110,7 +110,7 @@ impl DeliveryForm {
     ///
     /// # Errors
     /// What is wrong with which field.
-    pub fn action(&self) -> Result<Action, String> {
+    pub fn action(&self, _project: &Project) -> Result<Action, String> {
         let on = fields::day("Came on", &self.on)?.ok_or("Came on: write the day")?;
         let damaged = fields::decimal("Damaged", &self.damaged)?;
         let whole = damaged.is_zero();

@@ -114,7 +114,7 @@ impl OptionForm {
     }
 
     /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+    pub fn ui(&mut self, ui: &mut Ui, _project: &Project, tokens: &Tokens) {
         fields::text(ui, "Name", &mut self.name);
         fields::text_hint(ui, "Finish", &mut self.finish, "colour, surface or material in words");
         fields::lines(ui, "Notes", &mut self.notes);

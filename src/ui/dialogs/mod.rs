@@ -21,6 +21,7 @@ pub mod rule_form;
 pub mod settings_form;
 pub mod supplier_form;
 pub mod swap_form;
+pub mod table_form;
 pub mod usual_gates;
 
 use super::shell::modals;
@@ -46,25 +47,47 @@ pub struct OpenForm {
 }
 
 enum Kind {
-    Settings(settings_form::SettingsForm),
+    Dialog(Box<dyn Dialog>),
     NewProject(settings_form::NewProjectForm),
-    Room(Box<room_form::RoomForm>),
-    Selection(house_forms::SelectionForm),
-    Option(house_forms::OptionForm),
-    Part(Box<part_form::PartForm>),
-    Phase(Box<phase_form::PhaseForm>),
-    Supplier(Box<supplier_form::SupplierForm>),
-    Quote(budget_forms::QuoteForm),
-    Extra(budget_forms::ExtraForm),
-    Swap(Box<swap_form::SwapForm>),
-    Return(Box<return_form::ReturnForm>),
-    Order(Box<order_form::OrderForm>),
-    Delivery(Box<delivery_form::DeliveryForm>),
-    Payment(Box<payment_form::PaymentForm>),
-    Rule(Box<rule_form::RuleForm>),
-    Gate(Box<gate_form::GateForm>),
-    Correction(correction_form::CorrectionForm),
-    UsualGates(usual_gates::UsualGatesForm),
+}
+
+/// Why a form gives nothing yet.
+#[derive(Debug, thiserror::Error)]
+pub enum FormError {
+    /// A fault of a field, which is said there.
+    #[error("a field needs another look")]
+    AtField,
+    /// Any other, with what to do.
+    #[error("{0}")]
+    Said(String),
+}
+
+impl From<String> for FormError {
+    fn from(why: String) -> FormError {
+        FormError::Said(why)
+    }
+}
+
+/// A form that asks for one change of the document.
+pub trait Dialog {
+    /// Draws the fields.
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens);
+
+    /// The change that it asks for.
+    ///
+    /// # Errors
+    /// What is wrong with which field.
+    fn action(&mut self, project: &Project) -> Result<Action, FormError>;
+
+    /// What its last button says.
+    fn done(&self) -> &'static str {
+        "Done"
+    }
+
+    /// How wide it is where there is room.
+    fn width(&self) -> f32 {
+        460.0
+    }
 }
 
 /// What came of a form in a frame.
@@ -83,101 +106,92 @@ impl OpenForm {
     /// Opens a form on what is in the document now. `None` when the thing is gone.
     pub fn new(form: Form, project: &Project) -> Option<OpenForm> {
         let titled = |new: bool, thing: &str| format!("{} {thing}", if new { "Add" } else { "Edit" });
-        let (title, kind) = match form {
+        fn open(form: impl Dialog + 'static) -> Box<dyn Dialog> {
+            Box::new(form)
+        }
+        let (title, form) = match form {
             Form::Settings => {
-                ("Project settings".to_owned(), Kind::Settings(settings_form::SettingsForm::new(project)))
+                ("Project settings".to_owned(), open(settings_form::SettingsForm::new(project)))
             }
-            Form::Room(id) => {
-                (titled(id.is_none(), "room"), Kind::Room(Box::new(room_form::RoomForm::new(project, id)?)))
+            Form::Room(id) => (titled(id.is_none(), "room"), open(room_form::RoomForm::new(project, id)?)),
+            Form::Selection(id, room) => {
+                (titled(id.is_none(), "selection"), open(house_forms::SelectionForm::new(project, id, room)?))
             }
-            Form::Selection(id, room) => (
-                titled(id.is_none(), "selection"),
-                Kind::Selection(house_forms::SelectionForm::new(project, id, room)?),
-            ),
-            Form::Option(selection, id) => (
-                titled(id.is_none(), "option"),
-                Kind::Option(house_forms::OptionForm::new(project, selection, id)?),
-            ),
-            Form::Part(option, id) => (
-                titled(id.is_none(), "part"),
-                Kind::Part(Box::new(part_form::PartForm::new(project, option, id)?)),
-            ),
-            Form::Phase(id) => (
-                titled(id.is_none(), "phase"),
-                Kind::Phase(Box::new(phase_form::PhaseForm::new(project, id)?)),
-            ),
-            Form::Supplier(id) => (
-                titled(id.is_none(), "supplier"),
-                Kind::Supplier(Box::new(supplier_form::SupplierForm::new(project, id)?)),
-            ),
+            Form::Option(selection, id) => {
+                (titled(id.is_none(), "option"), open(house_forms::OptionForm::new(project, selection, id)?))
+            }
+            Form::Part(option, id) => {
+                (titled(id.is_none(), "part"), open(part_form::PartForm::new(project, option, id)?))
+            }
+            Form::Phase(id) => {
+                (titled(id.is_none(), "phase"), open(phase_form::PhaseForm::new(project, id)?))
+            }
+            Form::Supplier(id) => {
+                (titled(id.is_none(), "supplier"), open(supplier_form::SupplierForm::new(project, id)?))
+            }
             Form::Quote(id) => {
-                (titled(id.is_none(), "quote"), Kind::Quote(budget_forms::QuoteForm::new(project, id)?))
+                (titled(id.is_none(), "quote"), open(budget_forms::QuoteForm::new(project, id)?))
             }
-            Form::Extra(id) => (
-                titled(id.is_none(), "fee or extra"),
-                Kind::Extra(budget_forms::ExtraForm::new(project, id)?),
-            ),
-            Form::Rule(id, about) => (
-                titled(id.is_none(), "rule"),
-                Kind::Rule(Box::new(rule_form::RuleForm::new(project, id, about)?)),
-            ),
-            Form::Gate(id, phase) => (
-                titled(id.is_none(), "gate"),
-                Kind::Gate(Box::new(gate_form::GateForm::new(project, id, phase)?)),
-            ),
+            Form::Extra(id) => {
+                (titled(id.is_none(), "fee or extra"), open(budget_forms::ExtraForm::new(project, id)?))
+            }
+            Form::Rule(id, about) => {
+                (titled(id.is_none(), "rule"), open(rule_form::RuleForm::new(project, id, about)?))
+            }
+            Form::Gate(id, phase) => {
+                (titled(id.is_none(), "gate"), open(gate_form::GateForm::new(project, id, phase)?))
+            }
             Form::Correction(id, phase) => (
                 titled(id.is_none(), "correction"),
-                Kind::Correction(correction_form::CorrectionForm::new(project, id, phase)?),
+                open(correction_form::CorrectionForm::new(project, id, phase)?),
             ),
-            Form::UsualGates => (
-                "Add the usual gates".to_owned(),
-                Kind::UsualGates(usual_gates::UsualGatesForm::new(project)),
-            ),
+            Form::UsualGates => {
+                ("Add the usual gates".to_owned(), open(usual_gates::UsualGatesForm::new(project)))
+            }
             Form::Swap(..) | Form::Return(..) | Form::Order(_) | Form::Delivery(..) | Form::Payment(..) => {
                 return None;
             }
         };
-        Some(OpenForm { title, kind, error: None, fresh: true })
+        Some(OpenForm::of(title, Kind::Dialog(form)))
+    }
+
+    fn of(title: String, kind: Kind) -> OpenForm {
+        OpenForm { title, kind, error: None, fresh: true }
     }
 
     /// Opens a form that looks at figures. `None` when the thing is gone.
     pub fn with_figures(form: Form, project: &Project, figures: &Arc<Figures>) -> Option<OpenForm> {
-        let (title, kind) = match form {
+        let (title, form): (String, Box<dyn Dialog>) = match form {
             Form::Swap(selection, to, reverses) => {
                 let name = project.selection(selection)?.name.clone();
                 let form = swap_form::SwapForm::new(project, figures, selection, to, reverses)?;
                 let back = if reverses.is_some() { "Swap back" } else { "Swap" };
-                (format!("{back}: {name}"), Kind::Swap(Box::new(form)))
+                (format!("{back}: {name}"), Box::new(form))
             }
             Form::Return(part, state) => {
                 let form = return_form::ReturnForm::new(project, figures, part, state)?;
-                ("What becomes of it".to_owned(), Kind::Return(Box::new(form)))
+                ("What becomes of it".to_owned(), Box::new(form))
             }
             Form::Order(id) => {
-                let form = order_form::OrderForm::new(project, figures, id)?;
-                ("Order".to_owned(), Kind::Order(Box::new(form)))
+                ("Order".to_owned(), Box::new(order_form::OrderForm::new(project, figures, id)?))
             }
             Form::Delivery(part, id) => {
                 let form = delivery_form::DeliveryForm::new(project, figures, part, id)?;
-                ("What came".to_owned(), Kind::Delivery(Box::new(form)))
+                ("What came".to_owned(), Box::new(form))
             }
             Form::Payment(of, id) => {
                 let form = payment_form::PaymentForm::new(project, figures, of, id)?;
-                (titled_payment(id.is_none()), Kind::Payment(Box::new(form)))
+                (titled_payment(id.is_none()), Box::new(form))
             }
             _ => return OpenForm::new(form, project),
         };
-        Some(OpenForm { title, kind, error: None, fresh: true })
+        Some(OpenForm::of(title, Kind::Dialog(form)))
     }
 
     /// The form of a new project that starts on a day.
     pub fn new_project(start: chrono::NaiveDate) -> OpenForm {
-        OpenForm {
-            title: "New project".to_owned(),
-            kind: Kind::NewProject(settings_form::NewProjectForm::new(start)),
-            error: None,
-            fresh: true,
-        }
+        let form = settings_form::NewProjectForm::new(start);
+        OpenForm::of("New project".to_owned(), Kind::NewProject(form))
     }
 
     /// Draws the form.
@@ -211,10 +225,9 @@ impl OpenForm {
             }
             ui.add_space(8.0);
             ui.horizontal(|ui| {
-                let done = match self.kind {
+                let done = match &self.kind {
                     Kind::NewProject(_) => "Begin",
-                    Kind::Swap(_) => "Make the swap",
-                    _ => "Done",
+                    Kind::Dialog(form) => form.done(),
                 };
                 if pieces::primary_button(ui, tokens, done).clicked() || modals::done(ctx) {
                     outcome = self.finish(project);
@@ -228,73 +241,97 @@ impl OpenForm {
     }
 
     fn width(&self) -> f32 {
-        match self.kind {
-            Kind::Room(_) => room_form::RoomForm::WIDTH,
-            _ => 460.0,
+        match &self.kind {
+            Kind::Dialog(form) => form.width(),
+            Kind::NewProject(_) => 460.0,
         }
     }
 
     fn fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         match &mut self.kind {
-            Kind::Settings(form) => form.ui(ui, tokens),
+            Kind::Dialog(form) => form.ui(ui, project, tokens),
             Kind::NewProject(form) => form.ui(ui, tokens),
-            Kind::Room(form) => form.ui(ui, tokens),
-            Kind::Selection(form) => form.ui(ui, project, tokens),
-            Kind::Option(form) => form.ui(ui, tokens),
-            Kind::Part(form) => form.ui(ui, project, tokens),
-            Kind::Phase(form) => form.ui(ui, project, tokens),
-            Kind::Supplier(form) => form.ui(ui, tokens),
-            Kind::Quote(form) => form.ui(ui, project, tokens),
-            Kind::Extra(form) => form.ui(ui, project, tokens),
-            Kind::Swap(form) => form.ui(ui, project, tokens),
-            Kind::Return(form) => form.ui(ui, project, tokens),
-            Kind::Order(form) => form.ui(ui, project, tokens),
-            Kind::Delivery(form) => form.ui(ui, project, tokens),
-            Kind::Payment(form) => form.ui(ui, project, tokens),
-            Kind::Rule(form) => form.ui(ui, project, tokens),
-            Kind::Gate(form) => form.ui(ui, project, tokens),
-            Kind::Correction(form) => form.ui(ui, project, tokens),
-            Kind::UsualGates(form) => form.ui(ui, project, tokens),
         }
     }
 
     fn finish(&mut self, project: &Project) -> Outcome {
-        let action = match &self.kind {
-            Kind::NewProject(form) => {
-                return match form.project() {
-                    Ok(project) => Outcome::Begin(Box::new(project)),
-                    Err(why) => {
-                        self.error = Some(why);
-                        Outcome::Open
-                    }
-                };
-            }
-            Kind::Settings(form) => form.action(project),
-            Kind::Room(form) => form.action(project),
-            Kind::Selection(form) => form.action(project),
-            Kind::Option(form) => form.action(project),
-            Kind::Part(form) => form.action(project),
-            Kind::Phase(form) => form.action(project),
-            Kind::Supplier(form) => form.action(project),
-            Kind::Quote(form) => form.action(project),
-            Kind::Extra(form) => form.action(project),
-            Kind::Swap(form) => form.action(project),
-            Kind::Return(form) => form.action(),
-            Kind::Order(form) => form.action(project),
-            Kind::Delivery(form) => form.action(),
-            Kind::Payment(form) => form.action(),
-            Kind::Rule(form) => form.action(project),
-            Kind::Gate(form) => form.action(project),
-            Kind::Correction(form) => form.action(project),
-            Kind::UsualGates(form) => form.action(),
-        };
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
-        match action.and_then(|a| project.apply(&a).map(|_| a).map_err(|e| e.to_string())) {
-            Ok(action) => Outcome::Act(Box::new(action)),
-            Err(why) => {
-                self.error = Some(why);
-                Outcome::Open
+        let tried = |action: Action| match project.apply(&action) {
+            Ok(_) => Ok(Outcome::Act(Box::new(action))),
+            Err(why) => Err(FormError::Said(why.to_string())),
+        };
+        let done = match &mut self.kind {
+            Kind::NewProject(form) => {
+                form.project().map(|p| Outcome::Begin(Box::new(p))).map_err(FormError::Said)
             }
-        }
+            Kind::Dialog(form) => form.action(project).and_then(tried),
+        };
+        self.error = None;
+        done.unwrap_or_else(|why| {
+            if let FormError::Said(why) = why {
+                self.error = Some(why);
+            }
+            Outcome::Open
+        })
+    }
+}
+
+/// Forms made by hand, as dialogs.
+macro_rules! dialogs {
+    ($($form:ty),*) => {
+        $(impl Dialog for $form {
+            fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+                <$form>::ui(self, ui, project, tokens);
+            }
+
+            fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+                Ok(<$form>::action(self, project)?)
+            }
+        })*
+    };
+}
+
+dialogs!(
+    settings_form::SettingsForm,
+    house_forms::SelectionForm,
+    house_forms::OptionForm,
+    phase_form::PhaseForm,
+    budget_forms::QuoteForm,
+    budget_forms::ExtraForm,
+    rule_form::RuleForm,
+    gate_form::GateForm,
+    order_form::OrderForm,
+    correction_form::CorrectionForm,
+    return_form::ReturnForm,
+    delivery_form::DeliveryForm,
+    payment_form::PaymentForm,
+    usual_gates::UsualGatesForm
+);
+
+impl Dialog for room_form::RoomForm {
+    fn ui(&mut self, ui: &mut Ui, _project: &Project, tokens: &Tokens) {
+        room_form::RoomForm::ui(self, ui, tokens);
+    }
+
+    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+        Ok(room_form::RoomForm::action(self, project)?)
+    }
+
+    fn width(&self) -> f32 {
+        room_form::RoomForm::WIDTH
+    }
+}
+
+impl Dialog for swap_form::SwapForm {
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        swap_form::SwapForm::ui(self, ui, project, tokens);
+    }
+
+    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+        Ok(swap_form::SwapForm::action(self, project)?)
+    }
+
+    fn done(&self) -> &'static str {
+        "Make the swap"
     }
 }

@@ -81,7 +81,7 @@ impl PaymentForm {
     ///
     /// # Errors
     /// What is wrong with which field.
-    pub fn action(&self) -> Result<Action, String> {
+    pub fn action(&self, _project: &Project) -> Result<Action, String> {
         let on = fields::day("Paid on", &self.on)?.ok_or("Paid on: write the day")?;
         Ok(Action::PutPayment(Payment {
             on,

@@ -82,7 +82,7 @@ impl ReturnForm {
     ///
     /// # Errors
     /// What is wrong with which field.
-    pub fn action(&self) -> Result<Action, String> {
+    pub fn action(&self, _project: &Project) -> Result<Action, String> {
         let money = |label: &str, text: &str| {
             if text.trim().is_empty() { Ok(None) } else { fields::amount(label, text).map(Some) }
         };

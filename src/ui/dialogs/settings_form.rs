@@ -54,7 +54,7 @@ impl SettingsForm {
     }
 
     /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+    pub fn ui(&mut self, ui: &mut Ui, _project: &Project, tokens: &Tokens) {
         fields::text(ui, "Name", &mut self.name);
         fields::date(ui, "Start", &mut self.start);
         fields::date(ui, "Target finish", &mut self.target);

@@ -61,7 +61,7 @@ impl UsualGatesForm {
     ///
     /// # Errors
     /// When none is ticked.
-    pub fn action(&self) -> Result<Action, String> {
+    pub fn action(&self, _project: &Project) -> Result<Action, String> {
         let ticked = self.proposals.iter().filter(|(ticked, _)| *ticked);
         let actions: Vec<Action> = ticked.map(|(_, p)| Action::PutGate(p.gate.clone())).collect();
         if actions.is_empty() {

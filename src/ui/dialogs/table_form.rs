@@ -1,0 +1,218 @@
+//! The one driver of forms: draws the fields of a noun and reads them back, with what is wrong said at its field.
+
+use super::supplier_form::{closed_ranges, closed_text};
+use super::{FormError, facts_field, fields};
+use crate::model::Project;
+use crate::model::field::{At, Field, Kind};
+use crate::ui::theme::Tokens;
+use egui::{Align, Label, RichText, Ui};
+use rust_decimal::Decimal;
+
+/// A thing in a form: what is picked stands in the thing, what is typed stands beside it until it is read.
+pub struct TableForm<T: 'static> {
+    fields: &'static [Field<T>],
+    /// Positions of the fields that are shown, as they are drawn.
+    order: Vec<usize>,
+    /// What was there, with what was picked since.
+    pub thing: T,
+    texts: Vec<String>,
+    wrong: Option<Wrong>,
+}
+
+struct Wrong {
+    field: usize,
+    why: String,
+    /// Not in view yet.
+    fresh: bool,
+}
+
+/// How a field is shown, where the table alone does not say.
+pub enum Look {
+    /// As its table says.
+    Usual,
+    /// With another hint.
+    Hint(String),
+    /// With these choices, by name and number.
+    Among(Vec<(String, u32)>),
+    /// Not at all.
+    Hidden,
+}
+
+impl<T: Clone> TableForm<T> {
+    /// A form over a thing.
+    pub fn new(fields: &'static [Field<T>], thing: T) -> TableForm<T> {
+        let texts = fields.iter().map(|field| shown(&field.kind, &thing)).collect();
+        let mut order: Vec<usize> = Vec::new();
+        for (i, field) in fields.iter().enumerate().filter(|(_, field)| !field.title.is_empty()) {
+            let behind = order.iter().position(|at| fields[*at].name == field.after);
+            order.insert(behind.map_or(order.len(), |at| at + 1), i);
+        }
+        TableForm { fields, order, thing, texts, wrong: None }
+    }
+
+    /// What is typed in a field; empty where there is none of the name.
+    pub fn text(&self, name: &str) -> &str {
+        let at = self.fields.iter().position(|field| field.name == name);
+        at.and_then(|at| self.texts.get(at)).map_or("", String::as_str)
+    }
+
+    /// Draws the fields; `look` says how those are shown of which the table says too little.
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        project: &Project,
+        tokens: &Tokens,
+        look: impl Fn(&TableForm<T>, &str) -> Look,
+    ) {
+        for at in self.order.clone() {
+            let field = &self.fields[at];
+            let look = look(self, field.name);
+            if matches!(look, Look::Hidden) {
+                continue;
+            }
+            if !field.section.is_empty() {
+                fields::section(ui, tokens, field.section);
+            }
+            self.field(ui, project, tokens, at, &look);
+            if let Some(wrong) = self.wrong.as_mut().filter(|wrong| wrong.field == at) {
+                let said = ui.add(Label::new(RichText::new(&wrong.why).color(tokens.late)).wrap());
+                if std::mem::take(&mut wrong.fresh) {
+                    said.scroll_to_me(Some(Align::Center));
+                }
+            }
+        }
+    }
+
+    fn field(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens, at: usize, look: &Look) {
+        let Field { title, hint, none, shown, kind, .. } = &self.fields[at];
+        let hint = if let Look::Hint(hint) = look { hint } else { *hint };
+        let (thing, text) = (&mut self.thing, &mut self.texts[at]);
+        match kind {
+            Kind::Apart(_) => {}
+            Kind::Lines(_) | Kind::Closed(_) => fields::lines(ui, title, text),
+            Kind::Facts(_) => facts_field::ui(ui, tokens, text),
+            Kind::Date(_) if hint.is_empty() => fields::date(ui, title, text),
+            Kind::YesNo(at) if !at.maybe => {
+                let mut yes = (at.get)(thing).unwrap_or(false);
+                fields::flag(ui, title, &mut yes);
+                (at.set)(thing, Some(yes));
+            }
+            Kind::YesNo(at) => choose(ui, title, none, at, thing, &fields::words(&YES_NO)),
+            Kind::Word(words, at) => {
+                let names = if shown.is_empty() { words } else { shown };
+                let all: Vec<(String, usize)> =
+                    names.iter().enumerate().map(|(i, word)| ((*word).to_owned(), i)).collect();
+                choose(ui, title, none, at, thing, &all);
+            }
+            Kind::Of(noun, at) => match look {
+                Look::Among(all) => choose(ui, title, none, at, thing, all),
+                _ => choose(ui, title, none, at, thing, &noun.choices(project)),
+            },
+            _ => fields::text_hint(ui, title, text, hint),
+        }
+    }
+
+    /// The thing as the form has it.
+    ///
+    /// # Errors
+    /// That something is wrong, which is said at its field then.
+    pub fn read(&mut self) -> Result<T, FormError> {
+        let mut thing = self.thing.clone();
+        self.wrong = None;
+        for at in &self.order {
+            if let Err(why) = read(&self.fields[*at], &mut thing, &self.texts[*at]) {
+                self.wrong = Some(Wrong { field: *at, why, fresh: true });
+                return Err(FormError::AtField);
+            }
+        }
+        Ok(thing)
+    }
+}
+
+const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
+
+fn choose<T, V: PartialEq + Clone>(
+    ui: &mut Ui,
+    title: &str,
+    none: &str,
+    at: &At<T, V>,
+    thing: &mut T,
+    all: &[(String, V)],
+) {
+    let before = (at.get)(thing);
+    let mut now = before.clone();
+    let empty = at.maybe.then(|| (none.to_owned(), None));
+    let options: Vec<(String, Option<V>)> = empty
+        .into_iter()
+        .chain(all.iter().map(|(name, value)| (name.clone(), Some(value.clone()))))
+        .collect();
+    fields::choice(ui, title, &mut now, &options);
+    if now != before {
+        (at.set)(thing, now);
+    }
+}
+
+/// The text of a field that is typed. What may not be missing is left empty when it is zero.
+fn shown<T>(kind: &Kind<T>, thing: &T) -> String {
+    let decimal = |maybe: bool, value: Option<Decimal>| match value {
+        Some(value) if maybe || !value.is_zero() => value.to_string(),
+        _ => String::new(),
+    };
+    match kind {
+        Kind::Key(at) | Kind::Name(at) | Kind::Text(at) | Kind::Lines(at) | Kind::Address(at) => {
+            (at.get)(thing).unwrap_or_default()
+        }
+        Kind::Money(at) => decimal(at.maybe, (at.get)(thing).map(|m| m.amount())),
+        Kind::Number(at) | Kind::Percent(at) => decimal(at.maybe, (at.get)(thing)),
+        Kind::Whole(at) => fields::shown((at.get)(thing)),
+        Kind::Days(at) | Kind::Signed(at) => fields::shown((at.get)(thing)),
+        Kind::Date(at) => fields::shown((at.get)(thing)),
+        Kind::Parsed(parsed) | Kind::Stated(parsed) => (parsed.get)(thing),
+        Kind::Facts(at) => facts_field::to_text(&(at.get)(thing).unwrap_or_default()),
+        Kind::Closed(at) => closed_text(&(at.get)(thing).unwrap_or_default()),
+        Kind::Apart(_) | Kind::YesNo(_) | Kind::Word(..) | Kind::Of(..) => String::new(),
+    }
+}
+
+/// Reads what is typed in a field into a thing. Empty is nothing where something may be missing, else zero.
+fn read<T>(field: &Field<T>, thing: &mut T, text: &str) -> Result<(), String> {
+    let title = field.title;
+    let empty = text.trim().is_empty();
+    let missing = |maybe: bool| maybe && empty;
+    match &field.kind {
+        Kind::Key(at) | Kind::Name(at) => (at.set)(thing, Some(fields::required(title, text)?)),
+        Kind::Text(at) | Kind::Lines(at) | Kind::Address(at) => {
+            let text = if field.asked { fields::required(title, text)? } else { text.trim().to_owned() };
+            (at.set)(thing, if missing(at.maybe) { None } else { Some(text) });
+        }
+        Kind::Money(at) if missing(at.maybe) => (at.set)(thing, None),
+        Kind::Money(at) => (at.set)(thing, Some(fields::amount(title, text)?)),
+        Kind::Number(at) | Kind::Percent(at) if missing(at.maybe) => (at.set)(thing, None),
+        Kind::Number(at) | Kind::Percent(at) => (at.set)(thing, Some(fields::decimal(title, text)?)),
+        Kind::Whole(at) => {
+            let value = fields::whole(title, text)?;
+            (at.set)(thing, value.or((!at.maybe).then_some(0)));
+        }
+        Kind::Days(at) | Kind::Signed(at) => {
+            let value = fields::whole(title, text)?;
+            (at.set)(thing, value.or((!at.maybe).then_some(0)));
+        }
+        Kind::Date(at) => {
+            let day = fields::day(title, text)?;
+            if day.is_none() && !at.maybe {
+                return Err(format!("{title}: write the day"));
+            }
+            (at.set)(thing, day);
+        }
+        Kind::Parsed(parsed) | Kind::Stated(parsed) => {
+            (parsed.set)(thing, text).map_err(|why| format!("{title}: {why}"))?;
+        }
+        Kind::Facts(at) => (at.set)(thing, Some(facts_field::read(text)?)),
+        Kind::Closed(at) => {
+            let before = (at.get)(thing).unwrap_or_default();
+            (at.set)(thing, Some(closed_ranges(text, &before).map_err(|why| format!("{title}: {why}"))?));
+        }
+        Kind::Apart(_) | Kind::YesNo(_) | Kind::Word(..) | Kind::Of(..) => {}
+    }
+    Ok(())
+}
