@@ -3,22 +3,17 @@
 //! Every sheet is written, also one without rows. Limitation: a project with a circle of links or a negative duration
 //! is written as it is, and import then says what to repair.
 
-use super::cell::{maybe, money, number, word};
-use super::export_gates::hazard_words;
-use super::export_mappings;
-use super::export_orders;
-use super::export_swaps;
+use super::cell::{maybe, number, word};
 use super::file_set::{ExportError, Folder, NewFile};
-use super::import_budget::QUOTE_STATES;
-use super::import_phases::RESULTS;
-use super::import_settings::KEYS;
-use super::layout::{Layout, SHEETS};
+use super::import_gates::{KINDS, Kind as Needed};
+use super::layout::SHEETS;
 use super::progress::Progress;
 use super::sheet::Sheet;
-use super::sheets::write::cells;
+use super::sheets::write::{cell, cells};
+use crate::model::field::{Field, Noun};
 use crate::model::{
-    Currency, ExtraKind, LagUnit, LinkKind, Money, OpeningKind, OptionState, Part, PartId, PhaseId,
-    PhaseKind, PhaseRole, Project, Shape, Supplier, TaxBy, Units,
+    Condition, Fact, Need, PaidFor, Part, PartId, Payment, Project, Room, Rule, RuleOf, RuleWith, Scope,
+    Settings, Shape, Swap,
 };
 use std::collections::HashMap;
 use std::fs;
@@ -69,258 +64,153 @@ pub fn export_folder_with<'a>(
 
 /// All sheets of a project, in the order of the layout.
 pub fn export_sheets(project: &Project) -> Vec<Sheet> {
-    let tables = Tables {
-        project,
-        currency: project.settings.currency,
-        phases: project.phases.iter().map(|p| (p.id, p.key.as_str())).collect(),
-        lines: project
-            .orders
-            .iter()
-            .flat_map(|o| o.parts.iter().map(|part| (*part, o.key.as_str())))
-            .collect(),
+    let lines = project.orders.iter().flat_map(|o| o.parts.iter().map(|part| (*part, o.key.as_str())));
+    let tables = Tables { project, lines: lines.collect() };
+    let sheet = |layout| {
+        let mut sheet = Sheet::empty(layout);
+        (layout.write)(&tables).into_iter().for_each(|cells| sheet.push(cells));
+        sheet
     };
-    SHEETS.iter().map(|layout| tables.sheet(layout)).collect()
+    SHEETS.iter().map(sheet).collect()
 }
 
+/// A project on its way into sheets.
 pub(super) struct Tables<'a> {
     pub(super) project: &'a Project,
-    currency: Currency,
-    phases: HashMap<PhaseId, &'a str>,
     /// The order that a part is a line of.
     lines: HashMap<PartId, &'a str>,
 }
 
 impl Tables<'_> {
-    fn sheet(&self, layout: &Layout) -> Sheet {
-        let mut sheet = Sheet::empty(layout);
-        let mut put = |cells: Vec<String>| sheet.push(cells);
-        match layout.name {
-            "settings" => self.settings().into_iter().for_each(put),
-            "closed" => self.project.settings.closed.iter().for_each(|range| {
-                put(vec![range.from.to_string(), range.to.to_string(), range.why.clone()]);
-            }),
-            "rooms" => self.rooms(put),
-            "openings" => self.openings(put),
-            "phases" => self.phases(put),
-            "links" => self.links(put),
-            "attempts" => self.attempts(put),
-            "suppliers" => self.suppliers(put),
-            "supplier_closed" => self.supplier_closed(put),
-            "selections" => self.selections(put),
-            "options" => self.options(put),
-            "finishes" => self.project.finishes.iter().for_each(|f| {
-                put(vec![f.finish.clone(), f.color.to_string()]);
-            }),
-            "parts" => self.parts(put),
-            "quotes" => self.quotes(put),
-            "facts" => export_swaps::facts(self.project, put),
-            "rules" => export_swaps::rules(self.project, put),
-            "swaps" => export_swaps::swaps(self.project, put),
-            "returns" => export_swaps::returns(self.project, put),
-            "orders" => export_orders::orders(self.project, put),
-            "deliveries" => export_orders::deliveries(self.project, put),
-            "payments" => export_orders::payments(self.project, put),
-            "gates" => self.gates(put),
-            "conditions" => self.conditions(put),
-            "corrections" => self.corrections(put),
-            "mappings" => export_mappings::mappings(self.project, put),
-            "mapping_columns" => export_mappings::columns(self.project, put),
-            _ => self.extras(put),
-        }
-        sheet
+    /// A row for each thing.
+    pub(super) fn rows<'t, T: 't>(
+        &self,
+        fields: &[Field<T>],
+        things: impl IntoIterator<Item = &'t T>,
+    ) -> Vec<Vec<String>> {
+        things.into_iter().map(|thing| self.row(fields, thing, |_| String::new())).collect()
     }
 
-    fn money(&self, amount: Money) -> String {
-        money(amount, self.currency)
+    /// A row for each thing of others, behind the key of the other.
+    pub(super) fn under<'t, T: 't>(
+        &self,
+        fields: &[Field<T>],
+        others: impl Iterator<Item = (&'t String, &'t Vec<T>)>,
+    ) -> Vec<Vec<String>> {
+        let row =
+            |key: &str, thing| [vec![key.to_owned()], self.row(fields, thing, |_| String::new())].concat();
+        others.flat_map(|(key, things)| things.iter().map(move |thing| row(key, thing))).collect()
     }
 
-    pub(super) fn phase(&self, id: Option<PhaseId>) -> String {
-        id.and_then(|id| self.phases.get(&id)).map_or(String::new(), |key| (*key).to_owned())
+    /// The row of a thing; `apart` writes what its fields do not say.
+    fn row<T>(&self, fields: &[Field<T>], thing: &T, apart: impl Fn(&str) -> String) -> Vec<String> {
+        cells(self.project, fields, thing, apart)
     }
 
-    fn settings(&self) -> Vec<Vec<String>> {
-        let s = &self.project.settings;
-        let value = |key: &str| match key {
-            "name" => s.name.clone(),
-            "start" => s.start.to_string(),
-            "target_finish" => maybe(s.target_finish),
-            "as_of" => maybe(s.as_of),
-            "currency" => s.currency.to_string(),
-            "holidays" => s.holidays.to_string(),
-            "weekdays" => s.weekdays.to_string(),
-            "hold" => s.hold.to_string(),
-            "reinspect_wait" => s.reinspect_wait.to_string(),
-            "contingency_pct" => number(s.contingency_pct),
-            "tax_by" => word(&TaxBy::ALL, &s.tax_by),
-            "units" => word(&Units::ALL, &s.units),
-            _ => maybe(s.year_built),
+    fn key(&self, noun: Noun, id: u32) -> String {
+        noun.key(self.project, id)
+    }
+
+    pub(super) fn settings(&self) -> Vec<Vec<String>> {
+        let value = |field| cell(self.project, field, &self.project.settings);
+        let fields = Settings::FIELDS.iter().filter(|field| field.kind.in_sheet());
+        fields.map(|field| vec![field.name.to_owned(), value(field)]).collect()
+    }
+
+    pub(super) fn rooms(&self) -> Vec<Vec<String>> {
+        let shape = |room: &Room, column: &str| match (&room.shape, column) {
+            (Shape::Rectangle { length, .. }, "length") => number(*length),
+            (Shape::Rectangle { width, .. }, "width") => number(*width),
+            (Shape::Polygon(corners), "polygon") => {
+                let corner = |(x, y): &(_, _)| format!("{} {}", number(*x), number(*y));
+                corners.iter().map(corner).collect::<Vec<_>>().join("; ")
+            }
+            _ => String::new(),
         };
-        KEYS.iter().map(|key| vec![(*key).to_owned(), value(key)]).collect()
+        self.project.rooms.iter().map(|r| self.row(Room::FIELDS, r, |column| shape(r, column))).collect()
     }
 
-    fn rooms(&self, mut put: impl FnMut(Vec<String>)) {
-        for room in self.project.rooms.iter() {
-            let (length, width, polygon) = match &room.shape {
-                Shape::Rectangle { length, width } => (number(*length), number(*width), String::new()),
-                Shape::Polygon(corners) => {
-                    let corners: Vec<String> =
-                        corners.iter().map(|(x, y)| format!("{} {}", number(*x), number(*y))).collect();
-                    (String::new(), String::new(), corners.join("; "))
-                }
-            };
-            let height = number(room.height);
-            put(vec![
-                room.key.clone(),
-                room.name.clone(),
-                room.level.clone(),
-                length,
-                width,
-                height,
-                polygon,
-            ]);
-        }
-    }
-
-    fn openings(&self, mut put: impl FnMut(Vec<String>)) {
-        for room in self.project.rooms.iter() {
-            for opening in &room.openings {
-                put(vec![
-                    room.key.clone(),
-                    word(&OpeningKind::ALL, &opening.kind),
-                    number(opening.width),
-                    number(opening.height),
-                    opening.count.to_string(),
-                ]);
-            }
-        }
-    }
-
-    fn phases(&self, mut put: impl FnMut(Vec<String>)) {
-        for phase in self.project.phases.iter() {
-            put(vec![
-                phase.key.clone(),
-                phase.name.clone(),
-                phase.trade.clone(),
-                word(&PhaseKind::ALL, &phase.kind),
-                if phase.role.is_plain() { String::new() } else { word(&PhaseRole::ALL, &phase.role) },
-                phase.days.to_string(),
-                maybe(phase.days_min),
-                maybe(phase.days_max),
-                maybe(phase.not_before),
-                maybe(phase.actual_start),
-                maybe(phase.actual_finish),
-                maybe(phase.days_left),
-                maybe(phase.hazards.as_deref().map(hazard_words)),
-            ]);
-        }
-    }
-
-    fn links(&self, mut put: impl FnMut(Vec<String>)) {
-        for link in self.project.links.iter() {
-            put(vec![
-                self.phase(Some(link.before)),
-                self.phase(Some(link.after)),
-                word(&LinkKind::ALL, &link.kind),
-                link.lag.to_string(),
-                word(&LagUnit::ALL, &link.unit),
-            ]);
-        }
-    }
-
-    fn attempts(&self, mut put: impl FnMut(Vec<String>)) {
-        for phase in self.project.phases.iter() {
-            for attempt in &phase.attempts {
-                put(vec![
-                    phase.key.clone(),
-                    attempt.date.to_string(),
-                    word(&RESULTS, &attempt.passed),
-                    attempt.note.clone(),
-                    maybe(attempt.correct_by),
-                ]);
-            }
-        }
-    }
-
-    fn suppliers(&self, put: impl FnMut(Vec<String>)) {
-        let row = |s| cells(self.project, Supplier::FIELDS, s, |_| String::new());
-        self.project.suppliers.iter().map(row).for_each(put);
-    }
-
-    fn supplier_closed(&self, mut put: impl FnMut(Vec<String>)) {
-        for supplier in self.project.suppliers.iter() {
-            for range in &supplier.closed {
-                let key = supplier.key.clone();
-                put(vec![key, range.from.to_string(), range.to.to_string(), range.why.clone()]);
-            }
-        }
-    }
-
-    fn selections(&self, mut put: impl FnMut(Vec<String>)) {
-        for selection in self.project.selections.iter() {
-            put(vec![
-                selection.key.clone(),
-                self.project.room(selection.room).map_or(String::new(), |r| r.key.clone()),
-                selection.category.clone(),
-                selection.name.clone(),
-                self.money(selection.allowance),
-                maybe(selection.decide_on),
-                selection.notes.clone(),
-            ]);
-        }
-    }
-
-    fn options(&self, mut put: impl FnMut(Vec<String>)) {
-        for selection in self.project.selections.iter() {
-            for option in &selection.options {
-                put(vec![
-                    selection.key.clone(),
-                    option.key.clone(),
-                    option.name.clone(),
-                    option.finish.clone(),
-                    word(&OptionState::ALL, &option.state),
-                    option.notes.clone(),
-                    option.link.clone(),
-                    option.picture.clone(),
-                ]);
-            }
-        }
-    }
-
-    fn parts(&self, mut put: impl FnMut(Vec<String>)) {
-        for (_, option, part) in self.project.all_parts() {
-            put(cells(self.project, Part::FIELDS, part, |column| match column {
+    pub(super) fn parts(&self) -> Vec<Vec<String>> {
+        let parts = self.project.all_parts().map(|(_, option, part)| {
+            self.row(Part::FIELDS, part, |column| match column {
                 "option" => option.key.clone(),
                 _ => maybe(self.lines.get(&part.id)),
-            }));
-        }
+            })
+        });
+        parts.collect()
     }
 
-    fn quotes(&self, mut put: impl FnMut(Vec<String>)) {
-        for quote in self.project.quotes.iter() {
-            put(vec![
-                quote.key.clone(),
-                self.phase(quote.phase),
-                quote.trade.clone(),
-                quote.scope.clone(),
-                self.money(quote.amount),
-                maybe(quote.allowance.map(|m| self.money(m))),
-                word(&QUOTE_STATES, &quote.accepted),
-                self.money(quote.paid),
-                quote.leaves_out.clone(),
-            ]);
+    pub(super) fn facts(&self) -> Vec<Vec<String>> {
+        let mut rows = Vec::new();
+        let mut put = |option: &str, part: &str, fact: &Fact| {
+            let whose = vec![option.to_owned(), part.to_owned()];
+            rows.push([whose, self.row(Fact::FIELDS, fact, |_| String::new())].concat());
+        };
+        for option in self.project.selections.iter().flat_map(|s| &s.options) {
+            option.facts.iter().for_each(|fact| put(&option.key, "", fact));
+            for part in &option.parts {
+                part.facts.iter().for_each(|fact| put("", &part.key, fact));
+            }
         }
+        rows
     }
 
-    fn extras(&self, mut put: impl FnMut(Vec<String>)) {
-        for extra in self.project.extras.iter() {
-            put(vec![
-                extra.key.clone(),
-                extra.name.clone(),
-                word(&ExtraKind::ALL, &extra.kind),
-                self.phase(extra.phase),
-                self.money(extra.amount),
-                self.money(extra.paid),
-            ]);
+    pub(super) fn rules(&self) -> Vec<Vec<String>> {
+        let apart = |rule: &Rule, column: &str| match (column, rule.of, &rule.with) {
+            ("selection", RuleOf::Selection(id), _) => self.key(Noun::Selection, id.0),
+            ("room", RuleOf::Room(id), _) => self.key(Noun::Room, id.0),
+            ("other", _, Some(RuleWith::Fact(id, _))) => self.key(Noun::Selection, id.0),
+            ("other_fact", _, Some(RuleWith::Fact(_, fact))) => fact.clone(),
+            ("value", _, Some(RuleWith::Value(value))) => value.to_string(),
+            _ => String::new(),
+        };
+        self.project.rules.iter().map(|r| self.row(Rule::FIELDS, r, |column| apart(r, column))).collect()
+    }
+
+    pub(super) fn swaps(&self) -> Vec<Vec<String>> {
+        let reverses = |swap: &Swap| {
+            let back = swap.reverses.and_then(|id| self.project.swaps.iter().find(|s| s.id == id));
+            back.map_or(String::new(), |s| s.key.clone())
+        };
+        self.project.swaps.iter().map(|s| self.row(Swap::FIELDS, s, |_| reverses(s))).collect()
+    }
+
+    pub(super) fn payments(&self) -> Vec<Vec<String>> {
+        let row = |payment: &Payment| {
+            let of = match payment.of {
+                PaidFor::Order(id) => vec![self.key(Noun::Order, id.0), String::new()],
+                PaidFor::Part(id) => vec![String::new(), self.key(Noun::Part, id.0)],
+            };
+            [of, self.row(Payment::FIELDS, payment, |_| String::new())].concat()
+        };
+        self.project.payments.iter().map(row).collect()
+    }
+
+    pub(super) fn conditions(&self) -> Vec<Vec<String>> {
+        let rows = self.project.gates.iter().flat_map(|gate| {
+            let row =
+                |c| [vec![gate.key.clone()], self.row(Condition::FIELDS, c, |column| self.need(c, column))];
+            gate.conditions.iter().map(move |c| row(c).concat())
+        });
+        rows.collect()
+    }
+
+    /// What the columns of a condition say of what it needs.
+    fn need(&self, condition: &Condition, column: &str) -> String {
+        let needed = |kind| word(&KINDS, &kind);
+        match (column, &condition.need) {
+            ("need", Need::Finished(_)) => needed(Needed::Finished),
+            ("need", Need::Confirmed { .. }) => needed(Needed::Confirmed),
+            ("need", Need::PartsOf { presence, .. } | Need::Part { presence, .. })
+            | ("need", Need::Selection { presence, .. }) => needed(Needed::Here(*presence)),
+            ("phase", Need::Finished(phase) | Need::PartsOf { phase, .. }) => self.key(Noun::Phase, phase.0),
+            ("selection", Need::Selection { selection, .. }) => self.key(Noun::Selection, selection.0),
+            ("scope", Need::Selection { scope, .. }) => word(&Scope::ALL, scope),
+            ("part", Need::Part { part, .. }) => self.key(Noun::Part, part.0),
+            ("what", Need::Confirmed { what, .. }) => what.clone(),
+            ("said_by", Need::Confirmed { said_by, .. }) => said_by.clone(),
+            ("said_on", Need::Confirmed { said_on, .. }) => maybe(*said_on),
+            _ => String::new(),
         }
     }
 }

@@ -6,9 +6,11 @@
 use super::layout::{Layout, SHEETS};
 use super::notice::{ImportErrors, Notice};
 use super::progress::{Cancelled, Progress};
-use super::row::{Keys, listed};
-use super::sheet::Sheet;
-use crate::model::{Order, Phase, Project, Room, Selection, Supplier, validate};
+use super::row::{Cells, Keys, build, listed};
+use super::sheet::{Row, Sheet};
+use super::sheets::read::fill;
+use crate::model::field::{Field, Kind};
+use crate::model::{Gate, Mapping, Order, Phase, Project, Room, Selection, Supplier, validate};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -120,26 +122,19 @@ pub(super) struct Import {
     pub phases: Vec<Phase>,
     pub suppliers: Vec<Supplier>,
     pub selections: Vec<Selection>,
-    pub room_keys: Keys,
-    pub phase_keys: Keys,
-    pub supplier_keys: Keys,
-    pub selection_keys: Keys,
-    /// Positions in `option_places`.
-    pub option_keys: Keys,
-    /// Position of the selection, and of the option in it.
+    /// Position of the selection, and of the option in it, by the rows of `options`.
     pub option_places: Vec<(usize, usize)>,
-    /// Positions in `part_places`.
-    pub part_keys: Keys,
-    /// Position of the selection, of the option in it, and of the part in that.
+    /// Position of the selection, of the option in it, and of the part in that, by the rows of `parts`.
     pub part_places: Vec<(usize, usize, usize)>,
-    pub order_keys: Keys,
     /// Orders, whose lines are found with the parts.
-    pub order_list: Vec<Order>,
-    /// Whether every row of the sheet `gates` could be read.
-    pub gates_whole: bool,
+    pub orders: Vec<Order>,
+    pub gates: Vec<Gate>,
+    /// Mappings with the place of their rows, and whether these could be read.
+    pub mappings: Vec<(Mapping, Notice, bool)>,
+    /// The keys of each sheet.
+    keys: HashMap<&'static str, Keys>,
     pub faults: Vec<Notice>,
     pub notices: Vec<Notice>,
-    sheets: HashMap<&'static str, Sheet>,
 }
 
 impl Import {
@@ -155,52 +150,37 @@ impl Import {
             phases: Vec::new(),
             suppliers: Vec::new(),
             selections: Vec::new(),
-            room_keys: Keys::new("room", "rooms.csv"),
-            phase_keys: Keys::new("phase", "phases.csv"),
-            supplier_keys: Keys::new("supplier", "suppliers.csv"),
-            selection_keys: Keys::new("selection", "selections.csv"),
-            option_keys: Keys::new("option", "options.csv"),
             option_places: Vec::new(),
-            part_keys: Keys::new("part", "parts.csv"),
             part_places: Vec::new(),
-            order_keys: Keys::new("order", "orders.csv"),
-            order_list: Vec::new(),
-            gates_whole: true,
+            orders: Vec::new(),
+            gates: Vec::new(),
+            mappings: Vec::new(),
+            keys: SHEETS.iter().map(|layout| (layout.name, Keys::new(layout))).collect(),
             faults,
             notices,
-            sheets: HashMap::new(),
         };
         import.mark_incomplete();
-        import.prepare(sheets);
-        import.settings();
-        import.rooms();
-        import.phases();
-        import.suppliers();
-        import.orders();
-        import.selections();
-        import.parts();
-        import.budget();
-        import.swaps_and_facts();
-        import.deliveries_and_payments();
-        import.gates();
-        import.mappings();
+        let mut sheets = import.prepare(sheets);
+        import.no_settings(&sheets);
+        for layout in SHEETS {
+            if let Some(sheet) = sheets.remove(layout.name) {
+                (layout.read)(&mut import, &sheet);
+            }
+        }
         import.finish()
     }
 
     /// Keys of a sheet that could not be read are not looked for.
     fn mark_incomplete(&mut self) {
-        for layout in SHEETS {
-            let file = format!("{}.csv", layout.name);
-            let broken = self.faults.iter().any(|f| f.file.eq_ignore_ascii_case(&file));
-            if let Some(keys) = self.keys_of(layout.name).filter(|_| broken) {
-                keys.whole = false;
-            }
-            self.gates_whole &= !(broken && layout.name == "gates");
+        for (name, keys) in &mut self.keys {
+            let file = format!("{name}.csv");
+            keys.whole = !self.faults.iter().any(|f| f.file.eq_ignore_ascii_case(&file));
         }
     }
 
-    /// Takes the sheets whose headers will do, and says what is wrong with the others.
-    fn prepare(&mut self, sheets: Vec<Sheet>) {
+    /// The sheets whose headers will do; says what is wrong with the others.
+    fn prepare(&mut self, sheets: Vec<Sheet>) -> HashMap<&'static str, Sheet> {
+        let mut ready = HashMap::new();
         for sheet in sheets {
             let Some(layout) = Layout::of(&sheet.name) else {
                 self.notices
@@ -208,28 +188,70 @@ impl Import {
                 continue;
             };
             let good = self.check_header(&sheet, layout);
-            if let Some(keys) = self.keys_of(layout.name) {
+            if let Some(keys) = self.keys.get_mut(layout.name) {
                 keys.whole &= good && sheet.whole;
                 keys.file.clone_from(&sheet.file);
             }
-            self.gates_whole &= (good && sheet.whole) || layout.name != "gates";
             if good {
-                self.sheets.insert(layout.name, sheet);
+                ready.insert(layout.name, sheet);
             }
+        }
+        ready
+    }
+
+    /// A thing made from a row and checked, and whether nothing is wrong with it; what is, is noted.
+    pub fn row<T>(
+        &mut self,
+        sheet: &Sheet,
+        row: &Row,
+        make: impl Fn(&Import, &Cells<'_>) -> T,
+        check: impl Fn(&Import, &T) -> Result<(), String>,
+    ) -> (T, bool) {
+        let (thing, found) = build(sheet, row, |c| make(self, c), |thing| check(self, thing));
+        let good = found.is_empty();
+        self.faults.extend(found);
+        (thing, good)
+    }
+
+    /// A thing of each row by its fields, with its key noted; each gets a number of its own.
+    pub fn list<T>(
+        &mut self,
+        sheet: &Sheet,
+        fields: &[Field<T>],
+        new: impl Fn(u32) -> T,
+        check: impl Fn(&Import, &T) -> Result<(), String>,
+    ) -> Vec<T> {
+        let mut things = Vec::with_capacity(sheet.rows.len());
+        for row in &sheet.rows {
+            let id = self.project.fresh_id();
+            let (thing, _) = self.row(sheet, row, |import, c| fill(c, import, fields, new(id)), &check);
+            self.note(fields, &thing, sheet, row);
+            things.push(thing);
+        }
+        things
+    }
+
+    /// Notes the key of a thing; one that is known already is a fault.
+    pub fn note<T>(&mut self, fields: &[Field<T>], thing: &T, sheet: &Sheet, row: &Row) {
+        let key = fields.iter().find_map(|field| match &field.kind {
+            Kind::Key(at) if field.name == "key" => (at.get)(thing),
+            _ => None,
+        });
+        if let (Some(key), Some(keys)) = (key, self.keys.get_mut(sheet.name.as_str())) {
+            keys.note(&key, sheet, row.number, &mut self.faults);
         }
     }
 
-    fn keys_of(&mut self, sheet: &str) -> Option<&mut Keys> {
-        Some(match sheet {
-            "rooms" => &mut self.room_keys,
-            "phases" => &mut self.phase_keys,
-            "suppliers" => &mut self.supplier_keys,
-            "selections" => &mut self.selection_keys,
-            "options" => &mut self.option_keys,
-            "parts" => &mut self.part_keys,
-            "orders" => &mut self.order_keys,
-            _ => return None,
-        })
+    /// The position of the thing of a sheet whose key stands in a cell; a key that leads nowhere is a fault.
+    pub fn at(&self, c: &Cells<'_>, column: &str, sheet: &str) -> Option<usize> {
+        c.refer(column, self.keys.get(sheet)?)
+    }
+
+    /// The same, of a cell that every row needs.
+    pub fn parent(&self, c: &Cells<'_>, column: &str, sheet: &str) -> Option<usize> {
+        let at = self.at(c, column, sheet);
+        c.needed(column, at, 0);
+        at
     }
 
     fn check_header(&mut self, sheet: &Sheet, layout: &Layout) -> bool {
@@ -267,16 +289,15 @@ impl Import {
         good
     }
 
-    /// A sheet to be read; it is there once.
-    pub fn take(&mut self, name: &str) -> Option<Sheet> {
-        self.sheets.remove(name)
-    }
-
     fn finish(mut self) -> Result<(Project, Vec<Notice>), ImportErrors> {
+        self.check_mappings();
         self.project.rooms = Arc::new(self.rooms);
         self.project.phases = Arc::new(self.phases);
         self.project.suppliers = Arc::new(self.suppliers);
+        self.project.orders = Arc::new(self.orders);
         self.project.selections = Arc::new(self.selections.into_iter().map(Arc::new).collect());
+        self.project.gates = Arc::new(self.gates);
+        self.project.mappings = Arc::new(self.mappings.into_iter().map(|(mapping, ..)| mapping).collect());
         self.project.reindex();
         if self.faults.is_empty() {
             // Every rule was asked row by row; this is the same question an opened file is asked.

@@ -1,11 +1,14 @@
 //! The sheets `gates`, `conditions` and `corrections`.
 
 use super::import::Import;
-use super::row::{Cells, Keys, build};
+use super::row::Cells;
+use super::sheet::Sheet;
+use super::sheets::read::fill;
 use crate::model::dates::FIRST_DAY;
+use crate::model::field::Noun;
 use crate::model::{
     Condition, ConditionId, Correction, CorrectionId, Gate, GateId, Need, PartId, PhaseId, PhaseKind,
-    Presence, Scope,
+    Presence, Scope, SelectionId,
 };
 use std::sync::Arc;
 
@@ -29,65 +32,43 @@ pub(super) const KINDS: [(&str, Kind); 4] = [
 const NO_PHASE: PhaseId = PhaseId(u32::MAX);
 
 impl Import {
-    pub(super) fn gates(&mut self) {
-        let mut gates = Vec::new();
-        let mut keys = Keys::new("gate", "gates.csv");
-        keys.whole = self.gates_whole;
-        if let Some(sheet) = self.take("gates") {
-            for (at, row) in sheet.rows.iter().enumerate() {
-                let id = GateId(self.project.fresh_id());
-                let (gate, found) = build(&sheet, row, |c| self.gate(c, id), Gate::check);
-                self.faults.extend(found);
-                keys.note(&gate.key, at, &sheet, row.number, &mut self.faults);
-                gates.push(gate);
-            }
-        }
-        if let Some(sheet) = self.take("conditions") {
-            for row in &sheet.rows {
-                let id = ConditionId(self.project.fresh_id());
-                let make = |c: &Cells<'_>| {
-                    let at = c.refer("gate", &keys);
-                    c.needed("gate", at, 0);
-                    (at, self.condition(c, id))
-                };
-                let ((at, condition), found) = build(&sheet, row, make, |(at, condition)| {
-                    match (at.and_then(|at| gates.get(at)), condition) {
-                        (_, Err(why)) => Err(why.clone()),
-                        // What could not be read was named already.
-                        (_, Ok(condition)) if condition.need == Need::Finished(NO_PHASE) => Ok(()),
-                        (Some(gate), Ok(condition)) => condition.check(gate),
-                        (None, Ok(_)) => Ok(()),
-                    }
-                });
-                self.faults.extend(found);
-                if let (Some(gate), Ok(condition)) = (at.and_then(|at| gates.get_mut(at)), condition) {
-                    gate.conditions.push(condition);
-                }
-            }
-        }
-        self.project.gates = Arc::new(gates);
-        self.corrections();
+    pub(super) fn read_gates(&mut self, sheet: &Sheet) {
+        let new = |id| Gate {
+            id: GateId(id),
+            key: String::new(),
+            name: String::new(),
+            phase: NO_PHASE,
+            source: String::new(),
+            conditions: Vec::new(),
+        };
+        self.gates = self.list(sheet, Gate::FIELDS, new, |_, gate| gate.check());
     }
 
-    fn gate(&self, c: &Cells<'_>, id: GateId) -> Gate {
-        let key = c.key("key");
-        let phase = c.refer("phase", &self.phase_keys);
-        c.needed("phase", phase, 0);
-        Gate {
-            id,
-            name: c.name_or(&key),
-            key,
-            phase: phase.map_or(NO_PHASE, |at| self.phases[at].id),
-            source: c.text("source"),
-            conditions: Vec::new(),
+    pub(super) fn conditions(&mut self, sheet: &Sheet) {
+        for row in &sheet.rows {
+            let id = ConditionId(self.project.fresh_id());
+            let make =
+                |import: &Import, c: &Cells<'_>| (import.parent(c, "gate", "gates"), import.condition(c, id));
+            let ((at, condition), _) = self.row(sheet, row, make, |import, (at, condition)| {
+                match (at.and_then(|at| import.gates.get(at)), condition) {
+                    (_, Err(why)) => Err(why.clone()),
+                    // What could not be read was named already.
+                    (_, Ok(condition)) if condition.need == Need::Finished(NO_PHASE) => Ok(()),
+                    (Some(gate), Ok(condition)) => condition.check(gate),
+                    (None, Ok(_)) => Ok(()),
+                }
+            });
+            if let (Some(gate), Ok(condition)) = (at.and_then(|at| self.gates.get_mut(at)), condition) {
+                gate.conditions.push(condition);
+            }
         }
     }
 
     fn condition(&self, c: &Cells<'_>, id: ConditionId) -> Result<Condition, String> {
         let kind = c.needed("need", c.word("need", &KINDS), Kind::Confirmed);
-        let phase = c.refer("phase", &self.phase_keys).map(|at| self.phases[at].id);
-        let selection = c.refer("selection", &self.selection_keys).map(|at| self.selections[at].id);
-        let part = c.refer("part", &self.part_keys).and_then(|at| self.part_id(at));
+        let phase = self.refer(c, "phase", Noun::Phase).map(PhaseId);
+        let selection = self.refer(c, "selection", Noun::Selection).map(SelectionId);
+        let part = self.refer(c, "part", Noun::Part).map(PartId);
         // A key that leads nowhere was named already, or stands in a sheet that could not be read.
         let lost = |column: &str, found: bool| !found && !c.text(column).trim().is_empty();
         if lost("phase", phase.is_some())
@@ -119,40 +100,14 @@ impl Import {
             (Kind::Here(presence), None, None, Some(part)) => Ok(Need::Part { part, presence }),
             (Kind::Here(_), ..) => Err("write one of phase, selection or part: whose parts are needed"),
         };
-        need.map(|need| Condition { id, need, who: c.text("who"), by: c.date("by") }).map_err(str::to_owned)
+        let need = need.map_err(str::to_owned)?;
+        Ok(fill(c, self, Condition::FIELDS, Condition { id, need, who: String::new(), by: None }))
     }
 
-    fn part_id(&self, at: usize) -> Option<PartId> {
-        let (selection, option, part) = *self.part_places.get(at)?;
-        Some(self.selections.get(selection)?.options.get(option)?.parts.get(part)?.id)
-    }
-
-    fn corrections(&mut self) {
-        let Some(sheet) = self.take("corrections") else { return };
-        let mut corrections = Vec::with_capacity(sheet.rows.len());
-        for row in &sheet.rows {
-            let id = CorrectionId(self.project.fresh_id());
-            let (correction, found) =
-                build(&sheet, row, |c| self.correction(c, id), |c| self.correction_fault(c));
-            self.faults.extend(found);
-            corrections.push(correction);
-        }
+    pub(super) fn corrections(&mut self, sheet: &Sheet) {
+        let new = |id| Correction::new(CorrectionId(id), NO_PHASE, FIRST_DAY);
+        let corrections = self.list(sheet, Correction::FIELDS, new, Import::correction_fault);
         self.project.corrections = Arc::new(corrections);
-    }
-
-    fn correction(&self, c: &Cells<'_>, id: CorrectionId) -> Correction {
-        let phase = c.refer("phase", &self.phase_keys);
-        c.needed("phase", phase, 0);
-        Correction {
-            id,
-            phase: phase.map_or(NO_PHASE, |at| self.phases[at].id),
-            found: c.needed("found", c.date("found"), FIRST_DAY),
-            what: c.needed("what", Some(c.text("what")).filter(|t| !t.trim().is_empty()), "?".to_owned()),
-            trade: c.text("trade"),
-            fix_phase: c.refer("fix_phase", &self.phase_keys).map(|at| self.phases[at].id),
-            due: c.date("due"),
-            done: c.date("done"),
-        }
     }
 
     fn correction_fault(&self, correction: &Correction) -> Result<(), String> {

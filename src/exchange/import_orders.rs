@@ -4,45 +4,32 @@
 
 use super::import::Import;
 use super::notice::Notice;
-use super::row::{Cells, build};
+use super::row::Cells;
 use super::sheet::Sheet;
+use super::sheets::read::fill;
 use crate::model::dates::FIRST_DAY;
+use crate::model::field::Noun;
 use crate::model::{
     Delivery, DeliveryId, Money, Order, OrderId, PaidFor, Part, PartId, Payment, PaymentId, PaymentKind,
     SupplierId, validate,
 };
 use rust_decimal::Decimal;
+use std::collections::HashMap;
 use std::sync::Arc;
+
+/// A part that no project has.
+const NO_PART: PartId = PartId(u32::MAX);
 
 impl Import {
     /// Orders come before the parts that are their lines.
-    pub(super) fn orders(&mut self) {
-        let Some(sheet) = self.take("orders") else { return };
-        for row in &sheet.rows {
-            let id = OrderId(self.project.fresh_id());
-            let make = |c: &Cells<'_>| {
-                let supplier = c.refer("supplier", &self.supplier_keys);
-                c.needed("supplier", supplier, 0);
-                let supplier = supplier.map_or(SupplierId(u32::MAX), |at| self.suppliers[at].id);
-                Order {
-                    number: c.text("number"),
-                    placed_on: c.date("placed_on"),
-                    freight: c.money("freight"),
-                    note: c.text("note"),
-                    ..Order::new(id, &c.key("key"), supplier)
-                }
-            };
-            let (order, found) = build(&sheet, row, make, Order::check);
-            self.faults.extend(found);
-            let at = self.order_list.len();
-            self.order_keys.note(&order.key, at, &sheet, row.number, &mut self.faults);
-            self.order_list.push(order);
-        }
+    pub(super) fn read_orders(&mut self, sheet: &Sheet) {
+        let new = |id| Order::new(OrderId(id), "", SupplierId(u32::MAX));
+        self.orders = self.list(sheet, Order::FIELDS, new, |_, order| order.check());
     }
 
     /// Makes a part a line of the order at a position. A part without a day of its own gets that of the order.
     pub(super) fn line_of(&mut self, order: usize, part: &mut Part, sheet: &Sheet, row: usize) {
-        let Some(order) = self.order_list.get_mut(order) else { return };
+        let Some(order) = self.orders.get_mut(order) else { return };
         if part.ordered_on.is_none() {
             part.ordered_on = order.placed_on;
         }
@@ -54,45 +41,19 @@ impl Import {
         order.parts.push(part.id);
     }
 
-    /// What came and what was paid.
-    pub(super) fn deliveries_and_payments(&mut self) {
-        if let Some(sheet) = self.take("deliveries") {
-            self.deliveries(&sheet);
-        }
-        if let Some(sheet) = self.take("payments") {
-            self.payments(&sheet);
-        }
-        self.project.orders = Arc::new(std::mem::take(&mut self.order_list));
-    }
-
-    fn deliveries(&mut self, sheet: &Sheet) {
+    pub(super) fn deliveries(&mut self, sheet: &Sheet) {
+        let places = 0..self.part_places.len();
+        let known: HashMap<PartId, usize> =
+            places.filter_map(|at| Some((self.part_at(at)?.id, at))).collect();
         let mut deliveries = Vec::new();
         for row in &sheet.rows {
-            let id = DeliveryId(self.project.fresh_id());
-            let make = |c: &Cells<'_>| {
-                let at = c.refer("part", &self.part_keys);
-                c.needed("part", at, 0);
-                let part = at.and_then(|at| self.part_at(at)).map_or(PartId(u32::MAX), |p| p.id);
-                let on = c.needed("on", c.date("on"), FIRST_DAY);
-                let quantity = c.needed("quantity", c.number("quantity"), Decimal::ONE);
-                let delivery = Delivery {
-                    damaged: c.number("damaged").unwrap_or_default(),
-                    reported_on: c.date("reported_on"),
-                    replacement_lead: c.whole("replacement_lead"),
-                    replacement_on: c.date("replacement_on"),
-                    rest_on: c.date("rest_on"),
-                    note: c.text("note"),
-                    ..Delivery::new(id, part, on, quantity)
-                };
-                (at, delivery)
-            };
-            let ((at, delivery), found) = build(sheet, row, make, |(_, delivery)| delivery.check());
+            let new = Delivery::new(DeliveryId(self.project.fresh_id()), NO_PART, FIRST_DAY, Decimal::ONE);
+            let make = |import: &Import, c: &Cells<'_>| fill(c, import, Delivery::FIELDS, new.clone());
+            let (delivery, good) = self.row(sheet, row, make, |_, delivery| delivery.check());
             // Of a part that is wrong by itself nothing more is said.
-            let part = at.and_then(|at| self.part_at(at)).filter(|p| validate::part_alone(p).is_ok());
-            let early = part.filter(|_| found.is_empty());
-            let early = early.and_then(|p| delivery.check_of(p).err());
-            self.faults.extend(found);
-            if let Some(why) = early {
+            let part = known.get(&delivery.part).and_then(|at| self.part_at(*at));
+            let part = part.filter(|p| good && validate::part_alone(p).is_ok());
+            if let Some(why) = part.and_then(|p| delivery.check_of(p).err()) {
                 self.faults.push(Notice::cell(&sheet.file, row.number, "on", why));
             }
             deliveries.push(delivery);
@@ -100,24 +61,19 @@ impl Import {
         self.project.deliveries = Arc::new(deliveries);
     }
 
-    fn payments(&mut self, sheet: &Sheet) {
+    pub(super) fn payments(&mut self, sheet: &Sheet) {
         let mut payments = Vec::new();
         for row in &sheet.rows {
             let id = PaymentId(self.project.fresh_id());
-            let make = |c: &Cells<'_>| {
-                let order = c.refer("order", &self.order_keys).and_then(|at| self.order_list.get(at));
-                let part = c.refer("part", &self.part_keys).and_then(|at| self.part_at(at));
-                let both = (c.is_filled("order"), c.is_filled("part"));
-                let of = match (order, part) {
-                    (Some(order), _) => PaidFor::Order(order.id),
-                    (_, part) => PaidFor::Part(part.map_or(PartId(u32::MAX), |p| p.id)),
-                };
-                let on = c.needed("on", c.date("on"), FIRST_DAY);
-                let amount = c.needed("amount", c.money("amount"), Money::new(Decimal::ONE));
-                let kind = c.word("kind", &PaymentKind::ALL).unwrap_or_default();
-                (both, Payment { id, of, on, amount, kind, note: c.text("note") })
+            let make = |import: &Import, c: &Cells<'_>| {
+                let order = import.refer(c, "order", Noun::Order).map(|id| PaidFor::Order(OrderId(id)));
+                let part = import.refer(c, "part", Noun::Part).map_or(NO_PART, PartId);
+                let of = order.unwrap_or(PaidFor::Part(part));
+                let (amount, kind) = (Money::new(Decimal::ONE), PaymentKind::default());
+                let new = Payment { id, of, on: FIRST_DAY, amount, kind, note: String::new() };
+                ((c.is_filled("order"), c.is_filled("part")), fill(c, import, Payment::FIELDS, new))
             };
-            let ((_, payment), found) = build(sheet, row, make, |(both, payment)| match both {
+            let ((_, payment), _) = self.row(sheet, row, make, |_, (both, payment)| match both {
                 (true, true) => {
                     Err("a payment is for an order or for a part; leave one of the two empty".to_owned())
                 }
@@ -126,7 +82,6 @@ impl Import {
                 }
                 _ => payment.check(),
             });
-            self.faults.extend(found);
             payments.push(payment);
         }
         self.project.payments = Arc::new(payments);

@@ -1,32 +1,42 @@
 //! The sheets `rooms` and `openings`.
 
 use super::import::Import;
-use super::row::{Cells, build, parse_number};
+use super::row::{Cells, parse_number};
+use super::sheet::Sheet;
+use super::sheets::read::fill;
 use crate::model::{Opening, OpeningKind, Room, RoomId, Shape};
 use rust_decimal::Decimal;
 
 impl Import {
-    pub(super) fn rooms(&mut self) {
-        if let Some(sheet) = self.take("rooms") {
-            for row in &sheet.rows {
-                let id = RoomId(self.project.fresh_id());
-                let (room, found) = build(&sheet, row, |c| room(c, id), Room::check);
-                self.faults.extend(found);
-                self.room_keys.note(&room.key, self.rooms.len(), &sheet, row.number, &mut self.faults);
-                self.rooms.push(room);
-            }
-        }
-        let Some(sheet) = self.take("openings") else { return };
+    pub(super) fn read_rooms(&mut self, sheet: &Sheet) {
         for row in &sheet.rows {
-            let make = |c: &Cells<'_>| {
-                let at = c.refer("room", &self.room_keys);
-                c.needed("room", at, 0);
-                (at, opening(c))
+            let id = RoomId(self.project.fresh_id());
+            let make = |import: &Import, c: &Cells<'_>| {
+                let shape = match c.read("polygon", corners) {
+                    Some(corners) => Shape::Polygon(corners),
+                    None => Shape::Rectangle {
+                        length: c.number("length").unwrap_or_default(),
+                        width: c.number("width").unwrap_or_default(),
+                    },
+                };
+                fill(c, import, Room::FIELDS, Room { id, shape, ..bare_room() })
             };
-            let ((at, opening), found) = build(&sheet, row, make, |(_, opening)| {
+            let (room, _) = self.row(sheet, row, make, |_, room| room.check());
+            self.note(Room::FIELDS, &room, sheet, row);
+            self.rooms.push(room);
+        }
+    }
+
+    pub(super) fn openings(&mut self, sheet: &Sheet) {
+        for row in &sheet.rows {
+            let make = |import: &Import, c: &Cells<'_>| {
+                let (width, height) = (Decimal::ZERO, Decimal::ZERO);
+                let new = Opening { kind: OpeningKind::Door, width, height, count: 1 };
+                (import.parent(c, "room", "rooms"), fill(c, import, Opening::FIELDS, new))
+            };
+            let ((at, opening), _) = self.row(sheet, row, make, |_, (_, opening)| {
                 Room { openings: vec![opening.clone()], ..bare_room() }.check()
             });
-            self.faults.extend(found);
             if let Some(room) = at.and_then(|at| self.rooms.get_mut(at)) {
                 room.openings.push(opening);
             }
@@ -42,26 +52,6 @@ fn bare_room() -> Room {
         level: String::new(),
         shape: Shape::default(),
         height: Decimal::ZERO,
-        openings: Vec::new(),
-    }
-}
-
-fn room(c: &Cells<'_>, id: RoomId) -> Room {
-    let key = c.key("key");
-    let shape = match c.read("polygon", corners) {
-        Some(corners) => Shape::Polygon(corners),
-        None => Shape::Rectangle {
-            length: c.number("length").unwrap_or_default(),
-            width: c.number("width").unwrap_or_default(),
-        },
-    };
-    Room {
-        id,
-        name: c.name_or(&key),
-        key,
-        level: c.text("level"),
-        shape,
-        height: c.number("height").unwrap_or_default(),
         openings: Vec::new(),
     }
 }
@@ -84,13 +74,4 @@ fn corners(text: &str) -> Result<Vec<(Decimal, Decimal)>, String> {
             })
         })
         .collect()
-}
-
-fn opening(c: &Cells<'_>) -> Opening {
-    Opening {
-        kind: c.needed("kind", c.word("kind", &OpeningKind::ALL), OpeningKind::Door),
-        width: c.needed("width", c.number("width"), Decimal::ZERO),
-        height: c.needed("height", c.number("height"), Decimal::ZERO),
-        count: c.whole("count").unwrap_or(1),
-    }
 }

@@ -2,76 +2,59 @@
 
 use super::import::Import;
 use super::notice::Notice;
-use super::row::{Cells, build};
+use super::row::Cells;
 use super::sheet::Sheet;
+use super::sheets::read::fill;
 use crate::model::look::{self, FinishColor, Rgb};
 use crate::model::{OptionId, OptionState, RoomId, Selection, SelectionId, SelectionOption, validate};
 use std::collections::HashMap;
 use std::sync::Arc;
 
 impl Import {
-    pub(super) fn selections(&mut self) {
-        if let Some(sheet) = self.take("selections") {
-            // A project with the rooms alone, for the rules about a selection.
-            let mut rooms = self.project.clone();
-            rooms.rooms = Arc::new(self.rooms.clone());
-            let stray = self.rooms.first().map_or(RoomId(0), |r| r.id);
-            for row in &sheet.rows {
-                let id = SelectionId(self.project.fresh_id());
-                let make = |c: &Cells<'_>| {
-                    let at = c.refer("room", &self.room_keys);
-                    c.needed("room", at, 0);
-                    selection(c, id, at.map_or(stray, |at| self.rooms[at].id))
-                };
-                let known = !self.rooms.is_empty();
-                let (selection, found) =
-                    build(&sheet, row, make, |s| if known { validate::selection(&rooms, s) } else { Ok(()) });
-                self.faults.extend(found);
-                let at = self.selections.len();
-                self.selection_keys.note(&selection.key, at, &sheet, row.number, &mut self.faults);
-                self.selections.push(selection);
+    pub(super) fn read_selections(&mut self, sheet: &Sheet) {
+        // A project with the rooms alone, for the rules about a selection.
+        let mut rooms = self.project.clone();
+        rooms.rooms = Arc::new(self.rooms.clone());
+        let new = |id| Selection::new(SelectionId(id), RoomId(u32::MAX));
+        self.selections = self.list(sheet, Selection::FIELDS, new, |import, selection| {
+            // A room that is not known was named already; the rest is checked as if it stood in another.
+            match (import.rooms.first(), selection.room) {
+                (None, _) => Ok(()),
+                (Some(any), RoomId(u32::MAX)) => {
+                    validate::selection(&rooms, &Selection { room: any.id, ..selection.clone() })
+                }
+                _ => validate::selection(&rooms, selection),
             }
-        }
-        if let Some(sheet) = self.take("options") {
-            self.options(&sheet);
-        }
-        self.finishes();
+        });
     }
 
-    fn finishes(&mut self) {
-        let Some(sheet) = self.take("finishes") else { return };
+    pub(super) fn finishes(&mut self, sheet: &Sheet) {
         let mut finishes: Vec<FinishColor> = Vec::new();
         for row in &sheet.rows {
-            let make = |c: &Cells<'_>| FinishColor {
-                finish: c.needed("finish", Some(c.text("finish")).filter(|f| !f.is_empty()), String::new()),
-                color: c.needed("color", c.read("color", str::parse), Rgb(0, 0, 0)),
+            let make = |import: &Import, c: &Cells<'_>| {
+                let new = FinishColor { finish: String::new(), color: Rgb(0, 0, 0) };
+                fill(c, import, FinishColor::FIELDS, new)
             };
-            let with = |own: &FinishColor| {
+            let (own, _) = self.row(sheet, row, make, |_, own| {
                 let all: Vec<FinishColor> = finishes.iter().chain(std::iter::once(own)).cloned().collect();
                 look::check_finishes(&all)
-            };
-            let (own, found) = build(&sheet, row, make, with);
-            self.faults.extend(found);
+            });
             finishes.push(own);
         }
         self.project.finishes = Arc::new(finishes);
     }
 
-    fn options(&mut self, sheet: &Sheet) {
+    pub(super) fn options(&mut self, sheet: &Sheet) {
         let mut decided: HashMap<(usize, bool), usize> = HashMap::new();
         for row in &sheet.rows {
             let id = OptionId(self.project.fresh_id());
-            let make = |c: &Cells<'_>| {
-                let at = c.refer("selection", &self.selection_keys);
-                c.needed("selection", at, 0);
-                (at, option(c, id))
+            let make = |import: &Import, c: &Cells<'_>| {
+                let new = SelectionOption::new(id, "", "");
+                (import.parent(c, "selection", "selections"), fill(c, import, SelectionOption::FIELDS, new))
             };
-            let ((at, option), found) = build(sheet, row, make, |(_, option)| validate::option(option));
-            self.faults.extend(found);
-            let place = at.map_or((usize::MAX, 0), |at| (at, self.selections[at].options.len()));
-            let position = self.option_places.len();
-            self.option_keys.note(&option.key, position, sheet, row.number, &mut self.faults);
-            self.option_places.push(place);
+            let ((at, option), _) = self.row(sheet, row, make, |_, (_, option)| validate::option(option));
+            self.note(SelectionOption::FIELDS, &option, sheet, row);
+            self.option_places.push(at.map_or((usize::MAX, 0), |at| (at, self.selections[at].options.len())));
             let Some(at) = at else { continue };
             if option.state != OptionState::Candidate
                 && let Some(first) = decided.insert((at, option.state == OptionState::Chosen), row.number)
@@ -85,32 +68,5 @@ impl Import {
             }
             self.selections[at].options.push(option);
         }
-    }
-}
-
-fn selection(c: &Cells<'_>, id: SelectionId, room: RoomId) -> Selection {
-    let key = c.key("key");
-    Selection {
-        id,
-        room,
-        name: c.name_or(&key),
-        key,
-        category: c.text("category"),
-        allowance: c.money("allowance").unwrap_or_default(),
-        decide_on: c.date("decide_on"),
-        notes: c.text("notes"),
-        options: Vec::new(),
-    }
-}
-
-fn option(c: &Cells<'_>, id: OptionId) -> SelectionOption {
-    let key = c.key("key");
-    SelectionOption {
-        finish: c.text("finish"),
-        state: c.word("state", &OptionState::ALL).unwrap_or_default(),
-        notes: c.text("notes"),
-        link: c.text("link").trim().to_owned(),
-        picture: c.text("picture").trim().to_owned(),
-        ..SelectionOption::new(id, &key, &c.name_or(&key))
     }
 }

@@ -4,37 +4,29 @@ use super::import::Import;
 use super::notice::Notice;
 use super::row::{Cells, build, listed};
 use super::sheet::{Row, Sheet};
+use super::sheets::read::fill;
 use crate::model::dates::FIRST_DAY;
-use crate::model::{ClosedRange, Currency, Settings, TaxBy, Units, validate};
+use crate::model::{ClosedRange, Settings, validate};
+use std::collections::HashMap;
 
-/// The keys of the settings sheet, in the order in which they are written.
-pub(super) const KEYS: [&str; 13] = [
-    "name",
-    "start",
-    "target_finish",
-    "as_of",
-    "currency",
-    "holidays",
-    "weekdays",
-    "hold",
-    "reinspect_wait",
-    "contingency_pct",
-    "tax_by",
-    "units",
-    "year_built",
-];
+/// The names of the settings.
+fn keys() -> impl Iterator<Item = &'static str> {
+    Settings::FIELDS.iter().filter(|field| field.kind.in_sheet()).map(|field| field.name)
+}
 
 impl Import {
-    pub(super) fn settings(&mut self) {
-        let Some(sheet) = self.take("settings") else {
-            if !self.faults.iter().any(|f| f.file.eq_ignore_ascii_case("settings.csv")) {
-                let message = "this sheet is missing; write one with the columns key,value and at least a row start with the first day of the work";
-                self.faults.push(Notice::file("settings.csv", message));
-            }
-            self.closed();
-            return;
-        };
-        let (turned, rows) = self.turn(&sheet);
+    /// Says that there are no settings, unless something is wrong with them already.
+    pub(super) fn no_settings(&mut self, sheets: &HashMap<&'static str, Sheet>) {
+        let known = sheets.contains_key("settings")
+            || self.faults.iter().any(|f| f.file.eq_ignore_ascii_case("settings.csv"));
+        if !known {
+            let message = "this sheet is missing; write one with the columns key,value and at least a row start with the first day of the work";
+            self.faults.push(Notice::file("settings.csv", message));
+        }
+    }
+
+    pub(super) fn settings(&mut self, sheet: &Sheet) {
+        let (turned, rows) = self.turn(sheet);
         let missing = turned.column("start").is_none();
         if missing && sheet.whole {
             let message = "the row start is missing; add one with the first day of the work, for example start,2026-06-01";
@@ -43,8 +35,15 @@ impl Import {
         let fallback = self.project.settings.name.clone();
         let mut found = Vec::new();
         if let [row] = turned.rows.as_slice() {
-            let make = |c: &Cells<'_>| settings(c, &fallback, missing);
-            (self.project.settings, found) = build(&turned, row, make, validate::settings);
+            let make = |c: &Cells<'_>| {
+                if !missing && !c.is_filled("start") {
+                    c.needed::<()>("start", None, ());
+                }
+                fill(c, self, Settings::FIELDS, Settings::new(&fallback, FIRST_DAY))
+            };
+            let settings;
+            (settings, found) = build(&turned, row, make, validate::settings);
+            self.project.settings = settings;
         }
         // In the turned sheet a setting is a column; in the file it is a row.
         self.faults.extend(found.into_iter().map(|fault| {
@@ -58,7 +57,6 @@ impl Import {
                 None => Notice::file(&sheet.file, message),
             }
         }));
-        self.closed();
     }
 
     /// The sheet with its keys as columns and one row of values, and the row each came from.
@@ -74,14 +72,14 @@ impl Import {
             if let Some(first) = turned.column(&key) {
                 let message = format!("the setting `{key}` stands in row {} already; keep one", rows[first]);
                 self.faults.push(Notice::cell(&sheet.file, row.number, "key", message));
-            } else if KEYS.contains(&key.as_str()) {
+            } else if keys().any(|known| known == key) {
                 turned.columns.push(key);
                 values.push(row.cells[value_at].clone());
                 rows.push(row.number);
             } else {
                 let message = format!(
                     "the setting `{key}` is not known and was left out; known are {}",
-                    listed(KEYS.iter())
+                    listed(keys())
                 );
                 self.notices.push(Notice::cell(&sheet.file, row.number, "key", message));
             }
@@ -90,47 +88,18 @@ impl Import {
         (turned, rows)
     }
 
-    fn closed(&mut self) {
-        let Some(sheet) = self.take("closed") else { return };
+    pub(super) fn closed(&mut self, sheet: &Sheet) {
         for row in &sheet.rows {
-            let (range, found) = build(&sheet, row, closed_range, |range| {
+            let (range, _) = self.row(sheet, row, closed_range, |_, range| {
                 validate::settings(&Settings { closed: vec![range.clone()], ..Settings::new("", FIRST_DAY) })
             });
-            self.faults.extend(found);
             self.project.settings.closed.push(range);
         }
     }
 }
 
 /// A range of closed days; a single day when it has no end.
-pub(super) fn closed_range(c: &Cells<'_>) -> ClosedRange {
-    let from = c.needed("from", c.date("from"), FIRST_DAY);
-    ClosedRange { from, to: c.date("to").unwrap_or(from), why: c.text("why") }
-}
-
-fn settings(c: &Cells<'_>, fallback: &str, no_start: bool) -> Settings {
-    let start = c.date("start");
-    let start = if no_start { FIRST_DAY } else { c.needed("start", start, FIRST_DAY) };
-    let usual = Settings::new(fallback, start);
-    Settings {
-        name: c.verbatim("name").unwrap_or(usual.name),
-        start,
-        target_finish: c.date("target_finish"),
-        as_of: c.date("as_of"),
-        currency: c
-            .read("currency", |text| {
-                Currency::from_code(text)
-                    .ok_or_else(|| format!("`{text}` is no currency code; write three letters such as USD"))
-            })
-            .unwrap_or(usual.currency),
-        holidays: c.parsed("holidays").unwrap_or(usual.holidays),
-        weekdays: c.parsed("weekdays").unwrap_or(usual.weekdays),
-        closed: Vec::new(),
-        hold: c.whole("hold").unwrap_or(usual.hold),
-        reinspect_wait: c.whole("reinspect_wait").unwrap_or(usual.reinspect_wait),
-        contingency_pct: c.number("contingency_pct").unwrap_or(usual.contingency_pct),
-        tax_by: c.word("tax_by", &TaxBy::ALL).unwrap_or(usual.tax_by),
-        units: c.word("units", &Units::ALL).unwrap_or(usual.units),
-        year_built: c.whole("year_built"),
-    }
+pub(super) fn closed_range(import: &Import, c: &Cells<'_>) -> ClosedRange {
+    let new = ClosedRange { from: FIRST_DAY, to: FIRST_DAY, why: String::new() };
+    fill(c, import, ClosedRange::FIELDS, new)
 }

@@ -2,55 +2,34 @@
 
 use super::import::Import;
 use super::notice::Notice;
-use super::row::{Cells, Keys, build};
+use super::row::Cells;
 use super::sheet::Sheet;
+use super::sheets::read::fill;
 use crate::model::dates::FIRST_DAY;
 use crate::model::facts::{self, Fact, FactValue, Rule, RuleKind, RuleOf, RuleWith};
-use crate::model::{
-    Known, OptionId, Part, PartId, Return, ReturnId, ReturnState, RuleId, SelectionId, Swap, SwapId,
-};
+use crate::model::field::Noun;
+use crate::model::{Known, OptionId, PartId, Return, ReturnId, RoomId, RuleId, SelectionId, Swap, SwapId};
 use std::collections::HashMap;
 use std::sync::Arc;
 
-/// Stands between the knock-ons of a swap in their cell.
-pub(super) const BETWEEN: char = '\n';
-
 impl Import {
-    pub(super) fn swaps_and_facts(&mut self) {
-        if let Some(sheet) = self.take("facts") {
-            self.facts(&sheet);
-        }
-        if let Some(sheet) = self.take("rules") {
-            self.rules(&sheet);
-        }
-        if let Some(sheet) = self.take("swaps") {
-            self.swaps(&sheet);
-        }
-        if let Some(sheet) = self.take("returns") {
-            self.returns(&sheet);
-        }
-    }
-
-    fn facts(&mut self, sheet: &Sheet) {
+    pub(super) fn facts(&mut self, sheet: &Sheet) {
         for row in &sheet.rows {
-            let make = |c: &Cells<'_>| {
-                let option = c.refer("option", &self.option_keys);
-                let part = c.refer("part", &self.part_keys);
-                let value = c.parsed("value");
-                let value = c.needed("value", value, FactValue::YesNo(true));
+            let make = |import: &Import, c: &Cells<'_>| {
+                let option = import.at(c, "option", "options");
+                let part = import.at(c, "part", "parts");
+                let new = Fact { name: String::new(), value: FactValue::YesNo(true) };
                 let both = (c.is_filled("option"), c.is_filled("part"));
-                (option, part, both, Fact { name: c.key("name"), value })
+                (option, part, both, fill(c, import, Fact::FIELDS, new))
             };
-            let check = |(_, _, both, fact): &(_, _, (bool, bool), Fact)| match both {
+            let check = |_: &Import, (_, _, both, fact): &(_, _, (bool, bool), Fact)| match both {
                 (true, true) => {
                     Err("a fact is of an option or of a part; leave one of the two empty".to_owned())
                 }
                 (false, false) => Err("whose fact is it? write the key of an option or of a part".to_owned()),
                 _ => facts::check_facts(std::slice::from_ref(fact)),
             };
-            let ((option, part, _, fact), found) = build(sheet, row, make, check);
-            let good = found.is_empty();
-            self.faults.extend(found);
+            let ((option, part, _, fact), good) = self.row(sheet, row, make, check);
             let Some(list) = self.facts_of(option, part).filter(|_| good) else { continue };
             if list.iter().any(|known| facts::same_name(&known.name, &fact.name)) {
                 let message = format!("the fact `{}` is stated twice here; keep one", fact.name);
@@ -75,66 +54,48 @@ impl Import {
         }
     }
 
-    fn rules(&mut self, sheet: &Sheet) {
-        let mut keys = Keys::new("rule", "rules.csv");
+    pub(super) fn rules(&mut self, sheet: &Sheet) {
         let mut rules = Vec::new();
-        for (position, row) in sheet.rows.iter().enumerate() {
+        for row in &sheet.rows {
             let id = RuleId(self.project.fresh_id());
-            let (rule, found) = build(
-                sheet,
-                row,
-                |c| self.rule(c, id),
-                |(both, rule)| {
-                    if both.0 {
-                        return Err(
-                            "a rule is about a selection, a room or the house; name one of them at most"
-                                .to_owned(),
-                        );
-                    }
-                    if both.1 {
-                        return Err("a rule compares with another selection or with a value, not with both"
-                            .to_owned());
-                    }
-                    rule.check()
-                },
-            );
-            self.faults.extend(found);
-            keys.note(&rule.1.key, position, sheet, row.number, &mut self.faults);
-            rules.push(rule.1);
+            let make = |import: &Import, c: &Cells<'_>| import.rule(c, id);
+            let ((_, rule), _) = self.row(sheet, row, make, |_, (both, rule)| match both {
+                (true, _) => {
+                    Err("a rule is about a selection, a room or the house; name one of them at most"
+                        .to_owned())
+                }
+                (_, true) => {
+                    Err("a rule compares with another selection or with a value, not with both".to_owned())
+                }
+                _ => rule.check(),
+            });
+            self.note(Rule::FIELDS, &rule, sheet, row);
+            rules.push(rule);
         }
         self.project.rules = Arc::new(rules);
     }
 
     /// A rule, and whether it names too much on its own side and on the other.
     fn rule(&self, c: &Cells<'_>, id: RuleId) -> ((bool, bool), Rule) {
-        let key = c.key("key");
-        let selection = |column: &str| c.refer(column, &self.selection_keys).map(|at| self.selections[at].id);
-        let room = c.refer("room", &self.room_keys).map(|at| self.rooms[at].id);
+        let (name, fact, why) = Default::default();
+        let (kind, key) = (RuleKind::Equal, String::new());
+        let new = Rule { id, key, name, kind, of: RuleOf::House, fact, with: None, tolerance: None, why };
+        let mut rule = fill(c, self, Rule::FIELDS, new);
         // A key that leads nowhere has been reported; the rule is kept in shape so that nothing else is said of it.
-        let of = match (c.is_filled("selection"), c.is_filled("room")) {
-            (true, _) => RuleOf::Selection(selection("selection").unwrap_or(SelectionId(u32::MAX))),
-            (_, true) => RuleOf::Room(room.unwrap_or(crate::model::RoomId(u32::MAX))),
+        let selection =
+            |column: &str, none: u32| SelectionId(self.refer(c, column, Noun::Selection).unwrap_or(none));
+        let room = self.refer(c, "room", Noun::Room);
+        rule.of = match (c.is_filled("selection"), c.is_filled("room")) {
+            (true, _) => RuleOf::Selection(selection("selection", u32::MAX)),
+            (_, true) => RuleOf::Room(RoomId(room.unwrap_or(u32::MAX))),
             _ => RuleOf::House,
         };
-        let fact = c.key("fact");
         let value = c.parsed("value").map(RuleWith::Value);
-        let with = if c.is_filled("other") {
-            let other = selection("other").unwrap_or(SelectionId(u32::MAX - 1));
-            let other_fact = c.read("other_fact", |t| Ok(t.to_owned())).unwrap_or_else(|| fact.clone());
-            Some(RuleWith::Fact(other, other_fact))
+        rule.with = if c.is_filled("other") {
+            let other_fact = c.read("other_fact", |t| Ok(t.to_owned())).unwrap_or_else(|| rule.fact.clone());
+            Some(RuleWith::Fact(selection("other", u32::MAX - 1), other_fact))
         } else {
             value
-        };
-        let rule = Rule {
-            id,
-            name: c.name_or(&key),
-            key,
-            kind: c.needed("kind", c.word("kind", &RuleKind::ALL), RuleKind::Equal),
-            of,
-            fact,
-            with,
-            tolerance: c.parsed("tolerance"),
-            why: c.text("why"),
         };
         let too_much = (
             c.is_filled("selection") && c.is_filled("room"),
@@ -143,61 +104,30 @@ impl Import {
         (too_much, rule)
     }
 
-    fn swaps(&mut self, sheet: &Sheet) {
-        let mut keys = Keys::new("swap", "swaps.csv");
+    pub(super) fn swaps(&mut self, sheet: &Sheet) {
         let mut swaps: Vec<Swap> = Vec::new();
-        for (position, row) in sheet.rows.iter().enumerate() {
-            let id = SwapId(self.project.fresh_id());
-            let make = |c: &Cells<'_>| self.swap(c, id, &keys, &swaps);
-            let (swap, found) = build(sheet, row, make, |s| self.check_swap(s));
-            self.faults.extend(found);
-            keys.note(&swap.key, position, sheet, row.number, &mut self.faults);
+        for row in &sheet.rows {
+            let new = Swap {
+                id: SwapId(self.project.fresh_id()),
+                key: String::new(),
+                selection: SelectionId(u32::MAX),
+                on: FIRST_DAY,
+                from: OptionId(u32::MAX),
+                to: OptionId(u32::MAX - 1),
+                why: String::new(),
+                reverses: None,
+                known: Known::default(),
+            };
+            let make = |import: &Import, c: &Cells<'_>| {
+                let earlier = import.at(c, "reverses", "swaps").and_then(|at| swaps.get(at));
+                let reverses = earlier.map(|s| s.id);
+                fill(c, import, Swap::FIELDS, Swap { reverses, ..new.clone() })
+            };
+            let (swap, _) = self.row(sheet, row, make, Import::check_swap);
+            self.note(Swap::FIELDS, &swap, sheet, row);
             swaps.push(swap);
         }
         self.project.swaps = Arc::new(swaps);
-    }
-
-    fn swap(&self, c: &Cells<'_>, id: SwapId, keys: &Keys, earlier: &[Swap]) -> Swap {
-        let selection = c.refer("selection", &self.selection_keys);
-        c.needed("selection", selection, 0);
-        let option = |column: &str, none: u32| {
-            let at = c.refer(column, &self.option_keys);
-            c.needed(column, at, 0);
-            at.and_then(|at| self.option_at(at)).map_or(OptionId(none), |(_, id)| id)
-        };
-        let known = Known {
-            forecast_before: c.money("forecast_before").unwrap_or_default(),
-            forecast_after: c.money("forecast_after").unwrap_or_default(),
-            forecast_returned: c.money("forecast_returned").unwrap_or_default(),
-            finish_before: c.date("finish_before"),
-            finish_after: c.date("finish_after"),
-            restocking: c.money("restocking").unwrap_or_default(),
-            return_freight: c.money("return_freight").unwrap_or_default(),
-            deposit_lost: c.money("deposit_lost").unwrap_or_default(),
-            knock_ons: c
-                .text("knock_ons")
-                .split([BETWEEN, '\r'])
-                .filter(|t| !t.trim().is_empty())
-                .map(str::to_owned)
-                .collect(),
-        };
-        Swap {
-            id,
-            key: c.key("key"),
-            selection: selection.map_or(SelectionId(u32::MAX), |at| self.selections[at].id),
-            on: c.needed("on", c.date("on"), FIRST_DAY),
-            from: option("from", u32::MAX),
-            to: option("to", u32::MAX - 1),
-            why: c.text("why"),
-            reverses: c.refer("reverses", keys).and_then(|at| earlier.get(at)).map(|s| s.id),
-            known,
-        }
-    }
-
-    pub(super) fn option_at(&self, at: usize) -> Option<(SelectionId, OptionId)> {
-        let (s, o) = self.option_places.get(at).copied()?;
-        let selection = self.selections.get(s)?;
-        Some((selection.id, selection.options.get(o)?.id))
     }
 
     fn check_swap(&self, s: &Swap) -> Result<(), String> {
@@ -214,44 +144,16 @@ impl Import {
         Ok(())
     }
 
-    fn returns(&mut self, sheet: &Sheet) {
+    pub(super) fn returns(&mut self, sheet: &Sheet) {
+        let new = |id| Return::new(ReturnId(id), PartId(u32::MAX));
+        let returns = self.list(sheet, Return::FIELDS, new, |_, r| r.check());
         let mut seen: HashMap<PartId, usize> = HashMap::new();
-        let mut returns = Vec::new();
-        for row in &sheet.rows {
-            let id = ReturnId(self.project.fresh_id());
-            let make = |c: &Cells<'_>| {
-                let at = c.refer("part", &self.part_keys);
-                c.needed("part", at, 0);
-                self.return_of(c, id, at)
-            };
-            let (r, found) = build(sheet, row, make, Return::check);
-            self.faults.extend(found);
+        for (r, row) in returns.iter().zip(&sheet.rows) {
             if let Some(first) = seen.insert(r.part, row.number).filter(|_| r.part.0 != u32::MAX) {
                 let message = format!("this part has a return already, in row {first}; keep one");
                 self.faults.push(Notice::cell(&sheet.file, row.number, "part", message));
             }
-            returns.push(r);
         }
         self.project.returns = Arc::new(returns);
-    }
-
-    fn return_of(&self, c: &Cells<'_>, id: ReturnId, part: Option<usize>) -> Return {
-        let part = part.and_then(|at| self.part_at(at)).map_or(PartId(u32::MAX), |p| p.id);
-        Return {
-            id,
-            part,
-            state: c.word("state", &ReturnState::ALL).unwrap_or_default(),
-            restock_pct: c.number("restock_pct"),
-            freight: c.money("freight").unwrap_or_default(),
-            deposit_lost: c.money("deposit_lost"),
-            went_back_on: c.date("went_back_on"),
-            credit: c.money("credit"),
-            note: c.text("note"),
-        }
-    }
-
-    pub(super) fn part_at(&self, at: usize) -> Option<&Part> {
-        let (s, o, p) = self.part_places.get(at).copied()?;
-        self.selections.get(s)?.options.get(o)?.parts.get(p)
     }
 }

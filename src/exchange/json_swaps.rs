@@ -4,7 +4,7 @@ use crate::engine::fits::{self, Fit};
 use crate::engine::returns::{self, Terms};
 use crate::engine::swap::SwapPreview;
 use crate::engine::{Day, Figures};
-use crate::model::{Money, PartId, Project, ReturnState, Swap};
+use crate::model::{Fact, Money, PartId, Project, ReturnState, Swap};
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -199,13 +199,19 @@ pub struct FactJson {
 
 /// The facts of all options and parts.
 pub fn facts(project: &Project) -> Vec<FactJson> {
+    let json = |option: Option<&String>, part: Option<&String>, fact: &Fact| FactJson {
+        option: option.cloned(),
+        part: part.cloned(),
+        name: fact.name.clone(),
+        value: fact.value.to_string(),
+    };
     let mut facts = Vec::new();
-    super::export_swaps::facts(project, |row| {
-        if let Ok([option, part, name, value]) = <[String; 4]>::try_from(row) {
-            let key = |key: String| Some(key).filter(|k| !k.is_empty());
-            facts.push(FactJson { option: key(option), part: key(part), name, value });
+    for option in project.selections.iter().flat_map(|s| &s.options) {
+        facts.extend(option.facts.iter().map(|fact| json(Some(&option.key), None, fact)));
+        for part in &option.parts {
+            facts.extend(part.facts.iter().map(|fact| json(None, Some(&part.key), fact)));
         }
-    });
+    }
     facts
 }
 

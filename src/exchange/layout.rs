@@ -1,7 +1,14 @@
 //! The sheets and their columns, in the order in which they are written. The columns of a noun are its fields.
 
-use crate::model::field::Field;
-use crate::model::{Part, Supplier};
+use super::export::Tables;
+use super::import::Import;
+use super::sheet::Sheet;
+use crate::model::field::{Field, Kind, field};
+use crate::model::{
+    Attempt, ClosedRange, Condition, Correction, Delivery, Extra, Fact, FinishColor, Gate, Link,
+    MappedColumn, Mapping, Opening, Order, Part, Payment, Phase, Quote, Return, Room, Rule, Selection,
+    SelectionOption, Supplier, Swap,
+};
 
 /// A column of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,13 +21,19 @@ pub struct Column {
     pub text: bool,
 }
 
-/// A sheet by name with its columns.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A sheet by name with its columns, and how it is read and written.
+#[derive(Debug)]
 pub struct Layout {
     /// Its name; the file is `<name>.csv`.
     pub name: &'static str,
+    /// What a row of it is, in a word.
+    pub one: &'static str,
     /// Its columns.
     pub columns: &'static [Column],
+    /// Makes what its rows say.
+    pub(super) read: fn(&mut Import, &Sheet),
+    /// The rows of a project.
+    pub(super) write: fn(&Tables<'_>) -> Vec<Vec<String>>,
 }
 
 impl Layout {
@@ -35,26 +48,6 @@ impl Layout {
     }
 }
 
-/// A key that must be there.
-const fn key(name: &'static str) -> Column {
-    Column { name, required: true, text: true }
-}
-
-/// A value that must be there.
-const fn must(name: &'static str) -> Column {
-    Column { name, required: true, text: false }
-}
-
-/// The user's own words, or a key of another sheet.
-const fn text(name: &'static str) -> Column {
-    Column { name, required: false, text: true }
-}
-
-/// A number, a date or one of a few words.
-const fn value(name: &'static str) -> Column {
-    Column { name, required: false, text: false }
-}
-
 /// How many columns some fields are.
 const fn count<T>(fields: &[Field<T>]) -> usize {
     let (mut n, mut i) = (0, 0);
@@ -65,10 +58,14 @@ const fn count<T>(fields: &[Field<T>]) -> usize {
     n
 }
 
-/// The columns of some fields.
-const fn columns<T, const N: usize>(fields: &[Field<T>]) -> [Column; N] {
+/// The columns that say where a row belongs, and those of its fields.
+const fn columns<T, const N: usize>(before: &[Column], fields: &[Field<T>]) -> [Column; N] {
     let mut columns = [Column { name: "", required: false, text: false }; N];
     let (mut n, mut i) = (0, 0);
+    while n < before.len() {
+        columns[n] = before[n];
+        n += 1;
+    }
     while i < fields.len() {
         let Field { name, required, ref kind, .. } = fields[i];
         if kind.in_sheet() {
@@ -80,228 +77,89 @@ const fn columns<T, const N: usize>(fields: &[Field<T>]) -> [Column; N] {
     columns
 }
 
-/// A sheet of which each row is a noun.
+/// A column that says where a row belongs, which every row needs.
+const fn under(name: &'static str) -> Column {
+    Column { name, required: true, text: true }
+}
+
+/// A column that says where a row belongs, where there are several.
+const fn either(name: &'static str) -> Column {
+    Column { name, required: false, text: true }
+}
+
+/// A sheet: its name, what a row is, the columns before those of its noun, how it is read and written.
 macro_rules! sheet {
-    ($name:literal, $noun:ty) => {
+    ($name:literal, $one:literal, [$($before:expr),*] $fields:expr, $read:expr, $write:expr) => {
         Layout {
             name: $name,
-            columns: const { &columns::<$noun, { count(<$noun>::FIELDS) }>(<$noun>::FIELDS) },
+            one: $one,
+            columns: const {
+                const BEFORE: &[Column] = &[$($before),*];
+                &columns::<_, { BEFORE.len() + count($fields) }>(BEFORE, $fields)
+            },
+            read: $read,
+            write: $write,
         }
     };
 }
 
-/// All sheets. Numbers are given in this order, row by row.
+/// A row of the settings: the name of one, and what it is.
+const SETTING: &[Field<()>] =
+    &[field("key", "", Kind::Apart(true)).required(), field("value", "", Kind::Apart(true)).required()];
+
+/// All sheets. Numbers are given in this order, row by row; a sheet comes behind those whose keys it names.
 pub const SHEETS: &[Layout] = &[
-    Layout { name: "settings", columns: &[key("key"), key("value")] },
-    Layout { name: "closed", columns: &[must("from"), value("to"), text("why")] },
-    Layout {
-        name: "rooms",
-        columns: &[
-            key("key"),
-            text("name"),
-            text("level"),
-            value("length"),
-            value("width"),
-            value("height"),
-            value("polygon"),
-        ],
-    },
-    Layout {
-        name: "openings",
-        columns: &[key("room"), must("kind"), must("width"), must("height"), value("count")],
-    },
-    Layout {
-        name: "phases",
-        columns: &[
-            key("key"),
-            text("name"),
-            text("trade"),
-            value("kind"),
-            value("role"),
-            value("days"),
-            value("days_min"),
-            value("days_max"),
-            value("not_before"),
-            value("actual_start"),
-            value("actual_finish"),
-            value("days_left"),
-            value("hazards"),
-        ],
-    },
-    Layout {
-        name: "links",
-        columns: &[key("before"), key("after"), value("type"), value("lag"), value("lag_unit")],
-    },
-    Layout {
-        name: "attempts",
-        columns: &[key("phase"), must("date"), must("result"), text("note"), value("correct_by")],
-    },
-    sheet!("suppliers", Supplier),
-    Layout { name: "supplier_closed", columns: &[key("supplier"), must("from"), value("to"), text("why")] },
-    Layout {
-        name: "orders",
-        columns: &[
-            key("key"),
-            key("supplier"),
-            text("number"),
-            value("placed_on"),
-            value("freight"),
-            text("note"),
-        ],
-    },
-    Layout {
-        name: "selections",
-        columns: &[
-            key("key"),
-            key("room"),
-            text("category"),
-            text("name"),
-            value("allowance"),
-            value("decide_on"),
-            text("notes"),
-        ],
-    },
-    Layout {
-        name: "options",
-        columns: &[
-            key("selection"),
-            key("key"),
-            text("name"),
-            text("finish"),
-            value("state"),
-            text("notes"),
-            text("link"),
-            text("picture"),
-        ],
-    },
-    Layout { name: "finishes", columns: &[key("finish"), must("color")] },
-    sheet!("parts", Part),
-    Layout {
-        name: "quotes",
-        columns: &[
-            key("key"),
-            text("phase"),
-            text("trade"),
-            text("scope"),
-            value("amount"),
-            value("allowance"),
-            value("state"),
-            value("paid"),
-            text("leaves_out"),
-        ],
-    },
-    Layout {
-        name: "extras",
-        columns: &[key("key"), text("name"), value("kind"), text("phase"), value("amount"), value("paid")],
-    },
-    Layout { name: "facts", columns: &[text("option"), text("part"), key("name"), key("value")] },
-    Layout {
-        name: "rules",
-        columns: &[
-            key("key"),
-            text("name"),
-            must("kind"),
-            text("selection"),
-            text("room"),
-            key("fact"),
-            text("other"),
-            text("other_fact"),
-            text("value"),
-            text("tolerance"),
-            text("why"),
-        ],
-    },
-    Layout {
-        name: "swaps",
-        columns: &[
-            key("key"),
-            key("selection"),
-            must("on"),
-            key("from"),
-            key("to"),
-            text("why"),
-            text("reverses"),
-            value("forecast_before"),
-            value("forecast_after"),
-            value("forecast_returned"),
-            value("finish_before"),
-            value("finish_after"),
-            value("restocking"),
-            value("return_freight"),
-            value("deposit_lost"),
-            text("knock_ons"),
-        ],
-    },
-    Layout {
-        name: "returns",
-        columns: &[
-            key("part"),
-            value("state"),
-            value("restock_pct"),
-            value("freight"),
-            value("deposit_lost"),
-            value("went_back_on"),
-            value("credit"),
-            text("note"),
-        ],
-    },
-    Layout {
-        name: "deliveries",
-        columns: &[
-            key("part"),
-            must("on"),
-            must("quantity"),
-            value("damaged"),
-            value("reported_on"),
-            value("replacement_lead"),
-            value("replacement_on"),
-            value("rest_on"),
-            text("note"),
-        ],
-    },
-    Layout {
-        name: "payments",
-        columns: &[text("order"), text("part"), must("on"), must("amount"), value("kind"), text("note")],
-    },
-    Layout { name: "gates", columns: &[key("key"), key("phase"), text("name"), text("source")] },
-    Layout {
-        name: "conditions",
-        columns: &[
-            key("gate"),
-            must("need"),
-            text("phase"),
-            text("selection"),
-            text("part"),
-            value("scope"),
-            text("what"),
-            text("who"),
-            value("by"),
-            text("said_by"),
-            value("said_on"),
-        ],
-    },
-    Layout {
-        name: "corrections",
-        columns: &[
-            key("phase"),
-            must("found"),
-            key("what"),
-            text("trade"),
-            text("fix_phase"),
-            value("due"),
-            value("done"),
-        ],
-    },
-    Layout {
-        name: "mappings",
-        columns: &[
-            key("key"),
-            text("supplier"),
-            value("into"),
-            value("decimal"),
-            value("dates"),
-            value("lead_unit"),
-        ],
-    },
-    Layout { name: "mapping_columns", columns: &[key("mapping"), key("heading"), must("field")] },
+    sheet!("settings", "setting", [] SETTING, Import::settings, |t| t.settings()),
+    sheet!("closed", "range", [] ClosedRange::FIELDS, Import::closed, |t| {
+        t.rows(ClosedRange::FIELDS, &t.project.settings.closed)
+    }),
+    sheet!("rooms", "room", [] Room::FIELDS, Import::read_rooms, |t| t.rooms()),
+    sheet!("openings", "opening", [under("room")] Opening::FIELDS, Import::openings, |t| {
+        t.under(Opening::FIELDS, t.project.rooms.iter().map(|r| (&r.key, &r.openings)))
+    }),
+    sheet!("phases", "phase", [] Phase::FIELDS, Import::read_phases, |t| t.rows(Phase::FIELDS, t.project.phases.iter())),
+    sheet!("links", "link", [] Link::FIELDS, Import::links, |t| t.rows(Link::FIELDS, t.project.links.iter())),
+    sheet!("attempts", "attempt", [under("phase")] Attempt::FIELDS, Import::attempts, |t| {
+        t.under(Attempt::FIELDS, t.project.phases.iter().map(|p| (&p.key, &p.attempts)))
+    }),
+    sheet!("suppliers", "supplier", [] Supplier::FIELDS, Import::read_suppliers, |t| {
+        t.rows(Supplier::FIELDS, t.project.suppliers.iter())
+    }),
+    sheet!("supplier_closed", "range", [under("supplier")] ClosedRange::FIELDS, Import::supplier_closed, |t| {
+        t.under(ClosedRange::FIELDS, t.project.suppliers.iter().map(|s| (&s.key, &s.closed)))
+    }),
+    sheet!("orders", "order", [] Order::FIELDS, Import::read_orders, |t| t.rows(Order::FIELDS, t.project.orders.iter())),
+    sheet!("selections", "selection", [] Selection::FIELDS, Import::read_selections, |t| {
+        t.rows(Selection::FIELDS, t.project.selections.iter().map(AsRef::as_ref))
+    }),
+    sheet!("options", "option", [under("selection")] SelectionOption::FIELDS, Import::options, |t| {
+        t.under(SelectionOption::FIELDS, t.project.selections.iter().map(|s| (&s.key, &s.options)))
+    }),
+    sheet!("finishes", "finish", [] FinishColor::FIELDS, Import::finishes, |t| {
+        t.rows(FinishColor::FIELDS, t.project.finishes.iter())
+    }),
+    sheet!("parts", "part", [] Part::FIELDS, Import::parts, |t| t.parts()),
+    sheet!("quotes", "quote", [] Quote::FIELDS, Import::quotes, |t| t.rows(Quote::FIELDS, t.project.quotes.iter())),
+    sheet!("extras", "extra", [] Extra::FIELDS, Import::extras, |t| t.rows(Extra::FIELDS, t.project.extras.iter())),
+    sheet!("facts", "fact", [either("option"), either("part")] Fact::FIELDS, Import::facts, |t| t.facts()),
+    sheet!("rules", "rule", [] Rule::FIELDS, Import::rules, |t| t.rules()),
+    sheet!("swaps", "swap", [] Swap::FIELDS, Import::swaps, |t| t.swaps()),
+    sheet!("returns", "return", [] Return::FIELDS, Import::returns, |t| {
+        t.rows(Return::FIELDS, t.project.returns.iter())
+    }),
+    sheet!("deliveries", "delivery", [] Delivery::FIELDS, Import::deliveries, |t| {
+        t.rows(Delivery::FIELDS, t.project.deliveries.iter())
+    }),
+    sheet!("payments", "payment", [either("order"), either("part")] Payment::FIELDS, Import::payments, |t| t.payments()),
+    sheet!("gates", "gate", [] Gate::FIELDS, Import::read_gates, |t| t.rows(Gate::FIELDS, t.project.gates.iter())),
+    sheet!("conditions", "condition", [under("gate")] Condition::FIELDS, Import::conditions, |t| t.conditions()),
+    sheet!("corrections", "correction", [] Correction::FIELDS, Import::corrections, |t| {
+        t.rows(Correction::FIELDS, t.project.corrections.iter())
+    }),
+    sheet!("mappings", "mapping", [] Mapping::FIELDS, Import::read_mappings, |t| {
+        t.rows(Mapping::FIELDS, t.project.mappings.iter())
+    }),
+    sheet!("mapping_columns", "column", [under("mapping")] MappedColumn::FIELDS, Import::mapping_columns, |t| {
+        t.under(MappedColumn::FIELDS, t.project.mappings.iter().map(|m| (&m.key, &m.columns)))
+    }),
 ];

@@ -6,9 +6,6 @@
 
 mod cell;
 pub mod export;
-mod export_gates;
-mod export_mappings;
-mod export_orders;
 pub mod export_swaps;
 pub mod figures_json;
 pub mod file_set;

@@ -20,6 +20,8 @@ pub struct Keys {
     /// The sheet it comes from.
     pub file: String,
     map: HashMap<String, (usize, usize)>,
+    /// How many things there are, with a key or without.
+    noted: usize,
     /// How many keys not found were compared with all others.
     compared: Cell<u32>,
     /// False when rows of the sheet could not be read; a key not found is then no fault of its own.
@@ -28,12 +30,21 @@ pub struct Keys {
 
 impl Keys {
     /// No keys yet.
-    pub fn new(what: &'static str, file: &'static str) -> Keys {
-        Keys { what, file: file.to_owned(), map: HashMap::new(), compared: Cell::new(0), whole: true }
+    pub fn new(layout: &Layout) -> Keys {
+        Keys {
+            what: layout.one,
+            file: format!("{}.csv", layout.name),
+            map: HashMap::new(),
+            noted: 0,
+            compared: Cell::new(0),
+            whole: true,
+        }
     }
 
-    /// Notes a key. One that is known already is a fault.
-    pub fn note(&mut self, key: &str, position: usize, sheet: &Sheet, row: usize, faults: &mut Vec<Notice>) {
+    /// Notes the key of the next thing. One that is known already is a fault.
+    pub fn note(&mut self, key: &str, sheet: &Sheet, row: usize, faults: &mut Vec<Notice>) {
+        let position = self.noted;
+        self.noted += 1;
         if key.is_empty() {
             return;
         }

@@ -8,7 +8,6 @@ use super::graph::circle_names;
 use super::ids::*;
 use super::mapping::Mapping;
 use super::order::{Delivery, Order, Payment};
-use super::part::Part;
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;

@@ -1,5 +1,6 @@
 //! Money that is not a part: trades' quotes, permit fees and own extras.
 
+use super::field::{Field, Kind, at, field, of, word};
 use super::ids::{ExtraId, PhaseId, QuoteId};
 use super::money::Money;
 use super::project::Project;
@@ -41,6 +42,40 @@ pub struct Quote {
 }
 
 impl Quote {
+    /// The states with their words in sheets.
+    pub const STATES: [(&'static str, bool); 2] = [("candidate", false), ("accepted", true)];
+
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Quote>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("phase", "Phase", of!(Phase, PhaseId, phase?)).after("scope"),
+        field("trade", "Trade", Kind::Text(at!(trade))).asked(),
+        field("scope", "Scope", Kind::Text(at!(scope)))
+            .asked()
+            .hint("what is to be done; quotes for it stand together"),
+        field("amount", "Amount", Kind::Money(at!(amount))),
+        field("allowance", "Allowance", Kind::Money(at!(allowance?))).hint("the amount itself when empty"),
+        field("state", "", word!(Quote::STATES, accepted)),
+        field("paid", "Paid", Kind::Money(at!(paid))).hint("0"),
+        field("leaves_out", "Leaves out", Kind::Lines(at!(leaves_out))),
+    ];
+
+    /// A quote of nothing yet.
+    pub fn new(id: QuoteId) -> Quote {
+        Quote {
+            id,
+            key: String::new(),
+            phase: None,
+            trade: String::new(),
+            scope: String::new(),
+            amount: Money::ZERO,
+            accepted: false,
+            paid: Money::ZERO,
+            allowance: None,
+            leaves_out: String::new(),
+        }
+    }
+
     /// How much it is above another price.
     pub fn above(&self, least: Money) -> Money {
         self.amount.less(least)
@@ -73,6 +108,31 @@ pub struct Extra {
     /// What has been paid on it.
     #[serde(default, skip_serializing_if = "Money::is_zero")]
     pub paid: Money,
+}
+
+impl Extra {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Extra>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("name", "Name", Kind::Name(at!(name))),
+        field("kind", "Kind", word!(ExtraKind::ALL, kind)).shown(&["a planned fee", "nobody planned it"]),
+        field("phase", "Phase", of!(Phase, PhaseId, phase?)),
+        field("amount", "Amount", Kind::Money(at!(amount))),
+        field("paid", "Paid", Kind::Money(at!(paid))).hint("0"),
+    ];
+
+    /// An extra of nothing yet.
+    pub fn new(id: ExtraId) -> Extra {
+        Extra {
+            id,
+            key: String::new(),
+            name: String::new(),
+            kind: ExtraKind::Extra,
+            phase: None,
+            amount: Money::ZERO,
+            paid: Money::ZERO,
+        }
+    }
 }
 
 /// Whether a cost was planned. A permit fee is its own allowance; an extra is taken from the contingency.

@@ -1,5 +1,6 @@
 //! Weekdays, closed ranges and the choice of holidays. What they do to dates is the engine's business.
 
+use super::field::{At, Field, Kind, at, field};
 use chrono::{NaiveDate, Weekday};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -117,6 +118,26 @@ pub struct ClosedRange {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub why: String,
 }
+
+impl ClosedRange {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<ClosedRange>] = &[
+        field("from", "", Kind::Date(FROM)).required(),
+        field("to", "", Kind::Date(at!(to))),
+        field("why", "", Kind::Text(at!(why))),
+    ];
+}
+
+/// A range is a single day until its end is known.
+const FROM: At<ClosedRange, NaiveDate> = At {
+    maybe: false,
+    get: |r| Some(r.from),
+    set: |r, day| {
+        if let Some(day) = day {
+            (r.from, r.to) = (day, day);
+        }
+    },
+};
 
 /// Which public holidays are kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]

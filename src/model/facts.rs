@@ -3,6 +3,7 @@
 //! A fact is a name and a value: text, a number with its unit, or yes or no. Names and finish families are the user's
 //! own; units of the same kind are converted by exact factors, so that a 60 in tub fits a 5 ft alcove exactly.
 
+use super::field::{Field, Kind, at, field, parsed, word};
 use super::ids::{RoomId, RuleId, SelectionId};
 use super::project::Project;
 use super::units::{Dimension, unit_of_fact};
@@ -20,6 +21,14 @@ pub struct Fact {
     pub name: String,
     /// What it is.
     pub value: FactValue,
+}
+
+impl Fact {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Fact>] = &[
+        field("name", "", Kind::Key(at!(name))).required(),
+        field("value", "", Kind::Stated(parsed!(value))).required(),
+    ];
 }
 
 /// The value of a fact.
@@ -181,6 +190,23 @@ pub struct Rule {
     /// Where the rule comes from, or why it matters.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub why: String,
+}
+
+impl Rule {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Rule>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("name", "", Kind::Name(at!(name))),
+        field("kind", "", word!(RuleKind::ALL, kind)).required(),
+        field("selection", "", Kind::Apart(true)),
+        field("room", "", Kind::Apart(true)),
+        field("fact", "", Kind::Key(at!(fact))).required(),
+        field("other", "", Kind::Apart(true)),
+        field("other_fact", "", Kind::Apart(true)),
+        field("value", "", Kind::Apart(true)),
+        field("tolerance", "", Kind::Stated(parsed!(tolerance?))),
+        field("why", "", Kind::Text(at!(why))),
+    ];
 }
 
 /// How a rule compares.

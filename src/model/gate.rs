@@ -1,5 +1,6 @@
 //! Gates: what must be true before a phase may start, and what inspectors found that has to be put right.
 
+use super::field::{Field, Kind, at, field, of};
 use super::ids::{ConditionId, CorrectionId, GateId, PartId, PhaseId, SelectionId};
 use super::phase::PhaseKind;
 use super::project::Project;
@@ -29,6 +30,16 @@ pub struct Gate {
     pub conditions: Vec<Condition>,
 }
 
+impl Gate {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Gate>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("phase", "", of!(Phase, PhaseId, phase)).required(),
+        field("name", "", Kind::Name(at!(name))),
+        field("source", "", Kind::Text(at!(source))),
+    ];
+}
+
 /// One thing that must be true before the phase of a gate may start.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -43,6 +54,22 @@ pub struct Condition {
     /// The day by which it should be true.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub by: Option<NaiveDate>,
+}
+
+impl Condition {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Condition>] = &[
+        field("need", "", Kind::Apart(false)).required(),
+        field("phase", "", Kind::Apart(true)),
+        field("selection", "", Kind::Apart(true)),
+        field("part", "", Kind::Apart(true)),
+        field("scope", "", Kind::Apart(false)),
+        field("what", "", Kind::Apart(true)),
+        field("who", "", Kind::Text(at!(who))),
+        field("by", "", Kind::Date(at!(by?))),
+        field("said_by", "", Kind::Apart(true)),
+        field("said_on", "", Kind::Apart(false)),
+    ];
 }
 
 /// What must be true.
@@ -151,6 +178,27 @@ pub struct Correction {
     /// The day it was done.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub done: Option<NaiveDate>,
+}
+
+impl Correction {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Correction>] = &[
+        field("phase", "", of!(Phase, PhaseId, phase)).required(),
+        field("found", "Found on", Kind::Date(at!(found))).required().after("trade"),
+        field("what", "What to put right", Kind::Text(at!(what))).required(),
+        field("trade", "Who", Kind::Text(at!(trade))).hint("the trade that does it"),
+        field("fix_phase", "Done within", of!(Phase, PhaseId, fix_phase?))
+            .after("done")
+            .none("no phase of its own"),
+        field("due", "Due", Kind::Date(at!(due?))),
+        field("done", "Done on", Kind::Date(at!(done?))),
+    ];
+
+    /// A correction of nothing yet.
+    pub fn new(id: CorrectionId, phase: PhaseId, found: NaiveDate) -> Correction {
+        let (what, trade) = (String::new(), String::new());
+        Correction { id, phase, found, what, trade, fix_phase: None, due: None, done: None }
+    }
 }
 
 impl Need {

@@ -1,6 +1,7 @@
 //! What an option looks like: its picture, its page on the web, and the colours of finishes that the user picked.
 
 use super::apply::ActionError;
+use super::field::{Field, Kind, at, field, parsed};
 use super::ids::OptionId;
 use super::project::Project;
 use super::selection::SelectionOption;
@@ -17,6 +18,14 @@ pub struct FinishColor {
     pub finish: String,
     /// The colour.
     pub color: Rgb,
+}
+
+impl FinishColor {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<FinishColor>] = &[
+        field("finish", "", Kind::Text(at!(finish))).required(),
+        field("color", "", Kind::Parsed(parsed!(color))).required(),
+    ];
 }
 
 /// Red, green and blue from 0 to 255 each, as sRGB; written `#rrggbb`.

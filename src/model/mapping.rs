@@ -2,6 +2,7 @@
 //!
 //! A mapping belongs to a supplier, or to nobody in particular, and is known again by the headings of its columns.
 
+use super::field::{Field, Kind, at, field, of, word};
 use super::ids::{MappingId, SupplierId};
 use super::part::LeadUnit;
 use super::project::Project;
@@ -43,6 +44,14 @@ pub struct MappedColumn {
     pub heading: String,
     /// What it holds.
     pub field: MapField,
+}
+
+impl MappedColumn {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<MappedColumn>] = &[
+        field("heading", "", Kind::Text(at!(heading))).required(),
+        field("field", "", word!(MapField::ALL, field)).required(),
+    ];
 }
 
 /// What the rows of a list are taken for.
@@ -267,6 +276,16 @@ impl MapField {
 }
 
 impl Mapping {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Mapping>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("supplier", "", of!(Supplier, SupplierId, supplier?)),
+        field("into", "", word!(MapInto::ALL, into)),
+        field("decimal", "", word!(DecimalMark::ALL, decimal?)),
+        field("dates", "", word!(DateOrder::ALL, dates?)),
+        field("lead_unit", "", word!(LeadUnit::ALL, lead_unit?)),
+    ];
+
     /// What a column with this heading holds.
     pub fn field_of(&self, heading: &str) -> Option<MapField> {
         self.columns.iter().find(|c| c.heading == heading).map(|c| c.field)

@@ -3,6 +3,7 @@
 //! Everything here has a day, so that a project can be looked at as it stood: what is dated after the as-of day does
 //! not count yet.
 
+use super::field::{At, Field, Kind, at, field, of, word};
 use super::ids::{DeliveryId, OrderId, PartId, PaymentId, SupplierId};
 use super::money::Money;
 use super::part::Part;
@@ -44,6 +45,16 @@ pub struct Order {
 }
 
 impl Order {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Order>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("supplier", "", of!(Supplier, SupplierId, supplier)).required(),
+        field("number", "Number", Kind::Text(at!(number))).hint("as the supplier gave it"),
+        field("placed_on", "Placed on", Kind::Date(at!(placed_on?))),
+        field("freight", "Freight", Kind::Money(at!(freight?))).hint("by the supplier's terms when empty"),
+        field("note", "Note", Kind::Lines(at!(note))),
+    ];
+
     /// An order without lines that is not placed.
     pub fn new(id: OrderId, key: &str, supplier: SupplierId) -> Order {
         Order {
@@ -98,6 +109,26 @@ pub struct Delivery {
 }
 
 impl Delivery {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Delivery>] = &[
+        field("part", "", of!(Part, PartId, part)).required(),
+        field("on", "Came on", Kind::Date(at!(on))).required(),
+        field("quantity", "Came", Kind::Number(at!(quantity)))
+            .required()
+            .hint("units, damaged ones among them"),
+        field("damaged", "Damaged", Kind::Number(DAMAGED)).hint("of these; none when empty"),
+        field("reported_on", "Reported on", Kind::Date(at!(reported_on?)))
+            .section("Replacement")
+            .hint("the day it came when empty"),
+        field("replacement_lead", "Lead time", Kind::Whole(at!(replacement_lead?))),
+        field("replacement_on", "Promised for", Kind::Date(at!(replacement_on?)))
+            .hint("by its lead time when empty"),
+        field("rest_on", "Rest promised for", Kind::Date(at!(rest_on?)))
+            .section("What has not come")
+            .hint("if they said so"),
+        field("note", "Note", Kind::Lines(at!(note))),
+    ];
+
     /// So many whole units on a day.
     pub fn new(id: DeliveryId, part: PartId, on: NaiveDate, quantity: Decimal) -> Delivery {
         Delivery {
@@ -119,6 +150,13 @@ impl Delivery {
         (!self.damaged.is_zero()).then(|| self.reported_on.unwrap_or(self.on))
     }
 }
+
+/// Nothing damaged is not written.
+const DAMAGED: At<Delivery, Decimal> = At {
+    maybe: true,
+    get: |d| Some(d.damaged).filter(|n| !n.is_zero()),
+    set: |d, damaged| d.damaged = damaged.unwrap_or_default(),
+};
 
 /// What a payment is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -147,6 +185,16 @@ pub struct Payment {
     /// Anything worth remembering.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
+}
+
+impl Payment {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Payment>] = &[
+        field("on", "Paid on", Kind::Date(at!(on))).required(),
+        field("amount", "Amount", Kind::Money(at!(amount))).required(),
+        field("kind", "Kind", word!(PaymentKind::ALL, kind)),
+        field("note", "Note", Kind::Lines(at!(note))),
+    ];
 }
 
 /// Which payment it is. A word for people: all of them count alike.

@@ -1,6 +1,7 @@
 //! Phases of the work, the links between them and the attempts at inspections.
 
 use super::caution::Hazard;
+use super::field::{At, Field, Kind, Noun, Parsed, at, field, of, word, words};
 use super::ids::{LinkId, PhaseId};
 use super::project::Project;
 use super::validate::{Checked, MAX_DAYS, day, key};
@@ -55,6 +56,23 @@ pub struct Phase {
 }
 
 impl Phase {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Phase>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("name", "", Kind::Name(at!(name))),
+        field("trade", "", Kind::Text(at!(trade))),
+        field("kind", "", word!(PhaseKind::ALL, kind)),
+        field("role", "", Kind::Word(const { &words(&PhaseRole::ALL) }, ROLE)),
+        field("days", "", Kind::Days(at!(days))),
+        field("days_min", "", Kind::Days(at!(days_min?))),
+        field("days_max", "", Kind::Days(at!(days_max?))),
+        field("not_before", "", Kind::Date(at!(not_before?))),
+        field("actual_start", "", Kind::Date(at!(actual_start?))),
+        field("actual_finish", "", Kind::Date(at!(actual_finish?))),
+        field("days_left", "", Kind::Days(at!(days_left?))),
+        field("hazards", "", Kind::Parsed(HAZARDS)),
+    ];
+
     /// A phase of work with nothing but a name and a duration.
     pub fn new(id: PhaseId, key: &str, name: &str, days: i32) -> Phase {
         Phase {
@@ -88,6 +106,36 @@ impl Phase {
         self.finished_on().is_none() && self.actual_start.is_some() && self.attempts.is_empty()
     }
 }
+
+/// Nothing in particular is not written.
+const ROLE: At<Phase, usize> = At {
+    maybe: true,
+    get: |p| PhaseRole::ALL.iter().position(|(_, role)| *role == p.role && !role.is_plain()),
+    set: |p, at| {
+        p.role = at.and_then(|at| PhaseRole::ALL.get(at)).map_or(PhaseRole::Plain, |(_, role)| *role)
+    },
+};
+
+/// Words with spaces between; `none` says that nothing can hurt, an empty cell that nobody has said.
+const HAZARDS: Parsed<Phase> = Parsed {
+    get: |p| match p.hazards.as_deref() {
+        None => String::new(),
+        Some([]) => "none".to_owned(),
+        Some(hazards) => hazards.iter().map(|h| h.word()).collect::<Vec<_>>().join(" "),
+    },
+    set: |p, text| {
+        let words = text.split([' ', ',', ';']).filter(|w| !w.is_empty() && !w.eq_ignore_ascii_case("none"));
+        let word = |word: &str| {
+            let known = Hazard::ALL.iter().find(|(name, _)| name.eq_ignore_ascii_case(word));
+            known.map(|(_, hazard)| *hazard).ok_or_else(|| {
+                let all: Vec<&str> = Hazard::ALL.iter().map(|(name, _)| *name).collect();
+                format!("`{word}` is not known here; write some of: {}, or none", all.join(", "))
+            })
+        };
+        p.hazards = Some(words.map(word).collect::<Result<_, String>>()?);
+        Ok(())
+    },
+};
 
 /// What kind of block it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -155,6 +203,19 @@ pub struct Attempt {
     pub correct_by: Option<NaiveDate>,
 }
 
+impl Attempt {
+    /// The results with their words in sheets.
+    pub const RESULTS: [(&'static str, bool); 2] = [("passed", true), ("failed", false)];
+
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Attempt>] = &[
+        field("date", "", Kind::Date(at!(date))).required(),
+        field("result", "", word!(Attempt::RESULTS, passed)).required(),
+        field("note", "", Kind::Text(at!(note))),
+        field("correct_by", "", Kind::Date(at!(correct_by?))),
+    ];
+}
+
 /// A precedence between two phases.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -175,6 +236,21 @@ pub struct Link {
     #[serde(default)]
     pub unit: LagUnit,
 }
+
+impl Link {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Link>] = &[
+        field("before", "", of!(Phase, PhaseId, before)).required(),
+        field("after", "", Kind::Of(Noun::Phase, AFTER)).required(),
+        field("type", "", word!(LinkKind::ALL, kind)),
+        field("lag", "", Kind::Signed(at!(lag))),
+        field("lag_unit", "", word!(LagUnit::ALL, unit)),
+    ];
+}
+
+/// An end that is not known gets a number that no phase has, and another one than the other end.
+const AFTER: At<Link, u32> =
+    At { maybe: false, get: |l| Some(l.after.0), set: |l, id| l.after = PhaseId(id.unwrap_or(u32::MAX - 1)) };
 
 /// Which end of the first phase bounds which end of the second (precedence method).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]

@@ -3,6 +3,7 @@
 use super::budget::{Extra, Quote};
 use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
+use super::field::{At, Field, Kind, Parsed, at, field, parsed, word};
 use super::gate::{Condition, Correction, Gate};
 use super::ids::*;
 use super::index::Index;
@@ -127,6 +128,20 @@ pub struct Settings {
     pub year_built: Option<i32>,
 }
 
+/// Three letters.
+const CURRENCY: Parsed<Settings> = Parsed {
+    get: |s| s.currency.to_string(),
+    set: |s, text| {
+        s.currency = Currency::from_code(text)
+            .ok_or_else(|| format!("`{text}` is no currency code; write three letters such as USD"))?;
+        Ok(())
+    },
+};
+
+/// Two days when a form names none.
+const WAIT: At<Settings, u32> =
+    At { maybe: true, get: |s| Some(s.reinspect_wait), set: |s, days| s.reinspect_wait = days.unwrap_or(2) };
+
 /// Where sales tax is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum TaxBy {
@@ -166,6 +181,27 @@ impl Units {
 }
 
 impl Settings {
+    /// The settings, in the order in which they are written.
+    pub const FIELDS: &'static [Field<Settings>] = &[
+        field("name", "Name", Kind::Text(at!(name))).asked(),
+        field("start", "Start", Kind::Date(at!(start))),
+        field("target_finish", "Target finish", Kind::Date(at!(target_finish?))),
+        field("as_of", "Open as of", Kind::Date(at!(as_of?))).hint("today when empty"),
+        field("currency", "Currency", Kind::Parsed(CURRENCY)).after("reinspect_wait").section("Money"),
+        field("holidays", "Holidays", Kind::Parsed(parsed!(holidays)))
+            .after("weekdays")
+            .hint("us-federal or none, and own dates"),
+        field("weekdays", "Working days", Kind::Parsed(parsed!(weekdays))).section("Calendar"),
+        field("closed", "Closed from and to", Kind::Closed(at!(closed))),
+        field("hold", "Hold, working days", Kind::Whole(at!(hold))),
+        field("reinspect_wait", "Wait to re-inspect", Kind::Whole(WAIT)),
+        field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
+        field("tax_by", "Sales tax is rounded", word!(TaxBy::ALL, tax_by))
+            .shown(&["once an order", "on each line"]),
+        field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "metres"]),
+        field("year_built", "Year built", Kind::Signed(at!(year_built?))),
+    ];
+
     /// Usual settings for a project that starts on `start`.
     pub fn new(name: &str, start: NaiveDate) -> Settings {
         Settings {

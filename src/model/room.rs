@@ -1,5 +1,6 @@
 //! Rooms: a floor shape, a height and openings.
 
+use super::field::{Field, Kind, at, field, word};
 use super::ids::RoomId;
 use super::validate::{Checked, key, not_negative};
 use rust_decimal::Decimal;
@@ -27,6 +28,19 @@ pub struct Room {
     /// Doors, windows and other openings in its walls.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub openings: Vec<Opening>,
+}
+
+impl Room {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Room>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("name", "", Kind::Name(at!(name))),
+        field("level", "", Kind::Text(at!(level))),
+        field("length", "", Kind::Apart(false)),
+        field("width", "", Kind::Apart(false)),
+        field("height", "", Kind::Number(at!(height))),
+        field("polygon", "", Kind::Apart(false)),
+    ];
 }
 
 /// The outline of a floor.
@@ -61,6 +75,16 @@ pub struct Opening {
     pub height: Decimal,
     /// How many of them.
     pub count: u32,
+}
+
+impl Opening {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Opening>] = &[
+        field("kind", "", word!(OpeningKind::ALL, kind)).required(),
+        field("width", "", Kind::Number(at!(width))).required(),
+        field("height", "", Kind::Number(at!(height))).required(),
+        field("count", "", Kind::Whole(at!(count))),
+    ];
 }
 
 /// What fills an opening. Doors and cased openings reach the floor and interrupt the baseboard; windows do not.

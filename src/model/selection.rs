@@ -1,6 +1,7 @@
 //! Selections and their options.
 
 use super::facts::Fact;
+use super::field::{Field, Kind, at, field, of, word};
 use super::ids::{OptionId, PartId, RoomId, SelectionId};
 use super::money::Money;
 use super::part::Part;
@@ -37,6 +38,34 @@ pub struct Selection {
 }
 
 impl Selection {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Selection>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("room", "Room", of!(Room, RoomId, room)).required().after("name"),
+        field("category", "Category", Kind::Text(at!(category)))
+            .after("room")
+            .hint("for example Tile, Lighting, Cabinetry"),
+        field("name", "Name", Kind::Name(at!(name))),
+        field("allowance", "Allowance", Kind::Money(at!(allowance))),
+        field("decide_on", "Decide on", Kind::Date(at!(decide_on?))),
+        field("notes", "Notes", Kind::Lines(at!(notes))),
+    ];
+
+    /// A selection of nothing yet.
+    pub fn new(id: SelectionId, room: RoomId) -> Selection {
+        Selection {
+            id,
+            key: String::new(),
+            room,
+            category: String::new(),
+            name: String::new(),
+            allowance: Money::ZERO,
+            decide_on: None,
+            notes: String::new(),
+            options: Vec::new(),
+        }
+    }
+
     /// The option that counts: the choice, else the one leaned to.
     pub fn live_option(&self) -> Option<&SelectionOption> {
         let with = |state| self.options.iter().find(move |o| o.state == state);
@@ -98,6 +127,18 @@ pub struct SelectionOption {
 }
 
 impl SelectionOption {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<SelectionOption>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("name", "Name", Kind::Name(at!(name))),
+        field("finish", "Finish", Kind::Text(at!(finish))).hint("colour, surface or material in words"),
+        field("state", "", word!(OptionState::ALL, state)),
+        field("notes", "Notes", Kind::Lines(at!(notes))),
+        field("link", "Web page", Kind::Address(at!(link))).hint("https://, opened from the card"),
+        field("picture", "", Kind::Address(at!(picture))),
+        field("facts", "Facts", Kind::Facts(at!(facts))),
+    ];
+
     /// A candidate with nothing bought for it yet.
     pub fn new(id: OptionId, key: &str, name: &str) -> SelectionOption {
         SelectionOption {

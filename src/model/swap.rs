@@ -1,6 +1,7 @@
 //! Changing one's mind: the log of swaps, and the returns of what had been ordered.
 
 use super::action::Action;
+use super::field::{At, Field, Kind, Noun, Parsed, at, field, of, word};
 use super::ids::{OptionId, PartId, ReturnId, SelectionId, SwapId};
 use super::money::Money;
 use super::project::Project;
@@ -36,6 +37,42 @@ pub struct Swap {
     #[serde(default)]
     pub known: Known,
 }
+
+impl Swap {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Swap>] = &[
+        field("key", "", Kind::Key(at!(key))).required(),
+        field("selection", "", of!(Selection, SelectionId, selection)).required(),
+        field("on", "", Kind::Date(at!(on))).required(),
+        field("from", "", of!(Option, OptionId, from)).required(),
+        field("to", "", Kind::Of(Noun::Option, TO)).required(),
+        field("why", "", Kind::Text(at!(why))),
+        field("reverses", "", Kind::Apart(true)),
+        field("forecast_before", "", Kind::Money(at!(known.forecast_before))),
+        field("forecast_after", "", Kind::Money(at!(known.forecast_after))),
+        field("forecast_returned", "", Kind::Money(at!(known.forecast_returned))),
+        field("finish_before", "", Kind::Date(at!(known.finish_before?))),
+        field("finish_after", "", Kind::Date(at!(known.finish_after?))),
+        field("restocking", "", Kind::Money(at!(known.restocking))),
+        field("return_freight", "", Kind::Money(at!(known.return_freight))),
+        field("deposit_lost", "", Kind::Money(at!(known.deposit_lost))),
+        field("knock_ons", "", Kind::Stated(KNOCK_ONS)),
+    ];
+}
+
+/// A choice that is not known gets a number that no option has, and another one than the choice before.
+const TO: At<Swap, u32> =
+    At { maybe: false, get: |s| Some(s.to.0), set: |s, id| s.to = OptionId(id.unwrap_or(u32::MAX - 1)) };
+
+/// Each knock-on is a line of its own.
+const KNOCK_ONS: Parsed<Swap> = Parsed {
+    get: |s| s.known.knock_ons.join("\n"),
+    set: |s, text| {
+        let lines = text.split(['\n', '\r']).filter(|line| !line.trim().is_empty());
+        s.known.knock_ons = lines.map(str::to_owned).collect();
+        Ok(())
+    },
+};
 
 /// What was known when a swap was made. These are notes of that day and no part of any sum.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -125,6 +162,21 @@ pub struct Return {
 }
 
 impl Return {
+    /// Its fields, in the order of the columns.
+    pub const FIELDS: &'static [Field<Return>] = &[
+        field("part", "", of!(Part, PartId, part)).required(),
+        field("state", "What becomes of it", word!(ReturnState::ALL, state)),
+        field("restock_pct", "Restocking, percent", Kind::Percent(at!(restock_pct?))).after("credit"),
+        field("freight", "Freight back", Kind::Money(at!(freight))).after("credit").hint("0"),
+        field("deposit_lost", "Deposit lost", Kind::Money(at!(deposit_lost?)))
+            .after("restock_pct")
+            .hint("the supplier's deposit"),
+        field("went_back_on", "On", Kind::Date(at!(went_back_on?))),
+        field("credit", "Credit", Kind::Money(at!(credit?)))
+            .hint("what came back or off the bill, tax included"),
+        field("note", "Note", Kind::Lines(at!(note))),
+    ];
+
     /// A return of which nothing is decided.
     pub fn new(id: ReturnId, part: PartId) -> Return {
         Return {

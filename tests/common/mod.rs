@@ -11,6 +11,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+pub mod samples;
+
 /// A project that has every sheet and every column in use.
 pub const HOUSE: &[(&str, &str)] = &[
     (

@@ -2,6 +2,7 @@
 
 use crate::exchange::import::Import;
 use crate::exchange::row::Cells;
+use crate::model::Part;
 use crate::model::field::{At, Field, Kind, Noun};
 
 /// Reads the cells of a row into a thing that has what is usual everywhere; an empty cell leaves that.
@@ -67,16 +68,22 @@ impl Import {
     /// The number of the thing whose key stands in a cell; a key that leads nowhere is a fault.
     pub fn refer(&self, c: &Cells<'_>, column: &str, noun: Noun) -> Option<u32> {
         match noun {
-            Noun::Room => c.refer(column, &self.room_keys).map(|at| self.rooms[at].id.0),
-            Noun::Phase => c.refer(column, &self.phase_keys).map(|at| self.phases[at].id.0),
-            Noun::Supplier => c.refer(column, &self.supplier_keys).map(|at| self.suppliers[at].id.0),
-            Noun::Selection => c.refer(column, &self.selection_keys).map(|at| self.selections[at].id.0),
+            Noun::Room => self.at(c, column, "rooms").map(|at| self.rooms[at].id.0),
+            Noun::Phase => self.at(c, column, "phases").map(|at| self.phases[at].id.0),
+            Noun::Supplier => self.at(c, column, "suppliers").map(|at| self.suppliers[at].id.0),
+            Noun::Selection => self.at(c, column, "selections").map(|at| self.selections[at].id.0),
             Noun::Option => {
-                let at = c.refer(column, &self.option_keys)?;
-                self.option_at(at).map(|(_, id)| id.0)
+                let (s, o) = self.option_places.get(self.at(c, column, "options")?).copied()?;
+                Some(self.selections.get(s)?.options.get(o)?.id.0)
             }
-            Noun::Part => c.refer(column, &self.part_keys).and_then(|at| self.part_at(at)).map(|p| p.id.0),
-            Noun::Order => c.refer(column, &self.order_keys).map(|at| self.order_list[at].id.0),
+            Noun::Part => self.part_at(self.at(c, column, "parts")?).map(|p| p.id.0),
+            Noun::Order => self.at(c, column, "orders").map(|at| self.orders[at].id.0),
         }
+    }
+
+    /// The part that a row of `parts` made.
+    pub fn part_at(&self, at: usize) -> Option<&Part> {
+        let (s, o, p) = self.part_places.get(at).copied()?;
+        self.selections.get(s)?.options.get(o)?.parts.get(p)
     }
 }

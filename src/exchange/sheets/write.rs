@@ -11,8 +11,17 @@ pub fn cells<T>(
     thing: &T,
     apart: impl Fn(&str) -> String,
 ) -> Vec<String> {
-    let cell = |field: &Field<T>| match &field.kind {
+    let fields = fields.iter().filter(|field| field.kind.in_sheet());
+    let text = |field: &Field<T>| match field.kind {
         Kind::Apart(_) => apart(field.name),
+        _ => cell(project, field, thing),
+    };
+    fields.map(text).collect()
+}
+
+/// The cell of a field; empty when other code writes it.
+pub fn cell<T>(project: &Project, field: &Field<T>, thing: &T) -> String {
+    match &field.kind {
         Kind::Key(at) | Kind::Name(at) | Kind::Text(at) | Kind::Lines(at) | Kind::Address(at) => {
             maybe((at.get)(thing))
         }
@@ -25,7 +34,6 @@ pub fn cells<T>(
         Kind::Word(words, at) => maybe((at.get)(thing).and_then(|at| words.get(at))),
         Kind::Parsed(parsed) | Kind::Stated(parsed) => (parsed.get)(thing),
         Kind::Of(noun, at) => (at.get)(thing).map_or(String::new(), |id| noun.key(project, id)),
-        Kind::Facts(_) | Kind::Closed(_) => String::new(),
-    };
-    fields.iter().filter(|field| field.kind.in_sheet()).map(cell).collect()
+        Kind::Apart(_) | Kind::Facts(_) | Kind::Closed(_) => String::new(),
+    }
 }

@@ -1,58 +1,47 @@
 //! The form of a correction: what an inspector wants put right, by whom, in which phase, by when.
 
-use super::fields;
+use super::table_form::{Look, TableForm};
+use super::{Dialog, FormError};
+use crate::model::dates::FIRST_DAY;
 use crate::model::{Action, Correction, CorrectionId, PhaseId, PhaseKind, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
-/// A correction as text.
+/// A correction.
 pub struct CorrectionForm {
-    id: Option<CorrectionId>,
-    phase: PhaseId,
     inspection: String,
-    found: String,
-    what: String,
-    trade: String,
-    fix_phase: Option<PhaseId>,
-    due: String,
-    done: String,
+    form: TableForm<Correction>,
 }
 
 impl CorrectionForm {
     /// Opens the form; `None` when the inspection or the correction is gone. A new one belongs to the latest visit.
     pub fn new(project: &Project, id: Option<CorrectionId>, phase: PhaseId) -> Option<CorrectionForm> {
         let inspection = project.phase(phase)?;
-        let old = match id {
-            Some(id) => Some(project.correction(id)?),
-            None => None,
-        };
         let latest = inspection.attempts.iter().map(|a| a.date).max();
-        Some(CorrectionForm {
-            id,
-            phase,
-            inspection: inspection.name.clone(),
-            found: fields::shown(old.map(|c| c.found).or(latest)),
-            what: old.map_or(String::new(), |c| c.what.clone()),
-            trade: old.map_or(String::new(), |c| c.trade.clone()),
-            fix_phase: old.and_then(|c| c.fix_phase),
-            due: fields::shown(old.and_then(|c| c.due)),
-            done: fields::shown(old.and_then(|c| c.done)),
-        })
+        let correction = match id {
+            Some(id) => project.correction(id)?.clone(),
+            None => Correction::new(CorrectionId(project.next_id), phase, latest.unwrap_or(FIRST_DAY)),
+        };
+        let mut form = TableForm::new(Correction::FIELDS, correction);
+        if id.is_none() && latest.is_none() {
+            form.set_text("found", "");
+        }
+        Some(CorrectionForm { inspection: inspection.name.clone(), form })
     }
+}
 
-    /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+impl Dialog for CorrectionForm {
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         pieces::muted(ui, tokens, format!("For {}", self.inspection));
-        fields::text(ui, "What to put right", &mut self.what);
-        fields::text_hint(ui, "Who", &mut self.trade, "the trade that does it");
-        fields::date(ui, "Found on", &mut self.found);
-        fields::date(ui, "Due", &mut self.due);
-        fields::date(ui, "Done on", &mut self.done);
-        let mut phases = vec![("no phase of its own".to_owned(), None)];
-        let own = |p: &&crate::model::Phase| p.kind == PhaseKind::Work && p.id != self.phase;
-        phases.extend(project.phases.iter().filter(own).map(|p| (p.name.clone(), Some(p.id))));
-        fields::choice(ui, "Done within", &mut self.fix_phase, &phases);
+        self.form.ui(ui, project, tokens, |form, name| match name {
+            "fix_phase" => {
+                let own =
+                    project.phases.iter().filter(|p| p.kind == PhaseKind::Work && p.id != form.thing.phase);
+                Look::Among(own.map(|p| (p.name.clone(), p.id.0)).collect())
+            }
+            _ => Look::Usual,
+        });
         pieces::muted(
             ui,
             tokens,
@@ -60,20 +49,7 @@ impl CorrectionForm {
         );
     }
 
-    /// The change the form asks for.
-    ///
-    /// # Errors
-    /// What is wrong with which field.
-    pub fn action(&self, project: &Project) -> Result<Action, String> {
-        Ok(Action::PutCorrection(Correction {
-            id: self.id.unwrap_or(CorrectionId(project.next_id)),
-            phase: self.phase,
-            found: fields::day("Found on", &self.found)?.ok_or("Found on: write the date of the visit")?,
-            what: fields::required("What to put right", &self.what)?,
-            trade: self.trade.trim().to_owned(),
-            fix_phase: self.fix_phase,
-            due: fields::day("Due", &self.due)?,
-            done: fields::day("Done on", &self.done)?,
-        }))
+    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+        Ok(Action::PutCorrection(self.form.read()?))
     }
 }

@@ -291,22 +291,7 @@ macro_rules! dialogs {
     };
 }
 
-dialogs!(
-    settings_form::SettingsForm,
-    house_forms::SelectionForm,
-    house_forms::OptionForm,
-    phase_form::PhaseForm,
-    budget_forms::QuoteForm,
-    budget_forms::ExtraForm,
-    rule_form::RuleForm,
-    gate_form::GateForm,
-    order_form::OrderForm,
-    correction_form::CorrectionForm,
-    return_form::ReturnForm,
-    delivery_form::DeliveryForm,
-    payment_form::PaymentForm,
-    usual_gates::UsualGatesForm
-);
+dialogs!(phase_form::PhaseForm, rule_form::RuleForm, gate_form::GateForm, usual_gates::UsualGatesForm);
 
 impl Dialog for room_form::RoomForm {
     fn ui(&mut self, ui: &mut Ui, _project: &Project, tokens: &Tokens) {

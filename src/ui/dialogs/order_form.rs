@@ -1,6 +1,7 @@
 //! The form of an order: its number and day, what was promised, freight as confirmed, its lines.
 
-use super::fields;
+use super::table_form::{Look, TableForm};
+use super::{Dialog, FormError, fields};
 use crate::engine::Figures;
 use crate::model::{Action, Order, OrderId, PartId, Project};
 use crate::ui::format;
@@ -11,16 +12,12 @@ use std::sync::Arc;
 
 /// Lines placed together.
 pub struct OrderForm {
-    old: Order,
-    number: String,
-    placed: String,
+    form: TableForm<Order>,
     promised: String,
     /// What was promised before, where all lines that have not come are promised for one day.
     promised_before: String,
     /// They are promised for different days.
     several: bool,
-    freight: String,
-    note: String,
     /// Lines with their names, and whether they stay.
     lines: Vec<(PartId, String, bool)>,
     /// Lines that have not come.
@@ -47,55 +44,38 @@ impl OrderForm {
             _ => String::new(),
         };
         Some(OrderForm {
-            number: old.number.clone(),
-            placed: fields::shown(old.placed_on),
             promised: promised.clone(),
             promised_before: promised,
             several: promises.len() > 1,
-            freight: fields::shown(old.freight.map(|m| m.amount())),
-            note: old.note.clone(),
             lines,
             open,
-            old,
+            form: TableForm::new(Order::FIELDS, old),
         })
     }
+}
 
-    /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
-        let supplier = project.supplier(self.old.supplier).map_or("", |s| s.name.as_str());
+impl Dialog for OrderForm {
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        let supplier = project.supplier(self.form.thing.supplier).map_or("", |s| s.name.as_str());
         ui.label(pieces::strong(supplier, 14.0));
-        fields::text_hint(ui, "Number", &mut self.number, "as the supplier gave it");
-        fields::date(ui, "Placed on", &mut self.placed);
+        let first = |name: &str| matches!(name, "number" | "placed_on");
+        let look = |shown: bool| if shown { Look::Usual } else { Look::Hidden };
+        self.form.ui(ui, project, tokens, |_, name| look(first(name)));
         let hint = if self.several { "different days; empty keeps them" } else { "2026-12-17 or Dec 17" };
         fields::date_hint(ui, "Promised for", &mut self.promised, hint);
         let open = format::count(self.open.len() as i32, "line");
         pieces::muted(ui, tokens, format!("for all lines that have not come: {open}"));
-        fields::text_hint(ui, "Freight", &mut self.freight, "by the supplier's terms when empty");
-        fields::lines(ui, "Note", &mut self.note);
+        self.form.ui(ui, project, tokens, |_, name| look(!first(name)));
         fields::section(ui, tokens, "Lines; those not ticked leave the order");
         for (_, name, stays) in &mut self.lines {
             ui.checkbox(stays, RichText::new(name.as_str()).size(type_size::BODY));
         }
     }
 
-    /// The change the form asks for.
-    ///
-    /// # Errors
-    /// What is wrong with which field.
-    pub fn action(&self, project: &Project) -> Result<Action, String> {
-        let freight = match self.freight.trim() {
-            "" => None,
-            text => Some(fields::amount("Freight", text)?),
-        };
+    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+        let mut order = self.form.read()?;
         let kept = |id: &PartId| self.lines.iter().any(|(line, _, stays)| line == id && *stays);
-        let order = Order {
-            number: self.number.trim().to_owned(),
-            placed_on: fields::day("Placed on", &self.placed)?,
-            freight,
-            note: self.note.trim().to_owned(),
-            parts: self.old.parts.iter().copied().filter(kept).collect(),
-            ..self.old.clone()
-        };
+        order.parts.retain(kept);
         let put = Action::PutOrder(order);
         if self.promised.trim() == self.promised_before.trim() {
             return Ok(put);

@@ -1,8 +1,9 @@
 //! The form of a payment for an order or a part.
 
-use super::fields;
+use super::table_form::{Look, TableForm};
+use super::{Dialog, FormError};
 use crate::engine::Figures;
-use crate::model::{Action, PaidFor, Payment, PaymentId, PaymentKind, Project};
+use crate::model::{Action, PaidFor, Payment, PaymentId, Project};
 use crate::ui::format;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -11,13 +12,9 @@ use std::sync::Arc;
 
 /// Money paid on a day.
 pub struct PaymentForm {
-    old: Payment,
     name: String,
     standing: String,
-    on: String,
-    amount: String,
-    kind: PaymentKind,
-    note: String,
+    form: TableForm<Payment>,
 }
 
 impl PaymentForm {
@@ -55,40 +52,21 @@ impl PaymentForm {
         } else {
             format!("{} owed, {} of it due", money(stands.owed), money(stands.due))
         };
-        Some(PaymentForm {
-            name,
-            standing,
-            on: old.on.to_string(),
-            amount: old.amount.to_plain(currency),
-            kind: old.kind,
-            note: old.note.clone(),
-            old,
-        })
+        let mut form = TableForm::new(Payment::FIELDS, old);
+        form.set_text("amount", &form.thing.amount.to_plain(currency));
+        Some(PaymentForm { name, standing, form })
     }
+}
 
-    /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, _project: &Project, tokens: &Tokens) {
+impl Dialog for PaymentForm {
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         ui.add(Label::new(pieces::strong(&self.name, 14.0)).wrap());
         ui.add(Label::new(RichText::new(&self.standing).color(tokens.muted)).wrap());
-        fields::date(ui, "Paid on", &mut self.on);
-        fields::text(ui, "Amount", &mut self.amount);
-        fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PaymentKind::ALL));
-        fields::lines(ui, "Note", &mut self.note);
+        self.form.ui(ui, project, tokens, |_, _| Look::Usual);
         pieces::muted(ui, tokens, "A payment for an order is shared to its lines by what each costs.");
     }
 
-    /// The change the form asks for.
-    ///
-    /// # Errors
-    /// What is wrong with which field.
-    pub fn action(&self, _project: &Project) -> Result<Action, String> {
-        let on = fields::day("Paid on", &self.on)?.ok_or("Paid on: write the day")?;
-        Ok(Action::PutPayment(Payment {
-            on,
-            amount: fields::amount("Amount", &self.amount)?,
-            kind: self.kind,
-            note: self.note.trim().to_owned(),
-            ..self.old.clone()
-        }))
+    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+        Ok(Action::PutPayment(self.form.read()?))
     }
 }

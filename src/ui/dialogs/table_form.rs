@@ -34,6 +34,8 @@ pub enum Look {
     Hint(String),
     /// With these choices, by name and number.
     Among(Vec<(String, u32)>),
+    /// With these names for its words.
+    Named(Vec<&'static str>),
     /// Not at all.
     Hidden,
 }
@@ -42,10 +44,12 @@ impl<T: Clone> TableForm<T> {
     /// A form over a thing.
     pub fn new(fields: &'static [Field<T>], thing: T) -> TableForm<T> {
         let texts = fields.iter().map(|field| shown(&field.kind, &thing)).collect();
-        let mut order: Vec<usize> = Vec::new();
-        for (i, field) in fields.iter().enumerate().filter(|(_, field)| !field.title.is_empty()) {
-            let behind = order.iter().position(|at| fields[*at].name == field.after);
-            order.insert(behind.map_or(order.len(), |at| at + 1), i);
+        let (mut order, moved): (Vec<usize>, Vec<usize>) = (0..fields.len())
+            .filter(|at| !fields[*at].title.is_empty())
+            .partition(|at| fields[*at].after.is_empty());
+        for at in moved {
+            let behind = order.iter().position(|other| fields[*other].name == fields[at].after);
+            order.insert(behind.map_or(order.len(), |behind| behind + 1), at);
         }
         TableForm { fields, order, thing, texts, wrong: None }
     }
@@ -54,6 +58,15 @@ impl<T: Clone> TableForm<T> {
     pub fn text(&self, name: &str) -> &str {
         let at = self.fields.iter().position(|field| field.name == name);
         at.and_then(|at| self.texts.get(at)).map_or("", String::as_str)
+    }
+
+    /// Types something into a field.
+    pub fn set_text(&mut self, name: &str, text: &str) {
+        for (field, typed) in self.fields.iter().zip(&mut self.texts) {
+            if field.name == name {
+                text.clone_into(typed);
+            }
+        }
     }
 
     /// Draws the fields; `look` says how those are shown of which the table says too little.
@@ -85,7 +98,7 @@ impl<T: Clone> TableForm<T> {
 
     fn field(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens, at: usize, look: &Look) {
         let Field { title, hint, none, shown, kind, .. } = &self.fields[at];
-        let hint = if let Look::Hint(hint) = look { hint } else { *hint };
+        let hint = if let Look::Hint(hint) = look { hint.as_str() } else { *hint };
         let (thing, text) = (&mut self.thing, &mut self.texts[at]);
         match kind {
             Kind::Apart(_) => {}
@@ -99,7 +112,11 @@ impl<T: Clone> TableForm<T> {
             }
             Kind::YesNo(at) => choose(ui, title, none, at, thing, &fields::words(&YES_NO)),
             Kind::Word(words, at) => {
-                let names = if shown.is_empty() { words } else { shown };
+                let names = match look {
+                    Look::Named(names) => names.as_slice(),
+                    _ if shown.is_empty() => *words,
+                    _ => *shown,
+                };
                 let all: Vec<(String, usize)> =
                     names.iter().enumerate().map(|(i, word)| ((*word).to_owned(), i)).collect();
                 choose(ui, title, none, at, thing, &all);
@@ -163,7 +180,8 @@ fn shown<T>(kind: &Kind<T>, thing: &T) -> String {
             (at.get)(thing).unwrap_or_default()
         }
         Kind::Money(at) => decimal(at.maybe, (at.get)(thing).map(|m| m.amount())),
-        Kind::Number(at) | Kind::Percent(at) => decimal(at.maybe, (at.get)(thing)),
+        Kind::Number(at) => decimal(at.maybe, (at.get)(thing).map(|n| n.normalize())),
+        Kind::Percent(at) => decimal(at.maybe, (at.get)(thing)),
         Kind::Whole(at) => fields::shown((at.get)(thing)),
         Kind::Days(at) | Kind::Signed(at) => fields::shown((at.get)(thing)),
         Kind::Date(at) => fields::shown((at.get)(thing)),

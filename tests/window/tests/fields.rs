@@ -1,0 +1,58 @@
+//! Forms: whatever a table of fields shows in a form is read back from it.
+
+#![cfg(feature = "gui")]
+
+#[path = "../../common/samples.rs"]
+mod samples;
+
+use needline::model::Project;
+use needline::model::field::Field;
+use needline::ui::dialogs::table_form::TableForm;
+use samples::{Visit, change, visit};
+
+struct Forms {
+    house: Project,
+    tried: usize,
+    lost: Vec<String>,
+}
+
+impl Visit for Forms {
+    fn noun<T: Clone + PartialEq + std::fmt::Debug>(
+        &mut self,
+        sheet: &str,
+        fields: &'static [Field<T>],
+        all: impl Fn(&mut Project) -> Vec<&mut T>,
+    ) {
+        let mut house = self.house.clone();
+        let Some(usual) = all(&mut house).first().map(|thing| (*thing).clone()) else { return };
+        for field in fields.iter().filter(|field| !field.title.is_empty()) {
+            let mut wanted = usual.clone();
+            if !change(field, &mut wanted, &self.house, 0) {
+                continue;
+            }
+            self.tried += 1;
+            // What is typed comes from the form of the other thing, what is picked is picked.
+            let typed = TableForm::new(fields, wanted.clone());
+            let mut form = TableForm::new(fields, usual.clone());
+            form.set_text(field.name, typed.text(field.name));
+            if typed.text(field.name).is_empty() {
+                change(field, &mut form.thing, &self.house, 0);
+            }
+            match form.read() {
+                Ok(read) if read == wanted => {}
+                Ok(_) => self.lost.push(format!("{sheet}.{}", field.name)),
+                Err(why) => self.lost.push(format!("{sheet}.{}: {why}", field.name)),
+            }
+        }
+    }
+}
+
+#[test]
+fn every_field_comes_back_from_its_form() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../sample_projects/orchard_house");
+    let (house, _) = needline::exchange::import_folder(std::path::Path::new(path)).unwrap();
+    let mut forms = Forms { house, tried: 0, lost: Vec::new() };
+    visit(&mut forms);
+    assert_eq!(forms.lost, Vec::<String>::new());
+    assert!(forms.tried > 70, "{} fields", forms.tried);
+}
