@@ -47,6 +47,9 @@ pub struct Supplier {
     /// Days after delivery within which goods may be sent back.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub return_days: Option<u32>,
+    /// The telephone number of its desk.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub phone: String,
     /// Ranges in which it neither takes orders nor works.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub closed: Vec<ClosedRange>,
@@ -81,6 +84,7 @@ impl Supplier {
             .hint("goods; none when empty"),
         field("restock_pct", "Restocking, percent", Kind::Percent(at!(restock_pct))),
         field("return_days", "Returns within, days", Kind::Whole(at!(return_days?))),
+        field("phone", "Phone", Kind::Text(at!(phone))).section("Reaching them"),
     ];
 
     /// A supplier open Monday to Friday with no further terms.
@@ -99,6 +103,7 @@ impl Supplier {
             min_order: None,
             restock_pct: Decimal::ZERO,
             return_days: None,
+            phone: String::new(),
             closed: Vec::new(),
         }
     }
