@@ -50,6 +50,9 @@ pub struct Supplier {
     /// The telephone number of its desk.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub phone: String,
+    /// Where orders are mailed to.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub email: String,
     /// Ranges in which it neither takes orders nor works.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub closed: Vec<ClosedRange>,
@@ -85,6 +88,7 @@ impl Supplier {
         field("restock_pct", "Restocking, percent", Kind::Percent(at!(restock_pct))),
         field("return_days", "Returns within, days", Kind::Whole(at!(return_days?))),
         field("phone", "Phone", Kind::Text(at!(phone))).section("Reaching them"),
+        field("email", "Email", Kind::Text(at!(email))),
     ];
 
     /// A supplier open Monday to Friday with no further terms.
@@ -104,6 +108,7 @@ impl Supplier {
             restock_pct: Decimal::ZERO,
             return_days: None,
             phone: String::new(),
+            email: String::new(),
             closed: Vec::new(),
         }
     }
