@@ -53,6 +53,9 @@ pub struct Supplier {
     /// Where orders are mailed to.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub email: String,
+    /// The person to ask for.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub contact: String,
     /// Ranges in which it neither takes orders nor works.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub closed: Vec<ClosedRange>,
@@ -89,6 +92,7 @@ impl Supplier {
         field("return_days", "Returns within, days", Kind::Whole(at!(return_days?))),
         field("phone", "Phone", Kind::Text(at!(phone))).section("Reaching them"),
         field("email", "Email", Kind::Text(at!(email))),
+        field("contact", "Contact", Kind::Text(at!(contact))),
     ];
 
     /// A supplier open Monday to Friday with no further terms.
@@ -109,6 +113,7 @@ impl Supplier {
             return_days: None,
             phone: String::new(),
             email: String::new(),
+            contact: String::new(),
             closed: Vec::new(),
         }
     }
