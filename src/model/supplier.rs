@@ -56,6 +56,9 @@ pub struct Supplier {
     /// The person to ask for.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub contact: String,
+    /// The customer number it knows the buyer by.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub account: String,
     /// Ranges in which it neither takes orders nor works.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub closed: Vec<ClosedRange>,
@@ -93,6 +96,7 @@ impl Supplier {
         field("phone", "Phone", Kind::Text(at!(phone))).section("Reaching them"),
         field("email", "Email", Kind::Text(at!(email))),
         field("contact", "Contact", Kind::Text(at!(contact))),
+        field("account", "Account number", Kind::Text(at!(account))),
     ];
 
     /// A supplier open Monday to Friday with no further terms.
@@ -114,6 +118,7 @@ impl Supplier {
             phone: String::new(),
             email: String::new(),
             contact: String::new(),
+            account: String::new(),
             closed: Vec::new(),
         }
     }
