@@ -59,6 +59,9 @@ pub struct Supplier {
     /// The customer number it knows the buyer by.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub account: String,
+    /// What is to be said to the carrier with each order.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub ship_note: String,
     /// Ranges in which it neither takes orders nor works.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub closed: Vec<ClosedRange>,
@@ -97,6 +100,7 @@ impl Supplier {
         field("email", "Email", Kind::Text(at!(email))),
         field("contact", "Contact", Kind::Text(at!(contact))),
         field("account", "Account number", Kind::Text(at!(account))),
+        field("ship_note", "Note for delivery", Kind::Lines(at!(ship_note))),
     ];
 
     /// A supplier open Monday to Friday with no further terms.
@@ -119,6 +123,7 @@ impl Supplier {
             email: String::new(),
             contact: String::new(),
             account: String::new(),
+            ship_note: String::new(),
             closed: Vec::new(),
         }
     }

@@ -53,9 +53,9 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "suppliers",
         "key,name,weekdays,delivery_weekdays,ship_days,tax_pct,freight_flat,freight_per_item,freight_pct,\
-         freight_free_over,freight_taxed,deposit_pct,net_days,min_order,restock_pct,return_days,phone,email,contact,account\n\
-         stone,Stone & Tile yard,Mon-Sat,Tue Thu,3,8.875,89.00,0.25,1.5,2500,yes,50,0,150.00,15,30,+1 555 0100,orders@example.org,Pat,A-1207\n\
-         pipes,Pipe house,Mon-Fri,,1,7,0,0,0,,no,0,30,,0,,,,,\n",
+         freight_free_over,freight_taxed,deposit_pct,net_days,min_order,restock_pct,return_days,phone,email,contact,account,ship_note\n\
+         stone,Stone & Tile yard,Mon-Sat,Tue Thu,3,8.875,89.00,0.25,1.5,2500,yes,50,0,150.00,15,30,+1 555 0100,orders@example.org,Pat,A-1207,Call before unloading\n\
+         pipes,Pipe house,Mon-Fri,,1,7,0,0,0,,no,0,30,,0,,,,,,\n",
     ),
     ("supplier_closed", "supplier,from,to,why\nstone,2026-07-20,2026-07-31,summer\n"),
     (
