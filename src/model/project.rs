@@ -126,6 +126,9 @@ pub struct Settings {
     /// The year the house was built, for the cautions that hang on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub year_built: Option<i32>,
+    /// Where goods are brought: the address, line by line.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub ship_to: String,
 }
 
 /// Three letters.
@@ -200,6 +203,7 @@ impl Settings {
             .shown(&["once an order", "on each line"]),
         field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "metres"]),
         field("year_built", "Year built", Kind::Signed(at!(year_built?))),
+        field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
     ];
 
     /// Usual settings for a project that starts on `start`.
@@ -219,6 +223,7 @@ impl Settings {
             tax_by: TaxBy::Order,
             units: Units::Us,
             year_built: None,
+            ship_to: String::new(),
         }
     }
 }
