@@ -129,6 +129,9 @@ pub struct Settings {
     /// Where goods are brought: the address, line by line.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub ship_to: String,
+    /// Who orders, by name.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub owner: String,
 }
 
 /// Three letters.
@@ -204,6 +207,7 @@ impl Settings {
         field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "metres"]),
         field("year_built", "Year built", Kind::Signed(at!(year_built?))),
         field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
+        field("owner", "Owner", Kind::Text(at!(owner))),
     ];
 
     /// Usual settings for a project that starts on `start`.
@@ -223,6 +227,7 @@ impl Settings {
             tax_by: TaxBy::Order,
             units: Units::Us,
             year_built: None,
+            owner: String::new(),
             ship_to: String::new(),
         }
     }
