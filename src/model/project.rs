@@ -132,6 +132,9 @@ pub struct Settings {
     /// Who orders, by name.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub owner: String,
+    /// The telephone number on the day of a delivery.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub phone: String,
 }
 
 /// Three letters.
@@ -208,6 +211,7 @@ impl Settings {
         field("year_built", "Year built", Kind::Signed(at!(year_built?))),
         field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
         field("owner", "Owner", Kind::Text(at!(owner))),
+        field("phone", "Phone", Kind::Text(at!(phone))),
     ];
 
     /// Usual settings for a project that starts on `start`.
@@ -227,6 +231,7 @@ impl Settings {
             tax_by: TaxBy::Order,
             units: Units::Us,
             year_built: None,
+            phone: String::new(),
             owner: String::new(),
             ship_to: String::new(),
         }
