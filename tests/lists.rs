@@ -358,3 +358,38 @@ fn selections_show_the_pictures_of_what_was_chosen() {
     assert_eq!(images(pdf(None)), 0);
     assert_eq!(images(pdf(Some(folder.path()))), 1);
 }
+
+/// What is known of the supplier and of the buyer stands above the lines: in the workbook, and on paper.
+#[test]
+fn a_list_says_who_it_goes_to_and_where_the_goods_go() {
+    let (mut project, figures) = house();
+    let list = Maker::new(&project, &figures).list(Some(0)).unwrap();
+    let heads = [
+        ("Contact", "Pat"),
+        ("Phone", "+1 555 0100"),
+        ("Email", "orders@example.org"),
+        ("Account", "A-1207"),
+        ("Ordered by", "Lee"),
+        ("Call", "+1 555 0199"),
+        ("Ship to", "1 Plain Lane, Anytown"),
+        ("For delivery", "Call before unloading"),
+    ];
+    let bytes = lists::to_bytes(&list, Format::Xlsx, "x").unwrap();
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+    let about = book.worksheet_range("About").unwrap();
+    let row = |row: &[Data]| (row[0].to_string(), row[1].to_string());
+    let about: Vec<(String, String)> = about.rows().map(row).collect();
+    let paper = lists::paper::paper(&list);
+    let page = html::html(&paper);
+    for (title, words) in heads.map(|(title, words)| (title.to_owned(), words.to_owned())) {
+        assert!(page.contains(&escaped(&words)), "{title} as a page");
+        let fact = (title, words);
+        assert!(about.contains(&fact) && paper.facts.contains(&fact), "{fact:?}");
+    }
+    // An address of several lines takes one; what is not known takes none.
+    project.settings.ship_to = "1 Plain Lane\nAnytown".to_owned();
+    project.settings.owner.clear();
+    let list = Maker::new(&project, &figures).list(Some(0)).unwrap();
+    assert!(list.heads.contains(&("Ship to", "1 Plain Lane, Anytown".to_owned())));
+    assert!(list.heads.iter().all(|(title, _)| *title != "Ordered by"));
+}

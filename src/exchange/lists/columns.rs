@@ -3,7 +3,7 @@
 use super::list::{LineState, ListLine, ListOrder, Sums};
 use crate::exchange::print::TableColumn;
 use crate::exchange::print::words;
-use crate::model::{Currency, Money, NeededAt};
+use crate::model::{Currency, Money, NeededAt, Settings, Supplier, SupplierId};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::borrow::Cow;
@@ -108,6 +108,28 @@ pub const COLUMNS: &[ListColumn] = columns! {
     "return_by", "Return by", 12, Holds::Date(|line| line.return_by), OnPaper::Below(EXPECTED, "return by ");
     "caution", "Caution", 40, Holds::Text(|_, line| (&line.caution).into()), OnPaper::Below(PART, "");
 };
+
+type Head = (&'static str, for<'a> fn(&'a Settings, &'a Supplier) -> &'a str);
+
+/// What stands above the lines, in order: its title, and what it is of the buyer or the supplier.
+const HEADS: &[Head] = &[
+    ("Contact", |_, supplier| &supplier.contact),
+    ("Phone", |_, supplier| &supplier.phone),
+    ("Email", |_, supplier| &supplier.email),
+    ("Account", |_, supplier| &supplier.account),
+    ("Ordered by", |settings, _| &settings.owner),
+    ("Call", |settings, _| &settings.phone),
+    ("Ship to", |settings, _| &settings.ship_to),
+    ("For delivery", |_, supplier| &supplier.ship_note),
+];
+
+/// What is known of all that stands above the lines, in one line each.
+pub fn heads(settings: &Settings, supplier: Option<&Supplier>) -> Vec<(&'static str, String)> {
+    let none = Supplier::new(SupplierId(0), "", "");
+    let line = |text: &str| text.lines().map(str::trim).collect::<Vec<_>>().join(", ");
+    let heads = HEADS.iter().map(|(title, of)| (*title, line(of(settings, supplier.unwrap_or(&none)))));
+    heads.filter(|(_, text)| !text.is_empty()).collect()
+}
 
 fn placed(order: &ListOrder) -> Cow<'static, str> {
     order.placed.map_or(Cow::Borrowed("to order"), |day| Cow::Owned(format!("placed {day}")))

@@ -1,5 +1,6 @@
 //! A purchase list as a value: what each format writes, so that all of them say the same.
 
+use super::columns::heads;
 use crate::engine::orders::Order;
 use crate::engine::{Figures, PartFigures};
 use crate::model::caution::{WHO_DECIDES, of_phase};
@@ -14,6 +15,8 @@ pub struct PurchaseList {
     pub project: String,
     /// Who sells; `None` for parts without a supplier.
     pub supplier: Option<Seller>,
+    /// Who it goes to and where the goods go, each with its title; what is not known is left out.
+    pub heads: Vec<(&'static str, String)>,
     /// The day the list is for.
     pub as_of: NaiveDate,
     /// Of all amounts.
@@ -183,6 +186,7 @@ impl<'a> Maker<'a> {
         PurchaseList {
             project: settings.name.clone(),
             supplier: seller.map(|s| Seller { key: s.key.clone(), name: s.name.clone() }),
+            heads: heads(settings, seller),
             as_of: self.figures.as_of.date(),
             currency: settings.currency,
             units: settings.units,

@@ -13,6 +13,7 @@ pub fn paper(list: &PurchaseList) -> Paper {
         ("Parts".to_owned(), lines.to_string()),
         ("Total".to_owned(), format!("{} {}", money(list.sums.total(), list.currency), list.currency)),
     ];
+    facts.extend(list.heads.iter().map(|(title, text)| ((*title).to_owned(), text.clone())));
     let open = list.lines().filter(|(order, _)| order.placed.is_none());
     let next = open.filter_map(|(_, line)| line.order_by).min();
     if let Some(day) = next {

@@ -219,7 +219,8 @@ fn about_sheet(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) ->
     let facts =
         [("Project", list.project.as_str()), ("Supplier", list.seller_name()), ("Currency", &currency)];
     let mut row = 0;
-    for (name, value) in facts {
+    let heads = list.heads.iter().map(|(title, text)| (*title, text.as_str()));
+    for (name, value) in facts.into_iter().chain(heads) {
         sheet.write_string_with_format(row, 0, name, &formats.header)?;
         write_text(sheet, row, 1, value, formats)?;
         row += 1;
