@@ -76,7 +76,11 @@ pub enum Kind<T: 'static> {
     Percent(At<T, Decimal>),
     /// A whole number, zero or more.
     Whole(At<T, u32>),
-    /// Working days, zero or more; one too large for the rules stays so.
+    /// Calendar days.
+    CalendarDays(At<T, u32>),
+    /// Working days of the project.
+    OpenDays(At<T, u32>),
+    /// Working days of a phase; one too large for the rules stays so.
     Days(At<T, i32>),
     /// A whole number that may be negative.
     Signed(At<T, i32>),

@@ -120,7 +120,7 @@ impl Part {
         field("lead_unit", "Counted in", word!(LeadUnit::ALL, lead_unit)),
         field("lead_min", "Shortest", Kind::Whole(at!(lead_min?))),
         field("lead_max", "Longest", Kind::Whole(at!(lead_max?))),
-        field("hold", "Hold, working days", Kind::Whole(at!(hold?))),
+        field("hold", "Hold, working days", Kind::OpenDays(at!(hold?))),
         field("ordered_on", "Ordered on", Kind::Date(at!(ordered_on?))).section("What happened"),
         field("promised_on", "Promised for", Kind::Date(at!(promised_on?))),
         field("received_on", "Received on", Kind::Date(at!(received_on?))),

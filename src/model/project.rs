@@ -202,8 +202,8 @@ impl Settings {
             .hint("us-federal or none, and own dates"),
         field("weekdays", "Working days", Kind::Parsed(parsed!(weekdays))).section("Calendar"),
         field("closed", "Closed from and to", Kind::Closed(at!(closed))),
-        field("hold", "Hold, working days", Kind::Whole(at!(hold))),
-        field("reinspect_wait", "Wait to re-inspect", Kind::Whole(WAIT)),
+        field("hold", "Hold, working days", Kind::OpenDays(at!(hold))),
+        field("reinspect_wait", "Wait to re-inspect", Kind::OpenDays(WAIT)),
         field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
         field("tax_by", "Sales tax is rounded", word!(TaxBy::ALL, tax_by))
             .shown(&["once an order", "on each line"]),

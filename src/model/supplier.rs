@@ -89,13 +89,13 @@ impl Supplier {
         field("freight_free_over", "Free from", Kind::Money(at!(freight.free_over?))),
         field("freight_taxed", "Freight is taxed", Kind::YesNo(at!(freight.taxed))),
         field("deposit_pct", "Deposit, percent", Kind::Percent(at!(deposit_pct))),
-        field("net_days", "Balance due, days", Kind::Whole(at!(net_days))),
+        field("net_days", "Balance due, days", Kind::CalendarDays(at!(net_days))),
         field("min_order", "Smallest order", Kind::Money(at!(min_order?)))
             .after("freight_taxed")
             .section("Terms")
             .hint("goods; none when empty"),
         field("restock_pct", "Restocking, percent", Kind::Percent(at!(restock_pct))),
-        field("return_days", "Returns within, days", Kind::Whole(at!(return_days?))),
+        field("return_days", "Returns within, days", Kind::CalendarDays(at!(return_days?))),
         field("phone", "Phone", Kind::Text(at!(phone))).section("Reaching them"),
         field("email", "Email", Kind::Text(at!(email))),
         field("contact", "Contact", Kind::Text(at!(contact))),

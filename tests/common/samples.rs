@@ -31,7 +31,9 @@ pub fn change<T>(field: &Field<T>, thing: &mut T, project: &Project, nth: usize)
         Kind::Number(at) | Kind::Percent(at) => {
             put(at, thing, |old| old.unwrap_or_default() + Decimal::new(125, 2));
         }
-        Kind::Whole(at) => put(at, thing, |old| old.unwrap_or(3) + 1),
+        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => {
+            put(at, thing, |old| old.unwrap_or(3) + 1)
+        }
         Kind::Days(at) => put(at, thing, |old| old.unwrap_or(3) + 1),
         Kind::Signed(at) if field.name == "year_built" => put(at, thing, |_| 1931),
         Kind::Signed(at) => put(at, thing, |old| old.unwrap_or(3) + 1),

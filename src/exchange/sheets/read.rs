@@ -28,7 +28,9 @@ pub fn fill<T>(c: &Cells<'_>, import: &Import, fields: &[Field<T>], mut thing: T
             Kind::Address(at) => (at.set)(to, Some(c.text(column).trim().to_owned())),
             Kind::Money(at) => put(c, field, at, c.money(column), to),
             Kind::Number(at) | Kind::Percent(at) => put(c, field, at, c.number(column), to),
-            Kind::Whole(at) => put(c, field, at, c.whole(column), to),
+            Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => {
+                put(c, field, at, c.whole(column), to)
+            }
             Kind::Days(at) => {
                 let days = c.whole::<u32>(column).map(|days| i32::try_from(days).unwrap_or(i32::MAX));
                 put(c, field, at, days, to);

@@ -1,7 +1,7 @@
 //! Forms of quotes, and of fees and extras.
 
+use super::Dialog;
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError};
 use crate::model::ids::key_from_name;
 use crate::model::{Action, Extra, ExtraId, Project, Quote, QuoteId};
 use crate::ui::theme::Tokens;
@@ -32,7 +32,7 @@ impl Dialog for QuoteForm {
         );
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut quote = self.0.read()?;
         if quote.key.is_empty() {
             quote.key = key_from_name(&quote.trade, project.quotes.iter().map(|q| q.key.as_str()));
@@ -65,7 +65,7 @@ impl Dialog for ExtraForm {
         );
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut extra = self.0.read()?;
         if extra.key.is_empty() {
             extra.key = key_from_name(&extra.name, project.extras.iter().map(|e| e.key.as_str()));

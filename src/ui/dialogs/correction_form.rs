@@ -1,7 +1,7 @@
 //! The form of a correction: what an inspector wants put right, by whom, in which phase, by when.
 
+use super::Dialog;
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError};
 use crate::model::dates::FIRST_DAY;
 use crate::model::{Action, Correction, CorrectionId, PhaseId, PhaseKind, Project};
 use crate::ui::theme::Tokens;
@@ -49,7 +49,7 @@ impl Dialog for CorrectionForm {
         );
     }
 
-    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, _project: &Project) -> Result<Action, String> {
         Ok(Action::PutCorrection(self.form.read()?))
     }
 }

@@ -1,7 +1,7 @@
 //! The form of a delivery: how much came, what of it is damaged, and when the rest and the replacement are promised.
 
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError, fields};
+use super::{Dialog, fields};
 use crate::engine::Figures;
 use crate::model::{Action, Delivery, DeliveryId, PartId, Project};
 use crate::ui::format;
@@ -86,7 +86,7 @@ impl Dialog for DeliveryForm {
         );
     }
 
-    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, _project: &Project) -> Result<Action, String> {
         let mut delivery = self.form.read()?;
         if delivery.damaged.is_zero() {
             (delivery.reported_on, delivery.replacement_lead, delivery.replacement_on) = (None, None, None);

@@ -1,7 +1,7 @@
 //! Forms of selections and options.
 
+use super::Dialog;
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError};
 use crate::model::ids::key_from_name;
 use crate::model::{Action, OptionId, Project, RoomId, Selection, SelectionId, SelectionOption};
 use crate::ui::theme::Tokens;
@@ -35,7 +35,7 @@ impl Dialog for SelectionForm {
         );
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut selection = self.0.read()?;
         if selection.key.is_empty() {
             let keys = project.selections.iter().map(|s| s.key.as_str());
@@ -75,7 +75,7 @@ impl Dialog for OptionForm {
         );
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut option = self.form.read()?;
         if option.key.is_empty() {
             let keys = project.selections.iter().flat_map(|s| &s.options).map(|o| o.key.as_str());

@@ -51,23 +51,6 @@ enum Kind {
     NewProject(settings_form::NewProjectForm),
 }
 
-/// Why a form gives nothing yet.
-#[derive(Debug, thiserror::Error)]
-pub enum FormError {
-    /// A fault of a field, which is said there.
-    #[error("a field needs another look")]
-    AtField,
-    /// Any other, with what to do.
-    #[error("{0}")]
-    Said(String),
-}
-
-impl From<String> for FormError {
-    fn from(why: String) -> FormError {
-        FormError::Said(why)
-    }
-}
-
 /// A form that asks for one change of the document.
 pub trait Dialog {
     /// Draws the fields.
@@ -77,7 +60,7 @@ pub trait Dialog {
     ///
     /// # Errors
     /// What is wrong with which field.
-    fn action(&mut self, project: &Project) -> Result<Action, FormError>;
+    fn action(&mut self, project: &Project) -> Result<Action, String>;
 
     /// What its last button says.
     fn done(&self) -> &'static str {
@@ -258,19 +241,14 @@ impl OpenForm {
         // The action is tried on the document first, so that what is refused is said here, with the form still open.
         let tried = |action: Action| match project.apply(&action) {
             Ok(_) => Ok(Outcome::Act(Box::new(action))),
-            Err(why) => Err(FormError::Said(why.to_string())),
+            Err(why) => Err(why.to_string()),
         };
         let done = match &mut self.kind {
-            Kind::NewProject(form) => {
-                form.project().map(|p| Outcome::Begin(Box::new(p))).map_err(FormError::Said)
-            }
+            Kind::NewProject(form) => form.project().map(|project| Outcome::Begin(Box::new(project))),
             Kind::Dialog(form) => form.action(project).and_then(tried),
         };
-        self.error = None;
         done.unwrap_or_else(|why| {
-            if let FormError::Said(why) = why {
-                self.error = Some(why);
-            }
+            self.error = Some(why);
             Outcome::Open
         })
     }
@@ -284,8 +262,8 @@ macro_rules! dialogs {
                 <$form>::ui(self, ui, project, tokens);
             }
 
-            fn action(&mut self, project: &Project) -> Result<Action, FormError> {
-                Ok(<$form>::action(self, project)?)
+            fn action(&mut self, project: &Project) -> Result<Action, String> {
+                <$form>::action(self, project)
             }
         })*
     };
@@ -298,8 +276,8 @@ impl Dialog for room_form::RoomForm {
         room_form::RoomForm::ui(self, ui, tokens);
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
-        Ok(room_form::RoomForm::action(self, project)?)
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
+        room_form::RoomForm::action(self, project)
     }
 
     fn width(&self) -> f32 {
@@ -312,8 +290,8 @@ impl Dialog for swap_form::SwapForm {
         swap_form::SwapForm::ui(self, ui, project, tokens);
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
-        Ok(swap_form::SwapForm::action(self, project)?)
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
+        swap_form::SwapForm::action(self, project)
     }
 
     fn done(&self) -> &'static str {

@@ -1,7 +1,7 @@
 //! The form of an order: its number and day, what was promised, freight as confirmed, its lines.
 
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError, fields};
+use super::{Dialog, fields};
 use crate::engine::Figures;
 use crate::model::{Action, Order, OrderId, PartId, Project};
 use crate::ui::format;
@@ -72,7 +72,7 @@ impl Dialog for OrderForm {
         }
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut order = self.form.read()?;
         let kept = |id: &PartId| self.lines.iter().any(|(line, _, stays)| line == id && *stays);
         order.parts.retain(kept);

@@ -1,7 +1,7 @@
 //! The form of a part: what, from whom, for which phase, how much, how long it takes, what it costs, what happened.
 
+use super::Dialog;
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError};
 use crate::model::ids::key_from_name;
 use crate::model::{Action, OptionId, Part, PartId, Project};
 use crate::ui::theme::Tokens;
@@ -41,7 +41,7 @@ impl Dialog for PartForm {
         );
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut part = self.form.read()?;
         if self.new {
             let base = project.option(self.option).map_or("", |(s, _)| s.key.as_str());

@@ -1,7 +1,7 @@
 //! The form of a payment for an order or a part.
 
+use super::Dialog;
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError};
 use crate::engine::Figures;
 use crate::model::{Action, PaidFor, Payment, PaymentId, Project};
 use crate::ui::format;
@@ -66,7 +66,7 @@ impl Dialog for PaymentForm {
         pieces::muted(ui, tokens, "A payment for an order is shared to its lines by what each costs.");
     }
 
-    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, _project: &Project) -> Result<Action, String> {
         Ok(Action::PutPayment(self.form.read()?))
     }
 }

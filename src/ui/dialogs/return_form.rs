@@ -1,8 +1,8 @@
 //! The form of a return: how far it is, what it costs, and what came back.
 
+use super::Dialog;
 use super::swap_form::{fate_words, return_words, tone};
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError};
 use crate::engine::Figures;
 use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState};
 use crate::ui::theme::Tokens;
@@ -62,7 +62,7 @@ impl Dialog for ReturnForm {
         });
     }
 
-    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, _project: &Project) -> Result<Action, String> {
         let mut thing = self.form.read()?;
         if thing.state != ReturnState::WentBack {
             thing.went_back_on = None;

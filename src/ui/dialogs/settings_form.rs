@@ -1,7 +1,7 @@
 //! The forms of a project's settings and of a new project.
 
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError, fields};
+use super::{Dialog, fields};
 use crate::model::ids::key_from_name;
 use crate::model::{Action, Project, Room, RoomId, Settings, Shape, starter, starter_gates};
 use crate::ui::theme::Tokens;
@@ -26,7 +26,7 @@ impl Dialog for SettingsForm {
         self.0.ui(ui, project, tokens, |_, _| Look::Usual);
     }
 
-    fn action(&mut self, _project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, _project: &Project) -> Result<Action, String> {
         Ok(Action::PutSettings(Box::new(self.0.read()?)))
     }
 }

@@ -1,7 +1,7 @@
 //! The form of a supplier: open days, delivery, tax, freight and terms.
 
 use super::table_form::{Look, TableForm};
-use super::{Dialog, FormError, fields};
+use super::{Dialog, fields};
 use crate::exchange::typed::TypedError;
 use crate::model::dates::ClosedRange;
 use crate::model::ids::key_from_name;
@@ -32,7 +32,7 @@ impl Dialog for SupplierForm {
         self.form.ui(ui, project, tokens, |_, _| Look::Usual);
     }
 
-    fn action(&mut self, project: &Project) -> Result<Action, FormError> {
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut supplier = self.form.read()?;
         if self.new {
             supplier.key = key_from_name(&supplier.name, project.suppliers.iter().map(|s| s.key.as_str()));

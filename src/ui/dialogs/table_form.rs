@@ -1,11 +1,11 @@
-//! The one driver of forms: draws the fields of a noun and reads them back, with what is wrong said at its field.
+//! The one driver of forms: draws the fields of a noun and reads them back.
 
 use super::supplier_form::{closed_ranges, closed_text};
-use super::{FormError, facts_field, fields};
+use super::{facts_field, fields};
 use crate::model::Project;
 use crate::model::field::{At, Field, Kind};
 use crate::ui::theme::Tokens;
-use egui::{Align, Label, RichText, Ui};
+use egui::Ui;
 use rust_decimal::Decimal;
 
 /// A thing in a form: what is picked stands in the thing, what is typed stands beside it until it is read.
@@ -16,14 +16,6 @@ pub struct TableForm<T: 'static> {
     /// What was there, with what was picked since.
     pub thing: T,
     texts: Vec<String>,
-    wrong: Option<Wrong>,
-}
-
-struct Wrong {
-    field: usize,
-    why: String,
-    /// Not in view yet.
-    fresh: bool,
 }
 
 /// How a field is shown, where the table alone does not say.
@@ -51,7 +43,7 @@ impl<T: Clone> TableForm<T> {
             let behind = order.iter().position(|other| fields[*other].name == fields[at].after);
             order.insert(behind.map_or(order.len(), |behind| behind + 1), at);
         }
-        TableForm { fields, order, thing, texts, wrong: None }
+        TableForm { fields, order, thing, texts }
     }
 
     /// What is typed in a field; empty where there is none of the name.
@@ -87,12 +79,6 @@ impl<T: Clone> TableForm<T> {
                 fields::section(ui, tokens, field.section);
             }
             self.field(ui, project, tokens, at, &look);
-            if let Some(wrong) = self.wrong.as_mut().filter(|wrong| wrong.field == at) {
-                let said = ui.add(Label::new(RichText::new(&wrong.why).color(tokens.late)).wrap());
-                if std::mem::take(&mut wrong.fresh) {
-                    said.scroll_to_me(Some(Align::Center));
-                }
-            }
         }
     }
 
@@ -105,6 +91,7 @@ impl<T: Clone> TableForm<T> {
             Kind::Lines(_) | Kind::Closed(_) => fields::lines(ui, title, text),
             Kind::Facts(_) => facts_field::ui(ui, tokens, text),
             Kind::Date(_) if hint.is_empty() => fields::date(ui, title, text),
+            Kind::Date(_) => fields::date_hint(ui, title, text, hint),
             Kind::YesNo(at) if !at.maybe => {
                 let mut yes = (at.get)(thing).unwrap_or(false);
                 fields::flag(ui, title, &mut yes);
@@ -132,16 +119,10 @@ impl<T: Clone> TableForm<T> {
     /// The thing as the form has it.
     ///
     /// # Errors
-    /// That something is wrong, which is said at its field then.
-    pub fn read(&mut self) -> Result<T, FormError> {
+    /// What is wrong, behind the name of its field.
+    pub fn read(&self) -> Result<T, String> {
         let mut thing = self.thing.clone();
-        self.wrong = None;
-        for at in &self.order {
-            if let Err(why) = read(&self.fields[*at], &mut thing, &self.texts[*at]) {
-                self.wrong = Some(Wrong { field: *at, why, fresh: true });
-                return Err(FormError::AtField);
-            }
-        }
+        self.order.iter().try_for_each(|at| read(&self.fields[*at], &mut thing, &self.texts[*at]))?;
         Ok(thing)
     }
 }
@@ -182,7 +163,7 @@ fn shown<T>(kind: &Kind<T>, thing: &T) -> String {
         Kind::Money(at) => decimal(at.maybe, (at.get)(thing).map(|m| m.amount())),
         Kind::Number(at) => decimal(at.maybe, (at.get)(thing).map(|n| n.normalize())),
         Kind::Percent(at) => decimal(at.maybe, (at.get)(thing)),
-        Kind::Whole(at) => fields::shown((at.get)(thing)),
+        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => fields::shown((at.get)(thing)),
         Kind::Days(at) | Kind::Signed(at) => fields::shown((at.get)(thing)),
         Kind::Date(at) => fields::shown((at.get)(thing)),
         Kind::Parsed(parsed) | Kind::Stated(parsed) => (parsed.get)(thing),
@@ -206,10 +187,15 @@ fn read<T>(field: &Field<T>, thing: &mut T, text: &str) -> Result<(), String> {
         Kind::Money(at) if missing(at.maybe) => (at.set)(thing, None),
         Kind::Money(at) => (at.set)(thing, Some(fields::amount(title, text)?)),
         Kind::Number(at) | Kind::Percent(at) if missing(at.maybe) => (at.set)(thing, None),
-        Kind::Number(at) | Kind::Percent(at) => (at.set)(thing, Some(fields::decimal(title, text)?)),
-        Kind::Whole(at) => {
-            let value = fields::whole(title, text)?;
-            (at.set)(thing, value.or((!at.maybe).then_some(0)));
+        Kind::Number(at) => (at.set)(thing, Some(fields::decimal(title, text)?)),
+        Kind::Percent(at) => (at.set)(thing, Some(fields::percent(title, text)?)),
+        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => {
+            let value = match field.kind {
+                Kind::CalendarDays(_) => fields::days(title, text),
+                Kind::OpenDays(_) => fields::working_days(title, text),
+                _ => fields::whole(title, text),
+            };
+            (at.set)(thing, value?.or((!at.maybe).then_some(0)));
         }
         Kind::Days(at) | Kind::Signed(at) => {
             let value = fields::whole(title, text)?;
