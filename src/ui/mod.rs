@@ -4,6 +4,7 @@
 //! shown and picked lives in `session`.
 
 pub mod app;
+pub mod areas;
 pub mod buying_days;
 pub mod buying_rows;
 pub mod choosing;
@@ -13,8 +14,6 @@ pub mod dialogs;
 pub mod document;
 pub mod format;
 pub mod jobs;
-pub mod ledger;
-pub mod ledger_facts;
 pub mod palette;
 pub mod panels;
 pub mod pictures;

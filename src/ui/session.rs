@@ -1,6 +1,6 @@
 //! What the window remembers that is not part of the document: what is shown, picked, typed and filtered.
 
-use super::ledger::{LedgerColumn, LedgerRows, LedgerState};
+use super::areas::house::ledger::{LedgerColumn, LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};

@@ -48,7 +48,7 @@ impl View<'_> {
     }
 
     /// What lists show of each selection.
-    pub fn facts(&self) -> &super::ledger_facts::Facts {
+    pub fn facts(&self) -> &super::areas::house::ledger_facts::Facts {
         self.derived.facts(self.project)
     }
 }

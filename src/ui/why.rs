@@ -1,7 +1,7 @@
 //! Why this date? The chain that fixes it in words, from the end back to the as-of day, each step a link to its place.
 
+use super::areas::house::ledger_facts::part_at;
 use super::format;
-use super::ledger_facts::part_at;
 use super::session::Session;
 use super::theme::tokens::{space, type_size};
 use super::view::{Outbox, View};

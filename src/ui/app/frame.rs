@@ -4,6 +4,7 @@ use super::NeedlineApp;
 use crate::exchange::typed::Typed;
 use crate::model::Settings;
 use crate::model::history::Revision;
+use crate::ui::areas;
 use crate::ui::command::Command;
 use crate::ui::dialogs::fields;
 use crate::ui::document::Document;
@@ -104,7 +105,7 @@ impl NeedlineApp {
                 ui.add_space(space::S);
                 let (session, out) = (&mut self.session, &mut self.outbox);
                 match session.area {
-                    WorkArea::House => panels::house::ui(ui, &view, session, out),
+                    WorkArea::House => areas::house::ui(ui, &view, session, out),
                     WorkArea::Dates => panels::dates::ui(ui, &view, session, out),
                     WorkArea::Money => panels::money::ui(ui, &view, session, out),
                     WorkArea::Buying => panels::buying::ui(ui, &view, session, out),

@@ -7,7 +7,6 @@ mod card_look;
 pub mod card_option;
 pub mod dates;
 pub mod head;
-pub mod house;
 pub mod manual;
 pub mod money;
 pub mod problems;

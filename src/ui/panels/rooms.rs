@@ -1,8 +1,8 @@
 //! The rooms on the left, by level, each with what is open or late and its money.
 
 use crate::model::{Action, Money, RoomId};
+use crate::ui::areas::house::ledger_facts::RoomCounts;
 use crate::ui::format;
-use crate::ui::ledger_facts::RoomCounts;
 use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme::{self, tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};

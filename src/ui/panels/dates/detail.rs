@@ -151,7 +151,7 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
         for one in &held.held_by {
             let Some(part) = view.figures.parts.get(one.part) else { continue };
             let Some((selection, _, document)) =
-                crate::ui::ledger_facts::part_at(view.project, view.figures, one.part)
+                crate::ui::areas::house::ledger_facts::part_at(view.project, view.figures, one.part)
             else {
                 continue;
             };

@@ -11,7 +11,7 @@ mod tools;
 
 use crate::engine::Day;
 use crate::model::PhaseKind;
-use crate::ui::ledger_facts::PhaseMark;
+use crate::ui::areas::house::ledger_facts::PhaseMark;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};

@@ -2,7 +2,7 @@
 
 use crate::engine::money::{About, Columns, Line as Entry};
 use crate::model::Subject;
-use crate::ui::ledger_facts::part_at;
+use crate::ui::areas::house::ledger_facts::part_at;
 use crate::ui::session::MoneyBy;
 use crate::ui::view::{Form, View};
 use std::collections::BTreeSet;

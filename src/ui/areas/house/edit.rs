@@ -1,11 +1,11 @@
 //! Editing a cell where it stands.
 
+use super::ledger::{Editing, LedgerColumn};
+use super::ledger_facts::{Facts, part_at};
 use super::table::Ledger;
 use crate::exchange::row_text::set_lead;
 use crate::model::{Action, Part, Selection};
 use crate::ui::dialogs::fields;
-use crate::ui::ledger::{Editing, LedgerColumn};
-use crate::ui::ledger_facts::{Facts, part_at};
 use crate::ui::session::Session;
 use crate::ui::view::View;
 use egui::{Key, Modifiers, Rect, Role, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo, vec2};

@@ -1,12 +1,12 @@
 //! The table itself: columns, heads, rows and what a click on them does.
 
+use super::ledger::{Group, LedgerColumn, LedgerRow};
+use super::ledger_facts::Facts;
 use super::{edit, keys};
 use crate::engine::Day;
 use crate::model::Action;
 use crate::ui::choosing;
 use crate::ui::format;
-use crate::ui::ledger::{Group, LedgerColumn, LedgerRow};
-use crate::ui::ledger_facts::Facts;
 use crate::ui::session::Session;
 use crate::ui::theme::{tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
@@ -20,7 +20,7 @@ use egui_table::{CellInfo, Column, HeaderCellInfo, HeaderRow, Table, TableDelega
 pub fn columns(session: &Session, available: f32) -> Vec<LedgerColumn> {
     use LedgerColumn::*;
     // The head of a group says it already.
-    let all_rooms = session.room.is_none() && session.ledger.group != crate::ui::ledger::GroupBy::Room;
+    let all_rooms = session.room.is_none() && session.ledger.group != super::ledger::GroupBy::Room;
     let fits = |column: &LedgerColumn| match column {
         Name | State | Forecast | Way => true,
         Room => all_rooms && available >= 700.0,
@@ -259,9 +259,11 @@ impl Ledger<'_, '_> {
             if ui.button("Edit selection…").clicked() {
                 self.out.edit(Form::Selection(Some(selection.id), None));
             }
-            if let Some((_, option, part)) = self.facts.rows.get(at).and_then(|f| f.sole).and_then(|p| {
-                crate::ui::ledger_facts::part_at(self.view.project, self.view.figures, p as usize)
-            }) && ui.button("Edit its part…").clicked()
+            if let Some((_, option, part)) =
+                self.facts.rows.get(at).and_then(|f| f.sole).and_then(|p| {
+                    super::ledger_facts::part_at(self.view.project, self.view.figures, p as usize)
+                })
+                && ui.button("Edit its part…").clicked()
             {
                 self.out.edit(Form::Part(option.id, Some(part.id)));
             }

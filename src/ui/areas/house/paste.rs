@@ -1,8 +1,8 @@
 //! Pasting rows from a spreadsheet: what will happen is shown before it does.
 
+use super::ledger::PasteForm;
 use crate::exchange::paste::{self, Does, Pasted, PastedRow};
 use crate::model::words::counted;
-use crate::ui::ledger::PasteForm;
 use crate::ui::session::Session;
 use crate::ui::shell::modals;
 use crate::ui::theme::tokens::type_size;

@@ -1,9 +1,9 @@
 //! Which rows the ledger shows, in what order and under which heads.
 
+use super::ledger::{Group, GroupBy, LedgerColumn, LedgerKey, LedgerRow, LedgerRows};
+use super::ledger_facts::{Facts, GroupSums, RowFact, part_at};
 use crate::engine::{Day, SelectionFigures};
 use crate::model::LeadUnit;
-use crate::ui::ledger::{Group, GroupBy, LedgerColumn, LedgerKey, LedgerRow, LedgerRows};
-use crate::ui::ledger_facts::{Facts, GroupSums, RowFact, part_at};
 use crate::ui::session::{RowFilter, Session};
 use crate::ui::standing::Standing;
 use crate::ui::view::View;

@@ -1,9 +1,9 @@
 //! Adding what a kind of room usually needs, so that nothing is forgotten.
 
+use super::ledger::{LedgerDialog, StarterForm};
 use crate::model::Money;
 use crate::model::starter_catalogue::{self as catalogue, Item, KINDS};
 use crate::ui::dialogs::fields;
-use crate::ui::ledger::{LedgerDialog, StarterForm};
 use crate::ui::session::Session;
 use crate::ui::shell::modals;
 use crate::ui::theme::tokens::type_size;

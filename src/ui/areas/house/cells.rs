@@ -1,10 +1,10 @@
 //! What stands in the cells of a row.
 
+use super::ledger::LedgerColumn;
+use super::ledger_facts::part_at;
 use super::table::{Ledger, way_range};
 use crate::model::OptionState;
 use crate::ui::format;
-use crate::ui::ledger::LedgerColumn;
-use crate::ui::ledger_facts::part_at;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::need_line::{self, Way};

@@ -1,11 +1,11 @@
 //! Changing many selections at once: one step in the undo list.
 
+use super::ledger::ManyForm;
 use crate::exchange::row_text::set_lead;
 use crate::exchange::typed::Lead;
 use crate::model::{Action, Money, Part, PhaseId, Selection, SelectionId, SupplierId};
 use crate::ui::dialogs::fields;
 use crate::ui::format;
-use crate::ui::ledger::ManyForm;
 use crate::ui::session::Session;
 use crate::ui::shell::modals;
 use crate::ui::view::{Outbox, View};

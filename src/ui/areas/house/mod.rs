@@ -3,6 +3,8 @@
 mod cells;
 mod edit;
 mod keys;
+pub mod ledger;
+pub mod ledger_facts;
 mod many;
 mod paste;
 mod rows;
@@ -10,12 +12,12 @@ mod starter;
 mod table;
 mod tools;
 
-use crate::ui::ledger::LedgerDialog;
 use crate::ui::session::{RowFilter, Session};
 use crate::ui::theme::{tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
 use egui::Ui;
+use ledger::LedgerDialog;
 
 /// Draws filters and ledger.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {

@@ -1,9 +1,9 @@
 //! What lists show of each selection, worked out once for a revision: nothing walks all parts while a frame is drawn.
 
-use super::standing::{SOON, Standing};
 use crate::engine::money::Columns;
 use crate::engine::{Day, Figures};
 use crate::model::{Part, Project, Selection, SelectionOption};
+use crate::ui::standing::{SOON, Standing};
 use std::collections::HashMap;
 
 /// What the ledger needs to know of a selection to sort, group, filter and draw its row.

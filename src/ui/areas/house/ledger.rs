@@ -1,10 +1,10 @@
 //! State of the ledger: its columns, how rows are grouped, which are marked, and the cell being edited.
 
 use super::ledger_facts::GroupSums;
-use super::session::RowFilter;
 use crate::engine::Day;
 use crate::model::history::Revision;
 use crate::model::{RoomId, SelectionId};
+use crate::ui::session::RowFilter;
 use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
 

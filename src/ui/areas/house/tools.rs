@@ -1,10 +1,10 @@
 //! Above the ledger: which rows, how grouped, which columns, what can be added. Below it: what can be done with the
 //! rows marked.
 
+use super::ledger::{GroupBy, LedgerColumn, LedgerDialog, ManyForm, PasteForm};
 use super::{keys, starter};
 use crate::model::Action;
 use crate::ui::format;
-use crate::ui::ledger::{GroupBy, LedgerColumn, LedgerDialog, ManyForm, PasteForm};
 use crate::ui::session::{RowFilter, Session};
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};

@@ -1,8 +1,8 @@
 //! The ledger from the keyboard: moving, marking, copying and pasting rows.
 
+use super::ledger::LedgerDialog;
 use super::paste;
 use crate::model::SelectionId;
-use crate::ui::ledger::LedgerDialog;
 use crate::ui::session::Session;
 use crate::ui::view::View;
 use egui::{Event, Key, Modifiers, Ui};
