@@ -106,7 +106,7 @@ impl NeedlineApp {
                 let (session, out) = (&mut self.session, &mut self.outbox);
                 match session.area {
                     WorkArea::House => areas::house::ui(ui, &view, session, out),
-                    WorkArea::Dates => panels::dates::ui(ui, &view, session, out),
+                    WorkArea::Dates => areas::dates::ui(ui, &view, session, out),
                     WorkArea::Money => panels::money::ui(ui, &view, session, out),
                     WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
                     WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),

@@ -2,4 +2,5 @@
 //! [`View`](super::view::View), draws itself, and puts what the user asks for into an
 //! [`Outbox`](super::view::Outbox).
 
+pub mod dates;
 pub mod house;

@@ -5,7 +5,6 @@ pub mod buying;
 pub mod card;
 mod card_look;
 pub mod card_option;
-pub mod dates;
 pub mod head;
 pub mod manual;
 pub mod money;
