@@ -100,7 +100,7 @@ impl MoneyBy {
 pub type MoneyKey = ((crate::model::history::Revision, NaiveDate), MoneyBy, BTreeSet<(MoneyBy, usize)>);
 
 /// Rows of the money table.
-pub type MoneyRows = std::sync::Arc<[super::panels::money::lines::Line]>;
+pub type MoneyRows = std::sync::Arc<[super::areas::money::lines::Line]>;
 
 /// State of the calendar of Dates.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -4,3 +4,4 @@
 
 pub mod dates;
 pub mod house;
+pub mod money;

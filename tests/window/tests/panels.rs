@@ -9,8 +9,9 @@ use needline::engine;
 use needline::model::{Action, OptionState, Subject};
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
+use needline::ui::areas::money;
 use needline::ui::command::Command;
-use needline::ui::panels::{buying, card, head, money, problems, rooms};
+use needline::ui::panels::{buying, card, head, problems, rooms};
 use needline::ui::session::{RowFilter, Session, WorkArea};
 use needline::ui::view::{Form, ListScope, Request};
 use support::{

@@ -3,6 +3,7 @@
 mod cash;
 mod gauge;
 pub mod lines;
+pub mod quotes;
 mod table;
 
 use crate::model::Money;
@@ -30,7 +31,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         ui.add_space(space::L);
         cash::ui(ui, view);
         ui.add_space(space::L);
-        super::quotes::ui(ui, view, out);
+        quotes::ui(ui, view, out);
         ui.add_space(space::L);
     });
 }
