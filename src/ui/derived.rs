@@ -1,7 +1,7 @@
 //! Computed figures of the document on screen, kept until the document or the as-of day changes.
 
+use super::areas::buying::rows::{BuyingRows, Shown};
 use super::areas::house::ledger_facts::{self, Facts};
-use super::buying_rows::{BuyingRows, Shown};
 use crate::engine::fits::{self, Verdict};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};

@@ -5,8 +5,6 @@
 
 pub mod app;
 pub mod areas;
-pub mod buying_days;
-pub mod buying_rows;
 pub mod choosing;
 pub mod command;
 pub mod derived;

@@ -178,7 +178,7 @@ pub struct Session {
     /// Buying is by the last day to order, and not by supplier.
     pub buying_by_day: bool,
     /// Orders of which payments are shown in Buying.
-    pub open_orders: BTreeSet<super::buying_rows::Opened>,
+    pub open_orders: BTreeSet<super::areas::buying::rows::Opened>,
     /// What is open in Sign-offs.
     pub sign_offs: SignOffs,
     /// The date that is asked about.

@@ -108,7 +108,7 @@ impl NeedlineApp {
                     WorkArea::House => areas::house::ui(ui, &view, session, out),
                     WorkArea::Dates => areas::dates::ui(ui, &view, session, out),
                     WorkArea::Money => areas::money::ui(ui, &view, session, out),
-                    WorkArea::Buying => panels::buying::ui(ui, &view, session, out),
+                    WorkArea::Buying => areas::buying::ui(ui, &view, session, out),
                     WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
                 }
             });

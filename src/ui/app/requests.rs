@@ -173,7 +173,7 @@ impl NeedlineApp {
             Subject::Order(id) => {
                 self.session.area = WorkArea::Buying;
                 self.session.room = None;
-                self.session.open_orders.insert(crate::ui::buying_rows::Opened::Own(id));
+                self.session.open_orders.insert(crate::ui::areas::buying::rows::Opened::Own(id));
             }
             Subject::Supplier(_) => self.session.area = WorkArea::Buying,
             Subject::Quote(_) => self.session.area = WorkArea::Money,

@@ -2,6 +2,7 @@
 //! [`View`](super::view::View), draws itself, and puts what the user asks for into an
 //! [`Outbox`](super::view::Outbox).
 
+pub mod buying;
 pub mod dates;
 pub mod house;
 pub mod money;

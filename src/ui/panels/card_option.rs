@@ -329,7 +329,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
     if parts.is_empty() {
         return (tokens.muted, "nothing to buy yet".to_owned());
     }
-    if let Some(sentence) = super::returns::sentence(view, &parts) {
+    if let Some(sentence) = crate::ui::areas::buying::returns::sentence(view, &parts) {
         return sentence;
     }
     let open = || parts.iter().filter(|(_, f)| !f.on_site);

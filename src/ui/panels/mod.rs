@@ -1,14 +1,12 @@
 //! The panels of the window, one file each. A panel reads a [`View`](super::view::View), draws itself, and puts what
 //! the user asks for into an [`Outbox`](super::view::Outbox).
 
-pub mod buying;
 pub mod card;
 mod card_look;
 pub mod card_option;
 pub mod head;
 pub mod manual;
 pub mod problems;
-pub mod returns;
 pub mod rooms;
 pub mod signoffs;
 pub mod signoffs_rows;

@@ -7,7 +7,7 @@ mod support;
 use egui_kittest::Harness;
 use needline::engine::compute;
 use needline::model::*;
-use needline::ui::panels::buying;
+use needline::ui::areas::buying;
 use needline::ui::session::Session;
 use needline::ui::view::{Form, Request};
 use support::*;

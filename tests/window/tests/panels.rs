@@ -7,11 +7,12 @@ mod support;
 use egui_kittest::Harness;
 use needline::engine;
 use needline::model::{Action, OptionState, Subject};
+use needline::ui::areas::buying;
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
 use needline::ui::areas::money;
 use needline::ui::command::Command;
-use needline::ui::panels::{buying, card, head, problems, rooms};
+use needline::ui::panels::{card, head, problems, rooms};
 use needline::ui::session::{RowFilter, Session, WorkArea};
 use needline::ui::view::{Form, ListScope, Request};
 use support::{

@@ -1,6 +1,6 @@
 //! Buying by the calendar: what must be ordered this week, next week and later, and what is on its way.
 
-use super::buying_rows::{BuyingRows, Row, Shown};
+use super::rows::{BuyingRows, Row, Shown};
 use crate::engine::order_days::When;
 use crate::engine::{Day, Figures};
 use crate::model::{Money, Project};

@@ -1,20 +1,23 @@
 //! Buying: what is to be ordered, on the way and on site, supplier by supplier and order by order.
 
+pub mod days;
 mod entries;
 mod orders;
 mod part;
+pub mod returns;
+pub mod rows;
 mod tools;
 
 use crate::engine::Day;
 use crate::engine::order_days::When;
 use crate::model::{Action, Money};
-use crate::ui::buying_rows::{BuyingRows, Row, Shown};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, ListScope, Outbox, Request, View};
 use crate::ui::widgets::pieces;
 use egui::{Layout, RichText, Sense, Ui, UiBuilder, vec2};
+use rows::{BuyingRows, Row, Shown};
 
 /// Height of every row, so that only those in view are drawn.
 const ROW: f32 = 30.0;
@@ -25,7 +28,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     let shown = Shown { room: session.room, by_day, open: session.open_orders.clone() };
     let list = view.derived.buying(view.project, &shown);
     session.ticked.retain(|id| view.figures.part(*id).is_some());
-    super::returns::ui(ui, view, session, out);
+    returns::ui(ui, view, session, out);
     tools::ui(ui, view, session, out);
     ui.add_space(space::S);
     if list.rows.is_empty() {

@@ -1,11 +1,11 @@
 //! Orders in the list of Buying: what to place together, and what each comes to.
 
+use super::rows::Opened;
 use super::{Widths, in_row};
 use crate::engine::orders::Order;
 use crate::engine::payments::Account;
 use crate::engine::returns;
 use crate::model::{Action, OrderId, PaidFor, Part, PartId};
-use crate::ui::buying_rows::Opened;
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
