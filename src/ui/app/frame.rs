@@ -109,7 +109,7 @@ impl NeedlineApp {
                     WorkArea::Dates => areas::dates::ui(ui, &view, session, out),
                     WorkArea::Money => areas::money::ui(ui, &view, session, out),
                     WorkArea::Buying => areas::buying::ui(ui, &view, session, out),
-                    WorkArea::SignOffs => panels::signoffs::ui(ui, &view, session, out),
+                    WorkArea::SignOffs => areas::signoffs::ui(ui, &view, session, out),
                 }
             });
         crate::ui::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);

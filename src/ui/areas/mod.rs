@@ -6,3 +6,4 @@ pub mod buying;
 pub mod dates;
 pub mod house;
 pub mod money;
+pub mod signoffs;

@@ -8,7 +8,5 @@ pub mod head;
 pub mod manual;
 pub mod problems;
 pub mod rooms;
-pub mod signoffs;
-pub mod signoffs_rows;
 pub mod start;
 pub mod swap_log;

@@ -8,7 +8,7 @@ use egui_kittest::Harness;
 use needline::model::{
     Action, Attempt, ConditionId, Gate, Need, PhaseId, Presence, Project, Scope, Subject, starter_gates,
 };
-use needline::ui::panels::signoffs;
+use needline::ui::areas::signoffs;
 use needline::ui::session::{Session, WorkArea};
 use needline::ui::view::{Form, Request};
 use support::{

@@ -1,6 +1,7 @@
 //! Sign-offs: gates and inspections in the order of their days, each with what is missing, who sees to it and by when.
 
-use super::signoffs_rows as rows;
+pub mod rows;
+
 use crate::engine::Day;
 use crate::model::{Phase, PhaseId, PhaseKind};
 use crate::ui::format;

@@ -1,6 +1,6 @@
 //! The pieces of a phase in Sign-offs: conditions, visits of the inspector, corrections and cautions.
 
-use super::signoffs::{State, mark};
+use super::{State, mark};
 use crate::engine::Day;
 use crate::engine::gates::{GateFigures, Lack, Missing, condition_text};
 use crate::model::{Action, Attempt, Condition, Correction, Gate, Need, Phase, PhaseKind, Subject, caution};
