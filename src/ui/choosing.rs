@@ -1,8 +1,8 @@
 //! The one road on which an option becomes the choice: at once where nothing is chosen, else over the form of a swap.
 //! And what is said afterwards.
 
+use super::card::option::option_total;
 use super::format;
-use super::panels::card_option::option_total;
 use super::view::{Form, Outbox, View};
 use crate::engine::{Day, Figures, swap};
 use crate::model::{Action, Currency, Money, OptionId, Selection};

@@ -5,6 +5,7 @@
 
 pub mod app;
 pub mod areas;
+pub mod card;
 pub mod choosing;
 pub mod command;
 pub mod derived;

@@ -5,6 +5,7 @@ use crate::exchange::typed::Typed;
 use crate::model::Settings;
 use crate::model::history::Revision;
 use crate::ui::areas;
+use crate::ui::card;
 use crate::ui::command::Command;
 use crate::ui::dialogs::fields;
 use crate::ui::document::Document;
@@ -86,7 +87,7 @@ impl NeedlineApp {
             .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12)))
             .default_size((width * 0.35).clamp(350.0, 540.0))
             .size_range(330.0..=(width - 470.0).clamp(331.0, 760.0))
-            .show(ui, |ui| candidate = panels::card::ui(ui, &view, &mut self.session, out));
+            .show(ui, |ui| candidate = card::ui(ui, &view, &mut self.session, out));
         if candidate != self.candidate {
             // The head strip above was drawn with the old figures.
             ui.ctx().request_repaint();

@@ -1,12 +1,8 @@
 //! The panels of the window, one file each. A panel reads a [`View`](super::view::View), draws itself, and puts what
 //! the user asks for into an [`Outbox`](super::view::Outbox).
 
-pub mod card;
-mod card_look;
-pub mod card_option;
 pub mod head;
 pub mod manual;
 pub mod problems;
 pub mod rooms;
 pub mod start;
-pub mod swap_log;

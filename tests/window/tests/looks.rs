@@ -130,7 +130,7 @@ fn the_menu_of_an_option_asks_for_a_picture() {
     let (id, name) = (option(&project, "bath_tub_steel").id, option(&project, "bath_tub_steel").name.clone());
     let session = Session { selection: Some(tub), ..Session::default() };
     let mut harness = panel_harness(project, day, session, |ui, view, session, out| {
-        needline::ui::panels::card::ui(ui, view, session, out);
+        needline::ui::card::ui(ui, view, session, out);
     });
     press(&mut harness, &format!("More for {name}"));
     press(&mut harness, "Add a picture…");
@@ -160,7 +160,7 @@ fn the_colour_of_a_finish_and_the_page_of_an_option() {
     project = project.apply(&Action::PutOption(tub, told)).unwrap();
     let session = Session { selection: Some(tub), ..Session::default() };
     let mut harness = panel_harness(project, day, session, |ui, view, session, out| {
-        needline::ui::panels::card::ui(ui, view, session, out);
+        needline::ui::card::ui(ui, view, session, out);
     });
     assert!(says(&harness, "weighs 80 kg"));
     named(&harness, Role::Link, &format!("Web page of {}", own.name)).click();

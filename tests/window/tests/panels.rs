@@ -11,8 +11,9 @@ use needline::ui::areas::buying;
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
 use needline::ui::areas::money;
+use needline::ui::card;
 use needline::ui::command::Command;
-use needline::ui::panels::{card, head, problems, rooms};
+use needline::ui::panels::{head, problems, rooms};
 use needline::ui::session::{RowFilter, Session, WorkArea};
 use needline::ui::view::{Form, ListScope, Request};
 use support::{

@@ -8,7 +8,7 @@ use needline::engine::swap::{Wish, preview};
 use needline::engine::{compute, returns};
 use needline::model::*;
 use needline::ui::areas::buying;
-use needline::ui::panels::card;
+use needline::ui::card;
 use needline::ui::session::Session;
 use needline::ui::view::{Form, Request};
 use support::*;

@@ -1,11 +1,11 @@
 //! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
 
+use super::{look, swap_log};
 use crate::engine::{Day, Figures, PartFigures};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
 use crate::ui::choosing;
 use crate::ui::derived::Preview;
 use crate::ui::format;
-use crate::ui::panels::{card_look, swap_log};
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
@@ -42,15 +42,15 @@ pub fn ui(
                     ui.set_width(ui.available_width());
                     ui.spacing_mut().item_spacing.y = 3.0;
                     head(ui, view, session, selection, option, out);
-                    card_look::notes(ui, view, option, out);
+                    look::notes(ui, view, option, out);
                     ways(ui, view, selection, option, span, out);
                     swap_log::fits_ui(ui, view, option.id);
                     let (tone, text) = sentence(view, selection, option);
                     ui.add(egui::Label::new(pieces::strong(text, type_size::BODY).color(tone)).wrap());
                 });
         });
-    card_look::drop_frame(ui, tokens, scope.response.rect);
-    card_look::dropped_on(ui, session, option.id, scope.response.rect, out);
+    look::drop_frame(ui, tokens, scope.response.rect);
+    look::dropped_on(ui, session, option.id, scope.response.rect, out);
     let under_pointer = ui.rect_contains_pointer(scope.response.rect);
     (under_pointer && !chosen).then(|| view.derived.preview(view.project, option.id)).flatten()
 }
@@ -68,7 +68,7 @@ fn head(
     let align = if option.picture.is_empty() { egui::Align::Center } else { egui::Align::Min };
     let room = vec2(ui.available_width(), 26.0);
     ui.allocate_ui_with_layout(room, Layout::left_to_right(align), |ui| {
-        card_look::ui(ui, view, session, option, out);
+        look::ui(ui, view, session, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
         let over = selection.over_under(total);
@@ -137,7 +137,7 @@ fn head(
                     if ui.button("Add a part…").clicked() {
                         out.edit(Form::Part(option.id, None));
                     }
-                    card_look::menu(ui, option, out);
+                    look::menu(ui, option, out);
                     let open: Vec<_> =
                         option.parts.iter().filter(|p| !p.is_ordered()).map(|p| p.id).collect();
                     if !open.is_empty()

@@ -1,6 +1,9 @@
 //! The card of the picked selection: its options side by side on one time axis, each with its need lines.
 
-use super::{card_look, card_option, swap_log};
+pub mod look;
+pub mod option;
+pub mod swap_log;
+
 use crate::engine::Day;
 use crate::model::{Action, Selection};
 use crate::ui::derived::Preview;
@@ -15,8 +18,8 @@ use egui::Ui;
 
 /// Draws the card. Gives back the figures as they would be with the candidate under the pointer.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
-    card_look::dropped(ui, session);
-    card_look::enlarged(ui, view, session);
+    look::dropped(ui, session);
+    look::enlarged(ui, view, session);
     let Some(selection) = session.selection.and_then(|id| view.selection(id)) else {
         nothing_picked(ui, view);
         egui::ScrollArea::vertical().auto_shrink(false).id_salt("swap log").show(ui, |ui| {
@@ -28,10 +31,10 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     egui::ScrollArea::vertical().auto_shrink(false).id_salt(("card", selection.id)).show(ui, |ui| {
         title(ui, view, selection, out);
         ui.add_space(space::M);
-        card_look::ask(ui, view, session, selection, out);
+        look::ask(ui, view, session, selection, out);
         let span = span(view, selection);
         for option in &selection.options {
-            let hovered = card_option::ui(ui, view, session, selection, option, span, out);
+            let hovered = option::ui(ui, view, session, selection, option, span, out);
             candidate = candidate.or(hovered);
             ui.add_space(space::M);
         }
