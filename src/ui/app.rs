@@ -8,10 +8,10 @@ mod requests;
 
 use super::command::Command;
 use super::derived::Preview;
-use super::dialogs::OpenForm;
-use super::dialogs::export_form::ExportForm;
-use super::dialogs::list_form::ListForm;
 use super::document::Document;
+use super::forms::OpenForm;
+use super::forms::export_form::ExportForm;
+use super::forms::list_form::ListForm;
 use super::jobs::{Job, TypedPath};
 use super::session::Session;
 use super::shell::modals;

@@ -1,8 +1,8 @@
 //! Exports and imports of the window: what is asked, the work behind it, and what is said when it is done.
 
 use super::NeedlineApp;
-use crate::ui::dialogs::export_form::ExportAnswer;
 use crate::ui::document::Document;
+use crate::ui::forms::export_form::ExportAnswer;
 use crate::ui::jobs::{Job, Question};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;

@@ -3,7 +3,7 @@
 use super::{NeedlineApp, PutOff};
 use crate::exchange::mapping::Book;
 use crate::exchange::workbook::has_project_sheets;
-use crate::ui::dialogs::list_form::{ListAnswer, ListForm};
+use crate::ui::forms::list_form::{ListAnswer, ListForm};
 use crate::ui::jobs::{Job, Question};
 use crate::ui::pictures;
 use crate::ui::shell::modals;

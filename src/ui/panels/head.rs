@@ -147,7 +147,7 @@ fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bo
                 session.as_of_text = None;
             } else {
                 session.pinned_day =
-                    crate::ui::dialogs::fields::day("as of", text).ok().flatten().or(session.pinned_day);
+                    crate::ui::forms::fields::day("as of", text).ok().flatten().or(session.pinned_day);
                 session.as_of_text = None;
             }
         } else if !field.has_focus() {

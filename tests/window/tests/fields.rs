@@ -7,7 +7,7 @@ mod samples;
 
 use needline::model::Project;
 use needline::model::field::Field;
-use needline::ui::dialogs::table_form::TableForm;
+use needline::ui::forms::table_form::TableForm;
 use samples::{Visit, change, visit};
 
 struct Forms {

@@ -4,8 +4,8 @@
 use crate::engine::PartFigures;
 use crate::engine::returns::{self, Terms};
 use crate::model::{Action, Part, PartId, Return, ReturnId, ReturnState};
-use crate::ui::dialogs::swap_form::{fate_words, return_words, tone};
 use crate::ui::format;
+use crate::ui::forms::swap_form::{fate_words, return_words, tone};
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};

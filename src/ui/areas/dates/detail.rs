@@ -2,8 +2,8 @@
 
 use super::menus;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
-use crate::ui::dialogs::fields;
 use crate::ui::format;
+use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, Outbox, View};

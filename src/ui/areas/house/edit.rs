@@ -5,7 +5,7 @@ use super::ledger_facts::{Facts, part_at};
 use super::table::Ledger;
 use crate::exchange::row_text::set_lead;
 use crate::model::{Action, Part, Selection};
-use crate::ui::dialogs::fields;
+use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::view::View;
 use egui::{Key, Modifiers, Rect, Role, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo, vec2};

@@ -3,7 +3,7 @@
 use super::ledger::{LedgerDialog, StarterForm};
 use crate::model::Money;
 use crate::model::starter_catalogue::{self as catalogue, Item, KINDS};
-use crate::ui::dialogs::fields;
+use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::shell::modals;
 use crate::ui::theme::tokens::type_size;
