@@ -12,7 +12,7 @@ use egui::{
     vec2,
 };
 use generate::AS_OF;
-use needline::ui::app::NeedlineApp;
+use needline::ui::shell::app::NeedlineApp;
 use needline::ui::theme;
 
 /// Each selection of the generator has three parts.

@@ -75,18 +75,17 @@ fn only_the_project_file_touches_the_disk() {
 }
 
 /// What files of a folder may not name. A top folder knows only those before it, and so do the folders of the window.
-const LAYERS: [(&str, &[&str]); 11] = [
+const LAYERS: [(&str, &[&str]); 10] = [
     ("model/", &["crate::engine", "crate::exchange", "crate::commands", "crate::ui"]),
     ("engine/", &["crate::exchange", "crate::commands", "crate::ui"]),
     ("exchange/", &["crate::commands", "crate::ui", "egui", "eframe"]),
     ("commands/", &["crate::ui", "egui", "eframe"]),
     ("ui/", &["crate::commands"]),
     ("ui/theme/", &["crate::engine", "crate::exchange", "crate::ui"]),
-    ("ui/widgets/", &["ui::forms", "ui::panels", "ui::areas", "ui::card", "ui::app"]),
-    ("ui/forms/", &["ui::panels", "ui::areas", "ui::card", "ui::app"]),
-    ("ui/areas/", &["ui::card", "ui::app"]),
-    ("ui/card/", &["ui::app"]),
-    ("ui/panels/", &["ui::app"]),
+    ("ui/widgets/", &["ui::forms", "ui::areas", "ui::card", "shell::app"]),
+    ("ui/forms/", &["ui::areas", "ui::card", "shell::app"]),
+    ("ui/areas/", &["ui::card", "shell::app"]),
+    ("ui/card/", &["shell::app"]),
 ];
 
 fn layers(sources: &[(String, String)]) -> Vec<String> {

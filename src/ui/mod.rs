@@ -3,28 +3,20 @@
 //! Panels emit actions and never change the document themselves; figures on screen come from `derived`; what is
 //! shown and picked lives in `session`.
 
-pub mod app;
 pub mod areas;
 pub mod card;
 pub mod choosing;
-pub mod command;
 pub mod derived;
-pub mod document;
 pub mod format;
 pub mod forms;
-pub mod jobs;
-pub mod palette;
-pub mod panels;
 pub mod pictures;
 pub mod session;
 pub mod shell;
-pub mod shortcuts;
 pub mod standing;
 pub mod theme;
 pub mod view;
 pub mod why;
 pub mod widgets;
-pub mod work;
 
 use std::path::PathBuf;
 
@@ -41,6 +33,10 @@ pub fn open_window(file: Option<PathBuf>) -> anyhow::Result<()> {
             .with_min_inner_size([1024.0, 700.0]),
         ..Default::default()
     };
-    eframe::run_native("needline", options, Box::new(move |cc| Ok(Box::new(app::NeedlineApp::new(cc, file)))))
-        .map_err(|e| anyhow::anyhow!("no window could be opened: {e}"))
+    eframe::run_native(
+        "needline",
+        options,
+        Box::new(move |cc| Ok(Box::new(shell::app::NeedlineApp::new(cc, file)))),
+    )
+    .map_err(|e| anyhow::anyhow!("no window could be opened: {e}"))
 }

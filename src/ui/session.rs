@@ -186,7 +186,7 @@ pub struct Session {
     /// The list of problems is open.
     pub problems_open: bool,
     /// Going to anything by its name.
-    pub palette: Option<super::palette::Palette>,
+    pub palette: Option<super::shell::palette::Palette>,
     /// The shortcut sheet is open.
     pub shortcuts_open: bool,
     /// Whether the manual of the figures is shown.

@@ -1,7 +1,7 @@
 //! What a panel may see, and how it asks for change.
 
-use super::command::Command;
 use super::derived::Derived;
+use super::shell::command::Command;
 use super::theme::Tokens;
 use crate::engine::{Day, Figures};
 pub use crate::exchange::lists::ListScope;

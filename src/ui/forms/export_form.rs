@@ -4,10 +4,10 @@ use crate::exchange::lists::{Format, ListScope};
 use crate::exchange::print::{PaperForm, PaperKind};
 use crate::model::Project;
 use crate::ui::shell::modals;
+use crate::ui::shell::work::ExportPlan;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::pieces;
-use crate::ui::work::ExportPlan;
 use egui::Ui;
 
 /// What is written.

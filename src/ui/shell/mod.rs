@@ -1,3 +1,15 @@
 //! The window around the work areas.
 
+pub mod app;
+pub mod command;
+pub mod document;
+pub mod head;
+pub mod jobs;
+pub mod manual;
 pub mod modals;
+pub mod palette;
+pub mod problems;
+pub mod rooms;
+pub mod shortcuts;
+pub mod start;
+pub mod work;

@@ -6,7 +6,7 @@ mod support;
 
 use egui::Theme;
 use image::{DynamicImage, RgbImage};
-use needline::ui::app::NeedlineApp;
+use needline::ui::shell::app::NeedlineApp;
 use std::collections::HashMap;
 use std::error::Error;
 use std::fs::File;

@@ -11,10 +11,10 @@ use needline::engine;
 use needline::exchange::lists::{Format, ListScope};
 use needline::exchange::print::{PaperForm, PaperKind};
 use needline::model::{Action, Money, PhaseKind, Project};
-use needline::ui::app::NeedlineApp;
 use needline::ui::format;
 use needline::ui::session::WorkArea;
-use needline::ui::work::ExportPlan;
+use needline::ui::shell::app::NeedlineApp;
+use needline::ui::shell::work::ExportPlan;
 use std::time::Duration;
 use support::{
     Role, button_from, command, copy_of, drop_file, fill, finish_work, labels, named, option, part, press,

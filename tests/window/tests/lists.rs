@@ -11,8 +11,8 @@ use needline::exchange::Progress;
 use needline::exchange::import_folder;
 use needline::exchange::mapping::{Book, read_book, read_file};
 use needline::model::{Action, Money, Project, file};
-use needline::ui::app::NeedlineApp;
 use needline::ui::forms::list_form::{ListAnswer, ListForm};
+use needline::ui::shell::app::NeedlineApp;
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
 use support::{

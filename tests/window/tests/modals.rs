@@ -8,7 +8,7 @@ mod support;
 use egui::{Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT as _;
-use needline::ui::app::NeedlineApp;
+use needline::ui::shell::app::NeedlineApp;
 use support::{Role, all, command, copy_of, fill, label, labels, named, press, program, says};
 
 type Program = Harness<'static, NeedlineApp>;

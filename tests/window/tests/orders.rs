@@ -165,7 +165,7 @@ fn what_helps_to_order_together_is_said() {
 fn a_whole_purchase() {
     let (_folder, path) = copy_of("hall_bath.ron");
     let mut program = program(Some(path.clone()));
-    let now = |p: &Harness<'_, needline::ui::app::NeedlineApp>| {
+    let now = |p: &Harness<'_, needline::ui::shell::app::NeedlineApp>| {
         p.state().project().expect("a project is open").clone()
     };
     let before = now(&program);

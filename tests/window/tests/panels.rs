@@ -12,9 +12,9 @@ use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
 use needline::ui::areas::money;
 use needline::ui::card;
-use needline::ui::command::Command;
-use needline::ui::panels::{head, problems, rooms};
 use needline::ui::session::{RowFilter, Session, WorkArea};
+use needline::ui::shell::command::Command;
+use needline::ui::shell::{head, problems, rooms};
 use needline::ui::view::{Form, ListScope, Request};
 use support::{
     Role, Scene, act, button_from, hall_bath, labels, named, option, panel_harness, panel_harness_high, part,

@@ -10,12 +10,13 @@ use needline::engine;
 use needline::model::{Action, LagUnit, LinkKind, PhaseId, Project, Subject};
 use needline::ui::areas::dates;
 use needline::ui::areas::money;
-use needline::ui::command::Command;
 use needline::ui::format;
 use needline::ui::session::{MoneyBy, Session};
+use needline::ui::shell::command::Command;
+use needline::ui::shell::palette;
 use needline::ui::view::{Form, Request};
+use needline::ui::why;
 use needline::ui::why::WhyTarget;
-use needline::ui::{palette, why};
 use support::{
     Role, Scene, act, button_from, fill, hall_bath, label, labels, named, panel_harness, press, press_from,
     room, sample, says,

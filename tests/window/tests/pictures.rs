@@ -8,7 +8,7 @@ mod support;
 
 use egui::Theme;
 use egui_kittest::{Harness, HarnessBuilder, SnapshotOptions, SnapshotResults};
-use needline::ui::app::NeedlineApp;
+use needline::ui::shell::app::NeedlineApp;
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
 use support::scenes::{self, FORMS};

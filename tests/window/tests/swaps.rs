@@ -113,7 +113,7 @@ fn what_is_no_longer_wanted_stands_in_buying() {
 fn a_whole_change_of_mind() {
     let (_folder, path) = copy_of("orchard_house.ron");
     let mut program = program(Some(path.clone()));
-    let now = |p: &egui_kittest::Harness<'_, needline::ui::app::NeedlineApp>| {
+    let now = |p: &egui_kittest::Harness<'_, needline::ui::shell::app::NeedlineApp>| {
         p.state().project().expect("a project is open").clone()
     };
     let before = now(&program);

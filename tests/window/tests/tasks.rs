@@ -8,8 +8,8 @@ mod support;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use needline::model::Project;
-use needline::ui::app::NeedlineApp;
 use needline::ui::format;
+use needline::ui::shell::app::NeedlineApp;
 use support::{
     Role, button_from, command, copy_of, labels, named, press, press_from, press_room, program, room, says,
     selection,

@@ -11,9 +11,9 @@ use egui_kittest::{Harness, HarnessBuilder, Node};
 use needline::model::{
     Action, History, Part, Project, Room, Selection, SelectionOption, Supplier, file, file::load,
 };
-use needline::ui::app::NeedlineApp;
 use needline::ui::derived::Derived;
 use needline::ui::session::Session;
+use needline::ui::shell::app::NeedlineApp;
 use needline::ui::theme;
 use needline::ui::view::{Outbox, Request, View};
 use std::path::{Path, PathBuf};

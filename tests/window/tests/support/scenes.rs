@@ -4,8 +4,8 @@
 use super::{command, press, press_from, press_room, room_row};
 use egui::{Key, PointerButton};
 use egui_kittest::Harness;
-use needline::ui::app::NeedlineApp;
 use needline::ui::session::WorkArea;
+use needline::ui::shell::app::NeedlineApp;
 
 /// A window with the sample open.
 pub type Opened = Harness<'static, NeedlineApp>;

@@ -2,8 +2,8 @@
 
 use super::NeedlineApp;
 use crate::model::{Action, OptionId};
-use crate::ui::jobs::{Job, Question};
 use crate::ui::pictures;
+use crate::ui::shell::jobs::{Job, Question};
 use egui::Context;
 use std::path::{Path, PathBuf};
 

@@ -1,13 +1,13 @@
 //! Going to anything by its name: commands, rooms, selections, phases and suppliers in one field.
 
 use super::command::Command;
-use super::session::Session;
-use super::shell::modals;
-use super::theme::tokens::type_size;
-use super::view::{Outbox, View};
-use super::widgets::pieces;
+use super::modals;
 use crate::model::Subject;
 use crate::model::history::Revision;
+use crate::ui::session::Session;
+use crate::ui::theme::tokens::type_size;
+use crate::ui::view::{Outbox, View};
+use crate::ui::widgets::pieces;
 use egui::{Align, Context, Key, Layout, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
 
 /// Answers shown.

@@ -7,19 +7,19 @@ mod looks;
 mod requests;
 
 use super::command::Command;
-use super::derived::Preview;
 use super::document::Document;
-use super::forms::OpenForm;
-use super::forms::export_form::ExportForm;
-use super::forms::list_form::ListForm;
 use super::jobs::{Job, TypedPath};
-use super::session::Session;
-use super::shell::modals;
-use super::theme;
-use super::view::Outbox;
+use super::modals;
 use super::work::Work;
 use crate::model::Project;
 use crate::model::history::Revision;
+use crate::ui::derived::Preview;
+use crate::ui::forms::OpenForm;
+use crate::ui::forms::export_form::ExportForm;
+use crate::ui::forms::list_form::ListForm;
+use crate::ui::session::Session;
+use crate::ui::theme;
+use crate::ui::view::Outbox;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
 

@@ -1,9 +1,9 @@
 //! The sheet of keys.
 
 use super::command::Command;
-use super::shell::modals;
-use super::theme::Tokens;
-use super::widgets::pieces;
+use super::modals;
+use crate::ui::theme::Tokens;
+use crate::ui::widgets::pieces;
 use egui::{Context, Key, KeyboardShortcut, Modifiers, ScrollArea, Ui};
 
 /// Keys that belong to a place, with what they do there.

@@ -4,12 +4,12 @@ use super::{NeedlineApp, PutOff};
 use crate::exchange::mapping::Book;
 use crate::exchange::workbook::has_project_sheets;
 use crate::ui::forms::list_form::{ListAnswer, ListForm};
-use crate::ui::jobs::{Job, Question};
 use crate::ui::pictures;
+use crate::ui::shell::jobs::{Job, Question};
 use crate::ui::shell::modals;
+use crate::ui::shell::work::Work;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
-use crate::ui::work::Work;
 use egui::{Align2, Area, Context, Order};
 use std::path::{Path, PathBuf};
 

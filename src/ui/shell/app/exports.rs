@@ -1,14 +1,14 @@
 //! Exports and imports of the window: what is asked, the work behind it, and what is said when it is done.
 
 use super::NeedlineApp;
-use crate::ui::document::Document;
 use crate::ui::forms::export_form::ExportAnswer;
-use crate::ui::jobs::{Job, Question};
+use crate::ui::shell::document::Document;
+use crate::ui::shell::jobs::{Job, Question};
 use crate::ui::shell::modals;
+use crate::ui::shell::work::{Done, ExportPlan, Work};
 use crate::ui::theme::Tokens;
 use crate::ui::view::ListScope;
 use crate::ui::widgets::pieces;
-use crate::ui::work::{Done, ExportPlan, Work};
 use egui::Context;
 use std::path::{Path, PathBuf};
 use std::time::Duration;

@@ -1,8 +1,8 @@
 //! The head strip: finish, total, the next orders and what is to be settled, each a way to where it comes from.
 
+use super::command::Command;
 use crate::engine::Day;
 use crate::model::Subject;
-use crate::ui::command::Command;
 use crate::ui::derived::Preview;
 use crate::ui::format;
 use crate::ui::session::Session;

@@ -1,6 +1,6 @@
 //! The start page: open, begin, recent projects and samples.
 
-use crate::ui::command::Command;
+use super::command::Command;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::theme::{self, Tokens};
 use crate::ui::view::{Outbox, Request};

@@ -3,11 +3,11 @@
 use super::{NeedlineApp, PutOff};
 use crate::model::{Action, Project, Subject};
 use crate::ui::choosing::{self, Standing};
-use crate::ui::command::Command;
-use crate::ui::document::Document;
 use crate::ui::forms::{OpenForm, Outcome};
-use crate::ui::jobs::{Answer, Job, Question, TypedPath};
 use crate::ui::session::{RowFilter, WorkArea};
+use crate::ui::shell::command::Command;
+use crate::ui::shell::document::Document;
+use crate::ui::shell::jobs::{Answer, Job, Question, TypedPath};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::view::{ListScope, Request};
@@ -397,10 +397,10 @@ impl NeedlineApp {
         self.list_dialog(ctx, tokens);
         self.export_dialogs(ctx, tokens);
         if self.session.shortcuts_open {
-            self.session.shortcuts_open = crate::ui::shortcuts::sheet(ctx, tokens);
+            self.session.shortcuts_open = crate::ui::shell::shortcuts::sheet(ctx, tokens);
         }
         if self.session.manual_open {
-            crate::ui::panels::manual::window(ctx, tokens, &mut self.session.manual_open);
+            crate::ui::shell::manual::window(ctx, tokens, &mut self.session.manual_open);
         }
     }
 

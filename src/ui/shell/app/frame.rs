@@ -6,12 +6,16 @@ use crate::model::Settings;
 use crate::model::history::Revision;
 use crate::ui::areas;
 use crate::ui::card;
-use crate::ui::command::Command;
-use crate::ui::document::Document;
 use crate::ui::forms::fields;
-use crate::ui::panels;
 use crate::ui::session::WorkArea;
+use crate::ui::shell::command::Command;
+use crate::ui::shell::document::Document;
+use crate::ui::shell::head;
+use crate::ui::shell::manual;
 use crate::ui::shell::modals;
+use crate::ui::shell::problems;
+use crate::ui::shell::rooms;
+use crate::ui::shell::start;
 use crate::ui::theme::{self, Tokens, tokens::space};
 use crate::ui::view::View;
 use crate::ui::why;
@@ -42,7 +46,7 @@ impl NeedlineApp {
             None => {
                 CentralPanel::no_frame().frame(Frame::NONE.fill(tokens.work)).show(ui, |ui| {
                     self.notice_ui(ui, tokens, None);
-                    panels::start::ui(ui, tokens, &self.recent, &self.samples, &mut self.outbox);
+                    start::ui(ui, tokens, &self.recent, &self.samples, &mut self.outbox);
                 });
             }
         }
@@ -75,12 +79,12 @@ impl NeedlineApp {
         Panel::top("head")
             .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(14, 7)))
             .exact_size(66.0)
-            .show(ui, |ui| panels::head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out));
+            .show(ui, |ui| head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out));
         Panel::left("rooms")
             .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(8, 10)))
             .default_size((ui.available_width() * 0.15).clamp(196.0, 236.0))
             .size_range(160.0..=340.0)
-            .show(ui, |ui| panels::rooms::ui(ui, &view, &mut self.session, out));
+            .show(ui, |ui| rooms::ui(ui, &view, &mut self.session, out));
         let width = ui.available_width();
         let mut candidate = None;
         Panel::right("card")
@@ -113,10 +117,10 @@ impl NeedlineApp {
                     WorkArea::SignOffs => areas::signoffs::ui(ui, &view, session, out),
                 }
             });
-        crate::ui::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        crate::ui::shell::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.problems_open {
-            panels::problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+            problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         }
     }
 
@@ -124,13 +128,13 @@ impl NeedlineApp {
     pub(super) fn close_window_by_escape(&mut self, ctx: &egui::Context) {
         let session = &mut self.session;
         let windows = [
-            (panels::manual::WINDOW, session.manual_open),
+            (manual::WINDOW, session.manual_open),
             (why::WINDOW, session.why.is_some()),
-            (panels::problems::WINDOW, session.problems_open),
+            (problems::WINDOW, session.problems_open),
         ];
         let open: Vec<&str> = windows.into_iter().filter(|(_, open)| *open).map(|(name, _)| name).collect();
         match modals::escaped_window(ctx, &open) {
-            Some(panels::manual::WINDOW) => session.manual_open = false,
+            Some(manual::WINDOW) => session.manual_open = false,
             Some(why::WINDOW) => session.why = None,
             Some(_) => session.problems_open = false,
             None => {}

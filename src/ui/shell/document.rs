@@ -1,8 +1,8 @@
 //! The open project: its history, its file, and its figures.
 
-use super::derived::Derived;
 use crate::model::file::{self, FileError, Stamp};
 use crate::model::{Action, ActionError, History, Project};
+use crate::ui::derived::Derived;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
 
