@@ -4,7 +4,7 @@ mod common;
 
 use common::samples::{Visit, change, visit};
 use common::{HOUSE, write_sheets};
-use needline::exchange::layout::SHEETS;
+use needline::exchange::sheets::layout::SHEETS;
 use needline::exchange::{export_sheets, import_folder, import_sheets};
 use needline::model::Project;
 use needline::model::field::Field;

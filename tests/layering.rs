@@ -75,10 +75,13 @@ fn only_the_project_file_touches_the_disk() {
 }
 
 /// What files of a folder may not name. A top folder knows only those before it, and so do the folders of the window.
-const LAYERS: [(&str, &[&str]); 10] = [
+const LAYERS: [(&str, &[&str]); 13] = [
     ("model/", &["crate::engine", "crate::exchange", "crate::commands", "crate::ui"]),
     ("engine/", &["crate::exchange", "crate::commands", "crate::ui"]),
     ("exchange/", &["crate::commands", "crate::ui", "egui", "eframe"]),
+    ("exchange/typed/", &["exchange::incoming", "exchange::outgoing", "exchange::sheets"]),
+    ("exchange/sheets/", &["exchange::outgoing"]),
+    ("exchange/incoming/", &["exchange::outgoing", "exchange::sheets"]),
     ("commands/", &["crate::ui", "egui", "eframe"]),
     ("ui/", &["crate::commands"]),
     ("ui/theme/", &["crate::engine", "crate::exchange", "crate::ui"]),

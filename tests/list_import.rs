@@ -4,11 +4,11 @@
 mod common;
 
 use common::run;
-use needline::exchange::mapping::accept::{self, Wish};
-use needline::exchange::mapping::changes::{self, PriceList};
-use needline::exchange::mapping::read::{self, Asks};
-use needline::exchange::mapping::selections::{self, May};
-use needline::exchange::mapping::{
+use needline::exchange::incoming::accept::{self, Wish};
+use needline::exchange::incoming::changes::{self, PriceList};
+use needline::exchange::incoming::read::{self, Asks};
+use needline::exchange::incoming::selections::{self, May};
+use needline::exchange::incoming::{
     Additions, Book, Change, ChangeOf, Grid, Matching, Reading, Setup, read_book, read_file, recognise,
 };
 use needline::exchange::{Progress, export_sheets, import_folder, import_path};

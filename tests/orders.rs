@@ -702,7 +702,7 @@ fn a_cancelled_line_leaves_its_freight_to_the_rest_of_the_order() {
     assert_eq!(expected.forecast, f.money.total.forecast, "the forecast knew it when it was to be cancelled");
     assert_eq!(expected.ordered, money("1274.75"));
     // It is on no list, in no list of what is on its way, and nothing of it is expected.
-    let list = needline::exchange::lists::Maker::new(&p, &f).list(Some(0)).unwrap();
+    let list = needline::exchange::outgoing::lists::Maker::new(&p, &f).list(Some(0)).unwrap();
     assert_eq!(list.lines().count(), 1);
     assert_eq!(list.sums.total(), money("953"));
     assert_eq!(f.returns.of(gone).unwrap().words(), "cancelled");

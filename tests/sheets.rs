@@ -3,8 +3,8 @@
 mod common;
 
 use common::{HOUSE, figures_text, house_with, renumbered, sample_folders, write_sheets};
-use needline::exchange::layout::SHEETS;
-use needline::exchange::sheet::Sheet;
+use needline::exchange::sheets::layout::SHEETS;
+use needline::exchange::sheets::sheet::Sheet;
 use needline::exchange::{export_folder, export_sheets, import_folder, import_sheets};
 use needline::model::*;
 use proptest::prelude::*;

@@ -2,7 +2,7 @@
 //! tested beside the reader.
 
 use needline::exchange::import_folder;
-use needline::exchange::paste::{self, Pasted};
+use needline::exchange::incoming::paste::{self, Pasted};
 use needline::exchange::typed::Typed;
 use needline::model::{Action, LeadUnit, Project, Selection};
 use std::path::Path;

@@ -1,9 +1,9 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
 use crate::exchange::Folder;
-use crate::exchange::lists::Format;
-use crate::exchange::mapping::ChangeOf;
-use crate::exchange::print::{PaperForm, PaperKind};
+use crate::exchange::incoming::ChangeOf;
+use crate::exchange::outgoing::lists::Format;
+use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;

@@ -4,12 +4,12 @@ use super::args::{Accept, Columns, Creates, HeaderRow, ListRequest};
 use super::verbs::{check_target, input, load, one_line};
 use super::{Failure, GOOD, Outcome, PROBLEMS};
 use crate::exchange::Progress;
-use crate::exchange::mapping::accept;
-use crate::exchange::mapping::changes::{self, joined, summary};
-use crate::exchange::mapping::read::{self, answers};
-use crate::exchange::mapping::selections::May;
-use crate::exchange::mapping::setup::recognise;
-use crate::exchange::mapping::{
+use crate::exchange::incoming::accept;
+use crate::exchange::incoming::changes::{self, joined, summary};
+use crate::exchange::incoming::read::{self, answers};
+use crate::exchange::incoming::selections::May;
+use crate::exchange::incoming::setup::recognise;
+use crate::exchange::incoming::{
     self, Additions, Book, Change, Grid, Matching, PriceList, Reading, Setup, selections,
 };
 use crate::exchange::notice::Notice;
@@ -40,7 +40,7 @@ pub fn import_list(
     if let Some(path) = &request.target.out {
         check_target(Some(&request.into), path, request.target.force)?;
     }
-    let book = mapping::read_file(&request.list, &Progress::new()).map_err(input)?;
+    let book = incoming::read_file(&request.list, &Progress::new()).map_err(input)?;
     let grid = sheet(&book, request.sheet.as_deref())?;
     let told = supplier(&project, request)?;
     let (setup, known) = set_up(&project, grid, told, request)?;
@@ -130,7 +130,7 @@ fn set_up(
             .iter()
             .position(|h| h == heading)
             .or_else(|| headings.iter().position(|h| h.eq_ignore_ascii_case(heading)))
-            .or_else(|| (0..grid.width).find(|c| mapping::grid::letter(*c).eq_ignore_ascii_case(heading)))
+            .or_else(|| (0..grid.width).find(|c| incoming::grid::letter(*c).eq_ignore_ascii_case(heading)))
             .ok_or_else(|| {
                 input(format!("--map: there is no column `{heading}`; there are {}", headings.join(", ")))
             })?;

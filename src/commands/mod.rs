@@ -8,8 +8,8 @@ mod list_verb;
 mod swap_verbs;
 mod verbs;
 
-use crate::exchange::lists::Format;
-use crate::exchange::print::{PaperForm, PaperKind};
+use crate::exchange::outgoing::lists::Format;
+use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use args::{Arguments, Verb};
 use clap::{CommandFactory, Parser};
 use std::ffi::OsString;

@@ -5,8 +5,9 @@ use super::verbs::{check_target, input, load, load_and_compute, one_line, typed}
 use super::{Failure, GOOD, Outcome};
 use crate::engine::Figures;
 use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
+use crate::exchange::outgoing::json::swaps;
+use crate::exchange::sheets::export_swaps;
 use crate::exchange::typed::Typed;
-use crate::exchange::{export_swaps, json_swaps};
 use crate::model::{Action, PartId, Project, Return, ReturnId, ReturnState, file};
 use std::io::Write;
 use std::path::Path;
@@ -100,12 +101,12 @@ fn print_preview(
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     if json {
-        let value = json_swaps::preview(project, figures.as_of, preview);
+        let value = swaps::preview(project, figures.as_of, preview);
         let text = serde_json::to_string_pretty(&value).map_err(input)?;
         writeln!(out, "{text}")?;
         return Ok(());
     }
-    for line in json_swaps::preview_lines(project, figures.as_of, preview) {
+    for line in swaps::preview_lines(project, figures.as_of, preview) {
         writeln!(out, "{}", one_line(&line))?;
     }
     Ok(())

@@ -3,10 +3,11 @@
 use super::args::Dated;
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
-use crate::exchange::lists::{self, Format, ListScope};
-use crate::exchange::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::outgoing::json::figures::to_text;
+use crate::exchange::outgoing::lists::{self, Format, ListScope};
+use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::typed::{Typed, TypedError};
-use crate::exchange::{self, ExportError, Folder, Progress, figures_json};
+use crate::exchange::{self, ExportError, Folder, Progress};
 use crate::model::words::count;
 use crate::model::{Project, Severity, file};
 use std::io::Write;
@@ -103,7 +104,7 @@ pub fn import(
 pub fn export(path: &Path, folder: Folder<'_>, out: &mut dyn Write) -> Result<Outcome, Failure> {
     let project = load(path)?;
     exchange::export_folder(&project, folder).map_err(export_failed)?;
-    let sheets = count(exchange::layout::SHEETS.len(), "sheet");
+    let sheets = count(exchange::sheets::layout::SHEETS.len(), "sheet");
     writeln!(out, "{}: {sheets} written", folder.path.display())?;
     Ok(Outcome::Exit(GOOD))
 }
@@ -112,7 +113,7 @@ pub fn export(path: &Path, folder: Folder<'_>, out: &mut dyn Write) -> Result<Ou
 pub fn figures(of: &Dated, out: &mut dyn Write) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
     let problems = engine::problems(&project, &figures);
-    let text = figures_json::to_text(&project, &figures, &problems).map_err(input)?;
+    let text = to_text(&project, &figures, &problems).map_err(input)?;
     writeln!(out, "{text}")?;
     Ok(Outcome::Exit(GOOD))
 }

@@ -4,13 +4,27 @@
 //! places, one rename after the other, so that each file is at every moment the old one or the new one. When a rename
 //! is refused, those that were made before it are taken back.
 
-use super::export::{WriteError, make_folder};
 use super::progress::{Cancelled, Progress};
 use crate::model::file::{Disk, System, beside, sync_folder};
 use std::collections::BTreeSet;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+
+/// A file that could not be written.
+#[derive(Debug, thiserror::Error)]
+#[error("{path}: {source}")]
+pub struct WriteError {
+    /// The file or folder.
+    pub path: PathBuf,
+    /// What the system said.
+    pub source: io::Error,
+}
+
+/// Makes a folder and those above it where they are missing.
+fn make_folder(path: &Path) -> Result<(), WriteError> {
+    fs::create_dir_all(path).map_err(|source| WriteError { path: path.to_owned(), source })
+}
 
 /// Why an export did not come about. Every file is then as it was.
 #[derive(Debug, thiserror::Error)]

@@ -1,47 +1,25 @@
-//! Exchange with other programs: sheets in and out, purchase lists, papers to print, figures as JSON.
+//! Exchange with other programs and with what people type.
 //!
-//! A sheet is one CSV file (RFC 4180, UTF-8), or one of a workbook; [`layout`] says which sheets and columns there are.
-//! Import takes all of a folder or nothing of it; export writes what import reads back to the same project. [`mapping`]
-//! reads lists of any other layout.
+//! | folder | what |
+//! | --- | --- |
+//! | [`typed`] | numbers, days, lead times as people write them: the only reader of them |
+//! | [`sheets`] | a project as sheets and back, over the tables of fields |
+//! | [`incoming`] | what comes in: lists of any layout, and rows from the clipboard |
+//! | [`outgoing`] | what goes out: purchase lists, papers, figures as JSON |
 
 mod cell;
-pub mod export;
-pub mod export_swaps;
-pub mod figures_json;
 pub mod file_set;
-mod gates_json;
-pub mod import;
-mod import_budget;
-mod import_gates;
-mod import_mappings;
-mod import_orders;
-mod import_parts;
-mod import_phases;
-mod import_rooms;
-mod import_selections;
-mod import_settings;
-mod import_suppliers;
-mod import_swaps;
-mod json_orders;
-pub mod json_swaps;
-pub mod layout;
-pub mod lists;
-pub mod mapping;
+pub mod incoming;
 pub mod notice;
-pub mod paste;
+pub mod outgoing;
 pub mod picture;
-pub mod print;
 pub mod progress;
-mod row;
-pub mod row_text;
-pub mod sheet;
-mod sheets;
+pub mod sheets;
 pub mod typed;
-pub mod workbook;
 
-pub use export::{export_folder, export_folder_with, export_sheets};
 pub use file_set::{ExportError, Folder};
-pub use import::{import_folder, import_folder_with, import_sheets};
 pub use notice::{ImportErrors, Notice};
 pub use progress::Progress;
-pub use workbook::{import_path, import_path_with};
+pub use sheets::export::{export_folder, export_folder_with, export_sheets};
+pub use sheets::import::{import_folder, import_folder_with, import_sheets};
+pub use sheets::workbook::{import_path, import_path_with};

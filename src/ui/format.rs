@@ -3,7 +3,7 @@
 pub use crate::model::words::count;
 
 use crate::engine::Day;
-use crate::exchange::print::words;
+use crate::exchange::outgoing::print::words;
 use crate::model::quantity::shown;
 use crate::model::{Currency, LeadUnit, Money};
 use chrono::Datelike;

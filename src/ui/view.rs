@@ -4,7 +4,7 @@ use super::derived::Derived;
 use super::shell::command::Command;
 use super::theme::Tokens;
 use crate::engine::{Day, Figures};
-pub use crate::exchange::lists::ListScope;
+pub use crate::exchange::outgoing::lists::ListScope;
 use crate::exchange::typed::Typed;
 use crate::model::{
     Action, Currency, PartId, PhaseId, Problem, Project, RoomId, Selection, SelectionId, Subject, SupplierId,

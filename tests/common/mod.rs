@@ -4,7 +4,7 @@
 
 use needline::commands::{self, Outcome};
 use needline::engine;
-use needline::exchange::figures_json;
+use needline::exchange::outgoing::json::figures;
 use needline::model::*;
 use std::ffi::OsString;
 use std::fs;
@@ -207,7 +207,7 @@ pub fn run(args: &[&dyn AsRef<std::ffi::OsStr>]) -> (u8, String, String) {
 pub fn figures_text(project: &Project) -> String {
     let as_of = project.settings.as_of.unwrap_or(project.settings.start);
     let figures = engine::compute(project, as_of);
-    figures_json::to_text(project, &figures, &engine::problems(project, &figures)).unwrap()
+    figures::to_text(project, &figures, &engine::problems(project, &figures)).unwrap()
 }
 
 /// The project with its numbers given anew, sheet by sheet and row by row.

@@ -1,4 +1,25 @@
-//! Sheets read and written by the fields of each noun.
+//! A project as sheets: read and written by the fields of each noun.
+//!
+//! A sheet is one CSV file (RFC 4180, UTF-8), or one of a workbook; [`layout`] says which sheets and columns there are.
+//! Import takes all of a folder or nothing of it; export writes what import reads back to the same project.
 
-pub mod read;
-pub mod write;
+pub mod export;
+pub mod export_swaps;
+pub mod import;
+mod import_budget;
+mod import_gates;
+mod import_mappings;
+mod import_orders;
+mod import_parts;
+mod import_phases;
+mod import_rooms;
+mod import_selections;
+mod import_settings;
+mod import_suppliers;
+mod import_swaps;
+pub mod layout;
+mod read;
+pub(super) mod row;
+pub mod sheet;
+pub mod workbook;
+mod write;

@@ -1,7 +1,7 @@
 //! A row of a sheet read into a thing, field by field.
 
-use crate::exchange::import::Import;
-use crate::exchange::row::Cells;
+use crate::exchange::sheets::import::Import;
+use crate::exchange::sheets::row::Cells;
 use crate::model::Part;
 use crate::model::field::{At, Field, Kind, Noun};
 

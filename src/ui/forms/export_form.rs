@@ -1,7 +1,7 @@
 //! What to write, and in which formats: purchase lists, papers of the whole project, or sheets.
 
-use crate::exchange::lists::{Format, ListScope};
-use crate::exchange::print::{PaperForm, PaperKind};
+use crate::exchange::outgoing::lists::{Format, ListScope};
+use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::model::Project;
 use crate::ui::shell::modals;
 use crate::ui::shell::work::ExportPlan;

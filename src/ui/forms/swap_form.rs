@@ -4,7 +4,7 @@ use super::fields;
 use crate::engine::returns::Terms;
 use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
 use crate::engine::{Day, Figures};
-use crate::exchange::json_swaps::{Words, terms_words};
+use crate::exchange::outgoing::json::swaps::{Words, terms_words};
 use crate::model::{Action, Currency, Money, OptionId, PartId, Project, ReturnState, SelectionId, SwapId};
 use crate::ui::format;
 use crate::ui::theme::Tokens;

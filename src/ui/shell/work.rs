@@ -1,9 +1,9 @@
 //! Work that takes a while: done on a thread of its own, watched and stopped from the window.
 
 use crate::engine::Figures;
-use crate::exchange::lists::{self, Format, ListScope};
-use crate::exchange::mapping::{Book, read_file};
-use crate::exchange::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::incoming::{Book, read_file};
+use crate::exchange::outgoing::lists::{self, Format, ListScope};
+use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::Project;
 use crate::model::words::count;

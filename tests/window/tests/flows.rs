@@ -8,8 +8,8 @@ mod support;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use needline::engine;
-use needline::exchange::lists::{Format, ListScope};
-use needline::exchange::print::{PaperForm, PaperKind};
+use needline::exchange::outgoing::lists::{Format, ListScope};
+use needline::exchange::outgoing::print::{PaperForm, PaperKind};
 use needline::model::{Action, Money, PhaseKind, Project};
 use needline::ui::format;
 use needline::ui::session::WorkArea;
@@ -228,11 +228,14 @@ fn purchase_lists_add_up_to_the_figures() {
         }
         files += 1;
         let sum: Money = mine.iter().map(|(_, f)| f.total()).sum();
-        let name = format!("{}.csv", needline::exchange::lists::file_stem(&project, Some(position)));
+        let name =
+            format!("{}.csv", needline::exchange::outgoing::lists::file_stem(&project, Some(position)));
         let text = std::fs::read_to_string(lists.join(&name)).unwrap();
         let last = text.lines().last().unwrap();
-        let column =
-            needline::exchange::lists::columns::COLUMNS.iter().position(|c| c.name == "total").unwrap();
+        let column = needline::exchange::outgoing::lists::columns::COLUMNS
+            .iter()
+            .position(|c| c.name == "total")
+            .unwrap();
         let total = last.split(',').nth(column).unwrap();
         assert!(last.starts_with("total,"), "{name}: {last}");
         assert_eq!(total, sum.to_plain(project.settings.currency), "{}", supplier.name);

@@ -7,8 +7,8 @@ mod support;
 
 use egui::{Event, Key, Modifiers};
 use egui_kittest::Harness;
+use needline::exchange::incoming::{paste, row_text};
 use needline::exchange::typed::Typed;
-use needline::exchange::{paste, row_text};
 use needline::model::{Action, LeadUnit, Money, Project};
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::{GroupBy, LedgerColumn, LedgerDialog};

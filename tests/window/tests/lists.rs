@@ -9,7 +9,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT as _;
 use needline::exchange::Progress;
 use needline::exchange::import_folder;
-use needline::exchange::mapping::{Book, read_book, read_file};
+use needline::exchange::incoming::{Book, read_book, read_file};
 use needline::model::{Action, Money, Project, file};
 use needline::ui::forms::list_form::{ListAnswer, ListForm};
 use needline::ui::shell::app::NeedlineApp;

@@ -3,7 +3,7 @@
 use super::ledger::{Editing, LedgerColumn};
 use super::ledger_facts::{Facts, part_at};
 use super::table::Ledger;
-use crate::exchange::row_text::set_lead;
+use crate::exchange::incoming::row_text::set_lead;
 use crate::model::{Action, Part, Selection};
 use crate::ui::forms::fields;
 use crate::ui::session::Session;
@@ -23,7 +23,7 @@ pub fn text(view: &View<'_>, facts: &Facts, column: LedgerColumn, at: usize) -> 
         LedgerColumn::Allowance => selection.allowance.amount().normalize().to_string(),
         LedgerColumn::DecideOn => fields::shown(selection.decide_on),
         LedgerColumn::Price => sole()?.unit_price.amount().normalize().to_string(),
-        LedgerColumn::Lead => crate::exchange::row_text::lead_text(sole()?),
+        LedgerColumn::Lead => crate::exchange::incoming::row_text::lead_text(sole()?),
         _ => return None,
     })
 }

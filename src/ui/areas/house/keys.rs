@@ -80,7 +80,7 @@ pub fn copy(ctx: &egui::Context, view: &View<'_>, session: &Session) {
     let shown: std::collections::BTreeSet<usize> = rows.iter().copied().collect();
     rows.extend(ids.iter().filter_map(|id| view.figures.index.of(id.0)).filter(|at| !shown.contains(at)));
     if !rows.is_empty() {
-        ctx.copy_text(crate::exchange::row_text::write(view.project, &rows));
+        ctx.copy_text(crate::exchange::incoming::row_text::write(view.project, &rows));
     }
 }
 

@@ -340,7 +340,8 @@ pub struct ManyForm {
 }
 
 /// A text that was read, what it was read for, and what came of it.
-pub type ReadText = (String, (Revision, Option<RoomId>), Result<Box<crate::exchange::paste::Pasted>, String>);
+pub type ReadText =
+    (String, (Revision, Option<RoomId>), Result<Box<crate::exchange::incoming::paste::Pasted>, String>);
 
 /// What the dialog for pasting rows holds.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -1,7 +1,7 @@
 //! Changing many selections at once: one step in the undo list.
 
 use super::ledger::ManyForm;
-use crate::exchange::row_text::set_lead;
+use crate::exchange::incoming::row_text::set_lead;
 use crate::exchange::typed::Lead;
 use crate::model::{Action, Money, Part, PhaseId, Selection, SelectionId, SupplierId};
 use crate::ui::format;

@@ -1,7 +1,7 @@
 //! Pasting rows from a spreadsheet: what will happen is shown before it does.
 
 use super::ledger::PasteForm;
-use crate::exchange::paste::{self, Does, Pasted, PastedRow};
+use crate::exchange::incoming::paste::{self, Does, Pasted, PastedRow};
 use crate::model::words::counted;
 use crate::ui::session::Session;
 use crate::ui::shell::modals;

@@ -256,7 +256,7 @@ fn more(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
         }
         if ui.button("Copy all rows shown").clicked() {
             let shown: Vec<usize> = session.rows.items().collect();
-            ui.ctx().copy_text(crate::exchange::row_text::write(view.project, &shown));
+            ui.ctx().copy_text(crate::exchange::incoming::row_text::write(view.project, &shown));
             ui.close();
         }
         ui.separator();

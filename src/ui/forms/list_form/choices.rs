@@ -2,7 +2,7 @@
 //! written; and what has to be asked.
 
 use super::ListForm;
-use crate::exchange::mapping::read::Asks;
+use crate::exchange::incoming::read::Asks;
 use crate::model::{DateOrder, DecimalMark, LeadUnit, MapInto, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::drop_down::one_of;

@@ -5,12 +5,12 @@ mod choices;
 mod outcome;
 mod preview;
 
-use crate::exchange::mapping::accept::{self, Wish};
-use crate::exchange::mapping::changes::{self, joined, summary};
-use crate::exchange::mapping::read;
-use crate::exchange::mapping::selections::{self, May, Plan};
-use crate::exchange::mapping::setup::recognise;
-use crate::exchange::mapping::{
+use crate::exchange::incoming::accept::{self, Wish};
+use crate::exchange::incoming::changes::{self, joined, summary};
+use crate::exchange::incoming::read;
+use crate::exchange::incoming::selections::{self, May, Plan};
+use crate::exchange::incoming::setup::recognise;
+use crate::exchange::incoming::{
     Additions, Book, Change, ChangeOf, Grid, Matching, PriceList, Reading, Setup,
 };
 use crate::model::{Action, MapInto, PartId, Project, SelectionId, SupplierId};

@@ -2,7 +2,7 @@
 
 use super::choices::pick;
 use super::{ListForm, Seen, Tab};
-use crate::exchange::mapping::Change;
+use crate::exchange::incoming::Change;
 use crate::exchange::notice::Notice;
 use crate::model::{MapField, MapInto, PartId, Project};
 use crate::ui::theme::Tokens;
@@ -17,7 +17,7 @@ const MOST_PARTS: usize = 2_000;
 
 /// What the user did in a frame.
 enum Did {
-    Tick(PartId, crate::exchange::mapping::ChangeOf, bool),
+    Tick(PartId, crate::exchange::incoming::ChangeOf, bool),
     TickAll(bool),
     Add(usize, bool),
     Give(usize, Option<PartId>),
@@ -258,7 +258,7 @@ impl ListForm {
             }));
             pick(ui, "Add ticked rows as options of", 240.0, &mut self.add_to, &selections);
         });
-        let rows: Vec<&crate::exchange::mapping::ListRow> = seen
+        let rows: Vec<&crate::exchange::incoming::ListRow> = seen
             .reading
             .rows
             .iter()

@@ -1,7 +1,7 @@
 //! The list as it stands, with a choice over each column of what it holds.
 
 use super::ListForm;
-use crate::exchange::mapping::RawCell;
+use crate::exchange::incoming::RawCell;
 use crate::model::MapField;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::drop_down::drop_down;

@@ -1,8 +1,8 @@
 //! Bringing in lists from elsewhere: asked for, dropped on the window, read behind it, and looked at in a form.
 
 use super::{NeedlineApp, PutOff};
-use crate::exchange::mapping::Book;
-use crate::exchange::workbook::has_project_sheets;
+use crate::exchange::incoming::Book;
+use crate::exchange::sheets::workbook::has_project_sheets;
 use crate::ui::forms::list_form::{ListAnswer, ListForm};
 use crate::ui::pictures;
 use crate::ui::shell::jobs::{Job, Question};

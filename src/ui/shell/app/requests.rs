@@ -359,7 +359,7 @@ impl NeedlineApp {
 
     fn write_swap_log(&mut self, room: Option<crate::model::RoomId>, path: &Path) {
         let Some(document) = &self.document else { return };
-        let text = crate::exchange::export_swaps::log_csv(document.project(), room);
+        let text = crate::exchange::sheets::export_swaps::log_csv(document.project(), room);
         self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
             Ok(()) => (format!("Swap log written to {}", path.display()), true),
             Err(error) => (format!("{}: {error}", path.display()), false),

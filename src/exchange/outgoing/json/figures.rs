@@ -1,0 +1,375 @@
+//! All computed figures as JSON.
+//!
+//! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
+//! text; `null` where there is none. The names of the fields are fixed; fields may be added.
+
+use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
+use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
+use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
+use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
+use crate::engine::money::Columns;
+use crate::engine::{Day, takeoff::TakeoffError};
+use crate::model::{Currency, Money, Problem, Project};
+use serde::Serialize;
+
+/// Everything, ready to be written. The fields are the figures of the same names in the engine.
+#[derive(Debug, Serialize)]
+pub struct FiguresJson {
+    as_of: String,
+    plan_finish: Option<String>,
+    forecast_finish: Option<String>,
+    days_lost: Option<i32>,
+    phases: Vec<PhaseJson>,
+    gates: Vec<GateJson>,
+    parts: Vec<PartJson>,
+    money: MoneyJson,
+    problems: Vec<ProblemJson>,
+    selections: Vec<SelectionJson>,
+    orders: Vec<OrderJson>,
+    cash: Vec<CashJson>,
+    swaps: Vec<SwapJson>,
+    returns: Vec<ReturnJson>,
+    rules: Vec<RuleJson>,
+    cautions: Vec<CautionJson>,
+    facts: Vec<FactJson>,
+    deliveries: Vec<DeliveryJson>,
+    payments: Vec<PaymentJson>,
+    order_days: Vec<SuggestionJson>,
+}
+
+/// A phase.
+#[derive(Debug, Serialize)]
+struct PhaseJson {
+    key: String,
+    early_start: Option<String>,
+    early_finish: Option<String>,
+    late_start: Option<String>,
+    late_finish: Option<String>,
+    total_float: Option<i32>,
+    free_float: Option<i32>,
+    critical: bool,
+    forecast_start: Option<String>,
+    forecast_finish: Option<String>,
+    held_by: Vec<HeldJson>,
+    held_days: i32,
+    held_by_gate: Vec<HeldByGateJson>,
+    gate_days: i32,
+    cautions: Vec<&'static str>,
+    target_float: Option<i32>,
+}
+
+/// A part that holds a phase, and the working days that would be won without it.
+#[derive(Debug, Serialize)]
+struct HeldJson {
+    part: String,
+    days: i32,
+}
+
+/// A part.
+#[derive(Debug, Serialize)]
+struct PartJson {
+    key: String,
+    option: String,
+    selection: String,
+    room: Option<String>,
+    supplier: Option<String>,
+    phase: Option<String>,
+    live: bool,
+    quantity_to_buy: Option<String>,
+    amount: String,
+    freight: String,
+    tax: String,
+    total: String,
+    need_date: Option<String>,
+    arrival: String,
+    order_by: Option<String>,
+    last_safe_order: Option<String>,
+    days_in_hand: Option<i32>,
+    late: bool,
+    overdue: bool,
+    #[serde(flatten)]
+    received: ReceivedJson,
+}
+
+/// The money of the project.
+#[derive(Debug, Serialize)]
+struct MoneyJson {
+    #[serde(flatten)]
+    total: ColumnsJson,
+    contingency: String,
+    contingency_left: String,
+    by_room: Vec<GroupJson>,
+    by_supplier: Vec<GroupJson>,
+    by_category: Vec<GroupJson>,
+    by_phase: Vec<GroupJson>,
+}
+
+/// The columns of the ledger.
+#[derive(Debug, Serialize)]
+struct ColumnsJson {
+    allowance: String,
+    chosen: String,
+    ordered: String,
+    paid: String,
+    to_pay: String,
+    forecast: String,
+    over_under: String,
+}
+
+/// A row of the ledger; without a key it is what belongs to none.
+#[derive(Debug, Serialize)]
+struct GroupJson {
+    key: Option<String>,
+    #[serde(flatten)]
+    columns: ColumnsJson,
+}
+
+/// A problem.
+#[derive(Debug, Serialize)]
+struct ProblemJson {
+    severity: &'static str,
+    code: &'static str,
+    about: String,
+    message: String,
+}
+
+/// A selection.
+#[derive(Debug, Serialize)]
+struct SelectionJson {
+    key: String,
+    room: Option<String>,
+    option: Option<String>,
+    #[serde(flatten)]
+    columns: ColumnsJson,
+    days_in_hand: Option<i32>,
+    late: bool,
+}
+
+/// An order that was placed, or the one assumed for what is not ordered.
+#[derive(Debug, Serialize)]
+struct OrderJson {
+    supplier: Option<String>,
+    placed: Option<String>,
+    parts: Vec<String>,
+    /// Lines that were cancelled before they came.
+    cancelled: Vec<String>,
+    goods: String,
+    freight: String,
+    tax: String,
+    total: String,
+    to_free_freight: Option<String>,
+    #[serde(flatten)]
+    account: AccountJson,
+}
+
+/// Money due in a week.
+#[derive(Debug, Serialize)]
+struct CashJson {
+    week: String,
+    due: String,
+    cumulative: String,
+}
+
+/// The figures as text.
+///
+/// # Errors
+/// None that is known of; the writer of the text has the last word.
+pub fn to_text(
+    project: &Project,
+    figures: &Figures,
+    problems: &[Problem],
+) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(&figures_json(project, figures, problems))
+}
+
+/// The figures as values ready to be written.
+pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) -> FiguresJson {
+    let names = Names { project, currency: project.settings.currency, part_keys: part_keys(project) };
+    let problem = |p: &Problem| ProblemJson {
+        severity: p.severity.word(),
+        code: p.code,
+        about: p.about.clone(),
+        message: p.message.clone(),
+    };
+    FiguresJson {
+        as_of: figures.as_of.to_string(),
+        plan_finish: day(figures.plan_finish),
+        forecast_finish: day(figures.forecast_finish),
+        days_lost: figures.days_lost,
+        phases: figures.phases.iter().enumerate().map(|(i, f)| names.phase(i, f)).collect(),
+        gates: gates::gates(project, figures),
+        parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(figures, i, f)).collect(),
+        money: names.money(figures),
+        problems: problems.iter().map(problem).collect(),
+        selections: figures.selections.iter().enumerate().map(|(i, f)| names.selection(i, f)).collect(),
+        orders: figures.orders.iter().map(|o| names.order(figures, o)).collect(),
+        cash: figures
+            .cash
+            .iter()
+            .map(|week| CashJson {
+                week: week.monday.to_string(),
+                due: names.money_text(week.due),
+                cumulative: names.money_text(week.cumulative),
+            })
+            .collect(),
+        swaps: swaps::swaps(project),
+        returns: swaps::returns(project, figures),
+        rules: swaps::rules(project),
+        cautions: gates::all_cautions(project),
+        facts: swaps::facts(project),
+        deliveries: orders::deliveries(project, figures),
+        payments: orders::payments(project, figures),
+        order_days: orders::order_days(project, figures, |at| names.part_key(at)),
+    }
+}
+
+fn day(day: Option<Day>) -> Option<String> {
+    day.map(|d| d.to_string())
+}
+
+fn part_keys(project: &Project) -> Vec<&str> {
+    project.all_parts().map(|(_, _, part)| part.key.as_str()).collect()
+}
+
+struct Names<'a> {
+    project: &'a Project,
+    currency: Currency,
+    part_keys: Vec<&'a str>,
+}
+
+impl Names<'_> {
+    fn money_text(&self, amount: Money) -> String {
+        amount.to_plain(self.currency)
+    }
+
+    fn part_key(&self, at: usize) -> String {
+        self.part_keys.get(at).map_or(String::new(), |key| (*key).to_owned())
+    }
+
+    fn supplier_key(&self, at: Option<usize>) -> Option<String> {
+        at.and_then(|at| self.project.suppliers.get(at)).map(|s| s.key.clone())
+    }
+
+    fn phase_key(&self, at: Option<usize>) -> Option<String> {
+        at.and_then(|at| self.project.phases.get(at)).map(|p| p.key.clone())
+    }
+
+    fn phase(&self, at: usize, f: &PhaseFigures) -> PhaseJson {
+        let held = |h: &crate::engine::figures::Held| HeldJson { part: self.part_key(h.part), days: h.days };
+        PhaseJson {
+            key: self.phase_key(Some(at)).unwrap_or_default(),
+            early_start: day(f.early_start),
+            early_finish: day(f.early_finish),
+            late_start: day(f.late_start),
+            late_finish: day(f.late_finish),
+            total_float: f.total_float,
+            free_float: f.free_float,
+            critical: f.critical,
+            forecast_start: day(f.forecast_start),
+            forecast_finish: day(f.forecast_finish),
+            held_by: f.held_by.iter().map(held).collect(),
+            held_days: f.held_days,
+            held_by_gate: gates::held(self.project, f),
+            gate_days: f.gate_days,
+            cautions: gates::words_of(self.project, at),
+            target_float: f.target_float,
+        }
+    }
+
+    fn part(&self, figures: &Figures, at: usize, f: &PartFigures) -> PartJson {
+        let selection = self.project.selections.get(f.selection as usize);
+        let option = selection.and_then(|s| s.options.get(f.option as usize));
+        PartJson {
+            key: self.part_key(at),
+            option: option.map_or(String::new(), |o| o.key.clone()),
+            selection: selection.map_or(String::new(), |s| s.key.clone()),
+            room: selection.and_then(|s| self.project.room(s.room)).map(|r| r.key.clone()),
+            supplier: self.supplier_key(f.supplier.map(|s| s as usize)),
+            phase: self.phase_key(f.phase.map(|p| p as usize)),
+            live: f.live,
+            quantity_to_buy: quantity_text(f.quantity_to_buy, f.takeoff_error),
+            amount: self.money_text(f.amount),
+            freight: self.money_text(f.freight),
+            tax: self.money_text(f.tax),
+            total: self.money_text(f.total()),
+            need_date: day(f.need_date),
+            arrival: f.arrival.to_string(),
+            order_by: day(f.order_by),
+            last_safe_order: day(f.last_safe_order),
+            days_in_hand: f.days_in_hand,
+            late: f.late,
+            overdue: f.overdue,
+            received: orders::received(figures, at, self.currency),
+        }
+    }
+
+    fn columns(&self, c: &Columns) -> ColumnsJson {
+        ColumnsJson {
+            allowance: self.money_text(c.allowance),
+            chosen: self.money_text(c.chosen),
+            ordered: self.money_text(c.ordered),
+            paid: self.money_text(c.paid),
+            to_pay: self.money_text(c.to_pay()),
+            forecast: self.money_text(c.forecast),
+            over_under: self.money_text(c.over_under()),
+        }
+    }
+
+    /// Rows with their keys; the last row belongs to none and is left out when there is nothing in it.
+    fn groups(&self, rows: &[Columns], key: impl Fn(usize) -> Option<String>) -> Vec<GroupJson> {
+        rows.iter()
+            .enumerate()
+            .map(|(i, c)| (key(i), c))
+            .filter(|(key, c)| key.is_some() || **c != Columns::default())
+            .map(|(key, c)| GroupJson { key, columns: self.columns(c) })
+            .collect()
+    }
+
+    fn money(&self, figures: &Figures) -> MoneyJson {
+        let money = &figures.money;
+        let category: Vec<Columns> = money.by_category.iter().map(|(_, c)| *c).collect();
+        let category_key = |i: usize| money.by_category.get(i).map(|(name, _)| name.clone());
+        MoneyJson {
+            total: self.columns(&money.total),
+            contingency: self.money_text(money.contingency),
+            contingency_left: self.money_text(money.contingency_left),
+            by_room: self.groups(&money.by_room, |i| self.project.rooms.get(i).map(|r| r.key.clone())),
+            by_supplier: self.groups(&money.by_supplier, |i| self.supplier_key(Some(i))),
+            by_category: self.groups(&category, |i| category_key(i).filter(|name| !name.is_empty())),
+            by_phase: self.groups(&money.by_phase, |i| self.phase_key(Some(i))),
+        }
+    }
+
+    fn selection(&self, at: usize, f: &SelectionFigures) -> SelectionJson {
+        let selection = self.project.selections.get(at);
+        let live = selection.and_then(|s| s.options.iter().find(|o| Some(o.id) == f.live));
+        SelectionJson {
+            key: selection.map_or(String::new(), |s| s.key.clone()),
+            room: selection.and_then(|s| self.project.room(s.room)).map(|r| r.key.clone()),
+            option: live.map(|o| o.key.clone()),
+            columns: self.columns(&f.money),
+            days_in_hand: f.days_in_hand,
+            late: f.late,
+        }
+    }
+
+    fn order(&self, figures: &Figures, order: &crate::engine::orders::Order) -> OrderJson {
+        OrderJson {
+            supplier: self.supplier_key(order.supplier),
+            placed: day(order.placed),
+            parts: order.parts.iter().map(|at| self.part_key(*at)).collect(),
+            cancelled: order.cancelled.iter().map(|(at, _)| self.part_key(*at)).collect(),
+            goods: self.money_text(order.goods),
+            freight: self.money_text(order.freight),
+            tax: self.money_text(order.tax),
+            total: self.money_text(order.total()),
+            to_free_freight: order.to_free_freight.map(|m| self.money_text(m)),
+            account: orders::account(self.project, figures, order),
+        }
+    }
+}
+
+/// A quantity without trailing zeros; none where its rule fails.
+pub(super) fn quantity_text(quantity: rust_decimal::Decimal, error: Option<TakeoffError>) -> Option<String> {
+    error.is_none().then(|| crate::exchange::cell::number(quantity))
+}

@@ -1,0 +1,6 @@
+//! Figures and swaps as JSON, with fixed keys.
+
+pub mod figures;
+mod gates;
+mod orders;
+pub mod swaps;

@@ -1,0 +1,180 @@
+//! The columns of purchase lists: one table, from which CSV, workbooks and papers are written.
+
+use super::list::{LineState, ListLine, ListOrder, Sums};
+use crate::exchange::outgoing::print::TableColumn;
+use crate::exchange::outgoing::print::words;
+use crate::model::{Currency, Money, NeededAt, Settings, Supplier, SupplierId};
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use std::borrow::Cow;
+
+/// A column of purchase lists.
+pub struct ListColumn {
+    /// Its name in CSV.
+    pub name: &'static str,
+    /// Its title in workbooks.
+    pub title: &'static str,
+    /// Its width in workbooks, in characters.
+    pub width: u16,
+    /// What it holds.
+    pub kind: Holds,
+    /// Where it stands on paper.
+    pub paper: OnPaper,
+}
+
+/// What a column holds.
+#[derive(Clone, Copy)]
+pub enum Holds {
+    /// Words.
+    Text(for<'a> fn(&'a ListOrder, &'a ListLine) -> Cow<'a, str>),
+    /// A number; `None` where it cannot be told.
+    Number(fn(&ListLine) -> Option<Decimal>),
+    /// A price with all its digits.
+    Price(fn(&ListLine) -> Money),
+    /// An amount that is added up below the lines.
+    Sum(fn(&Sums) -> Money),
+    /// The sum of the sums, over the line and below the lines.
+    Total,
+    /// A day.
+    Date(fn(&ListLine) -> Option<NaiveDate>),
+}
+
+/// Where a column stands on paper, where some are set together in a column of [`PAPER`].
+#[derive(Clone, Copy)]
+pub enum OnPaper {
+    /// On the first line of that column, behind these letters where something is there already.
+    First(usize, &'static str),
+    /// On the line under it, in the same way.
+    Under(usize, &'static str),
+    /// On a line of its own below that, with these words before it.
+    Below(usize, &'static str),
+    /// Once an order: in its heading, or among the sums behind its lines.
+    OnceAnOrder,
+}
+
+const PART: usize = 0;
+const PLACE: usize = 1;
+const QUANTITY: usize = 2;
+const PRICE: usize = 3;
+/// The column of papers with the amounts, under which the sums stand.
+pub const AMOUNT: usize = 4;
+const ORDER_BY: usize = 5;
+const NEEDED: usize = 6;
+const EXPECTED: usize = 7;
+
+/// The columns of papers.
+pub fn paper_columns() -> [TableColumn; 8] {
+    [
+        TableColumn::text("Part", 39),
+        TableColumn::text("Room and phase", 24),
+        TableColumn::number("Quantity", 11),
+        TableColumn::number("Unit price", 11),
+        TableColumn::number("Amount", 12),
+        TableColumn::text("Order by", 19),
+        TableColumn::text("Needed", 19),
+        TableColumn::text("Expected", 19),
+    ]
+}
+
+macro_rules! columns {
+    ($($name:literal, $title:literal, $width:literal, $kind:expr, $paper:expr;)+) => {
+        &[$(ListColumn { name: $name, title: $title, width: $width, kind: $kind, paper: $paper }),+]
+    };
+}
+
+/// All columns, in order.
+pub const COLUMNS: &[ListColumn] = columns! {
+    "order", "Order", 18, Holds::Text(|order, _| placed(order)), OnPaper::OnceAnOrder;
+    "key", "Key", 14, Holds::Text(|_, line| (&line.key).into()), OnPaper::Below(PART, "");
+    "selection", "Selection", 24, Holds::Text(|_, line| (&line.selection).into()), OnPaper::First(PART, "");
+    "option", "Option", 26, Holds::Text(|_, line| (&line.option).into()), OnPaper::Under(PART, "");
+    "finish", "Finish", 18, Holds::Text(|_, line| (&line.finish).into()), OnPaper::Under(PART, ", ");
+    "part", "Part", 26, Holds::Text(|_, line| (&line.part).into()), OnPaper::First(PART, ": ");
+    "room", "Room", 18, Holds::Text(|_, line| (&line.room).into()), OnPaper::First(PLACE, ", ");
+    "phase", "Phase", 22, Holds::Text(|_, line| (&line.phase).into()), OnPaper::Under(PLACE, ", ");
+    "quantity", "Quantity", 10, Holds::Number(|line| line.quantity), OnPaper::First(QUANTITY, "");
+    "unit", "Unit", 8, Holds::Text(|_, line| (&line.unit).into()), OnPaper::First(QUANTITY, " ");
+    "unit_price", "Unit price", 12, Holds::Price(|line| line.unit_price), OnPaper::First(PRICE, "");
+    "discount_pct", "Discount %", 11, Holds::Number(|line| Some(line.discount_pct)), OnPaper::Under(PRICE, "");
+    "amount", "Amount", 12, Holds::Sum(|sums| sums.goods), OnPaper::First(AMOUNT, "");
+    "freight", "Freight", 12, Holds::Sum(|sums| sums.freight), OnPaper::OnceAnOrder;
+    "tax", "Tax", 12, Holds::Sum(|sums| sums.tax), OnPaper::OnceAnOrder;
+    "total", "Total", 12, Holds::Total, OnPaper::OnceAnOrder;
+    "order_by", "Order by", 12, Holds::Date(|line| line.order_by), OnPaper::First(ORDER_BY, "");
+    "need_date", "Need date", 12, Holds::Date(|line| line.need_date), OnPaper::First(NEEDED, "");
+    "expected", "Expected", 12, Holds::Date(|line| Some(line.expected)), OnPaper::First(EXPECTED, "");
+    "state", "State", 10, Holds::Text(|_, line| line.state_words().into()), OnPaper::Under(EXPECTED, "");
+    "promised_on", "Promised on", 12, Holds::Date(|line| line.promised_on), OnPaper::Below(EXPECTED, "promised ");
+    "return_by", "Return by", 12, Holds::Date(|line| line.return_by), OnPaper::Below(EXPECTED, "return by ");
+    "caution", "Caution", 40, Holds::Text(|_, line| (&line.caution).into()), OnPaper::Below(PART, "");
+};
+
+type Head = (&'static str, for<'a> fn(&'a Settings, &'a Supplier) -> &'a str);
+
+/// What stands above the lines, in order: its title, and what it is of the buyer or the supplier.
+const HEADS: &[Head] = &[
+    ("Contact", |_, supplier| &supplier.contact),
+    ("Phone", |_, supplier| &supplier.phone),
+    ("Email", |_, supplier| &supplier.email),
+    ("Account", |_, supplier| &supplier.account),
+    ("Ordered by", |settings, _| &settings.owner),
+    ("Call", |settings, _| &settings.phone),
+    ("Ship to", |settings, _| &settings.ship_to),
+    ("For delivery", |_, supplier| &supplier.ship_note),
+];
+
+/// What is known of all that stands above the lines, in one line each.
+pub fn heads(settings: &Settings, supplier: Option<&Supplier>) -> Vec<(&'static str, String)> {
+    let none = Supplier::new(SupplierId(0), "", "");
+    let line = |text: &str| text.lines().map(str::trim).collect::<Vec<_>>().join(", ");
+    let heads = HEADS.iter().map(|(title, of)| (*title, line(of(settings, supplier.unwrap_or(&none)))));
+    heads.filter(|(_, text)| !text.is_empty()).collect()
+}
+
+fn placed(order: &ListOrder) -> Cow<'static, str> {
+    order.placed.map_or(Cow::Borrowed("to order"), |day| Cow::Owned(format!("placed {day}")))
+}
+
+impl Holds {
+    /// Its sum over some lines, where it has one.
+    pub fn sum(self, sums: &Sums) -> Option<Money> {
+        match self {
+            Holds::Sum(of) => Some(of(sums)),
+            Holds::Total => Some(sums.total()),
+            _ => None,
+        }
+    }
+}
+
+impl ListColumn {
+    /// What it says of a line on paper.
+    pub fn on_paper(&self, order: &ListOrder, line: &ListLine, currency: Currency) -> String {
+        match (self.name, self.kind) {
+            ("quantity", _) => words::quantity(line.quantity, ""),
+            ("discount_pct", _) if line.discount_pct.is_zero() => String::new(),
+            ("discount_pct", _) => format!("less {}%", line.discount_pct.normalize()),
+            ("phase", _) if line.at == NeededAt::Finish && !line.phase.is_empty() => {
+                format!("{}, by its last day", line.phase)
+            }
+            ("state", _) => match line.state {
+                _ if line.back.is_some() => line.state_words().to_owned(),
+                LineState::OnSite => "on site".to_owned(),
+                LineState::Ordered if line.late => "ordered, late".to_owned(),
+                LineState::ToOrder if line.late => "if ordered now, late".to_owned(),
+                LineState::Ordered => "ordered".to_owned(),
+                LineState::ToOrder => "if ordered now".to_owned(),
+            },
+            (_, Holds::Text(of)) => of(order, line).into_owned(),
+            (_, Holds::Number(of)) => of(line).map_or(String::new(), |n| n.normalize().to_string()),
+            (_, Holds::Price(of)) => words::price(of(line), currency),
+            (_, Holds::Sum(_) | Holds::Total) => {
+                self.kind.sum(&line.sums).map_or(String::new(), |sum| words::money(sum, currency))
+            }
+            // A day that is missing is a dash where it has a column of its own, and nothing below another.
+            (_, Holds::Date(of)) => match (of(line), self.paper) {
+                (None, OnPaper::First(..)) => words::maybe_date(None),
+                (day, _) => day.map_or(String::new(), words::date),
+            },
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! What leaves the program: purchase lists, papers to print, figures as JSON.
+
+pub mod json;
+pub mod lists;
+pub mod print;

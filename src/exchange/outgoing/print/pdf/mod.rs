@@ -1,0 +1,183 @@
+//! A paper as PDF: pages with the program's own fonts in them, as far as they are used, and text that can be searched
+//! and copied.
+//!
+//! Limitation: letters the fonts do not have (they hold Latin, Greek and Cyrillic) are drawn as a sign that stands
+//! for a missing letter, and a note says so; the text behind the sign is the right one.
+
+mod flow;
+mod font;
+mod table;
+
+use super::Paper;
+use chrono::Datelike;
+use flow::{Mark, Tone};
+use font::Faces;
+use krilla::color::rgb;
+use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
+use krilla::image::Image;
+use krilla::metadata::{DateTime, Metadata};
+use krilla::num::NormalizedF32;
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, Stroke};
+use krilla::surface::Surface;
+use krilla::{Document, SerializeSettings};
+
+/// The paper as PDF.
+///
+/// # Errors
+/// What the writer of PDF says, in words.
+pub fn pdf(paper: &Paper) -> Result<Vec<u8>, String> {
+    let faces = Faces::new().ok_or("the fonts of the program cannot be read")?;
+    let pages = flow::lay_out(paper, &faces);
+    let (width, height) = flow::page_size(paper);
+    let mut document = Document::new_with(SerializeSettings::default());
+    for marks in &pages {
+        let settings = PageSettings::from_wh(width, height).ok_or("the page has no size")?;
+        let mut page = document.start_page_with(settings);
+        let mut surface = page.surface();
+        for mark in marks {
+            draw(&mut surface, mark, &faces);
+        }
+        surface.finish();
+        page.finish();
+    }
+    document.set_metadata(metadata(paper));
+    document.finish().map_err(|why| format!("{why:?}"))
+}
+
+fn metadata(paper: &Paper) -> Metadata {
+    let part = |n: u32| u8::try_from(n).unwrap_or(1);
+    let day = DateTime::new(u16::try_from(paper.as_of.year()).unwrap_or(0))
+        .month(part(paper.as_of.month()))
+        .day(part(paper.as_of.day()));
+    Metadata::new()
+        .title(format!("{}: {}", paper.title, paper.project))
+        .language("en".to_owned())
+        .creator("Needline".to_owned())
+        // The day the paper is for, not that of the clock: the same paper is the same file.
+        .creation_date(day)
+}
+
+fn fill(tone: Tone) -> Fill {
+    let color = match tone {
+        Tone::Ink => rgb::Color::new(0x1b, 0x1f, 0x24),
+        Tone::Muted => rgb::Color::new(0x57, 0x60, 0x6a),
+        Tone::Line => rgb::Color::new(0xc4, 0xcb, 0xd2),
+    };
+    Fill { paint: color.into(), opacity: NormalizedF32::ONE, rule: Default::default() }
+}
+
+fn draw(surface: &mut Surface<'_>, mark: &Mark, faces: &Faces) {
+    match mark {
+        Mark::Text { x, y, size, strong, tone, text } => {
+            let face = faces.of(*strong);
+            let glyphs = face.glyphs(text);
+            if glyphs.is_empty() {
+                return;
+            }
+            surface.set_stroke(None);
+            surface.set_fill(Some(fill(*tone)));
+            surface.draw_glyphs(Point::from_xy(*x, *y), &glyphs, face.font.clone(), text, *size, false);
+        }
+        Mark::Rule { x, y, length, thickness, tone } => {
+            let mut path = PathBuilder::new();
+            if let Some(rect) = Rect::from_xywh(*x, *y - thickness / 2.0, *length, *thickness) {
+                path.push_rect(rect);
+            }
+            surface.set_stroke(None);
+            surface.set_fill(Some(fill(*tone)));
+            path.finish().iter().for_each(|path| surface.draw_path(path));
+        }
+        Mark::Picture { x, y, width, height, picture } => {
+            // What cannot be set leaves its place empty; the bytes were made here, so that is no case of daily life.
+            let image = Image::from_jpeg(picture.jpeg.to_vec().into(), true);
+            if let (Ok(image), Some(size)) = (image, Size::from_wh(*width, *height)) {
+                surface.push_transform(&Transform::from_translate(*x, *y));
+                surface.draw_image(image, size);
+                surface.pop();
+            }
+        }
+        Mark::Frame { x, y, width, height } => {
+            let mut path = PathBuilder::new();
+            if let Some(rect) = Rect::from_xywh(*x, *y, *width, *height) {
+                path.push_rect(rect);
+            }
+            surface.set_fill(None);
+            let paint = rgb::Color::new(0x8c, 0x95, 0x9f).into();
+            surface.set_stroke(Some(Stroke { paint, width: 0.7, ..Stroke::default() }));
+            path.finish().iter().for_each(|path| surface.draw_path(path));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::exchange::outgoing::print::{Block, Cell, Table, TableColumn, TableRow};
+    use crate::model::Units;
+
+    fn paper(rows: usize, long: usize) -> Paper {
+        let columns = vec![
+            TableColumn::text("Part", 3),
+            TableColumn::number("Amount", 1),
+            TableColumn::frame("Tick", 1),
+        ];
+        let mut table = Table::new(columns);
+        table.rows.push(TableRow::group("A group"));
+        for i in 0..rows {
+            let name = format!("Line {i} {}", "long name ".repeat(long));
+            table.rows.push(TableRow::line(vec![
+                Cell::with(name, "more"),
+                Cell::new("1,234.50"),
+                Cell::default(),
+            ]));
+        }
+        table.rows.push(TableRow::sum(vec![Cell::new("Total"), Cell::new("1"), Cell::default()]));
+        Paper {
+            title: "List".to_owned(),
+            project: "House \u{5e9}\u{5dc}\u{5d5}\u{5dd}".to_owned(),
+            as_of: chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap(),
+            facts: vec![("Supplier".to_owned(), "x".repeat(400))],
+            blocks: vec![
+                Block::Heading("Heading".to_owned()),
+                Block::Table(table),
+                Block::Lines("Notes".to_owned(), 5),
+            ],
+            wide: false,
+            units: Units::Us,
+        }
+    }
+
+    #[test]
+    fn everything_is_on_a_page_and_headers_come_again() {
+        let faces = Faces::new().unwrap();
+        for (rows, long) in [(0, 1), (200, 1), (40, 30), (2, 3000)] {
+            let paper = paper(rows, long);
+            let (width, height) = flow::page_size(&paper);
+            let pages = flow::lay_out(&paper, &faces);
+            let (mut heads, mut words) = (0, 0);
+            for (at, page) in pages.iter().enumerate() {
+                let foot = format!("Page {} of {}", at + 1, pages.len());
+                let mut footed = false;
+                for mark in page {
+                    let Mark::Text { x, y, size, strong, text, .. } = mark else { continue };
+                    let right = x + faces.of(*strong).width(text, *size);
+                    assert!(*x >= 40.0 && right <= width - 40.0, "{text} {x} {right}");
+                    assert!(*y >= 40.0 && *y <= height - 30.0, "{text} {y}");
+                    footed |= *text == foot;
+                    heads += usize::from(text == "Amount");
+                    words += text.matches("long").count();
+                }
+                assert!(footed);
+            }
+            assert_eq!(words, rows * long, "nothing may be dropped");
+            assert!(heads >= pages.len() - 1, "{heads} on {} pages", pages.len());
+            assert!(pdf(&paper).unwrap().starts_with(b"%PDF-"));
+        }
+    }
+
+    #[test]
+    fn the_same_paper_is_the_same_file() {
+        assert_eq!(pdf(&paper(3, 2)).unwrap(), pdf(&paper(3, 2)).unwrap());
+    }
+}

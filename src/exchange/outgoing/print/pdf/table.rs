@@ -1,0 +1,252 @@
+//! Tables on pages: the header again on each, long texts over several lines, nothing clipped.
+
+use super::flow::{Flow, Mark, Tone};
+use crate::exchange::outgoing::print::{ColumnKind, RowKind, Table, TableRow};
+use crate::exchange::picture::Picture;
+
+const TEXT: f32 = 9.0;
+const MORE: f32 = 7.6;
+/// Line height as a multiple of the size.
+const LEADING: f32 = 1.28;
+/// Between two columns.
+const GAP: f32 = 10.0;
+/// Above and below the text of a row.
+const PAD: f32 = 3.4;
+/// Height of an empty box.
+const FRAME: f32 = 24.0;
+
+/// Greatest height of a picture.
+const PICTURE: f32 = 72.0;
+
+/// A line of text of a cell.
+struct Line {
+    text: String,
+    size: f32,
+    strong: bool,
+    tone: Tone,
+}
+
+impl Line {
+    fn height(&self) -> f32 {
+        self.size * LEADING
+    }
+}
+
+/// A column with its place.
+struct Place {
+    x: f32,
+    width: f32,
+    kind: ColumnKind,
+}
+
+/// Lays out a table from where the flow is.
+pub fn lay_out(flow: &mut Flow<'_>, table: &Table) {
+    let places = places(flow, table);
+    let titles = titles(flow, table, &places);
+    let head = height(&titles) + PAD;
+    flow.need(head + 40.0);
+    draw_head(flow, &places, &titles);
+    let mut at = 0;
+    while let Some(row) = table.rows.get(at) {
+        let lines = lines(flow, row, &places);
+        let mut keep = row_height(row, &lines, &places);
+        // A title is kept with the row behind it, and the sums with each other.
+        let behind = table.rows.get(at + 1);
+        match row.kind {
+            RowKind::Group => keep += 30.0,
+            RowKind::Sum if at == 0 || table.rows[at - 1].kind != RowKind::Sum => {
+                let sums = table.rows[at..].iter().take_while(|r| r.kind == RowKind::Sum).count();
+                keep *= sums as f32;
+            }
+            RowKind::Line if behind.is_some_and(|r| r.kind == RowKind::Sum) => keep += 50.0,
+            _ => {}
+        }
+        if flow.room() < keep && keep <= flow.whole_page() - head {
+            flow.new_page();
+            draw_head(flow, &places, &titles);
+        }
+        draw_row(flow, row, lines, &places, &titles);
+        at += 1;
+    }
+}
+
+fn places(flow: &Flow<'_>, table: &Table) -> Vec<Place> {
+    let all: f32 = table.columns.iter().map(|c| f32::from(c.share)).sum::<f32>().max(1.0);
+    let room = flow.width() - GAP * (table.columns.len().saturating_sub(1)) as f32;
+    let mut x = flow.left();
+    let mut places = Vec::with_capacity(table.columns.len());
+    for column in &table.columns {
+        let width = room * f32::from(column.share) / all;
+        places.push(Place { x, width, kind: column.kind });
+        x += width + GAP;
+    }
+    places
+}
+
+fn titles(flow: &Flow<'_>, table: &Table, places: &[Place]) -> Vec<Vec<Line>> {
+    let title = |(text, place): (&str, &Place)| wrapped(flow, text, MORE, true, Tone::Ink, place.width);
+    table.columns.iter().map(|c| c.title.as_str()).zip(places).map(title).collect()
+}
+
+fn wrapped(flow: &Flow<'_>, text: &str, size: f32, strong: bool, tone: Tone, width: f32) -> Vec<Line> {
+    if text.is_empty() {
+        return Vec::new();
+    }
+    let lines = flow.faces.of(strong).wrap(text, size, width);
+    lines.into_iter().map(|text| Line { text, size, strong, tone }).collect()
+}
+
+fn height(cells: &[Vec<Line>]) -> f32 {
+    let of = |lines: &Vec<Line>| lines.iter().map(Line::height).sum::<f32>();
+    cells.iter().map(of).fold(0.0, f32::max)
+}
+
+fn has_frame(row: &TableRow, places: &[Place]) -> bool {
+    row.kind == RowKind::Line && places.iter().any(|p| p.kind == ColumnKind::Frame)
+}
+
+/// Width and height of a picture in a column.
+fn picture_size(picture: &Picture, place: &Place) -> (f32, f32) {
+    let (width, height) = (picture.width.max(1) as f32, picture.height.max(1) as f32);
+    let scale = (place.width / width).min(PICTURE / height);
+    (width * scale, height * scale)
+}
+
+/// Height of the boxes of a row, with what stands in them; nothing without any.
+fn box_height(row: &TableRow, places: &[Place]) -> f32 {
+    if !has_frame(row, places) {
+        return 0.0;
+    }
+    let pictures = row.cells.iter().zip(places).filter_map(|(cell, place)| {
+        cell.picture.as_ref().map(|picture| picture_size(picture, place).1 + PAD)
+    });
+    pictures.fold(FRAME, f32::max)
+}
+
+fn row_height(row: &TableRow, lines: &[Vec<Line>], places: &[Place]) -> f32 {
+    let least = box_height(row, places);
+    height(lines).max(least) + 2.0 * PAD + if row.kind == RowKind::Group { 5.0 } else { 0.0 }
+}
+
+fn lines(flow: &Flow<'_>, row: &TableRow, places: &[Place]) -> Vec<Vec<Line>> {
+    let strong = row.kind != RowKind::Line;
+    if row.kind == RowKind::Group {
+        let title = row.cells.first().map_or("", |c| c.text.as_str());
+        return vec![wrapped(flow, title, TEXT, true, Tone::Ink, flow.width())];
+    }
+    row.cells
+        .iter()
+        .zip(places)
+        .map(|(cell, place)| {
+            let mut lines = wrapped(flow, &cell.text, TEXT, strong, Tone::Ink, place.width);
+            lines.extend(wrapped(flow, &cell.more, MORE, false, Tone::Muted, place.width));
+            lines
+        })
+        .collect()
+}
+
+fn draw_head(flow: &mut Flow<'_>, places: &[Place], titles: &[Vec<Line>]) {
+    let tallest = height(titles);
+    let top = flow.y;
+    for (place, lines) in places.iter().zip(titles) {
+        // Titles stand on the line below them.
+        let own: f32 = lines.iter().map(Line::height).sum();
+        let mut y = top + tallest - own;
+        for line in lines {
+            draw_line(flow, place, line, y);
+            y += line.height();
+        }
+    }
+    flow.y += tallest + PAD;
+    let (x, length) = (flow.left(), flow.width());
+    if tallest > 0.0 {
+        flow.draw(Mark::Rule { x, y: flow.y, length, thickness: 0.9, tone: Tone::Ink });
+    }
+}
+
+fn draw_line(flow: &mut Flow<'_>, place: &Place, line: &Line, y: f32) {
+    let x = match place.kind {
+        ColumnKind::Number => place.x + place.width - flow.faces.of(line.strong).width(&line.text, line.size),
+        ColumnKind::Text | ColumnKind::Frame => place.x,
+    };
+    flow.draw(Mark::Text {
+        x,
+        y: y + line.size,
+        size: line.size,
+        strong: line.strong,
+        tone: line.tone,
+        text: line.text.clone(),
+    });
+}
+
+/// Draws a row; one that is taller than a page goes on on the next.
+fn draw_row(
+    flow: &mut Flow<'_>,
+    row: &TableRow,
+    mut lines: Vec<Vec<Line>>,
+    places: &[Place],
+    titles: &[Vec<Line>],
+) {
+    if row.kind == RowKind::Group {
+        flow.y += 5.0;
+    }
+    let mut boxes = box_height(row, places);
+    if boxes > 0.0 && flow.room() >= boxes {
+        for (cell, place) in row.cells.iter().zip(places).filter(|(_, p)| p.kind == ColumnKind::Frame) {
+            let (x, y) = (place.x, flow.y + PAD);
+            match &cell.picture {
+                Some(picture) => {
+                    let (width, height) = picture_size(picture, place);
+                    flow.draw(Mark::Picture { x, y, width, height, picture: picture.clone() });
+                }
+                None => {
+                    flow.draw(Mark::Frame { x, y, width: place.width.min(46.0), height: FRAME - PAD });
+                }
+            }
+        }
+    }
+    loop {
+        let top = flow.y + PAD;
+        let most = flow.room() - 2.0 * PAD;
+        let mut deepest: f32 = boxes;
+        let mut drawn = false;
+        for (at, cell) in lines.iter_mut().enumerate() {
+            let Some(place) = places.get(at) else { continue };
+            let mut used = 0.0;
+            let fit = cell
+                .iter()
+                .take_while(|line| {
+                    used += line.height();
+                    used <= most
+                })
+                .count();
+            let mut y = top;
+            for line in cell.drain(..fit) {
+                draw_line(flow, place, &line, y);
+                y += line.height();
+                drawn = true;
+            }
+            deepest = deepest.max(y - top);
+        }
+        flow.y = top + deepest + PAD;
+        boxes = 0.0;
+        if lines.iter().all(Vec::is_empty) {
+            break;
+        }
+        // On an empty page at least one line always fits.
+        if !drawn && flow.pages.last().is_some_and(Vec::is_empty) {
+            break;
+        }
+        flow.new_page();
+        draw_head(flow, places, titles);
+    }
+    let (x, length) = (flow.left(), flow.width());
+    let (thickness, tone) = match row.kind {
+        RowKind::Line => (0.4, Tone::Line),
+        RowKind::Group => (0.0, Tone::Line),
+        RowKind::Sum => (0.0, Tone::Ink),
+    };
+    if thickness > 0.0 {
+        flow.draw(Mark::Rule { x, y: flow.y, length, thickness, tone });
+    }
+}
