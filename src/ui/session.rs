@@ -1,43 +1,11 @@
 //! What the window remembers that is not part of the document: what is shown, picked, typed and filtered.
 
+pub use super::areas::WorkArea;
 use super::areas::house::ledger::{LedgerColumn, LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
-
-/// The work areas.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-pub enum WorkArea {
-    /// The ledger.
-    #[default]
-    House,
-    /// Phases on the calendar.
-    Dates,
-    /// The columns of money.
-    Money,
-    /// What to buy from whom.
-    Buying,
-    /// Gates and inspections.
-    SignOffs,
-}
-
-impl WorkArea {
-    /// All, in the order of the window.
-    pub const ALL: [WorkArea; 5] =
-        [WorkArea::House, WorkArea::Dates, WorkArea::Money, WorkArea::Buying, WorkArea::SignOffs];
-
-    /// Its name.
-    pub fn title(self) -> &'static str {
-        match self {
-            WorkArea::House => "House",
-            WorkArea::Dates => "Dates",
-            WorkArea::Money => "Money",
-            WorkArea::Buying => "Buying",
-            WorkArea::SignOffs => "Sign-offs",
-        }
-    }
-}
 
 /// Which rows of the ledger are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]

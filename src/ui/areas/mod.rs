@@ -7,3 +7,67 @@ pub mod dates;
 pub mod house;
 pub mod money;
 pub mod signoffs;
+
+use super::session::Session;
+use super::view::{Outbox, View};
+use egui::{Key, Ui};
+use serde::{Deserialize, Serialize};
+
+/// The work areas.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum WorkArea {
+    /// The ledger.
+    #[default]
+    House,
+    /// Phases on the calendar.
+    Dates,
+    /// The columns of money.
+    Money,
+    /// What to buy from whom.
+    Buying,
+    /// Gates and inspections.
+    SignOffs,
+}
+
+type Draw = fn(&mut Ui, &View<'_>, &mut Session, &mut Outbox);
+
+/// The name of each, its key with Ctrl and what draws it, in the order of the window and of [`WorkArea`].
+const AREAS: [(WorkArea, &str, Key, Draw); 5] = [
+    (WorkArea::House, "House", Key::Num1, house::ui),
+    (WorkArea::Dates, "Dates", Key::Num2, dates::ui),
+    (WorkArea::Money, "Money", Key::Num3, money::ui),
+    (WorkArea::Buying, "Buying", Key::Num4, buying::ui),
+    (WorkArea::SignOffs, "Sign-offs", Key::Num5, signoffs::ui),
+];
+
+impl WorkArea {
+    /// All, in the order of the window.
+    pub fn all() -> impl Iterator<Item = WorkArea> {
+        AREAS.into_iter().map(|(area, ..)| area)
+    }
+
+    /// Its name.
+    pub fn title(self) -> &'static str {
+        AREAS[self as usize].1
+    }
+
+    /// The key that goes to it, with Ctrl.
+    pub fn key(self) -> Key {
+        AREAS[self as usize].2
+    }
+
+    /// Draws it.
+    pub fn ui(self, ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+        (AREAS[self as usize].3)(ui, view, session, out);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_area_has_its_own_row() {
+        assert!(WorkArea::all().enumerate().all(|(row, area)| area as usize == row));
+    }
+}

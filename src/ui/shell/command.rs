@@ -1,5 +1,6 @@
 //! Commands: what menus, shortcuts and the head of the window offer, from one table.
 
+use crate::ui::areas::WorkArea;
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 /// A command without data.
@@ -21,16 +22,8 @@ pub enum Command {
     Undo,
     /// Do the step again.
     Redo,
-    /// Go to the ledger of the house.
-    ShowHouse,
-    /// Go to the dates.
-    ShowDates,
-    /// Go to the money.
-    ShowMoney,
-    /// Go to buying.
-    ShowBuying,
-    /// Go to gates and inspections.
-    ShowSignOffs,
+    /// Go to a work area.
+    Show(WorkArea),
     /// Open the list of problems.
     ShowProblems,
     /// Put the cursor into the search field.
@@ -77,32 +70,32 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
-    pub const ALL: [Command; 24] = [
-        Command::New,
-        Command::Open,
-        Command::OpenSheets,
-        Command::Save,
-        Command::SaveAs,
-        Command::Close,
-        Command::Undo,
-        Command::Redo,
-        Command::ShowHouse,
-        Command::ShowDates,
-        Command::ShowMoney,
-        Command::ShowBuying,
-        Command::ShowSignOffs,
-        Command::ShowProblems,
-        Command::Find,
-        Command::GoAnywhere,
-        Command::WhyFinish,
-        Command::ImportList,
-        Command::ExportLists,
-        Command::PrintPapers,
-        Command::EditSettings,
-        Command::SwitchTheme,
-        Command::ShowManual,
-        Command::ShowShortcuts,
-    ];
+    pub fn all() -> impl Iterator<Item = Command> {
+        const BEFORE: [Command; 8] = [
+            Command::New,
+            Command::Open,
+            Command::OpenSheets,
+            Command::Save,
+            Command::SaveAs,
+            Command::Close,
+            Command::Undo,
+            Command::Redo,
+        ];
+        const AFTER: [Command; 11] = [
+            Command::ShowProblems,
+            Command::Find,
+            Command::GoAnywhere,
+            Command::WhyFinish,
+            Command::ImportList,
+            Command::ExportLists,
+            Command::PrintPapers,
+            Command::EditSettings,
+            Command::SwitchTheme,
+            Command::ShowManual,
+            Command::ShowShortcuts,
+        ];
+        BEFORE.into_iter().chain(WorkArea::all().map(Command::Show)).chain(AFTER)
+    }
 
     /// Its name on menus.
     pub fn title(self) -> &'static str {
@@ -115,11 +108,7 @@ impl Command {
             Command::Close => "Close project",
             Command::Undo => "Undo",
             Command::Redo => "Redo",
-            Command::ShowHouse => "House",
-            Command::ShowDates => "Dates",
-            Command::ShowMoney => "Money",
-            Command::ShowBuying => "Buying",
-            Command::ShowSignOffs => "Sign-offs",
+            Command::Show(area) => area.title(),
             Command::ShowProblems => "Problems",
             Command::Find => "Find",
             Command::GoAnywhere => "Go to anything…",
@@ -144,12 +133,7 @@ impl Command {
             | Command::SaveAs
             | Command::Close => CommandGroup::Project,
             Command::Undo | Command::Redo => CommandGroup::Steps,
-            Command::ShowHouse
-            | Command::ShowDates
-            | Command::ShowMoney
-            | Command::ShowBuying
-            | Command::ShowSignOffs
-            | Command::ShowProblems => CommandGroup::Places,
+            Command::Show(_) | Command::ShowProblems => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
             Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
             Command::EditSettings | Command::SwitchTheme | Command::ShowManual | Command::ShowShortcuts => {
@@ -169,11 +153,7 @@ impl Command {
             Command::Close => keys(CTRL, Key::W),
             Command::Undo => keys(CTRL, Key::Z),
             Command::Redo => keys(CTRL_SHIFT, Key::Z),
-            Command::ShowHouse => keys(CTRL, Key::Num1),
-            Command::ShowDates => keys(CTRL, Key::Num2),
-            Command::ShowMoney => keys(CTRL, Key::Num3),
-            Command::ShowBuying => keys(CTRL, Key::Num4),
-            Command::ShowSignOffs => keys(CTRL, Key::Num5),
+            Command::Show(area) => keys(CTRL, area.key()),
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::Find => keys(CTRL, Key::F),
             Command::GoAnywhere => keys(CTRL, Key::K),
@@ -200,7 +180,7 @@ impl Command {
         {
             return Some(Command::ShowShortcuts);
         }
-        let mut all = Command::ALL;
+        let mut all: Vec<Command> = Command::all().collect();
         all.sort_by_key(|c| c.shortcut().is_none_or(|s| !s.modifiers.shift));
         all.into_iter()
             .filter(|c| !(typing && matches!(c, Command::Undo | Command::Redo)))
@@ -215,12 +195,12 @@ mod tests {
     /// A group that came apart would have a line in its middle.
     #[test]
     fn groups_stand_together() {
-        assert!(Command::ALL.is_sorted_by_key(|c| c.group()));
+        assert!(Command::all().is_sorted_by_key(|c| c.group()));
     }
 
     #[test]
     fn no_two_commands_share_their_keys() {
-        let mut keys: Vec<_> = Command::ALL.iter().filter_map(|c| c.shortcut()).collect();
+        let mut keys: Vec<_> = Command::all().filter_map(|c| c.shortcut()).collect();
         let all = keys.len();
         keys.sort_by_key(|k| format!("{k:?}"));
         keys.dedup();

@@ -5,7 +5,7 @@ use crate::engine::Day;
 use crate::model::Subject;
 use crate::ui::derived::Preview;
 use crate::ui::format;
-use crate::ui::session::Session;
+use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{date_picker, pieces};
@@ -40,7 +40,7 @@ pub fn ui(
         });
         let finish = fact(ui, view, rest, "finish", &finish_fact(view, candidate, narrow));
         if finish.clicked() {
-            out.command(Command::ShowDates);
+            out.command(Command::Show(WorkArea::Dates));
         }
         if candidate.is_none() && view.figures.forecast_finish.is_some() && why_link(ui, view, finish.rect) {
             session.why = Some(crate::ui::why::WhyTarget::Finish);
@@ -48,7 +48,7 @@ pub fn ui(
         finish.on_hover_ui(|ui| finish_rule(ui, view));
         let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate, narrow));
         if total.clicked() {
-            out.command(Command::ShowMoney);
+            out.command(Command::Show(WorkArea::Money));
         }
         total.on_hover_ui(|ui| forecast_rule(ui, view));
         let orders = next_orders(view);

@@ -60,7 +60,7 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
             found.push((rank(&lower), Answer { name: name.to_owned(), note, goes }));
         }
     };
-    for command in Command::ALL.into_iter().filter(|c| *c != Command::GoAnywhere) {
+    for command in Command::all().filter(|c| *c != Command::GoAnywhere) {
         let keys = command.shortcut().map_or(String::new(), |s| ctx.format_shortcut(&s));
         note(command.title(), keys, Goes::Do(command));
     }

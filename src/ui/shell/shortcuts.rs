@@ -53,8 +53,7 @@ pub fn sheet(ctx: &Context, tokens: &Tokens) -> bool {
         });
         ScrollArea::vertical().max_height(height).min_scrolled_height(height.min(520.0)).show(ui, |ui| {
             ui.spacing_mut().interact_size.y = 16.0;
-            let commands: Vec<(String, String)> = Command::ALL
-                .iter()
+            let commands: Vec<(String, String)> = Command::all()
                 .filter_map(|c| Some((c.title().to_owned(), ctx.format_shortcut(&c.shortcut()?))))
                 .chain(std::iter::once((
                     "Done in a form".to_owned(),

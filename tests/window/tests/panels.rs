@@ -348,8 +348,8 @@ fn head_facts_lead_to_where_they_come_from() {
     assert_eq!(
         harness.state_mut().take(),
         [
-            Request::Do(Command::ShowDates),
-            Request::Do(Command::ShowMoney),
+            Request::Do(Command::Show(WorkArea::Dates)),
+            Request::Do(Command::Show(WorkArea::Money)),
             Request::Do(Command::ShowProblems),
         ]
     );

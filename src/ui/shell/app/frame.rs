@@ -4,7 +4,6 @@ use super::NeedlineApp;
 use crate::exchange::typed::Typed;
 use crate::model::Settings;
 use crate::model::history::Revision;
-use crate::ui::areas;
 use crate::ui::card;
 use crate::ui::forms::fields;
 use crate::ui::session::WorkArea;
@@ -109,13 +108,7 @@ impl NeedlineApp {
                 self.bar(ui, tokens, document);
                 ui.add_space(space::S);
                 let (session, out) = (&mut self.session, &mut self.outbox);
-                match session.area {
-                    WorkArea::House => areas::house::ui(ui, &view, session, out),
-                    WorkArea::Dates => areas::dates::ui(ui, &view, session, out),
-                    WorkArea::Money => areas::money::ui(ui, &view, session, out),
-                    WorkArea::Buying => areas::buying::ui(ui, &view, session, out),
-                    WorkArea::SignOffs => areas::signoffs::ui(ui, &view, session, out),
-                }
+                session.area.ui(ui, &view, session, out);
             });
         crate::ui::shell::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
@@ -149,7 +142,7 @@ impl NeedlineApp {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = if narrow { 13.0 } else { 4.0 };
             let padding = ui.spacing().button_padding.x;
-            for area in WorkArea::ALL {
+            for area in WorkArea::all() {
                 let picked = self.session.area == area;
                 let text = if picked {
                     pieces::strong(area.title(), 15.0)
@@ -235,7 +228,7 @@ impl NeedlineApp {
 
     fn menu_entries(&mut self, ui: &mut Ui) {
         let mut group = None;
-        for command in Command::ALL {
+        for command in Command::all() {
             if group.replace(command.group()).is_some_and(|before| before != command.group()) {
                 ui.separator();
             }

@@ -78,7 +78,6 @@ impl NeedlineApp {
     }
 
     fn command(&mut self, ctx: &Context, command: Command) {
-        let area = |session: &mut crate::ui::session::Session, area| session.area = area;
         match command {
             Command::New => self.guarded(ctx, PutOff::NewProject),
             Command::Open => self.guarded(ctx, PutOff::AskOpen),
@@ -95,11 +94,7 @@ impl NeedlineApp {
                     document.history.redo();
                 }
             }
-            Command::ShowHouse => area(&mut self.session, WorkArea::House),
-            Command::ShowDates => area(&mut self.session, WorkArea::Dates),
-            Command::ShowMoney => area(&mut self.session, WorkArea::Money),
-            Command::ShowBuying => area(&mut self.session, WorkArea::Buying),
-            Command::ShowSignOffs => area(&mut self.session, WorkArea::SignOffs),
+            Command::Show(area) => self.session.area = area,
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
             Command::Find => {
                 self.session.area = WorkArea::House;

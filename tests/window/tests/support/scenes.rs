@@ -12,14 +12,14 @@ pub type Opened = Harness<'static, NeedlineApp>;
 
 /// Each work area with the name of its pictures.
 pub fn areas() -> impl Iterator<Item = (String, WorkArea)> {
-    WorkArea::ALL.into_iter().map(|area| (area.title().to_lowercase().replace(['-', ' '], "_"), area))
+    WorkArea::all().map(|area| (area.title().to_lowercase().replace(['-', ' '], "_"), area))
 }
 
 /// Shows a work area, by its key.
 pub fn show(harness: &mut Opened, area: WorkArea) {
     const KEYS: [Key; 9] =
         [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
-    let at = WorkArea::ALL.iter().position(|known| *known == area).expect("all are listed");
+    let at = WorkArea::all().position(|known| known == area).expect("all are listed");
     command(harness, KEYS[at]);
 }
 
