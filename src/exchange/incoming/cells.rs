@@ -77,9 +77,7 @@ impl Reader<'_> {
         };
         // A currency in the heading counts for the column.
         let heading = self.headings.get(column).map_or("", String::as_str);
-        let of_heading =
-            heading.split(|c: char| c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | ',' | '/'));
-        let sign = sign.or_else(|| of_heading.into_iter().find(|w| number::currency_of(w).is_some()));
+        let sign = sign.or_else(|| number::currency_in(heading));
         if let Some(sign) = sign
             && !self.setup.any_currency
             && !number::currency_of(sign).is_some_and(|codes| codes.contains(&self.currency.code()))

@@ -34,7 +34,7 @@ const TEXT: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/assets/wor
 pub(super) fn plain(heading: &str) -> String {
     let lower = one_line(heading).to_lowercase();
     let words = lower.split(|c: char| !c.is_alphanumeric());
-    let keep = |w: &&str| !w.is_empty() && number::currency_of(w).is_none();
+    let keep = |w: &&str| !w.is_empty() && *w != "ft" && number::currency_of(w).is_none();
     words.filter(keep).collect::<Vec<_>>().join(" ")
 }
 

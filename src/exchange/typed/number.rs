@@ -12,14 +12,33 @@ use super::words::WORDS;
 use crate::model::DecimalMark;
 use rust_decimal::Decimal;
 
-/// The codes that a sign or code can stand for; `None` when it is none.
+/// The codes that a sign or code can stand for; `None` when it is none. Forints are written `Ft` (CLDR 44, hu), and `ft`
+/// is feet.
 pub fn currency_of(sign: &str) -> Option<Vec<&'static str>> {
     let upper = trim(sign).to_uppercase();
+    if upper == "FT" && trim(sign) != "Ft" {
+        return None;
+    }
     if let Some(code) = WORDS.codes.iter().find(|c| **c == upper) {
         return Some(vec![code]);
     }
     WORDS.currencies.get(&upper).map(|codes| codes.iter().map(String::as_str).collect())
 }
+
+/// The sign or code of a currency in a heading. `Ft` behind a stroke or a word for a measure is feet: `Price/Sq Ft`.
+pub fn currency_in(heading: &str) -> Option<&str> {
+    let apart = |c: char| c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | ',' | '/');
+    let mut before = String::new();
+    heading.split_inclusive(apart).find_map(|piece| {
+        let word = piece.trim_end_matches(apart);
+        let feet = word == "Ft" && (before.ends_with('/') || MEASURED.contains(&before.trim_end_matches(['.', ' '])));
+        before = piece.to_lowercase();
+        (!feet && currency_of(word).is_some()).then_some(word)
+    })
+}
+
+/// What stands before `Ft` where it is feet.
+const MEASURED: [&str; 7] = ["sq", "square", "lin", "linear", "cu", "cubic", "per"];
 
 /// A number as it is written, taken apart.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -362,6 +381,23 @@ mod tests {
         assert_eq!(currency_of("€"), Some(vec!["EUR"]));
         assert!(currency_of("$").unwrap().contains(&"CAD"));
         assert_eq!(currency_of("Stk"), None);
+    }
+
+    #[test]
+    fn feet_are_no_forints() {
+        assert_eq!(currency_of("Ft"), Some(vec!["HUF"]));
+        assert!(take_apart("12 ft").is_none() && take_apart("12 FT").is_none());
+        for (heading, sign) in [
+            ("Price/sq ft", None),
+            ("Price/Sq Ft", None),
+            ("Price per Sq. Ft", None),
+            ("Price/Ft", None),
+            ("Price (EUR)/Sq Ft", Some("EUR")),
+            ("Price (Ft)", Some("Ft")),
+            ("Price in Ft / each", Some("Ft")),
+        ] {
+            assert_eq!(currency_in(heading), sign, "{heading}");
+        }
     }
 
     #[test]

@@ -40,6 +40,7 @@ fn what_can_be_read_two_ways_or_not_at_all_is_refused() {
         ("1e5", "`1e5` is no number; write for example 12.50"),
         ("about 5", "`about 5` is no number; write for example 12.50"),
         ("12.50/sq ft", "`12.50/sq ft` is no number; write for example 12.50"),
+        ("12 ft", "`12 ft` is no number; write for example 12.50"),
         ("45 EUR", "`45 EUR` is in EUR, and the project is in USD; write what it comes to in USD"),
         ("€45", "`€45` is in €, and the project is in USD; write what it comes to in USD"),
         ("5%", "`5%` is a percentage; write a number without the percent sign"),
