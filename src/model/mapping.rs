@@ -116,6 +116,10 @@ impl DateOrder {
     /// All with their words.
     pub const ALL: [(&'static str, DateOrder); 3] =
         [("day", DateOrder::DayFirst), ("month", DateOrder::MonthFirst), ("year", DateOrder::YearFirst)];
+
+    /// Those that a project can say its dates are typed in, with their words in sheets.
+    pub const TYPED: [(&'static str, DateOrder); 2] =
+        [("month_first", DateOrder::MonthFirst), ("day_first", DateOrder::DayFirst)];
 }
 
 /// What a column of a list can hold.

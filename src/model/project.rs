@@ -8,7 +8,7 @@ use super::gate::{Condition, Correction, Gate};
 use super::ids::*;
 use super::index::Index;
 use super::look::FinishColor;
-use super::mapping::Mapping;
+use super::mapping::{DateOrder, Mapping};
 use super::money::Currency;
 use super::order::{Delivery, Order, Payment};
 use super::part::Part;
@@ -126,6 +126,9 @@ pub struct Settings {
     /// The year the house was built, for the cautions that hang on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub year_built: Option<i32>,
+    /// Whether day or month stands first in `3/4/2026`; as those write who pay in the currency, when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dates: Option<DateOrder>,
     /// Where goods are brought: the address, line by line.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub ship_to: String,
@@ -212,7 +215,18 @@ impl Settings {
         field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
         field("owner", "Owner", Kind::Text(at!(owner))),
         field("phone", "Phone", Kind::Text(at!(phone))),
+        field("dates", "Dates are typed", word!(DateOrder::TYPED, dates?))
+            .after("as_of")
+            .none("as usual for the currency")
+            .shown(&["month first, 12/17/2026", "day first, 17/12/2026"]),
     ];
+
+    /// What stands first in `3/4/2026`. The short dates of en-US begin with the month, those of nearly all others do not
+    /// (CLDR 44).
+    pub fn date_order(&self) -> DateOrder {
+        let us = self.currency == Currency::USD;
+        self.dates.unwrap_or(if us { DateOrder::MonthFirst } else { DateOrder::DayFirst })
+    }
 
     /// Usual settings for a project that starts on `start`.
     pub fn new(name: &str, start: NaiveDate) -> Settings {
@@ -231,6 +245,7 @@ impl Settings {
             tax_by: TaxBy::Order,
             units: Units::Us,
             year_built: None,
+            dates: None,
             phone: String::new(),
             owner: String::new(),
             ship_to: String::new(),

@@ -67,10 +67,13 @@ pub struct Typed {
 impl Typed {
     /// The reader of a project on its as-of day.
     pub fn of(settings: &Settings, near: NaiveDate) -> Typed {
-        // The short dates of en-US begin with the month, those of nearly all others do not (CLDR 44).
-        let dates =
-            if settings.currency == Currency::USD { DateOrder::MonthFirst } else { DateOrder::DayFirst };
-        Typed { currency: settings.currency, units: settings.units, decimal: DecimalMark::Point, dates, near }
+        Typed {
+            currency: settings.currency,
+            units: settings.units,
+            decimal: DecimalMark::Point,
+            dates: settings.date_order(),
+            near,
+        }
     }
 
     /// A decimal number, zero or more.

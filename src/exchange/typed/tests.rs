@@ -124,6 +124,20 @@ fn days_of_the_calendar_are_read_by_the_projects_order() {
 }
 
 #[test]
+fn the_project_says_whether_day_or_month_stands_first() {
+    let mut settings = Settings::new("", typed().near);
+    let euro = Currency::from_code("EUR").unwrap();
+    let mut read = |dates, currency| {
+        (settings.dates, settings.currency) = (dates, currency);
+        Typed::of(&settings, typed().near).date("3/4/2026").map(|day| day.to_string())
+    };
+    assert_eq!(read(None, Currency::USD).as_deref(), Ok("2026-03-04"));
+    assert_eq!(read(Some(DateOrder::DayFirst), Currency::USD).as_deref(), Ok("2026-04-03"));
+    assert_eq!(read(None, euro).as_deref(), Ok("2026-04-03"));
+    assert_eq!(read(Some(DateOrder::MonthFirst), euro).as_deref(), Ok("2026-03-04"));
+}
+
+#[test]
 fn what_was_understood_is_said_where_it_differs() {
     let t = typed();
     let said = |kind, text: &str| t.understood(kind, text).unwrap();

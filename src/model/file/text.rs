@@ -14,7 +14,7 @@ use std::path::Path;
 /// | schema | what came |
 /// | --- | --- |
 /// | 1 | the first |
-/// | 2 | how suppliers are reached and ship; who owns the house and where things go. All may be missing, as in 1 |
+/// | 2 | how suppliers are reached and ship; who owns the house, where things go, the order of dates. All may be missing, as in 1 |
 pub const SCHEMA: u32 = 2;
 
 #[derive(Deserialize)]
