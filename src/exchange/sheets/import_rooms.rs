@@ -2,8 +2,9 @@
 
 use super::import::Import;
 use super::read::fill;
-use super::row::{Cells, parse_number};
+use super::row::Cells;
 use super::sheet::Sheet;
+use crate::exchange::typed::strict;
 use crate::model::{Opening, OpeningKind, Room, RoomId, Shape};
 use rust_decimal::Decimal;
 
@@ -64,7 +65,7 @@ fn corners(text: &str) -> Result<Vec<(Decimal, Decimal)>, String> {
         if numbers.next().is_some() {
             return None;
         }
-        Some((parse_number(x).ok()?, parse_number(y).ok()?))
+        Some((strict::number(x).ok()?, strict::number(y).ok()?))
     };
     text.trim_end_matches([';', ' '])
         .split(';')

@@ -3,6 +3,7 @@
 use super::layout::Layout;
 use super::sheet::{Row, Sheet};
 use crate::exchange::notice::Notice;
+use crate::exchange::typed::strict;
 use crate::model::Money;
 use crate::model::dates::parse_date;
 use crate::model::validate;
@@ -142,13 +143,7 @@ impl Cells<'_> {
 
     /// A decimal number, zero or more.
     pub fn number(&self, column: &str) -> Option<Decimal> {
-        self.read(column, |text| {
-            let number = parse_number(text)?;
-            if number.is_sign_negative() && !number.is_zero() {
-                return Err(format!("{text} is negative; write zero or more"));
-            }
-            Ok(number)
-        })
+        self.read(column, strict::not_negative)
     }
 
     /// An amount of money.
@@ -158,14 +153,7 @@ impl Cells<'_> {
 
     /// A whole number.
     pub fn whole<T: FromStr>(&self, column: &str) -> Option<T> {
-        self.read(column, |text| {
-            text.parse().map_err(|_| match text.strip_prefix('-') {
-                Some(digits) if digits.parse::<u32>().is_ok() => {
-                    format!("{text} is negative; write zero or more")
-                }
-                _ => format!("`{text}` is no whole number; write digits alone, for example 12"),
-            })
-        })
+        self.read(column, strict::whole)
     }
 
     /// The place of one of a few words, in letters of any size.
@@ -205,14 +193,6 @@ impl Cells<'_> {
         }
         found
     }
-}
-
-/// Reads a plain decimal number.
-pub fn parse_number(text: &str) -> Result<Decimal, String> {
-    // The decimal type would read 1_000 too.
-    Some(text).filter(|t| !t.contains('_')).and_then(|t| Decimal::from_str_exact(t).ok()).ok_or_else(|| {
-        format!("`{text}` is no number; write digits with a point and no currency sign, for example 1250.50")
-    })
 }
 
 /// The key that differs least, when it is near enough to be meant.

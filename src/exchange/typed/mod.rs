@@ -1,7 +1,7 @@
 //! Numbers, dates and lead times as people write them: the only reader of typed text.
 //!
 //! Forms, cells of the ledger, pasted rows and commands read by [`Typed`], with the settings of the project. Lists from
-//! elsewhere read by the same [`number`], [`date`] and [`lead`], with what their columns settle. What can be read one way
+//! elsewhere read by the same [`number`], [`date`] and [`lead`], with what their columns settle; our own sheets by [`strict`]. What can be read one way
 //! only is taken, however it is written. What can be read two ways is refused with what to write; nothing is ever scaled
 //! in silence.
 
@@ -11,6 +11,7 @@ pub mod lead;
 mod length;
 pub mod number;
 pub mod spaces;
+pub mod strict;
 mod words;
 
 pub use error::TypedError;
