@@ -4,8 +4,10 @@ use super::command::Command;
 use crate::engine::Day;
 use crate::model::Subject;
 use crate::ui::derived::Preview;
+use crate::ui::forms::fields;
 use crate::ui::format;
 use crate::ui::session::{Session, WorkArea};
+use crate::ui::shell::modals;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{date_picker, pieces};
@@ -140,21 +142,19 @@ fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bo
                     .margin(egui::vec2(4.0, 3.0)),
             )
             .labelled_by(caption.id)
-            .on_hover_text("The day all figures are for: year-month-day. Leave it empty for today.");
-        if field.lost_focus() {
-            if text.trim().is_empty() {
-                session.pinned_day = None;
-                session.as_of_text = None;
-            } else {
-                session.pinned_day =
-                    crate::ui::forms::fields::day("as of", text).ok().flatten().or(session.pinned_day);
-                session.as_of_text = None;
+            .on_hover_text("The day all figures are for: 2026-12-17 or Dec 17. Leave it empty for today.");
+        let escaped = modals::escaped_field(&field);
+        match fields::day("As of", text) {
+            Ok(day) if field.lost_focus() && !escaped => {
+                (session.pinned_day, session.as_of_text) = (day, None);
             }
-        } else if !field.has_focus() {
-            session.as_of_text = None;
+            _ if field.has_focus() => {}
+            // What cannot be read stays there until it is mended, emptied or given up.
+            Err(why) if !escaped => pieces::say_fault(ui, view.tokens, &field, &why),
+            _ => session.as_of_text = None,
         }
         if let Some(day) = date_picker::button(ui, "as of", Some(view.as_of().date())).picked {
-            session.pinned_day = Some(day);
+            (session.pinned_day, session.as_of_text) = (Some(day), None);
         }
     });
 }

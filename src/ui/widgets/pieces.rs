@@ -5,7 +5,8 @@ use crate::ui::format;
 use crate::ui::standing::SOON;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use egui::text::{LayoutJob, TextWrapping};
-use egui::{Align, Color32, FontId, Layout, Response, RichText, Role, Sense, Ui, UiBuilder, WidgetInfo};
+use egui::{Align, Color32, FontId, Layout, Response, RichText, Role, Sense, Stroke, StrokeKind, Tooltip, Ui,
+    UiBuilder, WidgetInfo};
 use lucide_icons::Icon;
 
 /// Small text that steps back.
@@ -21,6 +22,13 @@ pub fn group_title(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
 /// Heavier text.
 pub fn strong(text: impl Into<String>, size: f32) -> RichText {
     RichText::new(text).font(theme::strong(size))
+}
+
+/// Marks a field whose text cannot be taken, with what is wrong by its side.
+pub fn say_fault(ui: &Ui, tokens: &Tokens, field: &Response, why: &str) {
+    ui.painter().rect_stroke(field.rect, 2.0, Stroke::new(1.5, tokens.late), StrokeKind::Inside);
+    Tooltip::always_open(ui.ctx().clone(), ui.layer_id(), field.id.with("fault"), field.rect)
+        .show(|ui| ui.label(RichText::new(why).color(tokens.late)));
 }
 
 /// A button that looks like a link.

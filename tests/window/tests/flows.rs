@@ -635,6 +635,11 @@ fn another_day_moves_the_figures_and_an_unreadable_one_does_not() {
     assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-10-05");
     write(&mut program, "soon");
     assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-10-05");
+    assert!(says(&program, "`soon` is no date; write for example"));
+    assert_eq!(named(&program, Role::TextInput, "as of").value().as_deref(), Some("soon"), "it is kept");
+    write(&mut program, "Oct 6");
+    assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-10-06");
+    assert!(!says(&program, "is no date"));
     write(&mut program, "");
     assert_eq!(program.state().figures().unwrap().as_of.to_string(), "2026-09-21");
 }

@@ -162,7 +162,7 @@ fn escape_leaves_a_visit_that_is_being_noted_and_asks_about_its_words() {
     let (_folder, mut program) = open("orchard_house.ron");
     command(&mut program, Key::Num5);
     let begin = "Note a visit for ";
-    let day = "Day of the visit, year-month-day";
+    let day = "Day of the visit, 2026-12-17 or Dec 17";
     let note = first_from(&program, begin);
     press(&mut program, &note);
     named(&program, Role::TextInput, day).focus();

@@ -94,7 +94,7 @@ fn a_confirmation_asks_who_and_when() {
     assert!(says(&harness, "Write who said so."));
     assert_eq!(harness.state_mut().take(), []);
     fill(&mut harness, "Who said so", "Ann, owner");
-    fill(&mut harness, "Said on, year-month-day", "2026-09-20");
+    fill(&mut harness, "Said on, 2026-12-17 or Dec 17", "2026-09-20");
     press(&mut harness, "Confirm");
     let said = Some(("Ann, owner".to_owned(), support::date("2026-09-20")));
     assert_eq!(harness.state_mut().take(), [act(Action::Confirm(id, said))]);
@@ -114,7 +114,7 @@ fn a_visit_and_a_correction_are_noted() {
     let project = harness.state().project.clone();
     let check = phase(&project, "electrical_check");
     press(&mut harness, "Note a visit for Rough electrical inspection");
-    fill(&mut harness, "Day of the visit, year-month-day", "2026-09-28");
+    fill(&mut harness, "Day of the visit, 2026-12-17 or Dec 17", "2026-09-28");
     fill(&mut harness, "What was said", "all put right");
     press(&mut harness, "Passed");
     let note = "all put right".to_owned();

@@ -8,6 +8,7 @@ use crate::model::{Action, Part, Selection};
 use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::view::View;
+use crate::ui::widgets::pieces;
 use egui::{Key, Modifiers, Rect, Role, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo, vec2};
 
 /// What is in a cell as it is typed; `None` where there is nothing to edit.
@@ -154,10 +155,7 @@ pub fn field(ui: &mut Ui, ledger: &mut Ledger<'_, '_>, rect: Rect) {
         state.store(ui.ctx(), field.id);
     }
     if let Some(error) = &editing.error {
-        ui.painter().rect_stroke(rect, 2.0, Stroke::new(1.5, view.tokens.late), StrokeKind::Inside);
-        let words = egui::RichText::new(error).color(view.tokens.late);
-        egui::Tooltip::always_open(ui.ctx().clone(), ui.layer_id(), field.id.with("fault"), field.rect)
-            .show(|ui| ui.label(words));
+        pieces::say_fault(ui, view.tokens, &field, error);
     }
     if escape {
         return;

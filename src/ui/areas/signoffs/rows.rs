@@ -179,7 +179,7 @@ fn confirm(
         fields::pick_day(ui, "Said on", on);
         let escaped = [&said_by, &said_on].map(modals::escaped_field).contains(&true);
         said_by.on_hover_text("Who said so");
-        said_on.on_hover_text("Said on, year-month-day");
+        said_on.on_hover_text("Said on, 2026-12-17 or Dec 17");
         if ui.button("Confirm").clicked() {
             said = Some((who.trim().to_owned(), fields::needed_day("Said on", on)));
         }
@@ -349,7 +349,7 @@ pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
         fields::pick_day(ui, "Day of the visit", on);
         let said = ui.add(egui::TextEdit::singleline(note).desired_width(160.0).hint_text("what was said"));
         let escaped = [&day, &said].map(modals::escaped_field).contains(&true);
-        day.on_hover_text("Day of the visit, year-month-day");
+        day.on_hover_text("Day of the visit, 2026-12-17 or Dec 17");
         said.on_hover_text("What was said");
         if ui.button("Passed").clicked() {
             passed = Some(true);
