@@ -4,7 +4,7 @@
 //! read it line by line; a new row of a table is a new column and a new line of a form. What no table can say, such as
 //! which order a part is a line of, is a column [`Kind::Apart`] that the sheet's own code reads and writes.
 
-use super::dates::ClosedRange;
+use super::dates::{ClosedRange, Holidays};
 use super::facts::Fact;
 use super::ids::{OptionId, OrderId, PartId, PhaseId, RoomId, SelectionId, SupplierId};
 use super::money::Money;
@@ -96,6 +96,8 @@ pub enum Kind<T: 'static> {
     Stated(Parsed<T>),
     /// The number of something else in the document; its key in sheets, its name in forms.
     Of(Noun, At<T, u32>),
+    /// Public holidays and own days.
+    Holidays(At<T, Holidays>),
     /// Facts, which have a sheet of their own.
     Facts(At<T, Vec<Fact>>),
     /// Days on which nothing is done, which have a sheet of their own.

@@ -200,9 +200,9 @@ impl Settings {
         field("target_finish", "Target finish", Kind::Date(at!(target_finish?))),
         field("as_of", "Open as of", Kind::Date(at!(as_of?))).hint("today when empty"),
         field("currency", "Currency", Kind::Parsed(CURRENCY)).after("reinspect_wait").section("Money"),
-        field("holidays", "Holidays", Kind::Parsed(parsed!(holidays)))
+        field("holidays", "Holidays", Kind::Holidays(at!(holidays)))
             .after("weekdays")
-            .hint("us-federal or none, and own dates"),
+            .hint("us-federal or none, and own days, one a line"),
         field("weekdays", "Working days", Kind::Parsed(parsed!(weekdays))).section("Calendar"),
         field("closed", "Closed from and to", Kind::Closed(at!(closed))),
         field("hold", "Hold, working days", Kind::OpenDays(at!(hold))),

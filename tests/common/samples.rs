@@ -45,7 +45,6 @@ pub fn change<T>(field: &Field<T>, thing: &mut T, project: &Project, nth: usize)
         Kind::Parsed(parsed) | Kind::Stated(parsed) => {
             let text = match field.name {
                 "weekdays" | "delivery_weekdays" => "Mon Tue Thu",
-                "holidays" => "none",
                 "quantity" => "floor*2",
                 "currency" => "EUR",
                 "hazards" => "lead asbestos",
@@ -56,6 +55,7 @@ pub fn change<T>(field: &Field<T>, thing: &mut T, project: &Project, nth: usize)
             };
             (parsed.set)(thing, text).unwrap();
         }
+        Kind::Holidays(at) => put(at, thing, |_| "none".parse().unwrap()),
         Kind::Of(noun, at) => put(at, thing, |old| another(*noun, old)),
         Kind::Facts(at) => {
             put(at, thing, |_| vec![Fact { name: "width".to_owned(), value: "60 in".parse().unwrap() }])

@@ -39,6 +39,7 @@ pub fn fill<T>(c: &Cells<'_>, import: &Import, fields: &[Field<T>], mut thing: T
             Kind::Date(at) => put(c, field, at, c.date(column), to),
             Kind::YesNo(at) => put(c, field, at, c.yes_no(column), to),
             Kind::Word(words, at) => put(c, field, at, c.one_of(column, words), to),
+            Kind::Holidays(at) => put(c, field, at, c.parsed(column), to),
             Kind::Parsed(parsed) | Kind::Stated(parsed) => {
                 let read = c.read(column, |text| (parsed.set)(to, text));
                 if field.required {

@@ -32,6 +32,7 @@ pub fn cell<T>(project: &Project, field: &Field<T>, thing: &T) -> String {
         Kind::Date(at) => maybe((at.get)(thing)),
         Kind::YesNo(at) => maybe((at.get)(thing).map(yes_no)),
         Kind::Word(words, at) => maybe((at.get)(thing).and_then(|at| words.get(at))),
+        Kind::Holidays(at) => maybe((at.get)(thing)),
         Kind::Parsed(parsed) | Kind::Stated(parsed) => (parsed.get)(thing),
         Kind::Of(noun, at) => (at.get)(thing).map_or(String::new(), |id| noun.key(project, id)),
         Kind::Apart(_) | Kind::Facts(_) | Kind::Closed(_) => String::new(),

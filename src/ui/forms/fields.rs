@@ -2,7 +2,7 @@
 
 use crate::exchange::typed::{Kind, Lead, Typed, TypedError};
 use crate::model::dates::FIRST_DAY;
-use crate::model::{Money, Settings, Units};
+use crate::model::{HolidayRule, Holidays, Money, Settings, Units};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::{date_picker, drop_down, pieces};
@@ -81,10 +81,17 @@ fn say_fault(ui: &mut Ui, label: &str, field: &egui::Response) {
 
 /// Several lines of text.
 pub fn lines(ui: &mut Ui, label: &str, value: &mut String) {
-    ui.horizontal_top(|ui| {
+    lines_hint(ui, label, value, "");
+}
+
+/// Several lines of text with what to write shown while there are none.
+pub fn lines_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
+    let field = ui.horizontal_top(|ui| {
         let label = name(ui, label);
-        ui.add(TextEdit::multiline(value).desired_rows(2).desired_width(f32::INFINITY)).labelled_by(label.id);
+        let edit = TextEdit::multiline(value).desired_rows(2).desired_width(f32::INFINITY).hint_text(hint);
+        ui.add(edit).labelled_by(label.id)
     });
+    say_fault(ui, label, &field.inner);
 }
 
 /// A date, or nothing, with a month to pick it from.
@@ -245,6 +252,27 @@ pub fn day(label: &str, text: &str) -> Result<Option<NaiveDate>, String> {
 /// What is wrong, with the name of the field.
 pub fn needed_day(label: &str, text: &str) -> Result<NaiveDate, String> {
     day(label, text)?.ok_or_else(|| format!("{label}: write a date"))
+}
+
+/// Public holidays and own days, one a line or as sheets write them.
+///
+/// # Errors
+/// What is wrong, with the name of the field.
+pub fn holidays(label: &str, text: &str) -> Result<Holidays, String> {
+    let mut all = Holidays { rule: HolidayRule::None, own: Vec::new() };
+    for line in text.lines() {
+        let read = line.parse::<Holidays>().or_else(|why| {
+            let day = reader().date(line).map_err(|_| format!("{label}: {why}"))?;
+            Ok::<_, String>(Holidays { rule: HolidayRule::None, own: vec![day] })
+        })?;
+        if read.rule != HolidayRule::None {
+            all.rule = read.rule;
+        }
+        all.own.extend(read.own);
+    }
+    all.own.sort_unstable();
+    all.own.dedup();
+    Ok(all)
 }
 
 /// A lead time; `None` when empty.

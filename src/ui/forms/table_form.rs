@@ -88,7 +88,7 @@ impl<T: Clone> TableForm<T> {
         let (thing, text) = (&mut self.thing, &mut self.texts[at]);
         match kind {
             Kind::Apart(_) => {}
-            Kind::Lines(_) | Kind::Closed(_) => fields::lines(ui, title, text),
+            Kind::Lines(_) | Kind::Closed(_) | Kind::Holidays(_) => fields::lines_hint(ui, title, text, hint),
             Kind::Facts(_) => facts_field::ui(ui, tokens, text),
             Kind::Date(_) if hint.is_empty() => fields::date(ui, title, text),
             Kind::Date(_) => fields::date_hint(ui, title, text, hint),
@@ -168,6 +168,7 @@ fn shown<T>(kind: &Kind<T>, thing: &T) -> String {
         Kind::Date(at) => fields::shown((at.get)(thing)),
         Kind::Parsed(parsed) | Kind::Stated(parsed) => (parsed.get)(thing),
         Kind::Facts(at) => facts_field::to_text(&(at.get)(thing).unwrap_or_default()),
+        Kind::Holidays(at) => fields::shown((at.get)(thing)).replace(' ', "\n"),
         Kind::Closed(at) => closed_text(&(at.get)(thing).unwrap_or_default()),
         Kind::Apart(_) | Kind::YesNo(_) | Kind::Word(..) | Kind::Of(..) => String::new(),
     }
@@ -211,6 +212,7 @@ fn read<T>(field: &Field<T>, thing: &mut T, text: &str) -> Result<(), String> {
         Kind::Parsed(parsed) | Kind::Stated(parsed) => {
             (parsed.set)(thing, text).map_err(|why| format!("{title}: {why}"))?;
         }
+        Kind::Holidays(at) => (at.set)(thing, Some(fields::holidays(title, text)?)),
         Kind::Facts(at) => (at.set)(thing, Some(facts_field::read(text)?)),
         Kind::Closed(at) => {
             let before = (at.get)(thing).unwrap_or_default();

@@ -1,13 +1,13 @@
 //! The head strip: finish, total, the next orders and what is to be settled, each a way to where it comes from.
 
 use super::command::Command;
+use super::modals;
 use crate::engine::Day;
 use crate::model::Subject;
 use crate::ui::derived::Preview;
 use crate::ui::forms::fields;
 use crate::ui::format;
 use crate::ui::session::{Session, WorkArea};
-use crate::ui::shell::modals;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{date_picker, pieces};

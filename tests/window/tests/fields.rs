@@ -5,8 +5,11 @@
 #[path = "../../common/samples.rs"]
 mod samples;
 
-use needline::model::Project;
+use chrono::NaiveDate;
+use needline::exchange::typed::Typed;
 use needline::model::field::Field;
+use needline::model::{Project, Settings};
+use needline::ui::forms::fields;
 use needline::ui::forms::table_form::TableForm;
 use samples::{Visit, change, visit};
 
@@ -45,6 +48,28 @@ impl Visit for Forms {
             }
         }
     }
+}
+
+/// A form of the settings with another text in one field.
+fn settings_with(field: &str, text: &str) -> Result<Settings, String> {
+    let start = NaiveDate::from_ymd_opt(2026, 9, 1).unwrap();
+    fields::read_by(Typed::of(&Settings::new("", start), start));
+    let mut form = TableForm::new(Settings::FIELDS, Settings::new("House", start));
+    form.set_text(field, text);
+    form.read()
+}
+
+#[test]
+fn own_holidays_are_typed_as_people_write_days_one_a_line() {
+    let read = |text: &str| settings_with("holidays", text).map(|settings| settings.holidays.to_string());
+    for text in ["us-federal\nDec 24\n12/31/2026", "us-federal 2026-12-24 2026-12-31", "12/31/26\nus-federal\nThu Dec 24, 2026"] {
+        assert_eq!(read(text).as_deref(), Ok("us-federal 2026-12-24 2026-12-31"), "{text}");
+    }
+    assert_eq!(read("Dec 24").as_deref(), Ok("none 2026-12-24"));
+    assert_eq!(
+        read("us-federal\nsoon").unwrap_err(),
+        "Holidays: `soon` is neither us-federal, none nor a date like 2026-07-03"
+    );
 }
 
 #[test]
