@@ -8,6 +8,7 @@ use super::dates::{ClosedRange, Holidays};
 use super::facts::Fact;
 use super::ids::{OptionId, OrderId, PartId, PhaseId, RoomId, SelectionId, SupplierId};
 use super::money::Money;
+use super::part::LeadUnit;
 use super::project::Project;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -80,6 +81,9 @@ pub enum Kind<T: 'static> {
     CalendarDays(At<T, u32>),
     /// Working days of the project.
     OpenDays(At<T, u32>),
+    /// A lead time, and the unit that it is counted in, which another field holds. Where it may be missing it bounds
+    /// another.
+    Lead(At<T, u32>, At<T, LeadUnit>),
     /// Working days of a phase; one too large for the rules stays so.
     Days(At<T, i32>),
     /// A whole number that may be negative.

@@ -116,10 +116,12 @@ impl Part {
         field("unit_price", "Price of one unit", Kind::Money(at!(unit_price))).section("Price"),
         field("discount_pct", "Discount, percent", Kind::Percent(at!(discount_pct))).hint("0"),
         field("taxable", "Sales tax applies", Kind::YesNo(at!(taxable))),
-        field("lead", "Likely", Kind::Whole(at!(lead))).section("Lead time, from order to ready"),
+        field("lead", "Likely", Kind::Lead(at!(lead), at!(lead_unit)))
+            .section("Lead time, from order to ready")
+            .hint("3 weeks, 6-8 weeks, 10 days"),
         field("lead_unit", "Counted in", word!(LeadUnit::ALL, lead_unit)),
-        field("lead_min", "Shortest", Kind::Whole(at!(lead_min?))),
-        field("lead_max", "Longest", Kind::Whole(at!(lead_max?))),
+        field("lead_min", "Shortest", Kind::Lead(at!(lead_min?), at!(lead_unit))),
+        field("lead_max", "Longest", Kind::Lead(at!(lead_max?), at!(lead_unit))),
         field("hold", "Hold, working days", Kind::OpenDays(at!(hold?))),
         field("ordered_on", "Ordered on", Kind::Date(at!(ordered_on?))).section("What happened"),
         field("promised_on", "Promised for", Kind::Date(at!(promised_on?))),

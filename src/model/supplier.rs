@@ -79,7 +79,7 @@ impl Supplier {
         field("weekdays", "Open on", Kind::Parsed(parsed!(weekdays))).section("Days"),
         field("delivery_weekdays", "Delivers on", Kind::Parsed(parsed!(delivery_weekdays?)))
             .hint("any working day when empty"),
-        field("ship_days", "Days on the road", Kind::Whole(at!(ship_days))),
+        field("ship_days", "Days on the road", Kind::CalendarDays(at!(ship_days))),
         field("closed", "Closed from and to", Kind::Closed(at!(closed))),
         field("tax_pct", "Sales tax, percent", Kind::Percent(at!(tax_pct)))
             .section("Tax and freight of an order"),

@@ -31,7 +31,7 @@ pub fn change<T>(field: &Field<T>, thing: &mut T, project: &Project, nth: usize)
         Kind::Number(at) | Kind::Percent(at) => {
             put(at, thing, |old| old.unwrap_or_default() + Decimal::new(125, 2));
         }
-        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => {
+        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) | Kind::Lead(at, _) => {
             put(at, thing, |old| old.unwrap_or(3) + 1)
         }
         Kind::Days(at) => put(at, thing, |old| old.unwrap_or(3) + 1),

@@ -28,7 +28,7 @@ pub fn fill<T>(c: &Cells<'_>, import: &Import, fields: &[Field<T>], mut thing: T
             Kind::Address(at) => (at.set)(to, Some(c.text(column).trim().to_owned())),
             Kind::Money(at) => put(c, field, at, c.money(column), to),
             Kind::Number(at) | Kind::Percent(at) => put(c, field, at, c.number(column), to),
-            Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => {
+            Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) | Kind::Lead(at, _) => {
                 put(c, field, at, c.whole(column), to)
             }
             Kind::Days(at) => {

@@ -27,7 +27,9 @@ pub fn cell<T>(project: &Project, field: &Field<T>, thing: &T) -> String {
         }
         Kind::Money(at) => maybe((at.get)(thing).map(|m| money(m, project.settings.currency))),
         Kind::Number(at) | Kind::Percent(at) => maybe((at.get)(thing).map(number)),
-        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => maybe((at.get)(thing)),
+        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) | Kind::Lead(at, _) => {
+            maybe((at.get)(thing))
+        }
         Kind::Days(at) | Kind::Signed(at) => maybe((at.get)(thing)),
         Kind::Date(at) => maybe((at.get)(thing)),
         Kind::YesNo(at) => maybe((at.get)(thing).map(yes_no)),

@@ -31,7 +31,8 @@ pub fn currency_in(heading: &str) -> Option<&str> {
     let mut before = String::new();
     heading.split_inclusive(apart).find_map(|piece| {
         let word = piece.trim_end_matches(apart);
-        let feet = word == "Ft" && (before.ends_with('/') || MEASURED.contains(&before.trim_end_matches(['.', ' '])));
+        let feet = word == "Ft"
+            && (before.ends_with('/') || MEASURED.contains(&before.trim_end_matches(['.', ' '])));
         before = piece.to_lowercase();
         (!feet && currency_of(word).is_some()).then_some(word)
     })

@@ -35,10 +35,16 @@ pub fn text(ui: &mut Ui, label: &str, value: &mut String) {
 
 /// One line of text with what to write shown while it is empty.
 pub fn text_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
-    one_line(ui, label, value, hint, false);
+    one_line(ui, label, value, hint, None);
 }
 
-fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str, is_date: bool) -> egui::Response {
+/// One line of text that is read as something, with what it was understood as once the field is left.
+pub fn typed(ui: &mut Ui, label: &str, value: &mut String, hint: &str, kind: Option<Kind>) -> egui::Response {
+    one_line(ui, label, value, hint, kind)
+}
+
+fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str, kind: Option<Kind>) -> egui::Response {
+    let is_date = kind == Some(Kind::Date);
     let field = ui.horizontal(|ui| {
         let title = name(ui, label);
         let width = ui.available_width() - if is_date { PICKER_WIDTH } else { 0.0 };
@@ -52,8 +58,18 @@ fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str, is_date: b
         }
         field
     });
-    say_fault(ui, label, &field.inner);
-    field.inner
+    let field = field.inner;
+    let read = kind.filter(|_| !field.has_focus()).map(|kind| reader().understood(kind, value));
+    let own = match read {
+        Some(Ok(Some(words))) => {
+            say_understood(ui, &field, words);
+            None
+        }
+        Some(Err(why)) => Some(why.to_string()),
+        _ => None,
+    };
+    say_fault(ui, label, &field, own);
+    field
 }
 
 /// Lets the field that a fault names be marked, with the fault beneath it.
@@ -62,15 +78,16 @@ pub fn set_fault(ctx: &egui::Context, fault: Option<&String>) {
     ctx.data_mut(|d| d.insert_temp(id, fault.cloned()));
 }
 
-/// Marks a field when it is the one at fault, and says why beneath it.
-fn say_fault(ui: &mut Ui, label: &str, field: &egui::Response) {
+/// Marks a field that cannot be read, or that the form says is at fault, and says why beneath it.
+fn say_fault(ui: &mut Ui, label: &str, field: &egui::Response, own_fault: Option<String>) {
     let fault: Option<String> = ui.data(|d| d.get_temp(egui::Id::unique("form_fault"))).flatten();
     // `Hold, working days` is called `Hold` in what is said of it.
     let own = |(of, why): (&str, &str)| {
         let rest = label.strip_prefix(of).filter(|rest| rest.is_empty() || rest.starts_with(','));
         rest.map(|_| why.to_owned())
     };
-    let Some(why) = fault.as_deref().and_then(|fault| fault.split_once(": ")).and_then(own) else { return };
+    let of_form = fault.as_deref().and_then(|fault| fault.split_once(": ")).and_then(own);
+    let Some(why) = own_fault.or(of_form) else { return };
     let tone = ui.visuals().error_fg_color;
     ui.painter().rect_stroke(field.rect, 2.0, egui::Stroke::new(1.5, tone), egui::StrokeKind::Inside);
     ui.horizontal(|ui| {
@@ -91,7 +108,7 @@ pub fn lines_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
         let edit = TextEdit::multiline(value).desired_rows(2).desired_width(f32::INFINITY).hint_text(hint);
         ui.add(edit).labelled_by(label.id)
     });
-    say_fault(ui, label, &field.inner);
+    say_fault(ui, label, &field.inner, None);
 }
 
 /// A date, or nothing, with a month to pick it from.
@@ -101,8 +118,7 @@ pub fn date(ui: &mut Ui, label: &str, value: &mut String) {
 
 /// The same with what to write shown while it is empty.
 pub fn date_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
-    let field = one_line(ui, label, value, hint, true);
-    say_understood(ui, &field, value, Kind::Date);
+    one_line(ui, label, value, hint, Some(Kind::Date));
 }
 
 /// The button beside a typed date that opens a month; what is picked takes its place.
@@ -113,16 +129,12 @@ pub fn pick_day(ui: &mut Ui, label: &str, value: &mut String) {
     }
 }
 
-/// Says at the end of a field that was left what its text is understood as, where that is not what stands there.
-fn say_understood(ui: &mut Ui, field: &egui::Response, value: &str, kind: Kind) {
-    if !field.has_focus()
-        && let Ok(Some(words)) = reader().understood(kind, value)
-    {
-        let place = field.rect.shrink2(egui::vec2(6.0, 0.0));
-        let layout = egui::Layout::right_to_left(egui::Align::Center);
-        let mut over = ui.new_child(egui::UiBuilder::new().max_rect(place).layout(layout));
-        over.add(egui::Label::new(egui::RichText::new(words).weak()).truncate().selectable(false));
-    }
+/// Says at the end of a field what its text is understood as.
+fn say_understood(ui: &mut Ui, field: &egui::Response, words: String) {
+    let place = field.rect.shrink2(egui::vec2(6.0, 0.0));
+    let layout = egui::Layout::right_to_left(egui::Align::Center);
+    let mut over = ui.new_child(egui::UiBuilder::new().max_rect(place).layout(layout));
+    over.add(egui::Label::new(egui::RichText::new(words).weak()).truncate().selectable(false));
 }
 
 /// One of several named values.

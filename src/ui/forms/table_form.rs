@@ -2,6 +2,7 @@
 
 use super::supplier_form::{closed_ranges, closed_text};
 use super::{facts_field, fields};
+use crate::exchange::typed;
 use crate::model::Project;
 use crate::model::field::{At, Field, Kind};
 use crate::ui::theme::Tokens;
@@ -112,7 +113,29 @@ impl<T: Clone> TableForm<T> {
                 Look::Among(all) => choose(ui, title, none, at, thing, all),
                 _ => choose(ui, title, none, at, thing, &noun.choices(project)),
             },
-            _ => fields::text_hint(ui, title, text, hint),
+            _ => {
+                let left = fields::typed(ui, title, text, hint, typed_as(kind)).lost_focus();
+                if left {
+                    self.settle(at);
+                }
+            }
+        }
+    }
+
+    /// Lets the unit and the bounds follow a lead time that is typed with them: `6-8 weeks`.
+    fn settle(&mut self, at: usize) {
+        let Kind::Lead(lead, unit) = &self.fields[at].kind else { return };
+        if lead.maybe {
+            return;
+        }
+        let Ok(Some(typed)) = fields::lead("", &self.texts[at]) else { return };
+        if let Some(named) = typed.unit {
+            (unit.set)(&mut self.thing, Some(named));
+        }
+        self.texts[at] = typed.count.to_string();
+        if let (Some(min), Some(max)) = (typed.min, typed.max) {
+            self.set_text("lead_min", &min.to_string());
+            self.set_text("lead_max", &max.to_string());
         }
     }
 
@@ -120,7 +143,8 @@ impl<T: Clone> TableForm<T> {
     ///
     /// # Errors
     /// What is wrong, behind the name of its field.
-    pub fn read(&self) -> Result<T, String> {
+    pub fn read(&mut self) -> Result<T, String> {
+        (0..self.fields.len()).for_each(|at| self.settle(at));
         let mut thing = self.thing.clone();
         self.order.iter().try_for_each(|at| read(&self.fields[*at], &mut thing, &self.texts[*at]))?;
         Ok(thing)
@@ -150,6 +174,20 @@ fn choose<T, V: PartialEq + Clone>(
     }
 }
 
+/// What a text is read as while it is typed; `None` for words.
+fn typed_as<T>(kind: &Kind<T>) -> Option<typed::Kind> {
+    Some(match kind {
+        Kind::Money(_) => typed::Kind::Money,
+        Kind::Number(_) => typed::Kind::Number,
+        Kind::Percent(_) => typed::Kind::Percent,
+        Kind::Whole(_) | Kind::Days(_) | Kind::Signed(_) => typed::Kind::Whole,
+        Kind::CalendarDays(_) => typed::Kind::Days,
+        Kind::OpenDays(_) => typed::Kind::WorkingDays,
+        Kind::Lead(..) => typed::Kind::Lead,
+        _ => return None,
+    })
+}
+
 /// The text of a field that is typed. What may not be missing is left empty when it is zero.
 fn shown<T>(kind: &Kind<T>, thing: &T) -> String {
     let decimal = |maybe: bool, value: Option<Decimal>| match value {
@@ -163,7 +201,9 @@ fn shown<T>(kind: &Kind<T>, thing: &T) -> String {
         Kind::Money(at) => decimal(at.maybe, (at.get)(thing).map(|m| m.amount())),
         Kind::Number(at) => decimal(at.maybe, (at.get)(thing).map(|n| n.normalize())),
         Kind::Percent(at) => decimal(at.maybe, (at.get)(thing)),
-        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) => fields::shown((at.get)(thing)),
+        Kind::Whole(at) | Kind::CalendarDays(at) | Kind::OpenDays(at) | Kind::Lead(at, _) => {
+            fields::shown((at.get)(thing))
+        }
         Kind::Days(at) | Kind::Signed(at) => fields::shown((at.get)(thing)),
         Kind::Date(at) => fields::shown((at.get)(thing)),
         Kind::Parsed(parsed) | Kind::Stated(parsed) => (parsed.get)(thing),
@@ -197,6 +237,13 @@ fn read<T>(field: &Field<T>, thing: &mut T, text: &str) -> Result<(), String> {
                 _ => fields::whole(title, text),
             };
             (at.set)(thing, value?.or((!at.maybe).then_some(0)));
+        }
+        Kind::Lead(at, unit) => {
+            let lead = fields::lead(title, text)?;
+            if lead.is_some_and(|l| l.min.is_some() || l.unit.is_some() && l.unit != (unit.get)(thing)) {
+                return Err(format!("{title}: write one number, counted as the likely lead time is"));
+            }
+            (at.set)(thing, lead.map(|l| l.count).or((!at.maybe).then_some(0)));
         }
         Kind::Days(at) | Kind::Signed(at) => {
             let value = fields::whole(title, text)?;

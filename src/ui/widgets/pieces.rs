@@ -5,8 +5,10 @@ use crate::ui::format;
 use crate::ui::standing::SOON;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use egui::text::{LayoutJob, TextWrapping};
-use egui::{Align, Color32, FontId, Layout, Response, RichText, Role, Sense, Stroke, StrokeKind, Tooltip, Ui,
-    UiBuilder, WidgetInfo};
+use egui::{
+    Align, Color32, FontId, Layout, Response, RichText, Role, Sense, Stroke, StrokeKind, Tooltip, Ui,
+    UiBuilder, WidgetInfo,
+};
 use lucide_icons::Icon;
 
 /// Small text that steps back.
