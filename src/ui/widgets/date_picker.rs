@@ -15,7 +15,8 @@ use egui::{
 use lucide_icons::Icon;
 use std::sync::Arc;
 
-const CELL: egui::Vec2 = vec2(34.0, 28.0);
+/// Seven are as wide as the longest month with its year and the four buttons beside it.
+const CELL: egui::Vec2 = vec2(38.0, 28.0);
 const WEEKDAYS: [&str; 7] = ["Mo", "Tu", "We", "Th", "Fr", "Sa", "Su"];
 
 /// What is marked on the months.
