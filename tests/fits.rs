@@ -155,7 +155,7 @@ fn what_is_said_and_how_loud() {
 }
 
 proptest! {
-    /// Lengths compare the same in every unit: thousandths of an inch as inches, feet, millimetres and metres.
+    /// Lengths compare the same in every unit: thousandths of an inch as inches, feet, millimeters and meters.
     #[test]
     fn the_unit_does_not_matter(a in 1_i64..200_000, b in 1_i64..200_000, u in 0_usize..4, v in 0_usize..4) {
         let written = |n: i64, unit: usize| {

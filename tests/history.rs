@@ -191,7 +191,7 @@ fn labels_name_the_thing() {
             Action::SetPicture(option.id, "p/a.png".to_owned()),
             format!("set the picture of {} for {}", option.name, s.name),
         ),
-        (Action::SetFinishColor(" brass ".to_owned(), None), "colour of brass".to_owned()),
+        (Action::SetFinishColor(" brass ".to_owned(), None), "color of brass".to_owned()),
         (Action::PutLink(p.links[0].clone()), "edit link rough to check".to_owned()),
         (Action::Choose(option.id), format!("choose {} for {}", option.name, s.name)),
         (

@@ -45,7 +45,7 @@ fn names(line: &str, word: &str) -> bool {
 }
 
 /// Places in files under `within` that name one of the words.
-fn offences(within: &[&str], except: &str, words: &[&str], sources: &[(String, String)]) -> Vec<String> {
+fn offenses(within: &[&str], except: &str, words: &[&str], sources: &[(String, String)]) -> Vec<String> {
     let mut found = Vec::new();
     for (name, text) in sources {
         if !within.iter().any(|w| name.starts_with(w)) || (!except.is_empty() && name.starts_with(except)) {
@@ -66,12 +66,12 @@ const NOTHING: Vec<String> = Vec::new();
 #[test]
 fn model_and_engine_know_no_window_and_no_clock() {
     let words = ["egui", "eframe", "SystemTime::now", "Local::now", "Utc::now", "Instant::now"];
-    assert_eq!(offences(&PURE, "", &words, &sources()), NOTHING);
+    assert_eq!(offenses(&PURE, "", &words, &sources()), NOTHING);
 }
 
 #[test]
 fn only_the_project_file_touches_the_disk() {
-    assert_eq!(offences(&PURE, "model/file/", &["std::fs", "fs::"], &sources()), NOTHING);
+    assert_eq!(offenses(&PURE, "model/file/", &["std::fs", "fs::"], &sources()), NOTHING);
 }
 
 /// What files of a folder may not name. A top folder knows only those before it, and so do the folders of the window.
@@ -92,7 +92,7 @@ const LAYERS: [(&str, &[&str]); 13] = [
 ];
 
 fn layers(sources: &[(String, String)]) -> Vec<String> {
-    let mut found = offences(&[""], "", &["super::super"], sources);
+    let mut found = offenses(&[""], "", &["super::super"], sources);
     for (name, text) in sources {
         // A group would hide what is named in it.
         found.extend(
@@ -100,7 +100,7 @@ fn layers(sources: &[(String, String)]) -> Vec<String> {
         );
     }
     for (folder, words) in LAYERS {
-        found.extend(offences(&[folder], "", words, sources));
+        found.extend(offenses(&[folder], "", words, sources));
     }
     found
 }
@@ -114,9 +114,9 @@ fn layers_know_only_those_before_them() {
     }
 }
 
-/// Colours are named in the theme. That none is made elsewhere is a lint (`clippy.toml`), which cannot see constants.
+/// Colors are named in the theme. That none is made elsewhere is a lint (`clippy.toml`), which cannot see constants.
 #[test]
-fn only_the_theme_names_colours() {
+fn only_the_theme_names_colors() {
     assert_eq!(named_colors(&sources()), NOTHING);
 }
 
@@ -171,13 +171,13 @@ fn nouns_of_the_engine_do_not_go_round_in_circles() {
         let words: Vec<String> =
             above.flat_map(|m| [format!("engine::{m}"), format!("super::{m}")]).collect();
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        assert_eq!(offences(&[folder], "", &words, &sources), NOTHING);
+        assert_eq!(offenses(&[folder], "", &words, &sources), NOTHING);
     }
 }
 
 #[test]
 fn no_binary_floats_in_figures() {
-    assert_eq!(offences(&PURE, "", &["f32", "f64"], &sources()), NOTHING);
+    assert_eq!(offenses(&PURE, "", &["f32", "f64"], &sources()), NOTHING);
 }
 
 #[test]
@@ -200,8 +200,8 @@ fn every_file_says_what_it_is_and_is_short() {
 fn the_checks_can_fail() {
     let bad =
         [("engine/x.rs".to_owned(), "//! X\nlet a = 1.0_f64 as f64; // f32\n#[cfg(test)]\nf32\n".to_owned())];
-    assert_eq!(offences(&PURE, "", &["f32", "f64"], &bad), ["src/engine/x.rs:2: f64"]);
-    assert_eq!(offences(&PURE, "engine/", &["f64"], &bad), NOTHING);
+    assert_eq!(offenses(&PURE, "", &["f32", "f64"], &bad), ["src/engine/x.rs:2: f64"]);
+    assert_eq!(offenses(&PURE, "engine/", &["f64"], &bad), NOTHING);
     assert!(names("use egui::Ui;", "egui") && !names("my_egui", "egui"));
     for (folder, words) in LAYERS {
         for word in words {

@@ -9,7 +9,7 @@ use needline::exchange::incoming::changes::{self, PriceList};
 use needline::exchange::incoming::read::{self, Asks};
 use needline::exchange::incoming::selections::{self, May};
 use needline::exchange::incoming::{
-    Additions, Book, Change, ChangeOf, Grid, Matching, Reading, Setup, read_book, read_file, recognise,
+    Additions, Book, Change, ChangeOf, Grid, Matching, Reading, Setup, read_book, read_file, recognize,
 };
 use needline::exchange::{Progress, export_sheets, import_folder, import_path};
 use needline::model::*;
@@ -426,7 +426,7 @@ fn a_mapping_is_remembered_and_known_again_by_its_headings() {
     let after = project.apply(&Action::PutMapping(mapping)).unwrap();
     // Another order of columns, a title above, and one more column.
     let second = book("b.csv", b"List of May;;;\nBaz;more;foo;Bar\n6;x;SA-7090;1.234\n");
-    let known = recognise(&second.grids[0], &after, None, None).unwrap();
+    let known = recognize(&second.grids[0], &after, None, None).unwrap();
     assert_eq!(known.supplier, Some(shop(&project)));
     let fields = [Some(MapField::Lead), None, Some(MapField::Article), Some(MapField::UnitPrice)];
     assert_eq!((known.setup.header, known.setup.fields.as_slice()), (Some(2), &fields[..]));
@@ -439,7 +439,7 @@ fn a_mapping_is_remembered_and_known_again_by_its_headings() {
     // It goes with the supplier, and both come back with undo.
     let free = import_folder(&lists().join("guest_bath")).unwrap().0;
     assert!(free.mappings.is_empty());
-    assert!(recognise(&book("c.csv", b"Foo;Bar\n1;2\n").grids[0], &after, None, None).is_none());
+    assert!(recognize(&book("c.csv", b"Foo;Bar\n1;2\n").grids[0], &after, None, None).is_none());
 }
 
 const WISHES: &str = "Raum;Gegenstand;Budget;Entscheiden bis;Produkt;Lieferant;Menge;Einzelpreis;Lieferzeit;Status\n\

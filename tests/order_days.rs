@@ -77,8 +77,8 @@ fn least(supplier: &Supplier, lines: &[OpenLine]) -> (usize, Money) {
     best.unwrap()
 }
 
-/// The same over orders of lines with neighbouring last days.
-fn least_of_neighbours(supplier: &Supplier, lines: &[OpenLine]) -> (usize, Money) {
+/// The same over orders of lines with neighboring last days.
+fn least_of_neighbors(supplier: &Supplier, lines: &[OpenLine]) -> (usize, Money) {
     let mut sorted = lines.to_vec();
     sorted.sort_by_key(|l| (l.last, l.first, l.part));
     let classes: Vec<Vec<OpenLine>> =
@@ -153,13 +153,13 @@ proptest! {
         prop_assert!(freight <= least.plus(Money::new(Decimal::new(lines.len() as i64, 2))), "{:?} {:?}", freight, least);
     }
 
-    /// With days to decide on, it is the cheapest way to make orders of lines with neighbouring last days, and never
+    /// With days to decide on, it is the cheapest way to make orders of lines with neighboring last days, and never
     /// worse than each line on its own last day.
     #[test]
-    fn neighbours_are_placed_best(supplier in any_supplier(), lines in any_lines(true)) {
+    fn neighbors_are_placed_best(supplier in any_supplier(), lines in any_lines(true)) {
         let s = suggest(0, &supplier, lines.clone(), Currency::USD);
         assert_sound(&supplier, &lines, &s);
-        prop_assert_eq!(found(&supplier, &s), least_of_neighbours(&supplier, &lines));
+        prop_assert_eq!(found(&supplier, &s), least_of_neighbors(&supplier, &lines));
         let mut sorted = lines.clone();
         sorted.sort_by_key(|l| l.last);
         let apart: Vec<Vec<OpenLine>> = sorted.chunk_by(|a, b| a.last == b.last).map(<[_]>::to_vec).collect();

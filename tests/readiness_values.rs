@@ -198,7 +198,7 @@ fn makeup_air_begins_above_400() {
     assert_eq!(MAKEUP_AIR_CFM, 400);
 }
 
-/// Silica: limit 50, action level 25 micrograms a cubic metre over 8 hours (29 CFR 1926.1153).
+/// Silica: limit 50, action level 25 micrograms a cubic meter over 8 hours (29 CFR 1926.1153).
 #[test]
 fn silica_limits_are_those_of_the_rule() {
     let found = caution(Hazard::Silica, None).unwrap();

@@ -182,7 +182,7 @@ fn texts_never_become_formulas() {
 #[test]
 fn unknown_columns_and_sheets_are_only_warnings() {
     let folder = tempfile::tempdir().unwrap();
-    write_sheets(folder.path(), &house_with("extras", "key,colour,name\nrot,blue,Rotten joist\n"));
+    write_sheets(folder.path(), &house_with("extras", "key,color,name\nrot,blue,Rotten joist\n"));
     fs::write(folder.path().join("paint.csv"), "a,b\n").unwrap();
     fs::write(folder.path().join("readme.txt"), "not a sheet").unwrap();
     let (project, notices) = import_folder(folder.path()).unwrap();
@@ -190,7 +190,7 @@ fn unknown_columns_and_sheets_are_only_warnings() {
     let texts: Vec<String> = notices.iter().map(ToString::to_string).collect();
     assert_eq!(texts.len(), 2, "{texts:?}");
     assert!(texts.iter().any(|t| t.starts_with("paint.csv: ")), "{texts:?}");
-    assert!(texts.iter().any(|t| t.starts_with("extras.csv row 1, column colour: ")), "{texts:?}");
+    assert!(texts.iter().any(|t| t.starts_with("extras.csv row 1, column color: ")), "{texts:?}");
 }
 
 #[test]

@@ -226,9 +226,9 @@ fn a_rule_that_fails_says_why() {
 
 /// The international foot, exactly (NIST Handbook 44, from memory).
 #[test]
-fn feet_and_metres() {
-    assert_eq!(Units::Us.metres(), dec("0.3048"));
-    assert_eq!(Units::Metric.metres(), dec("1"));
+fn feet_and_meters() {
+    assert_eq!(Units::Us.meters(), dec("0.3048"));
+    assert_eq!(Units::Metric.meters(), dec("1"));
 }
 
 /// Exact by definition: the foot is 0.3048 m, the yard three feet (NIST Handbook 44, appendix C, from memory). The areas
@@ -255,9 +255,9 @@ fn what_is_sold_in_another_measure_is_converted() {
         ("3*sqm(floor)", "33.4450944", "360"),
     ] {
         assert_eq!(in_units(Units::Us, rule, "0", ""), dec(us), "{rule} in feet");
-        assert_eq!(in_units(Units::Metric, rule, "0", ""), dec(metric), "{rule} in metres");
+        assert_eq!(in_units(Units::Metric, rule, "0", ""), dec(metric), "{rule} in meters");
     }
-    // 120 square feet are 11.1483648 square metres: with 10 percent 12.26320128, in boxes of 1.44 nine of them, 12.96.
+    // 120 square feet are 11.1483648 square meters: with 10 percent 12.26320128, in boxes of 1.44 nine of them, 12.96.
     assert_eq!(in_units(Units::Us, "sqm(floor)", "10", "1.44"), dec("12.96"));
     // A third of 120 square yards and back is no box more.
     assert_eq!(in_units(Units::Us, "sqft(floor)/3", "0", "20"), dec("40"));
@@ -310,7 +310,7 @@ fn a_rule_in_another_measure_than_the_unit_is_reported() {
     assert!(wrong("m²", "floor", Units::Us).contains("write sqm(floor) to convert it"));
     assert!(wrong("sq yd", "walls(32)", Units::Us).contains("write sqyd(walls(32))"));
     assert!(
-        wrong("sq ft", "floor", Units::Metric).contains("its rule floor is in metres; write sqft(floor)")
+        wrong("sq ft", "floor", Units::Metric).contains("its rule floor is in meters; write sqft(floor)")
     );
     assert!(wrong("lf", "floor", Units::Us).contains("a length, but its rule floor gives an area"));
     assert!(
@@ -318,7 +318,7 @@ fn a_rule_in_another_measure_than_the_unit_is_reported() {
     );
 }
 
-/// Own arithmetic: 80 sq ft are 7.4322432 square metres, and at 2,400.00 they cost 17,837.38368.
+/// Own arithmetic: 80 sq ft are 7.4322432 square meters, and at 2,400.00 they cost 17,837.38368.
 #[test]
 fn a_quantity_without_packs_is_not_rounded() {
     let mut p = project("2026-06-01");
@@ -403,14 +403,14 @@ fn any_rule() -> impl proptest::strategy::Strategy<Value = (String, Option<Ratio
     use proptest::prelude::*;
     // A foot is 381/1250 m.
     let (floor, perimeter) = (Ratio(80, 1), Ratio(36, 1));
-    let metre = Ratio(381 * 381, 1250 * 1250);
+    let meter = Ratio(381 * 381, 1250 * 1250);
     let leaf = prop_oneof![
         (1_i128..400, 0_u32..3).prop_map(|(n, places)| {
             (Decimal::new(n as i64, places).to_string(), Some(Ratio::new(n, 10_i128.pow(places))))
         }),
         Just(("floor".to_owned(), Some(floor))),
         Just(("perimeter".to_owned(), Some(perimeter))),
-        Just(("sqm(floor)".to_owned(), floor.with('*', metre))),
+        Just(("sqm(floor)".to_owned(), floor.with('*', meter))),
         Just(("sqyd(floor)".to_owned(), Some(Ratio::new(80, 9)))),
         Just(("yd(perimeter)".to_owned(), Some(Ratio(12, 1)))),
     ];

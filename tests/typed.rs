@@ -98,11 +98,11 @@ fn pasted_days_and_lead_times_are_read_as_people_write_them() {
 #[test]
 fn headings_of_lists_are_known_when_pasting() {
     let project = hall_bath();
-    let text = "Item;Room;Budget;Lieferzeit;Colour;Weight\nTowel warmer;Hall bath;80,00;3 Wochen;white;4\n";
+    let text = "Item;Room;Budget;Lieferzeit;Color;Weight\nTowel warmer;Hall bath;80,00;3 Wochen;white;4\n";
     let pasted = pasted(&project, text);
     assert_eq!(
         (pasted.guessed, pasted.unknown.as_slice()),
-        (false, &["Colour".to_owned(), "Weight".to_owned()][..])
+        (false, &["Color".to_owned(), "Weight".to_owned()][..])
     );
     let action = pasted.action().unwrap();
     let next = project.apply(&action).unwrap();

@@ -8,7 +8,7 @@ use crate::exchange::incoming::accept;
 use crate::exchange::incoming::changes::{self, joined, summary};
 use crate::exchange::incoming::read::{self, answers};
 use crate::exchange::incoming::selections::May;
-use crate::exchange::incoming::setup::recognise;
+use crate::exchange::incoming::setup::recognize;
 use crate::exchange::incoming::{
     self, Additions, Book, Change, Grid, Matching, PriceList, Reading, Setup, selections,
 };
@@ -100,7 +100,7 @@ fn set_up(
     supplier: Option<SupplierId>,
     request: &ListRequest,
 ) -> Result<(Setup, Option<KnownMapping>), Failure> {
-    let known = recognise(grid, project, supplier, request.kind).filter(|_| request.header.is_none());
+    let known = recognize(grid, project, supplier, request.kind).filter(|_| request.header.is_none());
     let mut setup = match &known {
         Some(known) => known.setup.clone(),
         None => Setup::guess(grid, project, supplier, request.kind),

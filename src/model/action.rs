@@ -106,7 +106,7 @@ pub enum Action {
     RemoveGate(GateId),
     /// Note who confirmed something and when, or take that back.
     Confirm(ConditionId, Option<(String, NaiveDate)>),
-    /// Add or replace what an inspector wants put right.
+    /// Add or replace what an inspector wants corrected.
     PutCorrection(Correction),
     /// Remove it.
     RemoveCorrection(CorrectionId),
@@ -114,7 +114,7 @@ pub enum Action {
     MarkCorrected(CorrectionId, Option<NaiveDate>),
     /// Give an option a picture, by its path from the folder of the project file, or none.
     SetPicture(OptionId, String),
-    /// Pick the colour of a finish, or forget it.
+    /// Pick the color of a finish, or forget it.
     SetFinishColor(String, Option<Rgb>),
     /// Add or replace an order. Its lines leave the orders they were in and get its day.
     PutOrder(Order),
@@ -247,7 +247,7 @@ impl Action {
                 let verb = if path.is_empty() { "remove" } else { "set" };
                 format!("{verb} the picture of {}", option(id))
             }
-            Action::SetFinishColor(finish, _) => format!("colour of {}", finish.trim()),
+            Action::SetFinishColor(finish, _) => format!("color of {}", finish.trim()),
             Action::PutOrder(o) => put(project.order(o.id).is_some(), &order_name(project, o)),
             Action::RemoveOrder(id) => format!("remove {}", order(id)),
             Action::SplitOrder(from, _) => format!("split {}", order(from)),

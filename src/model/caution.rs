@@ -151,7 +151,7 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
         }
         Hazard::Silica => (
             "Cutting tile, backer, stone, mortar or concrete dry makes silica dust that scars lungs (limit 50, action \
-             level 25 micrograms a cubic metre over 8 hours). Cut wet or with a vacuum on the tool, outdoors where you \
+             level 25 micrograms a cubic meter over 8 hours). Cut wet or with a vacuum on the tool, outdoors where you \
              can, with a fitted respirator."
                 .to_owned(),
             "29 CFR 1926.1153",

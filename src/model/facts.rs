@@ -408,10 +408,10 @@ mod tests {
             ("25 L/s", "90 m³/h"),
         ] {
             let same = read(a).says_the_same(&read(b));
-            // Cubic metres a minute are no unit here: they go only with themselves.
+            // Cubic meters a minute are no unit here: they go only with themselves.
             assert_eq!(same, (!b.ends_with("m3/min")).then_some(true), "{a} and {b}");
         }
-        // 1 cfm is 0.3048 cubed times sixty cubic metres an hour.
+        // 1 cfm is 0.3048 cubed times sixty cubic meters an hour.
         assert_eq!(read("1 cfm").says_the_same(&read("1.69901079552 m3/h")), Some(true));
         assert_eq!(read("60 in").says_the_same(&read("60 lb")), None);
         assert_eq!(read("2 bowls").says_the_same(&read("2 Bowls")), Some(true));

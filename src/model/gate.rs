@@ -1,4 +1,4 @@
-//! Gates: what must be true before a phase may start, and what inspectors found that has to be put right.
+//! Gates: what must be true before a phase may start, and what inspectors found that has to be corrected.
 
 use super::field::{Field, Kind, at, field, of};
 use super::ids::{ConditionId, CorrectionId, GateId, PartId, PhaseId, SelectionId};
@@ -153,7 +153,7 @@ impl Scope {
     pub const ALL: [(&'static str, Scope); 2] = [("all", Scope::All), ("so_far", Scope::SoFar)];
 }
 
-/// Something an inspector wants put right before the next visit.
+/// Something an inspector wants corrected before the next visit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Correction {
@@ -163,12 +163,12 @@ pub struct Correction {
     pub phase: PhaseId,
     /// The day of the visit that found it.
     pub found: NaiveDate,
-    /// What to put right.
+    /// What to correct.
     pub what: String,
     /// Who puts it right.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub trade: String,
-    /// The phase in which it is put right, where that is work of its own or of another trade: the next visit waits for
+    /// The phase in which it is corrected, where that is work of its own or of another trade: the next visit waits for
     /// its finish.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fix_phase: Option<PhaseId>,
@@ -185,7 +185,7 @@ impl Correction {
     pub const FIELDS: &'static [Field<Correction>] = &[
         field("phase", "", of!(Phase, PhaseId, phase)).required(),
         field("found", "Found on", Kind::Date(at!(found))).required().after("trade"),
-        field("what", "What to put right", Kind::Text(at!(what))).required(),
+        field("what", "What to correct", Kind::Text(at!(what))).required(),
         field("trade", "Who", Kind::Text(at!(trade))).hint("the trade that does it"),
         field("fix_phase", "Done within", of!(Phase, PhaseId, fix_phase?))
             .after("done")
@@ -325,7 +325,7 @@ impl Correction {
     /// Checks a correction by itself.
     pub fn check(&self) -> Checked {
         if self.what.trim().is_empty() {
-            return Err("a correction needs words: write what to put right".to_owned());
+            return Err("a correction needs words: write what to correct".to_owned());
         }
         if self.fix_phase == Some(self.phase) {
             return Err(

@@ -44,7 +44,7 @@ ids! {
     GateId,
     /// One condition of a gate.
     ConditionId,
-    /// Something an inspector wants put right.
+    /// Something an inspector wants corrected.
     CorrectionId,
     /// Lines placed together with a supplier.
     OrderId,

@@ -1,4 +1,4 @@
-//! What an option looks like: its picture, its page on the web, and the colours of finishes that the user picked.
+//! What an option looks like: its picture, its page on the web, and the colors of finishes that the user picked.
 
 use super::apply::ActionError;
 use super::field::{Field, Kind, at, field, parsed};
@@ -10,13 +10,13 @@ use std::fmt;
 use std::str::FromStr;
 use std::sync::Arc;
 
-/// The colour of a finish in words, as the user picked it.
+/// The color of a finish in words, as the user picked it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FinishColor {
     /// The finish as options write it; large and small letters are the same.
     pub finish: String,
-    /// The colour.
+    /// The color.
     pub color: Rgb,
 }
 
@@ -43,7 +43,7 @@ impl FromStr for Rgb {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Rgb, String> {
-        let wrong = || format!("`{text}` is no colour; write six hexadecimal digits, for example #a0a8b0");
+        let wrong = || format!("`{text}` is no color; write six hexadecimal digits, for example #a0a8b0");
         let digits = text.strip_prefix('#').ok_or_else(wrong)?;
         if digits.len() != 6 || !digits.chars().all(|c| c.is_ascii_hexdigit()) {
             return Err(wrong());
@@ -74,7 +74,7 @@ pub fn same_finish(a: &str, b: &str) -> bool {
 }
 
 impl Project {
-    /// The colour the user picked for a finish.
+    /// The color the user picked for a finish.
     pub fn finish_color(&self, finish: &str) -> Option<Rgb> {
         self.finishes.iter().find(|f| same_finish(&f.finish, finish)).map(|f| f.color)
     }
@@ -89,7 +89,7 @@ impl Project {
         })
     }
 
-    /// Picks the colour of a finish, or forgets it.
+    /// Picks the color of a finish, or forgets it.
     pub(super) fn set_finish_color(&mut self, finish: &str, color: Option<Rgb>) -> Result<(), ActionError> {
         let all = Arc::make_mut(&mut self.finishes);
         all.retain(|f| color.is_some() || !same_finish(&f.finish, finish));
@@ -146,17 +146,17 @@ fn check_link(link: &str) -> Result<(), String> {
     }
 }
 
-/// Checks the colours of finishes.
+/// Checks the colors of finishes.
 ///
 /// # Errors
 /// A finish without words, or one that is there twice.
 pub fn check_finishes(finishes: &[FinishColor]) -> Result<(), String> {
     for (i, own) in finishes.iter().enumerate() {
         if own.finish.trim().is_empty() {
-            return Err("a colour has no finish beside it; write the finish as the options do".to_owned());
+            return Err("a color has no finish beside it; write the finish as the options do".to_owned());
         }
         if finishes.iter().take(i).any(|f| same_finish(&f.finish, &own.finish)) {
-            return Err(format!("the finish `{}` has two colours; keep one", own.finish));
+            return Err(format!("the finish `{}` has two colors; keep one", own.finish));
         }
     }
     Ok(())
@@ -167,7 +167,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn colours_are_read_as_they_are_written() {
+    fn colors_are_read_as_they_are_written() {
         for (text, color) in [("#000000", Rgb(0, 0, 0)), ("#a0B1c2", Rgb(160, 177, 194))] {
             assert_eq!(text.parse(), Ok(color));
             assert_eq!(color.to_string(), text.to_lowercase());

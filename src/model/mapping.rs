@@ -167,7 +167,7 @@ pub enum MapField {
     Notes,
     /// The name of an option.
     Option,
-    /// Colour, surface or material.
+    /// Color, surface or material.
     Finish,
     /// Whether an option is the choice.
     State,

@@ -64,7 +64,7 @@ pub struct Project {
     /// What inspectors want put right.
     #[serde(default, skip_serializing_if = "none")]
     pub corrections: Arc<Vec<Correction>>,
-    /// Colours of finishes that the user picked.
+    /// Colors of finishes that the user picked.
     #[serde(default, skip_serializing_if = "none")]
     pub finishes: Arc<Vec<FinishColor>>,
     /// Lines placed together, as the user grouped them.
@@ -121,7 +121,7 @@ pub struct Settings {
     pub contingency_pct: Decimal,
     /// Whether sales tax is rounded once an order or once a line.
     pub tax_by: TaxBy,
-    /// Feet or metres.
+    /// Feet or meters.
     pub units: Units,
     /// The year the house was built, for the cautions that hang on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -175,7 +175,7 @@ pub enum Units {
     /// Feet, square feet.
     #[default]
     Us,
-    /// Metres, square metres.
+    /// Meters, square meters.
     Metric,
 }
 
@@ -183,8 +183,8 @@ impl Units {
     /// Both with their words in sheets.
     pub const ALL: [(&'static str, Units); 2] = [("us", Units::Us), ("metric", Units::Metric)];
 
-    /// Metres in one unit of length.
-    pub fn metres(self) -> Decimal {
+    /// Meters in one unit of length.
+    pub fn meters(self) -> Decimal {
         match self {
             Units::Us => super::units::FOOT,
             Units::Metric => Decimal::ONE,
@@ -210,7 +210,7 @@ impl Settings {
         field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
         field("tax_by", "Sales tax is rounded", word!(TaxBy::ALL, tax_by))
             .shown(&["once an order", "on each line"]),
-        field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "metres"]),
+        field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "meters"]),
         field("year_built", "Year built", Kind::Signed(at!(year_built?))),
         field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
         field("owner", "Owner", Kind::Text(at!(owner))),

@@ -18,7 +18,7 @@ pub enum Quantity {
     Rule(Expr),
 }
 
-/// A measure taken from the room. Lengths in feet or metres, areas and volume in their squares and cubes.
+/// A measure taken from the room. Lengths in feet or meters, areas and volume in their squares and cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Measure {
     /// Floor area.
@@ -60,7 +60,7 @@ pub enum Expr {
     Number(Decimal),
     /// A measure of the room.
     Measure(Measure),
-    /// `walls(min)`: wall area less the openings of at least `min` square feet (or metres) each.
+    /// `walls(min)`: wall area less the openings of at least `min` square feet (or meters) each.
     WallsLessOver(Decimal),
     /// `band(from,to)`: a band of wall between two heights, less the doors it crosses.
     Band(Decimal, Decimal),

@@ -6,7 +6,7 @@ use super::validate::{Checked, key, not_negative};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-/// A space of the house. Lengths are in the project's unit, feet or metres.
+/// A space of the house. Lengths are in the project's unit, feet or meters.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Room {

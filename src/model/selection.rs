@@ -103,7 +103,7 @@ pub struct SelectionOption {
     pub key: String,
     /// What people call it.
     pub name: String,
-    /// Colour, surface or material in words.
+    /// Color, surface or material in words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub finish: String,
     /// Anything worth remembering.
@@ -131,7 +131,7 @@ impl SelectionOption {
     pub const FIELDS: &'static [Field<SelectionOption>] = &[
         field("key", "", Kind::Key(at!(key))).required(),
         field("name", "Name", Kind::Name(at!(name))),
-        field("finish", "Finish", Kind::Text(at!(finish))).hint("colour, surface or material in words"),
+        field("finish", "Finish", Kind::Text(at!(finish))).hint("color, surface or material in words"),
         field("state", "", word!(OptionState::ALL, state)),
         field("notes", "Notes", Kind::Lines(at!(notes))),
         field("link", "Web page", Kind::Address(at!(link))).hint("https://, opened from the card"),

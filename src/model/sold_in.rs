@@ -12,33 +12,33 @@ pub enum SoldIn {
     Feet,
     /// Yards of length.
     Yards,
-    /// Metres of length.
-    Metres,
+    /// Meters of length.
+    Meters,
     /// Square feet.
     SquareFeet,
     /// Square yards.
     SquareYards,
-    /// Square metres.
-    SquareMetres,
+    /// Square meters.
+    SquareMeters,
     /// Cubic feet.
     CubicFeet,
     /// Cubic yards.
     CubicYards,
-    /// Cubic metres.
-    CubicMetres,
+    /// Cubic meters.
+    CubicMeters,
 }
 
 /// Each with its name in rules, and the kind and size of the unit it is.
 const NAMES: [(SoldIn, &str, Dimension, Decimal); 9] = [
     (SoldIn::Feet, "ft", Dimension::Length, units::FOOT),
     (SoldIn::Yards, "yd", Dimension::Length, units::YARD),
-    (SoldIn::Metres, "m", Dimension::Length, Decimal::ONE),
+    (SoldIn::Meters, "m", Dimension::Length, Decimal::ONE),
     (SoldIn::SquareFeet, "sqft", Dimension::Area, units::SQUARE_FOOT),
     (SoldIn::SquareYards, "sqyd", Dimension::Area, units::SQUARE_YARD),
-    (SoldIn::SquareMetres, "sqm", Dimension::Area, Decimal::ONE),
+    (SoldIn::SquareMeters, "sqm", Dimension::Area, Decimal::ONE),
     (SoldIn::CubicFeet, "cuft", Dimension::Volume, units::CUBIC_FOOT),
     (SoldIn::CubicYards, "cuyd", Dimension::Volume, units::CUBIC_YARD),
-    (SoldIn::CubicMetres, "cum", Dimension::Volume, Decimal::ONE),
+    (SoldIn::CubicMeters, "cum", Dimension::Volume, Decimal::ONE),
 ];
 
 impl SoldIn {
@@ -70,7 +70,7 @@ impl SoldIn {
     /// A length, area or volume of a project in this measure. Sizes of units are exact, so the only rounding is that of
     /// the division, at the last of the places of a decimal. `None` beyond the range of a decimal.
     pub fn convert(self, value: Decimal, from: Units) -> Option<Decimal> {
-        let side = from.metres();
+        let side = from.meters();
         let from = (1..self.dimension()).fold(side, |power, _| power * side);
         let to = NAMES.iter().find(|(sold, ..)| *sold == self)?.3;
         if from == to { Some(value) } else { value.checked_mul(from)?.checked_div(to) }

@@ -173,7 +173,7 @@ impl Return {
             .hint("the supplier's deposit"),
         field("went_back_on", "On", Kind::Date(at!(went_back_on?))),
         field("credit", "Credit", Kind::Money(at!(credit?)))
-            .hint("what came back or off the bill, tax included"),
+            .hint("what was returned or taken off the bill, tax included"),
         field("note", "Note", Kind::Lines(at!(note))),
     ];
 

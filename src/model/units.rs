@@ -8,15 +8,15 @@ use rust_decimal::Decimal;
 /// What kind of thing a unit measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Dimension {
-    /// In metres.
+    /// In meters.
     Length,
-    /// In square metres.
+    /// In square meters.
     Area,
-    /// In cubic metres.
+    /// In cubic meters.
     Volume,
-    /// In cubic metres an hour: air and water alike.
+    /// In cubic meters an hour: air and water alike.
     Flow,
-    /// In litres a flush.
+    /// In liters a flush.
     Flush,
     /// In kilograms.
     Mass,
@@ -27,20 +27,20 @@ pub enum Dimension {
 use Dimension::{Area, Flow, Flush, Length, Mass, Power, Volume};
 
 /// A kind, a size in its base unit, the names it has everywhere, and those it has only where something is sold: what is
-/// sold by the `lm` is metres of it, but a lamp of `800 lm` is bright.
+/// sold by the `lm` is meters of it, but a lamp of `800 lm` is bright.
 type Unit = (Dimension, Decimal, &'static [&'static str], &'static [&'static str]);
 
-/// A foot in metres.
+/// A foot in meters.
 pub const FOOT: Decimal = size(3048, 4);
-/// A yard in metres.
+/// A yard in meters.
 pub const YARD: Decimal = size(9144, 4);
-/// A square foot in square metres.
+/// A square foot in square meters.
 pub const SQUARE_FOOT: Decimal = size(9_290_304, 8);
-/// A square yard in square metres.
+/// A square yard in square meters.
 pub const SQUARE_YARD: Decimal = size(83_612_736, 8);
-/// A cubic foot in cubic metres.
+/// A cubic foot in cubic meters.
 pub const CUBIC_FOOT: Decimal = size(28_316_846_592, 12);
-/// A cubic yard in cubic metres.
+/// A cubic yard in cubic meters.
 pub const CUBIC_YARD: Decimal = size(764_554_857_984, 12);
 
 const UNITS: [Unit; 26] = [

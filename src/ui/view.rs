@@ -21,7 +21,7 @@ pub struct View<'a> {
     pub problems: &'a [Problem],
     /// For previews.
     pub derived: &'a Derived,
-    /// Colours.
+    /// Colors.
     pub tokens: &'a Tokens,
 }
 
@@ -115,7 +115,7 @@ pub enum Form {
     Rule(Option<crate::model::RuleId>, Option<SelectionId>),
     /// A gate, or a new one before a phase.
     Gate(Option<crate::model::GateId>, Option<PhaseId>),
-    /// What an inspector wants put right, or a new one for an inspection.
+    /// What an inspector wants corrected, or a new one for an inspection.
     Correction(Option<crate::model::CorrectionId>, PhaseId),
     /// The usual gates that fit the project, before they are added.
     UsualGates,

@@ -150,7 +150,7 @@ pub const CASES: &[Case] = &[
     ("options", "https://example.org", "file:///etc", "options.csv row 2", "must begin with https://"),
     ("options", "house_pictures/", "../", "options.csv row 2", "must be a file beside the project"),
     ("finishes", "#b5893d", "b5893d", "finishes.csv row 2, column color: ", "six hexadecimal digits"),
-    ("finishes", "Sage gloss", "BRASS ", "finishes.csv row 3", "has two colours"),
+    ("finishes", "Sage gloss", "BRASS ", "finishes.csv row 3", "has two colors"),
     ("options", "shower,shower_b", "shover,shower_b", "options.csv row 3, column selection: ", "(`shower`?)"),
     (
         "options",

@@ -2,8 +2,8 @@
 
 Four groups, each with its own reference:
 - `chain`: FS links only. Longest paths by networkx (Bellman-Ford on negated lengths).
-- `mixed`: FS, SS, FF, SF. Linear programs by scipy.optimize.linprog with HiGHS: early dates minimise the sum of the
-  starts, late dates maximise it with every finish at or before the end.
+- `mixed`: FS, SS, FF, SF. Linear programs by scipy.optimize.linprog with HiGHS: early dates minimize the sum of the
+  starts, late dates maximize it with every finish at or before the end.
 - `elapsed`: also lags in calendar days, over weekends, holidays and closed ranges. Rules relaxed over dates until
   nothing moves; late dates by trying day after day.
 - `progress`: as `elapsed`, and some of the work is done, begun or failed its inspection on an as-of day in the middle.

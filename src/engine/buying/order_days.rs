@@ -4,7 +4,7 @@
 //! order-by day, on open days of its supplier. A line that is too late, or decided too late, is to be ordered on the
 //! first day it can. On its own each line would be ordered on its last day, together with those that have the same.
 //!
-//! Orders are made of lines with neighbouring last days: each order is placed on the earliest last day in it, which must
+//! Orders are made of lines with neighboring last days: each order is placed on the earliest last day in it, which must
 //! not be before any of its lines can be ordered. Of all such ways the one is taken that has the fewest orders below the
 //! supplier's smallest, then the least freight, then the latest days. Freight of two orders is never less than that
 //! of both together, so without decision days this is the least freight there is.

@@ -178,7 +178,7 @@ fn band(room: Option<&Room>, size: &RoomSize, from: Decimal, to: Decimal) -> Dec
 /// Units to buy: the quantity with its waste, then whole packs where the part is packed.
 ///
 /// Waste comes before packs: 45 square feet and 10 percent in boxes of 10 are 5 boxes, not 6. Nothing else is rounded:
-/// 80 square feet are 7.4322432 square metres.
+/// 80 square feet are 7.4322432 square meters.
 ///
 /// # Errors
 /// As [`needed`].

@@ -9,7 +9,7 @@ use crate::model::{Part, Quantity, Selection, Severity, SoldIn, Subject, Supplie
 use rust_decimal::Decimal;
 
 impl Found<'_> {
-    /// A rule that gives square feet for something that is sold by the square metre.
+    /// A rule that gives square feet for something that is sold by the square meter.
     fn sold_in(&mut self, part: &Part, name: &str) {
         let (Quantity::Rule(rule), Some(sold)) = (&part.quantity, SoldIn::of_unit(&part.unit)) else {
             return;
@@ -27,7 +27,7 @@ impl Found<'_> {
                 what(dimension)
             )
         } else if sold.convert(Decimal::ONE, units) != Some(Decimal::ONE) {
-            let measures = if units == Units::Us { "feet" } else { "metres" };
+            let measures = if units == Units::Us { "feet" } else { "meters" };
             format!(
                 "{name} is sold by the {}, but its rule {} is in {measures}; write {}({}) to convert it",
                 part.unit,

@@ -26,4 +26,4 @@ pub use changes::{Change, ChangeOf, PriceList};
 pub use grid::{Grid, GridRow, RawCell};
 pub use matching::Matching;
 pub use read::{ListRow, Question, Reading};
-pub use setup::{Known, Setup, recognise};
+pub use setup::{Known, Setup, recognize};

@@ -256,7 +256,7 @@ impl Setup {
 
 /// Finds a mapping that was remembered for a list like this: all of its headings are there. Of several the one with the
 /// most columns; none when several suppliers have equally fitting ones and `supplier` does not say which.
-pub fn recognise(
+pub fn recognize(
     grid: &Grid,
     project: &Project,
     supplier: Option<SupplierId>,

@@ -23,7 +23,7 @@ impl Typed {
         }
         if !plain.contains(|c: char| c.is_alphabetic() || matches!(c, '\'' | '"')) {
             let number = self.bare(&plain).map_err(|why| if_number(why, wrong()))?;
-            // Nobody groups the thousands of metres of a room.
+            // Nobody groups the thousands of meters of a room.
             if self.units == Units::Metric
                 && plain.contains(DecimalMark::Comma.sign())
                 && number >= Decimal::ONE_THOUSAND
@@ -151,10 +151,10 @@ mod tests {
             assert!(us.length(text).is_err(), "{text}");
         }
         let metric = Typed { units: Units::Metric, ..us };
-        for (text, metres) in
+        for (text, meters) in
             [("3.65", "3.65"), ("3.65 m", "3.65"), ("365 cm", "3.65"), ("12' 6\"", "3.81"), ("0,9", "0.9")]
         {
-            assert_eq!(metric.length(text).map(|d| d.to_string()).as_deref(), Ok(metres), "{text}");
+            assert_eq!(metric.length(text).map(|d| d.to_string()).as_deref(), Ok(meters), "{text}");
         }
         for text in ["3,65", "3,650", "1,2,3"] {
             assert!(metric.length(text).is_err(), "{text}");

@@ -77,7 +77,7 @@ fn paint_filling(ui: &Ui, texture: &TextureHandle, rect: Rect) {
     ui.painter().add(shape.with_texture(texture.id(), uv));
 }
 
-/// A finish in words can be given a colour.
+/// A finish in words can be given a color.
 fn swatch_sense(option: &SelectionOption) -> Sense {
     if option.finish.trim().is_empty() { Sense::hover() } else { Sense::click() }
 }
@@ -87,7 +87,7 @@ fn known_color(view: &View<'_>, option: &SelectionOption) -> Option<Color32> {
     picked.or_else(|| marks::swatch(&option.finish)).or_else(|| marks::swatch(&option.name))
 }
 
-/// The colour of the finish; a click lets the user pick another for this finish everywhere in the project.
+/// The color of the finish; a click lets the user pick another for this finish everywhere in the project.
 fn swatch(
     ui: &Ui,
     view: &View<'_>,
@@ -106,9 +106,9 @@ fn swatch(
         return;
     }
     let finish = option.finish.trim().to_owned();
-    let name = format!("Colour of {finish}");
+    let name = format!("Color of {finish}");
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-    let response = response.on_hover_text(format!("{finish}: click to pick its colour"));
+    let response = response.on_hover_text(format!("{finish}: click to pick its color"));
     let id = response.id.with("picked");
     if response.clicked() {
         ui.data_mut(|d| d.insert_temp(id, color.unwrap_or(tokens.muted)));
@@ -146,7 +146,7 @@ fn swatch(
         let shown = Rgb(picked.r(), picked.g(), picked.b()).to_string();
         let mut text = ui.data(|d| d.get_temp::<String>(field)).unwrap_or_else(|| shown.clone());
         let edit = ui.add(egui::TextEdit::singleline(&mut text).desired_width(90.0));
-        edit.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Colour in digits"));
+        edit.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Color in digits"));
         if edit.changed() {
             if let Ok(color) = text.parse::<Rgb>() {
                 picked = theme::tokens::picked_color(color);
@@ -159,7 +159,7 @@ fn swatch(
             d.insert_temp(id, picked);
         });
         ui.horizontal(|ui| {
-            if pieces::primary_button(ui, tokens, "Use this colour").clicked() {
+            if pieces::primary_button(ui, tokens, "Use this color").clicked() {
                 let color = Rgb(picked.r(), picked.g(), picked.b());
                 out.act(Action::SetFinishColor(finish.clone(), Some(color)));
                 ui.close();

@@ -160,7 +160,7 @@ impl OpenForm {
             }
             Form::Delivery(part, id) => {
                 let form = delivery_form::DeliveryForm::new(project, figures, part, id)?;
-                ("What came".to_owned(), Box::new(form))
+                ("Delivery".to_owned(), Box::new(form))
             }
             Form::Payment(of, id) => {
                 let form = payment_form::PaymentForm::new(project, figures, of, id)?;

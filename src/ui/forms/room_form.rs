@@ -393,7 +393,7 @@ fn corners_of(length: Decimal, width: Decimal) -> Vec<Corner> {
 fn hint(units: Units) -> &'static str {
     match units {
         Units::Us => "12.5 or 12' 6\"",
-        Units::Metric => "metres, 3.80",
+        Units::Metric => "meters, 3.80",
     }
 }
 

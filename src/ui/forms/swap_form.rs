@@ -225,7 +225,7 @@ pub fn return_words(terms: &Terms, as_of: Day, currency: Currency) -> String {
     terms_words(terms, as_of, &words)
 }
 
-/// The colour of the terms of a return.
+/// The color of the terms of a return.
 pub fn tone(terms: &Terms, tokens: &Tokens) -> Color32 {
     if !terms.in_time { tokens.late } else { tokens.text }
 }

@@ -13,7 +13,7 @@ use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{date_picker, pieces};
 use egui::{Color32, Layout, RichText, Ui};
 
-/// One fact of the strip: a small label, the figure, and a note in a colour.
+/// One fact of the strip: a small label, the figure, and a note in a color.
 struct Fact {
     label: String,
     value: String,

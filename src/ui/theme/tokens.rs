@@ -1,14 +1,14 @@
-//! Colours and sizes by meaning, in a light and a dark set.
+//! Colors and sizes by meaning, in a light and a dark set.
 //!
-//! The hues that carry meaning are those of Okabe and Ito (2008), told apart with any kind of colour vision; for text
-//! they are darkened or lightened until the contrast meets WCAG 2.2 AA. Colour never stands alone: a shape or a word
-//! is always beside it. This is the only file with colour values.
+//! The hues that carry meaning are those of Okabe and Ito (2008), told apart with any kind of color vision; for text
+//! they are darkened or lightened until the contrast meets WCAG 2.2 AA. Color never stands alone: a shape or a word
+//! is always beside it. This is the only file with color values.
 
-#![expect(clippy::disallowed_methods, reason = "colours are made here and nowhere else")]
+#![expect(clippy::disallowed_methods, reason = "colors are made here and nowhere else")]
 
 use egui::Color32;
 
-/// Colours by meaning.
+/// Colors by meaning.
 #[derive(Debug, Clone, Copy)]
 pub struct Tokens {
     /// Behind the head strip and the rooms.
@@ -53,9 +53,9 @@ pub struct Tokens {
     pub late_fill: Color32,
 }
 
-/// No colour at all.
+/// No color at all.
 pub const CLEAR: Color32 = Color32::TRANSPARENT;
-/// Draws a picture in its own colours.
+/// Draws a picture in its own colors.
 pub const UNTINTED: Color32 = Color32::WHITE;
 
 const fn rgb(hex: u32) -> Color32 {
@@ -110,7 +110,7 @@ pub const DARK: Tokens = Tokens {
     late_fill: rgb(0xd55e00),
 };
 
-/// Words of finishes and the colour each brings to mind. The last word found in a description wins, so that
+/// Words of finishes and the color each brings to mind. The last word found in a description wins, so that
 /// "white oak" is oak and "matte black" black.
 const FINISHES: &[(&str, u32)] = &[
     ("white", 0xf4f3ee),
@@ -152,14 +152,14 @@ const FINISHES: &[(&str, u32)] = &[
     ("soapstone", 0x4d5352),
     ("concrete", 0xa8a7a2),
     ("galvanized", 0xb4b9bb),
-    ("galvanised", 0xb4b9bb),
+    ("galvanized", 0xb4b9bb),
     ("clear", 0xdfeaee),
     ("frosted", 0xe3ebee),
     ("linen", 0xe5dccb),
     ("pearl", 0xe9e6dd),
 ];
 
-/// The colour of a finish described in words; `None` when no word is known.
+/// The color of a finish described in words; `None` when no word is known.
 pub fn finish_color(finish: &str) -> Option<Color32> {
     let lower = finish.to_lowercase();
     lower
@@ -169,12 +169,12 @@ pub fn finish_color(finish: &str) -> Option<Color32> {
         .map(|(_, hex)| rgb(*hex))
 }
 
-/// The words of finishes that have a colour, with it.
+/// The words of finishes that have a color, with it.
 pub fn finish_words() -> impl Iterator<Item = (&'static str, Color32)> {
     FINISHES.iter().map(|(word, hex)| (*word, rgb(*hex)))
 }
 
-/// A colour the user picked.
+/// A color the user picked.
 pub fn picked_color(color: crate::model::Rgb) -> Color32 {
     Color32::from_rgb(color.0, color.1, color.2)
 }

@@ -1,10 +1,10 @@
-//! Shapes that stand beside words and colours, so that no colour stands alone.
+//! Shapes that stand beside words and colors, so that no color stands alone.
 
 use crate::ui::standing::Standing;
 use crate::ui::theme::{self, Tokens};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 
-/// The colour of a standing.
+/// The color of a standing.
 pub fn standing_color(standing: Standing, tokens: &Tokens) -> Color32 {
     match standing {
         Standing::Late => tokens.late,
@@ -14,7 +14,7 @@ pub fn standing_color(standing: Standing, tokens: &Tokens) -> Color32 {
     }
 }
 
-/// Draws the shape of a standing around a centre.
+/// Draws the shape of a standing around a center.
 pub fn standing_shape(painter: &Painter, center: Pos2, standing: Standing, tokens: &Tokens) {
     let color = standing_color(standing, tokens);
     let r = 4.5;
@@ -127,7 +127,7 @@ pub fn hatch(painter: &Painter, rect: Rect, color: Color32) {
     painter.rect_stroke(rect, 0.0, Stroke::new(1.0, color), egui::StrokeKind::Inside);
 }
 
-/// The colour of a finish described in words, for a swatch; `None` when no word is known.
+/// The color of a finish described in words, for a swatch; `None` when no word is known.
 pub fn swatch(finish: &str) -> Option<Color32> {
     theme::tokens::finish_color(finish)
 }

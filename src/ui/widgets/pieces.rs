@@ -114,7 +114,7 @@ pub fn over_under(ui: &mut Ui, tokens: &Tokens, over: crate::model::Money, curre
     cell(ui, word, tone);
 }
 
-/// The colour of days in hand; `calm` while there are many.
+/// The color of days in hand; `calm` while there are many.
 pub fn in_hand_color(days: i32, tokens: &Tokens, calm: Color32) -> Color32 {
     match days {
         d if d <= 0 => tokens.late,

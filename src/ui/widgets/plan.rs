@@ -19,7 +19,7 @@ pub struct Plan<'a> {
     pub corners: &'a [Corner],
     /// Two sides only: one corner moves, none are added.
     pub rectangle: bool,
-    /// Feet or metres.
+    /// Feet or meters.
     pub units: Units,
     /// The outline cannot be used as it is.
     pub broken: bool,
@@ -51,7 +51,7 @@ pub fn unit(units: Units) -> &'static str {
     }
 }
 
-/// What corners snap to: three inches or five centimetres; a fifth of it with Shift.
+/// What corners snap to: three inches or five centimeters; a fifth of it with Shift.
 fn step(units: Units, fine: bool) -> Decimal {
     match (units, fine) {
         (Units::Us, false) => Decimal::new(25, 2),

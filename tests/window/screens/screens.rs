@@ -56,7 +56,7 @@ fn open(width: f32, height: f32, theme: Theme) -> Opened {
     harness
 }
 
-/// Writes it with a palette of its most frequent colours, which is a third of the bytes and looks the same.
+/// Writes it with a palette of its most frequent colors, which is a third of the bytes and looks the same.
 fn write(path: &Path, harness: &mut Opened) -> Result<(), Box<dyn Error>> {
     let picture = DynamicImage::ImageRgba8(harness.render()?).into_rgb8();
     let (colors, dots) = with_palette(&picture);
@@ -74,7 +74,7 @@ fn apart(a: [u8; 3], b: [u8; 3]) -> u32 {
     a.iter().zip(b).map(|(a, b)| u32::from(a.abs_diff(b)).pow(2)).sum()
 }
 
-/// Up to 256 colours, the most frequent first and none too near to another, and the one nearest to each dot.
+/// Up to 256 colors, the most frequent first and none too near to another, and the one nearest to each dot.
 fn with_palette(picture: &RgbImage) -> (Vec<[u8; 3]>, Vec<u8>) {
     let mut counts: HashMap<[u8; 3], u32> = HashMap::new();
     for dot in picture.pixels() {

@@ -328,7 +328,7 @@ fn faults_of_pasted_cells_name_the_cell() {
     assert_eq!(pasted.rows.iter().map(|r| r.line).collect::<Vec<_>>(), [2, 3, 4, 5, 6, 7]);
     assert_eq!(pasted.action(), None, "no row is sound");
     assert!(paste::read(&project, typed(&project), "", None).is_err());
-    assert!(paste::read(&project, typed(&project), "Colour,Weight\nred,5\n", None).unwrap().guessed);
+    assert!(paste::read(&project, typed(&project), "Color,Weight\nred,5\n", None).unwrap().guessed);
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! What options look like and what rooms measure: pictures, colours of finishes, pages on the web, and the form of a
+//! What options look like and what rooms measure: pictures, colors of finishes, pages on the web, and the form of a
 //! room with its plan.
 
 #![cfg(feature = "gui")]
@@ -26,7 +26,7 @@ fn number(text: &str) -> Decimal {
     text.parse().expect("a number")
 }
 
-/// A picture of one colour and one dot, which is the smallest there is (RFC 2083).
+/// A picture of one color and one dot, which is the smallest there is (RFC 2083).
 const DOT: [u8; 69] = [
     137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13, 73, 72, 68, 82, 0, 0, 0, 1, 0, 0, 0, 1, 8, 2, 0, 0, 0, 144,
     119, 83, 222, 0, 0, 0, 12, 73, 68, 65, 84, 120, 156, 99, 88, 80, 97, 3, 0, 3, 16, 1, 85, 186, 87, 112,
@@ -147,7 +147,7 @@ fn the_menu_of_an_option_asks_for_a_picture() {
 }
 
 #[test]
-fn the_colour_of_a_finish_and_the_page_of_an_option() {
+fn the_color_of_a_finish_and_the_page_of_an_option() {
     let (mut project, day) = hall_bath();
     let tub = selection(&project, "bath_tub").id;
     let own = option(&project, "bath_tub_steel").clone();
@@ -168,17 +168,17 @@ fn the_colour_of_a_finish_and_the_page_of_an_option() {
     let page = "https://example.org/tubs/7".to_owned();
     assert_eq!(harness.state_mut().take(), [Request::OpenPage(page)]);
 
-    let colours: Vec<String> =
-        labels(&harness, Role::Button).into_iter().filter(|l| l == "Colour of gloss white").collect();
-    assert!(!colours.is_empty());
+    let colors: Vec<String> =
+        labels(&harness, Role::Button).into_iter().filter(|l| l == "Color of gloss white").collect();
+    assert!(!colors.is_empty());
     support::all(&harness, Role::Button)
         .into_iter()
-        .find(|n| support::label(n).as_deref() == Some("Colour of gloss white"))
+        .find(|n| support::label(n).as_deref() == Some("Color of gloss white"))
         .unwrap()
         .click();
     harness.run();
-    fill(&mut harness, "Colour in digits", "#f4f2ea");
-    press(&mut harness, "Use this colour");
+    fill(&mut harness, "Color in digits", "#f4f2ea");
+    press(&mut harness, "Use this color");
     let picked = Action::SetFinishColor("gloss white".to_owned(), Some(Rgb(0xf4, 0xf2, 0xea)));
     assert_eq!(harness.state_mut().take(), [act(picked)]);
 }

@@ -54,7 +54,7 @@ fn an_order_stands_over_its_lines_with_what_is_owed() {
     press(&mut harness, "Note a payment for Order T-204");
     press(&mut harness, "Edit Order T-204");
     let part = p.part(ids[0]).unwrap().2;
-    press(&mut harness, &format!("Note what came of {}", part.key));
+    press(&mut harness, &format!("Note a delivery of {}", part.key));
     assert_eq!(
         harness.state_mut().take(),
         [
@@ -183,7 +183,7 @@ fn a_whole_purchase() {
     assert_eq!((order.number.as_str(), order.placed_on), ("B-17", Some(day)));
     assert_eq!(part(&placed, "bath_tub_steel").promised_on, Some(date("2026-10-01")));
 
-    press(&mut program, "Note what came of bath_tub_steel");
+    press(&mut program, "Note a delivery of bath_tub_steel");
     fill(&mut program, "Damaged", "1");
     fill(&mut program, "Lead time", "20");
     named(&program, Role::MultilineTextInput, "Note").set_text_value_accesskit("enamel chipped");

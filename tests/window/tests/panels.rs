@@ -160,7 +160,7 @@ fn buying_marks_all_that_is_ticked_at_once() {
     let mut ids = vec![part(project, "bath_tub_steel").id, part(project, "bath_paint_satin").id];
     ids.sort();
     for (name, selection) in [
-        ("Alcove tub, 60 in, enamelled steel", "Tub"),
+        ("Alcove tub, 60 in, enameled steel", "Tub"),
         ("Washable satin bath paint, two coats", "Wall and ceiling paint"),
     ] {
         named(&harness, Role::CheckBox, &format!("Tick {name} of {selection}")).click();
@@ -200,9 +200,9 @@ fn money_accepts_a_quote() {
     let quote = project.quotes.iter().find(|q| q.key == "tile_b").unwrap().id;
     let mut harness = panel_harness(project, day, Session::default(), money::ui);
     // The quotes stand below the table and the plot: they are brought to view first.
-    named(&harness, Role::Button, "Accept Tile setter B for Set tile, labour").scroll_to_me();
+    named(&harness, Role::Button, "Accept Tile setter B for Set tile, labor").scroll_to_me();
     harness.run();
-    press(&mut harness, "Accept Tile setter B for Set tile, labour");
+    press(&mut harness, "Accept Tile setter B for Set tile, labor");
     assert_eq!(harness.state_mut().take(), [act(Action::AcceptQuote(quote))]);
 }
 

@@ -86,7 +86,7 @@ pub struct ListLine {
     pub selection: String,
     /// What was chosen.
     pub option: String,
-    /// Its colour, surface or material.
+    /// Its color, surface or material.
     pub finish: String,
     /// What is bought.
     pub part: String,

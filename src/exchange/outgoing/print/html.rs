@@ -6,7 +6,7 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write;
 
-/// The look: black on white, one muted tone (contrast 5.9 to 1), no colour that means anything.
+/// The look: black on white, one muted tone (contrast 5.9 to 1), no color that means anything.
 const STYLE: &str = "\
 :root{color-scheme:light}
 *{box-sizing:border-box}

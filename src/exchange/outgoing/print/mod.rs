@@ -31,7 +31,7 @@ pub struct Paper {
     pub blocks: Vec<Block>,
     /// Broad tables: the long side of the paper lies.
     pub wide: bool,
-    /// Letter where feet are used, A4 where metres are.
+    /// Letter where feet are used, A4 where meters are.
     pub units: Units,
 }
 

@@ -109,7 +109,7 @@ fn actions(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures, at: usize
         let (icon, words) = if f.on_site {
             (lucide_icons::Icon::PackageX, "Note damage of")
         } else {
-            (lucide_icons::Icon::PackageOpen, "Note what came of")
+            (lucide_icons::Icon::PackageOpen, "Note a delivery of")
         };
         if named(pieces::icon_button(ui, icon, words), words) {
             out.edit(Form::Delivery(part.id, None));

@@ -66,7 +66,7 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
     let fit = (ui.available_width() - names - 12.0) / days;
     if !session.dates.shown && session.day_width <= 0.0 && fit < LEAST_DAY {
         // Months side by side in a narrow window would be too small to read.
-        tools::centre_on_today(view, session, MONTHS);
+        tools::center_on_today(view, session, MONTHS);
     }
     let day_width = session.day_width.max(fit);
     let header = calendar::header_height(day_width);

@@ -23,7 +23,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             let scale = ui.selectable_label(i == now, name);
             if scale.on_hover_text("Scale of the calendar (Ctrl and the wheel, + and - go between)").clicked()
             {
-                centre_on_today(view, session, width);
+                center_on_today(view, session, width);
             }
         }
         // Where there is no room for them the scales, the wheel and the keys do the same.
@@ -75,7 +75,7 @@ fn step(session: &mut Session, by: f32) {
 }
 
 /// Takes a scale, with the as-of day a little right of the names.
-pub fn centre_on_today(view: &View<'_>, session: &mut Session, width: f32) {
+pub fn center_on_today(view: &View<'_>, session: &mut Session, width: f32) {
     session.day_width = width;
     let (first, _) = super::span(view);
     session.dates.scroll_x = Some(view.as_of().since(first) as f32 * width - 90.0);

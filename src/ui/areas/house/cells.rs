@@ -81,7 +81,7 @@ impl Ledger<'_, '_> {
             LedgerColumn::Forecast => {
                 let over = own.money.over_under();
                 let above = !over.is_negative() && !over.is_zero();
-                // The arrow says what the colour does.
+                // The arrow says what the color does.
                 let text = money(own.money.forecast);
                 let (text, color) = match above {
                     true => (format!("\u{2191} {text}"), tokens.late),

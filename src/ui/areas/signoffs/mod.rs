@@ -48,7 +48,7 @@ impl State {
         }
     }
 
-    /// Its colour.
+    /// Its color.
     pub fn color(self, tokens: &Tokens) -> Color32 {
         match self {
             State::PassedBy | State::Held | State::Failed => tokens.late,

@@ -236,7 +236,7 @@ fn waits_for(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     }
 }
 
-/// Visits so far, and what is to be put right.
+/// Visits so far, and what is to be corrected.
 pub fn inspection(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     let tokens = view.tokens;
     let near = view.as_of();
@@ -266,7 +266,7 @@ fn correction(ui: &mut Ui, view: &View<'_>, phase: &Phase, correction: &Correcti
         mark(ui, if correction.done.is_some() { State::Done } else { State::NotReady }, tokens);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
-            let what = RichText::new(format!("Put right: {}", correction.what));
+            let what = RichText::new(format!("Correction: {}", correction.what));
             let what = ui.add(egui::Button::new(what).frame(false).small().wrap());
             if what.clicked() {
                 out.edit(Form::Correction(Some(correction.id), phase.id));

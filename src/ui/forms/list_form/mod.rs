@@ -9,7 +9,7 @@ use crate::exchange::incoming::accept::{self, Wish};
 use crate::exchange::incoming::changes::{self, joined, summary};
 use crate::exchange::incoming::read;
 use crate::exchange::incoming::selections::{self, May, Plan};
-use crate::exchange::incoming::setup::recognise;
+use crate::exchange::incoming::setup::recognize;
 use crate::exchange::incoming::{
     Additions, Book, Change, ChangeOf, Grid, Matching, PriceList, Reading, Setup,
 };
@@ -123,7 +123,7 @@ impl ListForm {
     /// Reads the columns as remembered, else as guessed. A supplier that nobody picked is taken from what is remembered.
     fn guess(&mut self, project: &Project, into: Option<MapInto>) {
         let supplier = self.fields.supplier;
-        let known = recognise(self.grid(), project, supplier, into);
+        let known = recognize(self.grid(), project, supplier, into);
         self.remembered = known.is_some();
         match known {
             Some(known) => {

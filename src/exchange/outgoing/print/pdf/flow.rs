@@ -6,7 +6,7 @@ use crate::exchange::outgoing::print::{Block, Paper, words};
 use crate::exchange::picture::Picture;
 use crate::model::Units;
 
-/// A tone of ink. Colour says nothing on paper.
+/// A tone of ink. Color says nothing on paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Tone {
     /// Nearly black.
