@@ -20,7 +20,7 @@ fn list() -> (Project, Vec<(OptionId, Part)>) {
     let project = generate::project(10_000, 500);
     let parts = project.all_parts().step_by(10);
     let changes = parts.map(|(_, option, part)| {
-        let unit_price = part.unit_price.plus(Money::new(Decimal::ONE));
+        let unit_price = part.unit_price.map(|price| price.plus(Money::new(Decimal::ONE)));
         (option.id, Part { unit_price, ..part.clone() })
     });
     let changes = changes.collect();

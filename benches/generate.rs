@@ -71,8 +71,8 @@ fn add_phases(p: &mut Project, count: usize, random: &mut Random) {
         let mut phase =
             Phase::new(id, &format!("phase_{i}"), &format!("Phase {i}"), 1 + random.below(6) as i32);
         match random.below(20) {
-            0 => (phase.kind, phase.days) = (PhaseKind::Milestone, 0),
-            1 => (phase.kind, phase.days) = (PhaseKind::Inspection, 1),
+            0 => (phase.kind, phase.days) = (PhaseKind::Milestone, Some(0)),
+            1 => (phase.kind, phase.days) = (PhaseKind::Inspection, Some(1)),
             _ => {}
         }
         if i < width {
@@ -182,6 +182,7 @@ fn add_selections(p: &mut Project, parts: usize, random: &mut Random) {
             category: ["Tile", "Fixtures", "Lighting", "Doors", "Paint"][random.below(5) as usize].to_owned(),
             name: format!("Selection {}", id.0),
             allowance: random.cents(200_000),
+            specs: Vec::new(),
             decide_on: random.chance(20).then(|| random.day(AS_OF, 60)),
             notes: String::new(),
             options,
@@ -196,12 +197,12 @@ fn part(p: &mut Project, chosen: bool, random: &mut Random) -> Part {
     part.phase = Some(p.phases[random.below(p.phases.len() as u64) as usize].id);
     part.supplier = Some(p.suppliers[random.below(p.suppliers.len() as u64) as usize].id);
     part.at = if random.chance(15) { NeededAt::Finish } else { NeededAt::Start };
-    part.unit_price = random.cents(90_000);
+    part.unit_price = Some(random.cents(90_000));
     part.discount_pct = if random.chance(30) { Decimal::new(75, 1) } else { Decimal::ZERO };
     (part.lead, part.lead_unit) = match random.below(3) {
-        0 => (3 + random.below(40) as u32, LeadUnit::Days),
-        1 => (1 + random.below(10) as u32, LeadUnit::Weeks),
-        _ => (2 + random.below(30) as u32, LeadUnit::Working),
+        0 => (Some(3 + random.below(40) as u32), LeadUnit::Days),
+        1 => (Some(1 + random.below(10) as u32), LeadUnit::Weeks),
+        _ => (Some(2 + random.below(30) as u32), LeadUnit::Working),
     };
     if random.chance(30) {
         part.quantity = ["floor", "walls", "baseboard", "walls/350*2"][random.below(4) as usize]

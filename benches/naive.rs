@@ -177,14 +177,15 @@ impl Naively<'_> {
         let today = self.forward(self.as_of);
         let span = if let Some(last) = phase.finished_on() {
             let end = self.forward(last + day(1));
-            let start = phase.actual_start.map_or(self.offset(end, -phase.days), |s| self.forward(s));
+            let start =
+                phase.actual_start.map_or(self.offset(end, -phase.counted_days()), |s| self.forward(s));
             Span { start, end, shown: last }
         } else {
             let started = phase.actual_start.map(|s| self.forward(s));
             let mut low = match started {
                 Some(start) => match phase.days_left {
                     Some(left) => self.offset(today, left),
-                    None => self.offset(start, phase.days).max(self.offset(today, 1)),
+                    None => self.offset(start, phase.counted_days()).max(self.offset(today, 1)),
                 },
                 None => today.max(self.forward(self.project.settings.start)),
             };
@@ -194,11 +195,12 @@ impl Naively<'_> {
                 match (started.is_some(), link.kind.bounds_start()) {
                     (true, true) => {}
                     (true, false) | (false, true) => low = low.max(reach),
-                    (false, false) => low = low.max(self.offset(reach, -phase.days)),
+                    (false, false) => low = low.max(self.offset(reach, -phase.counted_days())),
                 }
             }
             low = bounds.get(key).map_or(low, |b| low.max(*b));
-            let (start, end) = started.map_or_else(|| (low, self.offset(low, phase.days)), |s| (s, low));
+            let (start, end) =
+                started.map_or_else(|| (low, self.offset(low, phase.counted_days())), |s| (s, low));
             Span { start, end, shown: if start == end { start } else { self.back(end - day(1)) } }
         };
         done.insert(key.to_owned(), span);
@@ -209,7 +211,7 @@ impl Naively<'_> {
     fn reach(&self, link: &Link, before: Span) -> NaiveDate {
         let phase = self.phases[&self.keys[&link.before.0]];
         match (link.kind, link.unit) {
-            (LinkKind::FS, LagUnit::Elapsed) if phase.days == 0 => {
+            (LinkKind::FS, LagUnit::Elapsed) if phase.days == Some(0) => {
                 self.forward(before.start + day(link.lag.into()))
             }
             (LinkKind::FS, LagUnit::Elapsed) => {
@@ -250,13 +252,17 @@ impl Naively<'_> {
                 continue;
             }
             let limit = if into_start { behind.start } else { behind.end };
-            let span = |end: NaiveDate| Span { start: self.offset(end, -phase.days), end, shown: end };
+            let span =
+                |end: NaiveDate| Span { start: self.offset(end, -phase.counted_days()), end, shown: end };
             while self.reach(link, span(end)) > limit {
                 end = self.back(end - day(1));
             }
         }
-        let start =
-            if phase.actual_start.is_some() { early[key].start } else { self.offset(end, -phase.days) };
+        let start = if phase.actual_start.is_some() {
+            early[key].start
+        } else {
+            self.offset(end, -phase.counted_days())
+        };
         let span = Span { start, end, shown: end };
         done.insert(key.to_owned(), span);
         span
@@ -275,7 +281,9 @@ impl Naively<'_> {
         let bound = match (phase.actual_start.is_some(), part.at) {
             (true, NeededAt::Start) => return,
             (true, NeededAt::Finish) => self.offset(usable, 1),
-            (false, NeededAt::Finish) if phase.days > 0 => self.offset(usable, 1 - phase.days),
+            (false, NeededAt::Finish) if phase.counted_days() > 0 => {
+                self.offset(usable, 1 - phase.counted_days())
+            }
             (false, _) => usable,
         };
         let held = bounds.entry(key.to_owned()).or_insert(bound);
@@ -299,7 +307,7 @@ impl Naively<'_> {
         while !self.open(supplier, date) {
             date += day(1);
         }
-        let count = part.lead * if part.lead_unit == LeadUnit::Weeks { 7 } else { 1 };
+        let count = part.lead.unwrap_or(0) * if part.lead_unit == LeadUnit::Weeks { 7 } else { 1 };
         for _ in 0..count {
             date += day(1);
             while match part.lead_unit {
@@ -343,7 +351,7 @@ impl Naively<'_> {
         let need = |spans: &HashMap<String, Span>| {
             let key = &self.keys[&part.phase?.0];
             let span = spans[key];
-            let last = if self.phases[key].days == 0 { span.end } else { self.back(span.end - day(1)) };
+            let last = if self.phases[key].days == Some(0) { span.end } else { self.back(span.end - day(1)) };
             let day = if part.at == NeededAt::Start { span.start } else { last };
             Some(self.offset(day, -self.hold(part)))
         };
@@ -365,8 +373,9 @@ impl Naively<'_> {
             let room = self.rooms[&self.keys[&selection.room.0]];
             let quantity = quantity_to_buy(part, Some(room), &room_size(room, self.project.settings.units))
                 .unwrap_or_default();
-            let price =
-                part.unit_price.amount() * (Decimal::ONE_HUNDRED - part.discount_pct) / Decimal::ONE_HUNDRED;
+            let price = part.unit_price.unwrap_or_default().amount()
+                * (Decimal::ONE_HUNDRED - part.discount_pct)
+                / Decimal::ONE_HUNDRED;
             let supplier = part.supplier.map_or("none", |id| &self.keys[&id.0]);
             let placed = part.ordered_on.or(part.arrived_on());
             let name = format!("{supplier} {placed:?}");

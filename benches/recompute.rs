@@ -29,8 +29,11 @@ fn agree(project: &Project, figures: &Figures, naive: &naive::Naive) {
     assert_eq!(figures.forecast_finish.map(Day::date), naive.forecast_finish, "forecast finish");
     assert_eq!(figures.money.total.forecast.amount(), naive.forecast_total, "forecast");
     for ((_, _, part), shown) in project.all_parts().zip(&figures.parts) {
-        let dates =
-            (shown.arrival.date(), shown.order_by.map(Day::date), shown.last_safe_order.map(Day::date));
+        let dates = (
+            shown.arrival.unwrap().date(),
+            shown.order_by.map(Day::date),
+            shown.last_safe_order.map(Day::date),
+        );
         assert_eq!(dates, naive.parts[&part.key], "{}: arrival, order-by, last safe order", part.key);
     }
     let sum = |key: &str| naive.sums.get(key).copied().unwrap_or(Decimal::ZERO);
@@ -81,7 +84,14 @@ fn decimals_alone(bencher: Bencher<'_, '_>, (parts, phases): (usize, usize)) {
             let supplier = part.supplier.and_then(|id| project.supplier(id));
             let terms = |of: fn(&Supplier) -> Decimal| supplier.map_or(Decimal::ZERO, of);
             let (tax, deposit) = (terms(|s| s.tax_pct), terms(|s| s.deposit_pct));
-            [f.quantity_to_buy, part.waste(), part.unit_price.amount(), part.discount_pct, tax, deposit]
+            [
+                f.quantity_to_buy,
+                part.waste(),
+                part.unit_price.unwrap_or_default().amount(),
+                part.discount_pct,
+                tax,
+                deposit,
+            ]
         })
         .collect();
     bencher.bench_local(|| black_box(&lines).iter().map(decimals).sum::<Decimal>());
@@ -152,8 +162,10 @@ impl Edit {
         };
         match self {
             Edit::Payment => [0, 100].map(|paid| Action::SetPaid(part.id, Money::new(Decimal::from(paid)))),
-            Edit::Price => [777, 888].map(|price| put(&|p| p.unit_price = Money::new(Decimal::from(price)))),
-            Edit::Lead => [5, 120].map(|days| put(&|p| (p.lead, p.lead_unit) = (days, LeadUnit::Days))),
+            Edit::Price => {
+                [777, 888].map(|price| put(&|p| p.unit_price = Some(Money::new(Decimal::from(price)))))
+            }
+            Edit::Lead => [5, 120].map(|days| put(&|p| (p.lead, p.lead_unit) = (Some(days), LeadUnit::Days))),
             Edit::Order => [None, Some(AS_OF)].map(|on| Action::MarkOrdered(vec![part.id], on)),
             Edit::Choice => [option, other].map(Action::Choose),
         }

@@ -25,7 +25,7 @@ fn a_late_part_of_work_under_way_does_not_move_the_finish() {
     add_phases(&mut p, [("a", 10, ""), ("b", 2, "a")]);
     edit_phase(&mut p, "a", |a| a.actual_start = Some(date(MONDAY)));
     let a = phase_id(&p, "a");
-    add_part(&mut p, |part| (part.phase, part.lead) = (Some(a), 30));
+    add_part(&mut p, |part| (part.phase, part.lead) = (Some(a), Some(30)));
     let f = figures(&p, "2026-06-03");
     assert_eq!(f.days_lost, Some(0));
     let late = with_code(&p, &f, "late");
@@ -38,7 +38,7 @@ fn a_late_part_of_critical_work_ahead_is_an_error() {
     let mut p = project(MONDAY);
     add_phases(&mut p, [("a", 10, "")]);
     let a = phase_id(&p, "a");
-    add_part(&mut p, |part| (part.phase, part.lead) = (Some(a), 30));
+    add_part(&mut p, |part| (part.phase, part.lead) = (Some(a), Some(30)));
     let f = figures(&p, MONDAY);
     assert!(f.days_lost.is_some_and(|d| d > 0));
     assert_eq!(with_code(&p, &f, "late")[0].0, Severity::Error);
@@ -141,6 +141,7 @@ fn a_scope_without_an_accepted_quote_is_named() {
             id,
             key: format!("q{}", id.0),
             phase: None,
+            also: Vec::new(),
             trade: String::new(),
             scope: scope.to_owned(),
             amount: money("100"),
@@ -168,8 +169,8 @@ fn a_deposit_falls_due_before_its_balance() {
     let supplier = add_supplier(&mut p, |s| s.deposit_pct = dec("50"));
     let tile = phase_id(&p, "tile");
     add_part(&mut p, |x| {
-        (x.phase, x.supplier, x.lead) = (Some(tile), Some(supplier), 10);
-        x.unit_price = money("1000");
+        (x.phase, x.supplier, x.lead) = (Some(tile), Some(supplier), Some(10));
+        x.unit_price = Some(money("1000"));
     });
     let f = figures(&p, MONDAY);
     // Needed Tue Dec 1; ordered by Fri Nov 20, since the 21st is a Saturday.
@@ -200,7 +201,7 @@ fn an_undecided_row_shows_the_first_day_that_closes_a_candidate() {
     let id = add_selection(&mut p, "900", &[(needline::model::OptionState::Candidate, 1); 3]);
     let parts: Vec<_> = p.selection(id).unwrap().options.iter().map(|o| o.parts[0].id).collect();
     for (part, lead) in parts.iter().zip([3, 20, 50]) {
-        edit_part(&mut p, *part, |part| (part.phase, part.lead) = (Some(b), lead));
+        edit_part(&mut p, *part, |part| (part.phase, part.lead) = (Some(b), Some(lead)));
     }
     let f = figures(&p, MONDAY);
     let own = f.selection(id).unwrap();
@@ -219,7 +220,7 @@ fn an_undecided_row_shows_the_first_day_that_closes_a_candidate() {
 #[test]
 fn a_price_without_a_supplier_is_without_tax_and_says_so() {
     let mut p = project(MONDAY);
-    let id = add_part(&mut p, |part| part.unit_price = money("100"));
+    let id = add_part(&mut p, |part| part.unit_price = Some(money("100")));
     assert!(with_code(&p, &figures(&p, MONDAY), "no_tax").is_empty(), "nothing here is taxed");
     let supplier = add_supplier(&mut p, |s| s.tax_pct = dec("7.25"));
     assert_eq!(with_code(&p, &figures(&p, MONDAY), "no_tax").len(), 1);

@@ -163,7 +163,7 @@ fn sink(p: &mut Project) -> (SelectionId, [PartId; 3]) {
     let ids = [s.options[0].parts[0].id, s.options[0].parts[1].id, s.options[1].parts[0].id];
     let (demo, paint) = (phase_id(p, "demo"), phase_id(p, "paint"));
     for (part, phase, lead) in [(ids[0], demo, 7), (ids[1], paint, 21), (ids[2], paint, 2)] {
-        edit_part(p, part, |part| (part.phase, part.lead) = (Some(phase), lead));
+        edit_part(p, part, |part| (part.phase, part.lead) = (Some(phase), Some(lead)));
     }
     (id, ids)
 }
@@ -224,7 +224,7 @@ fn a_selection_means_the_parts_of_the_choice() {
 fn parts_that_hold_the_phase_anyhow_are_not_charged_to_the_gate() {
     let mut p = three_phases();
     let tile = phase_id(&p, "tile");
-    let late = add_part(&mut p, |part| (part.phase, part.lead) = (Some(tile), 14));
+    let late = add_part(&mut p, |part| (part.phase, part.lead) = (Some(tile), Some(14)));
     let before = figures(&p, MONDAY);
     let id = gate(&mut p, "tile", &[(Need::PartsOf { phase: tile, presence: Presence::OnSite }, None)]);
     let f = figures(&p, MONDAY);
@@ -232,7 +232,7 @@ fn parts_that_hold_the_phase_anyhow_are_not_charged_to_the_gate() {
     assert_eq!((phase(&f, &p, "tile").held_days, phase(&f, &p, "tile").gate_days), (7, 0));
     assert_eq!(of(&f, &p, id).missing.len(), 1, "it is missing all the same");
     assert!(!codes(&p, &f).contains(&"gate_not_ready"), "the late part is named once, as late");
-    assert_eq!(of(&f, &p, id).missing[0].expected, Some(part(&f, late).arrival));
+    assert_eq!(of(&f, &p, id).missing[0].expected, part(&f, late).arrival);
 }
 
 #[test]
@@ -244,7 +244,7 @@ fn what_is_to_be_built_in_waits_for_the_phase_that_does_it() {
     });
     let open = add_selection(&mut p, "0", &[(OptionState::Candidate, 1)]);
     let candidate = p.selection(open).unwrap().options[0].parts[0].id;
-    edit_part(&mut p, candidate, |part| (part.phase, part.lead) = (Some(demo), 3));
+    edit_part(&mut p, candidate, |part| (part.phase, part.lead) = (Some(demo), Some(3)));
     let id = gate(&mut p, "paint", &[(Need::PartsOf { phase: demo, presence: Presence::BuiltIn }, None)]);
     let f = figures(&p, MONDAY);
     let texts: Vec<String> = of(&f, &p, id).missing.iter().map(|m| m.text(&p, &p.gates[0])).collect();
@@ -433,7 +433,7 @@ proptest! {
         let mut parts = Vec::new();
         for (at, lead) in leads {
             let phase = p.phases[at % keys.len()].id;
-            parts.push(add_part(&mut p, |part| (part.phase, part.lead) = (Some(phase), lead)));
+            parts.push(add_part(&mut p, |part| (part.phase, part.lead) = (Some(phase), Some(lead))));
         }
         let bare = figures(&p, MONDAY);
         for (before, other, kind, days) in gates {

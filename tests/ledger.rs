@@ -126,7 +126,7 @@ impl<'a> Ledger<'a> {
                         chosen: chosen == Some(o),
                         placed: known(part.ordered_on).or(first.min()).or(here),
                         came: came(p, part, bought, day),
-                        goods: units(bought * part.unit_price.amount() * off, digits),
+                        goods: units(bought * part.unit_price.unwrap_or_default().amount() * off, digits),
                         quantity: bought,
                         supplier: p.suppliers.iter().position(|s| Some(s.id) == part.supplier),
                         shares: (0, 0),
@@ -567,14 +567,14 @@ fn any_house(dice: &mut Dice) -> Project {
             let rolls: Vec<usize> = (0..5).map(|_| dice.below(60)).collect();
             let phase = dice.of(&p.phases).map(|f| f.id);
             edit_part(&mut p, part, |x| {
-                (x.supplier, x.phase, x.unit_price) = (supplier, phase, price);
+                (x.supplier, x.phase, x.unit_price) = (supplier, phase, Some(price));
                 x.quantity =
                     Quantity::Fixed(Decimal::new(quantity as i64 * 5, u32::from(rolls[0].is_multiple_of(3))));
                 x.pack = rolls[1].is_multiple_of(4).then(|| dec("2.5"));
                 x.waste_pct = if rolls[2].is_multiple_of(4) { dec("10") } else { Decimal::ZERO };
                 x.discount_pct = if rolls[3].is_multiple_of(5) { dec("12.5") } else { Decimal::ZERO };
                 x.taxable = !rolls[4].is_multiple_of(5);
-                x.lead = rolls[4] as u32;
+                x.lead = Some(rolls[4] as u32);
             });
         }
     }

@@ -95,9 +95,9 @@ const GERMAN: &[Said] = &[
 fn check_german(before: &Project, after: &Project) {
     for (key, cents, lead, discount) in GERMAN {
         let (was, is) = (part(before, key), part(after, key));
-        let price = cents.map_or(was.unit_price, |c| Money::new(Decimal::new(c, 2)));
+        let price = cents.map_or(was.unit_price, |c| Some(Money::new(Decimal::new(c, 2))));
         assert_eq!(is.unit_price, price, "{key}");
-        assert_eq!((is.lead, is.lead_unit), *lead, "{key}");
+        assert_eq!((is.lead.unwrap(), is.lead_unit), *lead, "{key}");
         assert_eq!(is.discount_pct, discount.map_or(was.discount_pct, Decimal::from), "{key}");
     }
     let tub = part(after, "tub_body");
@@ -249,7 +249,11 @@ fn lists_of_several_countries_are_read_to_the_cent() {
         );
         let after = project.apply(&seen.action(&project, &|_| true).unwrap()).unwrap();
         for (key, price) in expected {
-            assert_eq!(part(&after, key).unit_price, Money::new(price.parse().unwrap()), "{name}, {key}");
+            assert_eq!(
+                part(&after, key).unit_price,
+                Some(Money::new(price.parse().unwrap())),
+                "{name}, {key}"
+            );
             assert_ne!(part(&after, key).lead, part(&project, key).lead, "{name}, {key}");
         }
     }
@@ -275,8 +279,8 @@ fn what_can_be_read_two_ways_is_asked_and_never_guessed() {
             assert!(seen.reading.bad.is_empty(), "{:?}", seen.reading.bad);
             let after = project.apply(&seen.action(&project, &|_| true).unwrap()).unwrap();
             let tile = part(&after, "floor_tile_anthracite");
-            assert_eq!(tile.unit_price, Money::new(price.parse().unwrap()));
-            assert_eq!((tile.lead, tile.lead_unit), (6, LeadUnit::Days));
+            assert_eq!(tile.unit_price, Some(Money::new(price.parse().unwrap())));
+            assert_eq!((tile.lead, tile.lead_unit), (Some(6), LeadUnit::Days));
             assert_eq!(part(&after, "tub_body").promised_on, Some(day.parse().unwrap()));
         }
     }
@@ -475,13 +479,13 @@ fn selections_come_in_with_rooms_and_suppliers_only_when_told() {
     let mirror = find("Spiegel");
     assert_eq!(mirror.allowance, Money::new(Decimal::from(150)));
     assert_eq!(mirror.decide_on, Some("2026-12-24".parse().unwrap()));
-    assert_eq!(mirror.choice().unwrap().parts[0].unit_price, Money::new(Decimal::new(12_990, 2)));
+    assert_eq!(mirror.choice().unwrap().parts[0].unit_price, Some(Money::new(Decimal::new(12_990, 2))));
     assert_eq!(find("Handtuchhalter").room, mirror.room, "the room of the row above");
     let sink = find("Spüle");
     assert_eq!(after.room(sink.room).unwrap().name, "Küche");
     assert_eq!(sink.options.len(), 2);
-    assert_eq!(sink.options[0].parts[0].unit_price, Money::new(Decimal::from(1299)));
-    assert_eq!((sink.options[0].parts[0].lead_min, sink.options[0].parts[0].lead), (Some(3), 4));
+    assert_eq!(sink.options[0].parts[0].unit_price, Some(Money::new(Decimal::from(1299))));
+    assert_eq!((sink.options[0].parts[0].lead_min, sink.options[0].parts[0].lead), (Some(3), Some(4)));
     assert_eq!(after.mappings.len(), 1);
     assert!(validate::document(&after).is_empty());
     assert!(history.undo() && **history.project() == project);
@@ -591,9 +595,13 @@ fn the_command_writes_all_or_nothing() {
     assert!(out.contains("columns, remembered"), "{out}");
     assert!(out.contains("of Sanitär- und Fliesenhandel"), "the supplier is known by the headings: {out}");
     let (read, _) = needline::model::file::load(&project).unwrap();
-    assert_eq!(part(&read, "basin").unit_price, Money::new(Decimal::from(1049)));
-    assert_eq!(part(&read, "tub_body").unit_price, Money::new(Decimal::from(1189)), "ordered on other terms");
-    assert_eq!(part(&read, "tub_drain").unit_price, Money::new(Decimal::new(7_990, 2)));
+    assert_eq!(part(&read, "basin").unit_price, Some(Money::new(Decimal::from(1049))));
+    assert_eq!(
+        part(&read, "tub_body").unit_price,
+        Some(Money::new(Decimal::from(1189))),
+        "ordered on other terms"
+    );
+    assert_eq!(part(&read, "tub_drain").unit_price, Some(Money::new(Decimal::new(7_990, 2))));
     assert_eq!(read.selections.iter().find(|s| s.key == "wall_tile").unwrap().options.len(), 2);
     assert_eq!(read.mappings.len(), 1);
     let (code, out, _) = with(&["--skip-bad-rows", "--accept", "all"]);

@@ -188,7 +188,7 @@ fn taxed_freight_and_the_way_to_free() {
 fn priced(p: &mut Project, price: &str, edit: impl FnOnce(&mut Part)) -> needline::model::PartId {
     let supplier = p.suppliers[0].id;
     add_part(p, |part| {
-        (part.supplier, part.unit_price) = (Some(supplier), money(price));
+        (part.supplier, part.unit_price) = (Some(supplier), Some(money(price)));
         edit(part);
     })
 }
@@ -243,8 +243,8 @@ fn forecast_rule() {
         let mut p = project(AS_OF);
         let s = add_selection(&mut p, "250", &states.map(|state| (state, 1)));
         edit_selection(&mut p, s, |s| {
-            s.options[0].parts[0].unit_price = money("100");
-            s.options[1].parts[0].unit_price = money("300");
+            s.options[0].parts[0].unit_price = Some(money("100"));
+            s.options[1].parts[0].unit_price = Some(money("300"));
             s.options[0].parts[0].ordered_on = is_ordered.then(|| date("2026-05-20"));
         });
         let f = figures(&p, AS_OF);
@@ -276,6 +276,7 @@ fn quote(id: u32, scope: &str, amount: &str, allowance: Option<&str>, accepted: 
         id: QuoteId(id),
         key: format!("q{id}"),
         phase: None,
+        also: Vec::new(),
         trade: "Plumber".to_owned(),
         scope: scope.to_owned(),
         amount: money(amount),
@@ -297,7 +298,7 @@ fn quotes_fees_extras_and_what_is_left() {
     let mut p = project(AS_OF);
     add_supplier(&mut p, |_| ());
     let s = add_selection(&mut p, "1000", &[(OptionState::Chosen, 1)]);
-    edit_selection(&mut p, s, |s| s.options[0].parts[0].unit_price = money("1000"));
+    edit_selection(&mut p, s, |s| s.options[0].parts[0].unit_price = Some(money("1000")));
     p.quotes = Arc::new(vec![
         quote(100, "rough", "2100", Some("2000"), true),
         quote(101, "rough", "1900", Some("2000"), false),
@@ -325,7 +326,7 @@ fn quotes_fees_extras_and_what_is_left() {
 fn a_preview_is_what_would_be() {
     let mut p = project(AS_OF);
     let s = add_selection(&mut p, "250", &[(OptionState::Chosen, 1), (OptionState::Candidate, 1)]);
-    edit_selection(&mut p, s, |s| s.options[1].parts[0].unit_price = money("300"));
+    edit_selection(&mut p, s, |s| s.options[1].parts[0].unit_price = Some(money("300")));
     let (before, other) = (p.clone(), p.selection(s).unwrap().options[1].id);
     let seen = preview(&p, &Action::Choose(other), date(AS_OF)).unwrap();
     assert_eq!(p, before);
@@ -538,7 +539,7 @@ fn add_any_selection(
         (s.allowance, s.room) = (allowance, rooms[room].id);
         for (option, (_, wanted)) in s.options.iter_mut().zip(options) {
             for (part, any) in option.parts.iter_mut().zip(wanted) {
-                part.unit_price = any.price;
+                part.unit_price = Some(any.price);
                 part.quantity = needline::model::Quantity::Fixed(Decimal::from(any.quantity));
                 part.discount_pct = any.discount;
                 part.taxable = any.taxable;

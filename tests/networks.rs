@@ -316,7 +316,7 @@ fn early_in_words(p: &Project, start: Day) -> Vec<i32> {
         let before = es.clone();
         for link in p.links.iter() {
             let (i, j) = (at(link.before), at(link.after));
-            let (d_i, d_j) = (p.phases[i].days, p.phases[j].days);
+            let (d_i, d_j) = (p.phases[i].counted_days(), p.phases[j].counted_days());
             let ef_i = es[i] + d_i;
             let low = match (link.kind, link.unit) {
                 (LinkKind::FS, LagUnit::Working) => ef_i + link.lag,

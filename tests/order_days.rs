@@ -207,7 +207,7 @@ fn suggestions_of_a_project() {
     for (n, price) in [(1, "300"), (2, "250"), (2, "80")] {
         parts.push(add_part(&mut p, |part| {
             (part.supplier, part.phase) = (Some(supplier), Some(phases[n].id));
-            (part.unit_price, part.lead) = (money(price), 14);
+            (part.unit_price, part.lead) = (Some(money(price)), Some(14));
         }));
     }
     let f = figures(&p, "2026-09-21");

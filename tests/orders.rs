@@ -35,8 +35,8 @@ fn shop(n: usize) -> Project {
             part.supplier = Some(suppliers[usize::from(i % 3 == 2)].id);
             part.phase = Some(phases[i % 3].id);
             part.quantity = Quantity::Fixed(Decimal::from(i as u32 % 4 * 3 + 1));
-            part.unit_price = Money::new(Decimal::new(3_333 + 1_717 * i as i64, 2));
-            part.lead = 14;
+            part.unit_price = Some(Money::new(Decimal::new(3_333 + 1_717 * i as i64, 2)));
+            part.lead = Some(14);
         });
     }
     p
@@ -348,7 +348,7 @@ proptest! {
         let missing = Decimal::from((bought + damaged).saturating_sub(first + later));
         prop_assert_eq!(row.missing(), missing);
         prop_assert_eq!(on_site, missing.is_zero());
-        prop_assert!(sooner <= arrival, "{sooner} after {arrival}");
+        prop_assert!(sooner <= arrival, "{sooner:?} after {arrival:?}");
         // All received says that nothing is missing.
         let all = act(&more, Action::MarkReceived(vec![part], Some(date("2026-09-15"))));
         prop_assert!(look(&all).2);
@@ -388,8 +388,8 @@ fn two_lines() -> (Project, PartId, PartId) {
     for (id, n, price) in [(list[0], 10, "80"), (list[1], 1, "300")] {
         edit_part(&mut p, id, |part| {
             part.quantity = Quantity::Fixed(Decimal::from(n));
-            part.unit_price = money(price);
-            part.lead = 10;
+            part.unit_price = Some(money(price));
+            part.lead = Some(10);
             part.lead_unit = LeadUnit::Working;
         });
     }
@@ -494,19 +494,19 @@ fn what_came_in_part_is_on_site_when_all_is_there() {
     let p = came(&p, a, "2026-09-14", "4");
     let f = figures(&p, AS_OF);
     assert!(!part(&f, a).on_site && part(&f, a).overdue);
-    assert_eq!(part(&f, a).arrival, day("2026-09-22"));
+    assert_eq!(part(&f, a).arrival, Some(day("2026-09-22")));
     assert!(problems(&p, &f).iter().any(|p| p.code == "backorder_no_date"));
     // With a promise it is expected then.
     let promised = Delivery { rest_on: Some(date("2026-10-06")), ..p.deliveries[0].clone() };
     let p = act(&p, Action::PutDelivery(promised));
     let f = figures(&p, AS_OF);
-    assert_eq!(part(&f, a).arrival, day("2026-10-06"));
+    assert_eq!(part(&f, a).arrival, Some(day("2026-10-06")));
     assert!(!problems(&p, &f).iter().any(|p| p.code == "backorder_no_date"));
     // The rest comes: on site that day.
     let p = came(&p, a, "2026-09-18", "6");
     let f = figures(&p, AS_OF);
     assert!(part(&f, a).on_site);
-    assert_eq!(part(&f, a).arrival, day("2026-09-18"));
+    assert_eq!(part(&f, a).arrival, Some(day("2026-09-18")));
     // Looking back it was not.
     assert!(!part(&figures(&p, "2026-09-17"), a).on_site);
 }
@@ -525,13 +525,13 @@ fn damage_starts_a_replacement_from_the_day_it_is_reported() {
     // Ten open days of the supplier from Wed Sep 16 are Wed Sep 30.
     let f = figures(&p, AS_OF);
     assert!(!part(&f, a).on_site);
-    assert_eq!(part(&f, a).arrival, day("2026-09-30"));
+    assert_eq!(part(&f, a).arrival, Some(day("2026-09-30")));
     let row = f.deliveries.of(0).unwrap();
     assert_eq!((row.backorder, row.to_replace), (dec("0"), dec("3")));
     // Its own lead time: 15 open days, with Columbus Day (Mon Oct 12) after it, are Wed Oct 7.
     let lead = Delivery { replacement_lead: Some(15), ..p.deliveries[0].clone() };
     let slow = act(&p, Action::PutDelivery(lead));
-    assert_eq!(part(&figures(&slow, AS_OF), a).arrival, day("2026-10-07"));
+    assert_eq!(part(&figures(&slow, AS_OF), a).arrival, Some(day("2026-10-07")));
     // The phase needs it at its start on Sep 21, so the replacement is late and holds it.
     assert!(problems(&p, &f).iter().any(|p| p.code == "replacement_late"));
     let phase = &f.phases[part(&f, a).phase.unwrap() as usize];
@@ -748,7 +748,7 @@ fn the_freight_of_a_line_that_is_bought_again_counts_once() {
     for (goods, freight) in [("80", "95"), ("180", "0")] {
         let (mut p, a, b) = two_lines();
         // At 180.00 a piece the order ships free; without the other line it would not have.
-        edit_part(&mut p, a, |part| part.unit_price = money(goods));
+        edit_part(&mut p, a, |part| part.unit_price = Some(money(goods)));
         let p = act(&p, Action::MarkReceived(vec![a, b], Some(date("2026-09-10"))));
         let p = pay(&p, PaidFor::Order(p.orders[0].id), "2026-09-11", "500");
         let p = pay(&p, PaidFor::Part(b), "2026-10-11", "50");

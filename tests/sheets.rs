@@ -62,7 +62,7 @@ fn every_column_arrives_in_its_field() {
     assert_eq!(house.suppliers[1].delivery_weekdays, None);
     assert_eq!(house.selections[0].notes, "keeps the old drain\nask about the arm");
     let parts: Vec<&Part> = house.all_parts().map(|(_, _, p)| p).collect();
-    assert_eq!((parts[0].lead, parts[0].lead_unit, parts[0].hold), (3, LeadUnit::Weeks, None));
+    assert_eq!((parts[0].lead, parts[0].lead_unit, parts[0].hold), (Some(3), LeadUnit::Weeks, None));
     assert_eq!((parts[1].at, parts[1].hold), (NeededAt::Finish, Some(0)));
     assert_eq!(parts[3].quantity.to_string(), "band(0,7)");
     assert!(!parts[4].taxable);

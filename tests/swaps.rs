@@ -49,7 +49,10 @@ fn house() -> Project {
             let (supplier, phase) = (Some(supplier), Some(finish));
             act(
                 &mut p,
-                Action::PutPart(option, Part { supplier, phase, unit_price: money(price), lead: 3, ..part }),
+                Action::PutPart(
+                    option,
+                    Part { supplier, phase, unit_price: Some(money(price)), lead: Some(3), ..part },
+                ),
             );
         }
     }
@@ -329,7 +332,7 @@ fn a_part_behind_a_closed_wall_opens_it_again() {
         let part = p.selections[0].options[option].parts[0].clone();
         let id = p.selections[0].options[option].id;
         let lead_unit = LeadUnit::Weeks;
-        act(&mut p, Action::PutPart(id, Part { phase: Some(rough), lead: 5, lead_unit, ..part }));
+        act(&mut p, Action::PutPart(id, Part { phase: Some(rough), lead: Some(5), lead_unit, ..part }));
     }
     let early = compute(&p, date("2026-04-01"));
     let sign_off = early.phase(phase(&p, "check")).unwrap().early_start.unwrap();
@@ -366,13 +369,10 @@ fn a_part_behind_a_closed_wall_opens_it_again() {
     act(&mut p, seen.action);
     assert!(!codes(&p).contains(&"closed_in"), "it is needed when the wall is open again");
     let again = p.phases.last().unwrap();
-    assert_eq!((again.days, p.part(part(&p, 1)).unwrap().2.phase), (3, Some(again.id)));
+    assert_eq!((again.days, p.part(part(&p, 1)).unwrap().2.phase), (Some(3), Some(again.id)));
     let f = figures(&p);
     let arrival = f.part(part(&p, 1)).unwrap().arrival;
-    assert!(
-        f.phase(again.id).unwrap().forecast_start.unwrap() >= arrival,
-        "the opened wall waits for the part"
-    );
+    assert!(f.phase(again.id).unwrap().forecast_start >= arrival, "the opened wall waits for the part");
     assert_eq!(p.extras[0].amount, money("450"));
 }
 
@@ -431,7 +431,10 @@ fn two_rooms() -> Project {
         let phase = Some(p.phases[n % 5].id);
         act(
             &mut p,
-            Action::PutPart(option, Part { supplier, phase, unit_price: price, taxable: n % 4 != 1, ..part }),
+            Action::PutPart(
+                option,
+                Part { supplier, phase, unit_price: Some(price), taxable: n % 4 != 1, ..part },
+            ),
         );
     }
     p

@@ -325,7 +325,7 @@ fn a_quantity_without_packs_is_not_rounded() {
     add_room(&mut p, "10", "8", "8");
     let id = add_part(&mut p, |part| {
         part.quantity = "sqm(floor)".parse().unwrap();
-        part.unit_price = money("2400");
+        part.unit_price = Some(money("2400"));
     });
     let f = compute(&p, date("2026-06-01"));
     assert_eq!(f.part(id).unwrap().quantity_to_buy, dec("7.4322432"));
@@ -333,7 +333,7 @@ fn a_quantity_without_packs_is_not_rounded() {
     // A ninth has no end in decimals; at 0.045 it is half a cent all the same.
     edit_part(&mut p, id, |part| {
         part.quantity = "1/9".parse().unwrap();
-        part.unit_price = money("0.045");
+        part.unit_price = Some(money("0.045"));
     });
     assert_eq!(
         compute(&p, date("2026-06-01")).part(id).unwrap().amount,
@@ -433,7 +433,7 @@ proptest::proptest! {
         add_room(&mut p, "10", "8", "9");
         let id = add_part(&mut p, |part| {
             part.quantity = rule.parse().unwrap();
-            part.unit_price = needline::model::Money::new(Decimal::new(cents as i64, 2));
+            part.unit_price = Some(needline::model::Money::new(Decimal::new(cents as i64, 2)));
         });
         let f = compute(&p, date("2026-06-01"));
         let found = f.part(id).unwrap();

@@ -88,7 +88,7 @@ fn pasted_days_and_lead_times_are_read_as_people_write_them() {
     ] {
         let part =
             added("Lead", cell).unwrap_or_else(|why| panic!("{cell}: {why}")).options[0].parts[0].clone();
-        assert_eq!((part.lead, part.lead_unit), (count, unit), "{cell}");
+        assert_eq!((part.lead, part.lead_unit), (Some(count), unit), "{cell}");
         assert_eq!((part.lead_min, part.lead_max), bounds, "{cell}");
     }
     assert!(added("Lead", "12").is_err(), "days or weeks?");
@@ -108,6 +108,6 @@ fn headings_of_lists_are_known_when_pasting() {
     let next = project.apply(&action).unwrap();
     let warmer = next.selections.iter().find(|s| s.name == "Towel warmer").unwrap();
     assert_eq!(warmer.allowance.amount().to_string(), "80");
-    assert_eq!(warmer.options[0].parts[0].lead, 3);
+    assert_eq!(warmer.options[0].parts[0].lead, Some(3));
     assert!(matches!(action, Action::Batch { .. }), "one step");
 }

@@ -22,7 +22,7 @@ use super::plan::Plan;
 use super::returns::{self, ReturnTable, Terms};
 use super::takeoff::{self, RoomSize};
 use crate::model::{
-    Action, ActionError, Money, NeededAt, PaidFor, Part, PartId, PhaseId, Project, Return, SelectionId,
+    Action, ActionError, Money, NeededAt, PaidFor, PartId, PhaseId, Project, Return, SelectionId,
     SelectionOption,
 };
 use chrono::NaiveDate;
@@ -167,7 +167,8 @@ impl Figures {
             NeededAt::Finish => figures.late_finish,
         };
         let work = self.days.work();
-        limit.is_some_and(|day| work.index(part.arrival) + part.hold > work.index(day))
+        let arrival = part.expected;
+        limit.zip(arrival).is_some_and(|(day, came)| work.index(came) + part.hold > work.index(day))
     }
 
     /// Figures of the parts of a selection.
@@ -247,9 +248,9 @@ impl Figures {
         payments::account(project, &self.parts, &self.returns, order, self.as_of)
     }
 
-    /// When a part would arrive with another lead time, ordered on a day.
-    pub fn arrival_with_lead(&self, at: usize, part: &Part, lead: u32, ordered: Day) -> Option<Day> {
+    /// When the part at a position would arrive with another lead time, ordered on a day.
+    pub fn arrival_with_lead(&self, at: usize, lead: Lead, ordered: Day) -> Option<Day> {
         let supplier = self.parts.get(at)?.supplier.map(|s| s as usize);
-        Some(self.days.supplier(supplier).arrival(ordered, Lead { count: lead, unit: part.lead_unit }))
+        Some(self.days.supplier(supplier).arrival(ordered, lead))
     }
 }

@@ -83,7 +83,7 @@ impl PhaseBounds {
 /// that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
 fn delivery_bound(plan: &Plan, work: Calendar<'_>, part: &PartFigures) -> Option<(usize, i32)> {
     let phase = part.phase.filter(|_| part.live && !part.built_in)? as usize;
-    let usable = work.index(part.arrival).saturating_add(part.hold);
+    let usable = work.index(part.expected?).saturating_add(part.hold);
     let length = plan.network.duration(phase);
     let bound = match (plan.network.progress(phase), part.at) {
         (Progress::Ahead { .. }, NeededAt::Start) => usable,

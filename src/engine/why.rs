@@ -7,6 +7,7 @@
 use super::calendar::Day;
 use super::corrections;
 use super::figures::Figures;
+use super::lead;
 use crate::model::{LagUnit, LeadUnit, Link, LinkId, LinkKind, Part, Phase, PhaseKind, Project};
 
 /// What fixes the start of a phase, or once it has begun its finish.
@@ -176,7 +177,7 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
         let today = work.index(figures.as_of);
         let own = match phase.days_left {
             Some(left) => today + left,
-            None => (start + phase.days).max(today + 1),
+            None => (start + phase.counted_days()).max(today + 1),
         };
         found.push((own, 1, Cause::UnderWay));
     } else {
@@ -234,10 +235,11 @@ fn ends(project: &Project, figures: &Figures, at: usize) -> Option<(i32, i32)> {
     let (first, last) = (f.forecast_start?, f.forecast_finish?);
     let start = work.index(first);
     if is_done(phase) {
-        let finish = if phase.days == 0 { work.index(last) } else { work.index(last.plus(1)) };
+        let finish = if phase.counted_days() == 0 { work.index(last) } else { work.index(last.plus(1)) };
         return Some((start.min(finish), finish));
     }
-    let finish = if phase.days == 0 && !phase.is_under_way() { start } else { work.index(last.plus(1)) };
+    let finish =
+        if phase.counted_days() == 0 && !phase.is_under_way() { start } else { work.index(last.plus(1)) };
     Some((start, finish))
 }
 
@@ -249,7 +251,7 @@ fn link_bound(project: &Project, figures: &Figures, before: usize, link: &Link) 
     let work = figures.days.work();
     Some(match (link.kind, link.unit) {
         (LinkKind::FS, LagUnit::Elapsed) => {
-            let free = if phase.days == 0 { last } else { last.plus(1) };
+            let free = if phase.counted_days() == 0 { last } else { last.plus(1) };
             work.index(free.plus(link.lag))
         }
         (LinkKind::SS, LagUnit::Elapsed) => work.index(work.day(start).plus(link.lag)),
@@ -284,6 +286,7 @@ fn days_off(project: &Project, figures: &Figures, from: Day, to: Day) -> Vec<Day
 
 /// How the part at a position comes to its arrival. `part` and `decide_on` are those of the document.
 pub fn delivery(
+    project: &Project,
     figures: &Figures,
     at: usize,
     part: &Part,
@@ -295,8 +298,10 @@ pub fn delivery(
     let order = f.placed.filter(|_| part.ordered_on.is_some()).unwrap_or(earliest);
     let taken = days.order.roll_forward(order);
     // With nothing on the road and every day a receiving day, what arrives is what is ready.
-    let count = i32::try_from(part.lead).unwrap_or(i32::MAX);
-    let ready = match (part.lead_unit, days.lead) {
+    let lead = lead::counted(project, part)?;
+    let arrival = f.expected?;
+    let count = i32::try_from(lead.count).unwrap_or(i32::MAX);
+    let ready = match (lead.unit, days.lead) {
         (LeadUnit::Working, _) => days.order.day(days.order.index(taken).saturating_add(count)),
         (unit, running) => {
             let n = if unit == LeadUnit::Weeks { count.saturating_mul(7) } else { count };
@@ -317,6 +322,6 @@ pub fn delivery(
     } else {
         RestsOn::Lead
     };
-    let waits = ready.plus(days.ship_days) != f.arrival;
-    Some(Delivery { order, taken, ready, ship_days: days.ship_days, arrival: f.arrival, waits, rests_on })
+    let waits = ready.plus(days.ship_days) != arrival;
+    Some(Delivery { order, taken, ready, ship_days: days.ship_days, arrival, waits, rests_on })
 }

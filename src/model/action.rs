@@ -5,6 +5,7 @@
 use super::budget::{Extra, Quote};
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
+use super::goods::{Goods, TypicalLead};
 use super::ids::*;
 use super::look::Rgb;
 use super::mapping::Mapping;
@@ -15,6 +16,7 @@ use super::phase::{Attempt, Link, Phase};
 use super::project::{Project, Settings};
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
+use super::spec::Spec;
 use super::supplier::Supplier;
 use super::swap::{Return, SwapAction};
 use chrono::NaiveDate;
@@ -141,6 +143,14 @@ pub enum Action {
     PutMapping(Mapping),
     /// Forget how lists of a layout are read.
     RemoveMapping(MappingId),
+    /// Add what must be known of a selection at the end of its list, or replace what stands at a position.
+    PutSpec(SelectionId, usize, Spec),
+    /// Remove what stands at a position.
+    RemoveSpec(SelectionId, usize),
+    /// Put a typical lead time of a kind of thing in place of the usual one.
+    PutTypical(TypicalLead),
+    /// Let the usual lead time of a kind of thing hold again.
+    RemoveTypical(Goods),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -271,6 +281,24 @@ impl Action {
             Action::RemovePayment(_) => "remove payment".to_owned(),
             Action::PutMapping(_) => "remember the columns of a list".to_owned(),
             Action::RemoveMapping(_) => "forget the columns of a list".to_owned(),
+            Action::PutSpec(id, at, spec) => {
+                let known = project.selection(*id).and_then(|s| s.specs.get(*at));
+                let told = known.is_some_and(Spec::is_open) && !spec.is_open();
+                let verb = if told {
+                    "tell"
+                } else if known.is_some() {
+                    "edit"
+                } else {
+                    "add"
+                };
+                format!("{verb} {} of {}", spec.what, selection(id))
+            }
+            Action::RemoveSpec(id, at) => {
+                let known = project.selection(*id).and_then(|s| s.specs.get(*at));
+                format!("remove {} of {}", known.map_or("what must be known", |s| &s.what), selection(id))
+            }
+            Action::PutTypical(own) => format!("typical lead of {}", own.goods.title()),
+            Action::RemoveTypical(goods) => format!("usual lead of {}", goods.title()),
             Action::Batch { label, .. } => label.clone(),
         }
     }

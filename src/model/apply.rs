@@ -94,7 +94,8 @@ impl Project {
                 put(&mut self.phases, phase.clone())?;
             }
             Action::RemovePhase(id) => {
-                let parts = self.all_parts().filter(|(_, _, p)| p.phase == Some(*id)).count();
+                let needs = |p: &super::part::Part| p.phase == Some(*id) || p.order_after == Some(*id);
+                let parts = self.all_parts().filter(|(_, _, p)| needs(p)).count();
                 let quotes = self.quotes.iter().filter(|q| q.phase == Some(*id)).count();
                 if parts + quotes > 0 {
                     return refuse(format!(
@@ -107,13 +108,16 @@ impl Project {
                     .iter_mut()
                     .filter(|e| e.phase == Some(*id))
                     .for_each(|e| e.phase = None);
+                if self.quotes.iter().any(|q| q.also.contains(id)) {
+                    Arc::make_mut(&mut self.quotes).iter_mut().for_each(|q| q.also.retain(|also| also != id));
+                }
                 self.prune();
             }
             Action::PutLink(link) => {
                 link.check_in(self)?;
                 self.claim(link.id.0, self.links.iter().any(|known| known.id == link.id))?;
                 put(&mut self.links, link.clone())?;
-                if let Some(names) = circle_names(self) {
+                if let Some(names) = circle_names(self, std::iter::empty(), None) {
                     return Err(ActionError::Circle(names));
                 }
             }
@@ -233,6 +237,22 @@ impl Project {
                 put(&mut self.mappings, mapping.clone())?;
             }
             Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
+            Action::PutSpec(selection, at, spec) => self.put_spec(*selection, *at, spec)?,
+            Action::RemoveSpec(selection, at) => self.remove_spec(*selection, *at)?,
+            Action::PutTypical(own) => {
+                own.check()?;
+                let all = Arc::make_mut(&mut self.typical);
+                match all.iter_mut().find(|known| known.goods == own.goods) {
+                    Some(known) => *known = *own,
+                    None => all.push(*own),
+                }
+            }
+            Action::RemoveTypical(goods) => {
+                if self.typical.iter().all(|known| known.goods != *goods) {
+                    return Err(ActionError::Gone("typical lead time"));
+                }
+                Arc::make_mut(&mut self.typical).retain(|known| known.goods != *goods);
+            }
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -248,6 +268,7 @@ impl Project {
         self.reindex();
         self.prune_gates();
         self.prune_orders();
+        self.prune_specs();
     }
 
     /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small

@@ -1,10 +1,12 @@
 //! Applying changes of selections, options and parts.
 
 use super::apply::{ActionError, refuse};
+use super::graph::circle_names;
 use super::ids::{OptionId, PartId, SelectionId};
 use super::part::Part;
 use super::project::Project;
 use super::selection::{OptionState, Selection, SelectionOption};
+use super::spec::{Spec, check_specs};
 use super::validate;
 use std::collections::HashSet;
 
@@ -19,6 +21,7 @@ impl Project {
 
     pub(super) fn put_selection(&mut self, selection: &Selection) -> Result<(), ActionError> {
         validate::selection(self, selection)?;
+        selection.specs.iter().try_for_each(|spec| spec.check_in(self, Some(selection)))?;
         let keeps = self.selection(selection.id).is_some_and(|known| known.key == selection.key);
         if !keeps && self.selections.iter().any(|s| s.key == selection.key) {
             return refuse(format!("the key `{}` is taken", selection.key));
@@ -110,11 +113,73 @@ impl Project {
 
     fn check_part(&self, part: &Part) -> Result<(), ActionError> {
         validate::part(self, part)?;
+        self.circle_of_orders(part)?;
         let keeps = self.part(part.id).is_some_and(|(_, _, known)| known.key == part.key);
         if !keeps && self.all_parts().any(|(_, _, p)| p.key == part.key) {
             return Err(ActionError::KeyTaken("part", part.key.clone()));
         }
         Ok(())
+    }
+
+    /// A part that is ordered only after a phase ties that phase to the one that needs it, as a link does.
+    fn circle_of_orders(&self, part: &Part) -> Result<(), ActionError> {
+        let (Some(from), Some(to)) = (part.order_after, part.phase) else { return Ok(()) };
+        let own = self.phase_at(from).zip(self.phase_at(to));
+        match circle_names(self, own.into_iter(), Some(part.id)) {
+            Some(names) => Err(ActionError::Circle(names)),
+            None => Ok(()),
+        }
+    }
+
+    /// Adds what must be known of a selection, or replaces what stands at a position.
+    pub(super) fn put_spec(
+        &mut self,
+        selection: SelectionId,
+        at: usize,
+        spec: &Spec,
+    ) -> Result<(), ActionError> {
+        let place = self.selection_position(selection)?;
+        spec.check_in(self, None)?;
+        let mut specs = self.selections[place].specs.clone();
+        if at > specs.len() {
+            return Err(ActionError::Gone("line"));
+        }
+        match specs.get_mut(at) {
+            Some(known) => *known = spec.clone(),
+            None => specs.push(spec.clone()),
+        }
+        check_specs(&specs)?;
+        self.edit_selection(place, |s| s.specs = specs);
+        Ok(())
+    }
+
+    /// Removes what stands at a position.
+    pub(super) fn remove_spec(&mut self, selection: SelectionId, at: usize) -> Result<(), ActionError> {
+        let place = self.selection_position(selection)?;
+        if at >= self.selections[place].specs.len() {
+            return Err(ActionError::Gone("line"));
+        }
+        self.edit_selection(place, |s| s.specs.remove(at));
+        Ok(())
+    }
+
+    /// What waited for something that was removed is nobody's to know any more; what was told stays told.
+    pub(super) fn prune_specs(&mut self) {
+        let gone = |project: &Project, spec: &Spec| {
+            spec.phase.is_some_and(|id| project.phase(id).is_none())
+                || spec.part.is_some_and(|id| project.part(id).is_none())
+        };
+        let lost =
+            |project: &Project, spec: &Spec| spec.told_for.is_some_and(|id| project.option(id).is_none());
+        for at in 0..self.selections.len() {
+            let specs = &self.selections[at].specs;
+            if specs.iter().any(|spec| gone(self, spec) || lost(self, spec)) {
+                let mut left = specs.clone();
+                left.retain(|spec| !gone(self, spec));
+                left.iter_mut().filter(|spec| lost(self, spec)).for_each(|spec| spec.told_for = None);
+                self.edit_selection(at, |s| s.specs = left);
+            }
+        }
     }
 
     pub(super) fn edit_option_selection(

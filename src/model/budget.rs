@@ -18,6 +18,9 @@ pub struct Quote {
     /// The phase it is for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub phase: Option<PhaseId>,
+    /// Other phases that it covers too.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<PhaseId>,
     /// Who quotes.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub trade: String,
@@ -58,6 +61,7 @@ impl Quote {
         field("state", "", word!(Quote::STATES, accepted)),
         field("paid", "Paid", Kind::Money(at!(paid))).hint("0"),
         field("leaves_out", "Leaves out", Kind::Lines(at!(leaves_out))),
+        field("also", "", Kind::Apart(true)),
     ];
 
     /// A quote of nothing yet.
@@ -66,6 +70,7 @@ impl Quote {
             id,
             key: String::new(),
             phase: None,
+            also: Vec::new(),
             trade: String::new(),
             scope: String::new(),
             amount: Money::ZERO,
@@ -74,6 +79,13 @@ impl Quote {
             allowance: None,
             leaves_out: String::new(),
         }
+    }
+
+    /// All phases that it covers, each once.
+    pub fn phases(&self) -> impl Iterator<Item = PhaseId> {
+        let also = self.also.iter().copied().enumerate();
+        let once = also.filter(|(at, id)| Some(*id) != self.phase && !self.also[..*at].contains(id));
+        self.phase.into_iter().chain(once.map(|(_, id)| id))
     }
 
     /// How much it is above another price.
@@ -154,7 +166,7 @@ impl Quote {
     /// Checks a quote against the project.
     pub fn check_in(&self, project: &Project) -> Checked {
         key(&self.key)?;
-        if self.phase.is_some_and(|id| project.phase(id).is_none()) {
+        if self.phases().any(|id| project.phase(id).is_none()) {
             return Err("the quote names a phase that is not in the project".to_owned());
         }
         amount("the amount", self.amount)?;

@@ -1,5 +1,6 @@
 //! What waits for what, through any number of links.
 
+use super::ids::PartId;
 use super::project::Project;
 
 /// Which phases follow which, by position. Edges can be added one at a time.
@@ -9,14 +10,10 @@ pub struct Graph {
 }
 
 impl Graph {
-    /// The links of a project, whatever their kind.
+    /// The links of a project, whatever their kind, and what is ordered only after a phase.
     pub fn new(project: &Project) -> Graph {
         let mut after = vec![Vec::new(); project.phases.len()];
-        for link in project.links.iter() {
-            if let Some((before, behind)) = project.phase_at(link.before).zip(project.phase_at(link.after)) {
-                after[before].push(behind);
-            }
-        }
+        ties(project, None).for_each(|(before, behind)| after[before].push(behind));
         Graph { after }
     }
 
@@ -82,11 +79,26 @@ fn reached(edges: &[Vec<usize>], from: usize) -> Vec<bool> {
     found
 }
 
-/// The phases of a circle in the links, joined by arrows, where there is one.
-pub fn circle_names(project: &Project) -> Option<String> {
-    let edges =
+/// What ties two phases: the links, and parts that are ordered only after one and needed by another. `but` is a part
+/// that is left out.
+pub fn ties(project: &Project, but: Option<PartId>) -> impl Iterator<Item = (usize, usize)> {
+    let links =
         project.links.iter().filter_map(|l| Some((project.phase_at(l.before)?, project.phase_at(l.after)?)));
-    let circle = find_circle(project.phases.len(), edges)?;
+    let ordered_after = project.all_parts().filter_map(move |(_, _, part)| {
+        let after = part.order_after.filter(|_| Some(part.id) != but)?;
+        Some((project.phase_at(after)?, project.phase_at(part.phase?)?))
+    });
+    links.chain(ordered_after)
+}
+
+/// The phases of a circle of what waits for what, joined by arrows, where there is one. `more` are further ties; `but`
+/// is a part whose tie is left out.
+pub fn circle_names(
+    project: &Project,
+    more: impl Iterator<Item = (usize, usize)>,
+    but: Option<PartId>,
+) -> Option<String> {
+    let circle = find_circle(project.phases.len(), ties(project, but).chain(more))?;
     let names: Vec<&str> = circle.iter().map(|i| project.phases[*i].key.as_str()).collect();
     Some(format!("{} > {}", names.join(" > "), names[0]))
 }

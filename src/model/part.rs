@@ -2,6 +2,7 @@
 
 use super::facts::Fact;
 use super::field::{Field, Kind, at, field, of, parsed, word};
+use super::goods::Goods;
 use super::ids::{PartId, PhaseId, SupplierId};
 use super::money::Money;
 use super::quantity::Quantity;
@@ -47,18 +48,18 @@ pub struct Part {
     /// Percent added for cutting and breakage; zero is as it is laid, else none.
     #[serde(default, skip_serializing_if = "Decimal::is_zero")]
     pub waste_pct: Decimal,
-    /// Price of one unit, before tax.
-    #[serde(default)]
-    pub unit_price: Money,
+    /// Price of one unit, before tax; `None` while nobody has said one, which is never zero.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit_price: Option<Money>,
     /// Percent off.
     #[serde(default, skip_serializing_if = "Decimal::is_zero")]
     pub discount_pct: Decimal,
     /// Whether sales tax applies.
     #[serde(default = "yes")]
     pub taxable: bool,
-    /// Order to ready, likely.
-    #[serde(default)]
-    pub lead: u32,
+    /// Order to ready, likely; zero is in stock, `None` while nobody has said, which is never zero.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lead: Option<u32>,
     /// What the lead times are counted in.
     #[serde(default)]
     pub lead_unit: LeadUnit,
@@ -68,6 +69,15 @@ pub struct Part {
     /// Longest lead time thought likely.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lead_max: Option<u32>,
+    /// What kind of thing it is, which says what lead time is typical while nobody has said one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub goods: Option<Goods>,
+    /// The phase after whose finish it can be ordered: it is measured on finished walls, cut to a template.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub order_after: Option<PhaseId>,
+    /// Calendar days after that for measuring and drawings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub order_after_days: Option<u32>,
     /// Working days wanted between arrival and use; the project's when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hold: Option<u32>,
@@ -113,12 +123,14 @@ impl Part {
         field("unit", "Unit", Kind::Text(at!(unit))),
         field("pack", "Units in a pack", Kind::Number(at!(pack?))).hint("empty when it is not packed"),
         field("waste_pct", "Waste, percent", Kind::Percent(at!(waste_pct))).hint("0"),
-        field("unit_price", "Price of one unit", Kind::Money(at!(unit_price))).section("Price"),
+        field("unit_price", "Price of one unit", Kind::Money(at!(unit_price?)))
+            .section("Price")
+            .hint("empty while nobody has said one"),
         field("discount_pct", "Discount, percent", Kind::Percent(at!(discount_pct))).hint("0"),
         field("taxable", "Sales tax applies", Kind::YesNo(at!(taxable))),
-        field("lead", "Likely", Kind::Lead(at!(lead), at!(lead_unit)))
+        field("lead", "Likely", Kind::Lead(at!(lead?), at!(lead_unit)))
             .section("Lead time, from order to ready")
-            .hint("3 weeks, 6-8 weeks, 10 days"),
+            .hint("3 weeks, 6-8 weeks, 10 days; 0 when it is in stock, empty while nobody has said"),
         field("lead_unit", "Counted in", word!(LeadUnit::ALL, lead_unit)),
         field("lead_min", "Shortest", Kind::Lead(at!(lead_min?), at!(lead_unit))),
         field("lead_max", "Longest", Kind::Lead(at!(lead_max?), at!(lead_unit))),
@@ -134,6 +146,19 @@ impl Part {
         field("article", "Article number", Kind::Text(at!(article)))
             .after("supplier")
             .hint("the supplier's own, for price lists"),
+        field("goods", "Kind of thing", word!(Goods::ALL, goods?))
+            .after("article")
+            .none("not said")
+            .shown(&Goods::TITLES),
+        field("order_after", "Can be ordered only after", of!(Phase, PhaseId, order_after?))
+            .after("lead_max")
+            .none("at any time"),
+        field(
+            "order_after_days",
+            "Days after that, for measuring and drawings",
+            Kind::CalendarDays(at!(order_after_days?)),
+        )
+        .after("order_after"),
         field("facts", "Facts", Kind::Facts(at!(facts))),
     ];
 
@@ -152,13 +177,16 @@ impl Part {
             pack: None,
             laying: None,
             waste_pct: Decimal::ZERO,
-            unit_price: Money::ZERO,
+            unit_price: None,
             discount_pct: Decimal::ZERO,
             taxable: true,
-            lead: 0,
+            lead: None,
             lead_unit: LeadUnit::Days,
             lead_min: None,
             lead_max: None,
+            goods: None,
+            order_after: None,
+            order_after_days: None,
             hold: None,
             ordered_on: None,
             promised_on: None,

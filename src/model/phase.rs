@@ -27,8 +27,9 @@ pub struct Phase {
     /// What it does to choices that change later.
     #[serde(default, skip_serializing_if = "PhaseRole::is_plain")]
     pub role: PhaseRole,
-    /// Likely duration in working days.
-    pub days: i32,
+    /// Likely duration in working days; `None` while nobody has said, which is never zero.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days: Option<i32>,
     /// Shortest duration thought possible.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub days_min: Option<i32>,
@@ -47,6 +48,9 @@ pub struct Phase {
     /// Working days still to do from the as-of day on, once begun.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub days_left: Option<i32>,
+    /// Whether the user does it without a price, so that none is missing.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub own_work: bool,
     /// Attempts at an inspection.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub attempts: Vec<Attempt>,
@@ -63,7 +67,7 @@ impl Phase {
         field("trade", "", Kind::Text(at!(trade))),
         field("kind", "", word!(PhaseKind::ALL, kind)),
         field("role", "", Kind::Word(const { &words(&PhaseRole::ALL) }, ROLE)),
-        field("days", "", Kind::Days(at!(days))),
+        field("days", "", Kind::Days(at!(days?))),
         field("days_min", "", Kind::Days(at!(days_min?))),
         field("days_max", "", Kind::Days(at!(days_max?))),
         field("not_before", "", Kind::Date(at!(not_before?))),
@@ -71,10 +75,11 @@ impl Phase {
         field("actual_finish", "", Kind::Date(at!(actual_finish?))),
         field("days_left", "", Kind::Days(at!(days_left?))),
         field("hazards", "", Kind::Parsed(HAZARDS)),
+        field("own_work", "", Kind::YesNo(at!(own_work))),
     ];
 
-    /// A phase of work with nothing but a name and a duration.
-    pub fn new(id: PhaseId, key: &str, name: &str, days: i32) -> Phase {
+    /// A phase of work with nothing but a name and a duration, where somebody has said one.
+    pub fn new(id: PhaseId, key: &str, name: &str, days: impl Into<Option<i32>>) -> Phase {
         Phase {
             id,
             key: key.to_owned(),
@@ -82,15 +87,31 @@ impl Phase {
             trade: String::new(),
             kind: PhaseKind::Work,
             role: PhaseRole::Plain,
-            days,
+            days: days.into(),
             days_min: None,
             days_max: None,
             not_before: None,
             actual_start: None,
             actual_finish: None,
             days_left: None,
+            own_work: false,
             attempts: Vec::new(),
             hazards: None,
+        }
+    }
+
+    /// Working days that figures count: what was said; else none for a milestone and one for a visit; else what is
+    /// typical. Without any of these it takes no days, and binds nothing but its order.
+    pub fn counted_days(&self) -> i32 {
+        self.days.or(self.typical_days()).unwrap_or(0)
+    }
+
+    /// What is typical while nobody has said how long it takes.
+    pub fn typical_days(&self) -> Option<i32> {
+        match self.kind {
+            PhaseKind::Milestone => Some(0),
+            PhaseKind::Inspection => Some(1),
+            PhaseKind::Work => None,
         }
     }
 
@@ -307,19 +328,26 @@ impl Phase {
             Some(n) if n > MAX_DAYS => Err(format!("{what} {n} is above {MAX_DAYS} working days")),
             _ => Ok(()),
         };
-        days("days", Some(self.days))?;
+        days("days", self.days)?;
         days("shortest days", self.days_min)?;
         days("longest days", self.days_max)?;
         days("days left", self.days_left)?;
-        if self.kind == PhaseKind::Milestone && self.days != 0 {
+        if self.kind == PhaseKind::Milestone && self.days.is_some_and(|days| days != 0) {
             return Err("a milestone takes no days; write 0 days or make it work".to_owned());
         }
-        let (min, max) = (self.days_min.unwrap_or(self.days), self.days_max.unwrap_or(self.days));
-        if min > self.days || max < self.days {
-            return Err(format!(
-                "days {} are not between the shortest {min} and the longest {max}",
-                self.days
-            ));
+        match (self.days, self.days_min, self.days_max) {
+            (Some(likely), min, max)
+                if min.is_some_and(|n| n > likely) || max.is_some_and(|n| n < likely) =>
+            {
+                let (min, max) = (min.unwrap_or(likely), max.unwrap_or(likely));
+                return Err(format!(
+                    "days {likely} are not between the shortest {min} and the longest {max}"
+                ));
+            }
+            (None, Some(_), _) | (None, _, Some(_)) => {
+                return Err("shortest or longest days need likely ones; write them in days".to_owned());
+            }
+            _ => {}
         }
         day("not before", self.not_before)?;
         day("the actual start", self.actual_start)?;
@@ -341,7 +369,7 @@ impl Phase {
 
     /// As [`Phase::check`], but a negative duration is left for the engine to report.
     pub fn check_loaded(&self) -> Checked {
-        if self.days < 0 { key(&self.key) } else { self.check() }
+        if self.days.is_some_and(|days| days < 0) { key(&self.key) } else { self.check() }
     }
 }
 

@@ -5,6 +5,7 @@ use super::dates::{ClosedRange, Holidays, Weekdays};
 use super::facts::Rule;
 use super::field::{At, Field, Kind, Parsed, at, field, parsed, word};
 use super::gate::{Condition, Correction, Gate};
+use super::goods::TypicalLead;
 use super::ids::*;
 use super::index::Index;
 use super::look::FinishColor;
@@ -79,6 +80,9 @@ pub struct Project {
     /// How lists from elsewhere are read.
     #[serde(default, skip_serializing_if = "none")]
     pub mappings: Arc<Vec<Mapping>>,
+    /// Typical lead times in place of the usual ones.
+    #[serde(default, skip_serializing_if = "none")]
+    pub typical: Arc<Vec<TypicalLead>>,
     /// The next unused number.
     pub next_id: u32,
     /// Where things are by their numbers.
@@ -275,6 +279,7 @@ impl Project {
             deliveries: Arc::default(),
             payments: Arc::default(),
             mappings: Arc::default(),
+            typical: Arc::default(),
             next_id: 1,
             index: Index::default(),
         }

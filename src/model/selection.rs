@@ -5,6 +5,7 @@ use super::field::{Field, Kind, at, field, of, word};
 use super::ids::{OptionId, PartId, RoomId, SelectionId};
 use super::money::Money;
 use super::part::Part;
+use super::spec::Spec;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -32,6 +33,9 @@ pub struct Selection {
     /// Anything worth remembering.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub notes: String,
+    /// What of it must be known early, and by whom.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub specs: Vec<Spec>,
     /// The candidates.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub options: Vec<SelectionOption>,
@@ -62,6 +66,7 @@ impl Selection {
             allowance: Money::ZERO,
             decide_on: None,
             notes: String::new(),
+            specs: Vec::new(),
             options: Vec::new(),
         }
     }

@@ -144,7 +144,7 @@ mod tests {
         add_starter_phases(&mut project);
         assert_eq!(project.links.len(), ROWS.iter().map(|r| r.5.len()).sum::<usize>());
         assert_eq!(validate::document(&project), Vec::<String>::new());
-        assert_eq!(crate::model::graph::circle_names(&project), None);
+        assert_eq!(crate::model::graph::circle_names(&project, std::iter::empty(), None), None);
         let settles = project.phases.iter().filter(|p| !p.role.is_plain()).count();
         assert_eq!(settles, 6, "every key that has a role is in the list");
     }

@@ -124,6 +124,7 @@ pub fn selection(project: &Project, s: &Selection) -> Checked {
     }
     amount("the allowance", s.allowance)?;
     day("the deciding day", s.decide_on)?;
+    super::spec::check_specs(&s.specs)?;
     states(s)
 }
 
@@ -151,6 +152,9 @@ pub fn part(project: &Project, p: &Part) -> Checked {
     if p.phase.is_some_and(|id| project.phase(id).is_none()) {
         return Err("the part names a phase that is not in the project".to_owned());
     }
+    if p.order_after.is_some_and(|id| project.phase(id).is_none()) {
+        return Err("the part is ordered after a phase that is not in the project".to_owned());
+    }
     part_alone(p)
 }
 
@@ -170,19 +174,35 @@ pub fn part_alone(p: &Part) -> Checked {
     if p.waste_pct > Decimal::ONE_THOUSAND {
         return Err(format!("waste of {} percent is above 1000", p.waste_pct));
     }
-    amount("the unit price", p.unit_price)?;
+    amount("the unit price", p.unit_price.unwrap_or_default())?;
     percent("the discount", p.discount_pct)?;
     amount("paid", p.paid)?;
     let lead = |what: &str, value: Option<u32>| match value {
         Some(n) if n > MAX_LEAD => Err(format!("{what} {n} is above {MAX_LEAD}")),
         _ => Ok(()),
     };
-    lead("lead", Some(p.lead))?;
+    lead("lead", p.lead)?;
     lead("shortest lead", p.lead_min)?;
     lead("longest lead", p.lead_max)?;
-    let (min, max) = (p.lead_min.unwrap_or(p.lead), p.lead_max.unwrap_or(p.lead));
-    if min > p.lead || max < p.lead {
-        return Err(format!("lead {} is not between the shortest {min} and the longest {max}", p.lead));
+    match (p.lead, p.lead_min, p.lead_max) {
+        (Some(likely), min, max) if min.is_some_and(|n| n > likely) || max.is_some_and(|n| n < likely) => {
+            let (min, max) = (min.unwrap_or(likely), max.unwrap_or(likely));
+            return Err(format!("lead {likely} is not between the shortest {min} and the longest {max}"));
+        }
+        (None, Some(min), Some(max)) if min > max => {
+            return Err(format!("the shortest lead {min} is above the longest {max}"));
+        }
+        (None, Some(_), _) | (None, _, Some(_)) => {
+            return Err("a shortest or longest lead needs a likely one; write it in lead".to_owned());
+        }
+        _ => {}
+    }
+    lead("days after its phase", p.order_after_days)?;
+    if p.order_after.is_some() && p.order_after == p.phase {
+        return Err("it is ordered only after the phase that needs it; name an earlier one".to_owned());
+    }
+    if p.order_after_days.is_some() && p.order_after.is_none() {
+        return Err("days for measuring come after a phase; say which one it is ordered after".to_owned());
     }
     if p.hold.is_some_and(|h| h > 365) {
         return Err("a hold is at most 365 working days".to_owned());
@@ -221,6 +241,9 @@ pub fn document(project: &Project) -> Vec<String> {
         }
     };
     check("settings", 0, "settings", settings(&project.settings));
+    if let Err(why) = super::goods::check_typical(&project.typical) {
+        check("typical", u32::MAX - 1, "typical lead times", Err(why));
+    }
     if let Err(why) = super::look::check_finishes(&project.finishes) {
         check("finish", u32::MAX, "finishes", Err(why));
     }
@@ -237,6 +260,8 @@ pub fn document(project: &Project) -> Vec<String> {
             key(&s.key)
                 .and_then(|()| amount("the allowance", s.allowance))
                 .and_then(|()| day("the deciding day", s.decide_on))
+                .and_then(|()| super::spec::check_specs(&s.specs))
+                .and_then(|()| s.specs.iter().try_for_each(|spec| spec.check_in(project, None)))
                 .and_then(|()| states(s))
         } else {
             Err("it names a room that is not in the project".to_owned())
@@ -246,6 +271,7 @@ pub fn document(project: &Project) -> Vec<String> {
             check("option", o.id.0, &o.key, option(o));
             for p in &o.parts {
                 let lost = p.phase.is_some_and(|id| project.phase(id).is_none())
+                    || p.order_after.is_some_and(|id| project.phase(id).is_none())
                     || p.supplier.is_some_and(|id| project.supplier(id).is_none());
                 let fault = if lost {
                     Err("it names a phase or supplier that is not in the project".to_owned())

@@ -24,10 +24,11 @@ pub fn menu(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbo
         // Three dots say that a form comes first.
         let dots = if current.is_some() { "…" } else { "" };
         let name = format!("Choose {}{dots}", option.name);
-        let arrival = option.parts.iter().filter_map(|p| view.figures.part(p.id)).map(|f| f.arrival).max();
+        let parts = option.parts.iter().filter_map(|p| view.figures.part(p.id));
+        let last = parts.max_by_key(|f| f.expected);
         let cost = format::money(option_total(view, option), view.currency());
-        let note = match arrival {
-            Some(day) => format!("arrives {}, {cost}", format::day_short(day, view.as_of())),
+        let note = match last {
+            Some(f) => format!("arrives {}, {cost}", format::expected(f, view.as_of())),
             None => "nothing to buy yet".to_owned(),
         };
         let line = ui.add(egui::Button::new(&name).shortcut_text(&note));

@@ -2,10 +2,10 @@
 
 pub use crate::model::words::count;
 
-use crate::engine::Day;
+use crate::engine::{Day, PartFigures};
 use crate::exchange::outgoing::print::words;
 use crate::model::quantity::shown;
-use crate::model::{Currency, LeadUnit, Money};
+use crate::model::{Currency, LeadUnit, Money, Part};
 use chrono::Datelike;
 
 use rust_decimal::Decimal;
@@ -81,6 +81,25 @@ pub fn lead(count_of: u32, unit: LeadUnit) -> String {
         LeadUnit::Weeks => count(n, "week"),
         LeadUnit::Working => count(n, "working day"),
     }
+}
+
+/// What is known of the lead time of a part, in words: what was said, never what is typical.
+pub fn lead_of(part: &Part) -> String {
+    part.lead.map_or("no lead time yet".to_owned(), |count| lead(count, part.lead_unit))
+}
+
+/// The day a part is counted on for; a day that rests on what is typical says so.
+pub fn expected(f: &PartFigures, near: Day) -> String {
+    match (f.arrival, f.expected) {
+        (Some(day), _) => day_short(day, near),
+        (None, Some(day)) => format!("typically {}", day_short(day, near)),
+        (None, None) => "nobody knows when".to_owned(),
+    }
+}
+
+/// A price, or that there is none.
+pub fn price(price: Option<Money>, currency: Currency) -> String {
+    price.map_or("no price yet".to_owned(), |price| money(price, currency))
 }
 
 /// A quantity with its unit, to four places: `11 box`, `48 lf`.

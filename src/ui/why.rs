@@ -7,6 +7,7 @@ use super::theme::tokens::{space, type_size};
 use super::view::{Outbox, View};
 use super::widgets::{marks, pieces};
 use crate::engine::Day;
+use crate::engine::lead;
 use crate::engine::why::{self, Cause, DayOff, Delivery, RestsOn, Step};
 use crate::model::{LagUnit, LinkKind, NeededAt, PartId, PhaseId, Subject};
 use egui::{RichText, ScrollArea, Sense, Ui, vec2};
@@ -44,7 +45,7 @@ pub fn asked(view: &View<'_>, target: WhyTarget) -> Option<Day> {
     match target {
         WhyTarget::Finish => view.figures.forecast_finish,
         WhyTarget::Phase(id) => view.figures.phase(id)?.forecast_start,
-        WhyTarget::Part(id) => view.figures.part(id).map(|f| f.need_date.unwrap_or(f.arrival)),
+        WhyTarget::Part(id) => view.figures.part(id).and_then(|f| f.need_date.or(f.expected)),
     }
 }
 
@@ -94,7 +95,7 @@ fn step_lines(view: &View<'_>, step: &Step) -> Vec<Line> {
                 "{} to {}, {}",
                 day(view, first),
                 day(view, last),
-                format::count(phase.days, "working day")
+                format::count(phase.counted_days(), "working day")
             )
         }
         _ => "no dates".to_owned(),
@@ -202,7 +203,9 @@ fn delivery_lines(view: &View<'_>, at: usize) -> Vec<Line> {
     let Some((selection, _, part)) = part_at(view.project, view.figures, at) else { return Vec::new() };
     let subject = Some(Subject::Part(part.id));
     let mut lines = Vec::new();
-    let Some(way) = why::delivery(view.figures, at, part, selection.decide_on) else { return lines };
+    let Some(way) = why::delivery(view.project, view.figures, at, part, selection.decide_on) else {
+        return lines;
+    };
     let of = if part.name == selection.name {
         selection.name.clone()
     } else {
@@ -237,8 +240,13 @@ fn way_words(view: &View<'_>, part: &crate::model::Part, way: &Delivery) -> Stri
                 words.push_str(&format!(", taken {}", day(view, way.taken)));
             }
             words.push_str(&format!(
-                ", {} to make, ready {}",
-                format::lead(part.lead, part.lead_unit),
+                ", {}, ready {}",
+                match lead::counted(view.project, part).filter(|_| part.lead.is_none()) {
+                    Some(typical) => {
+                        format!("typically {}, nobody has said", format::lead(typical.count, typical.unit))
+                    }
+                    None => format!("{} to make", format::lead_of(part)),
+                },
                 day(view, way.ready)
             ));
             if way.ship_days > 0 {
@@ -279,8 +287,12 @@ fn part_lines(view: &View<'_>, id: PartId) -> Vec<Line> {
     } else {
         lines.push(line("No phase needs it yet, so there is no need date.".to_owned(), subject));
     }
-    lines.push(Line { heading: true, ..line(format!("Arrives {}", day(view, f.arrival)), subject) });
-    if let Some(way) = why::delivery(view.figures, at, part, selection.decide_on) {
+    let arrives = match f.arrival {
+        Some(arrival) => day(view, arrival),
+        None => format::expected(f, view.as_of()),
+    };
+    lines.push(Line { heading: true, ..line(format!("Arrives {arrives}"), subject) });
+    if let Some(way) = why::delivery(view.project, view.figures, at, part, selection.decide_on) {
         lines.push(line(way_words(view, part, &way), subject));
     }
     if let (Some(by), false) = (f.order_by, f.placed.is_some()) {

@@ -33,13 +33,13 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "phases",
-        "key,name,trade,kind,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards\n\
-         permit,Permit,Owner,milestone,,0,,,,2026-06-01,2026-06-01,,\n\
-         demo,Demolition,Demo crew,work,plain,4,3,6,,2026-06-02,,2,lead asbestos\n\
-         rough,Rough plumbing,Plumber,work,in_wall,4,,,2026-06-15,,,,\n\
-         rough_ok,Plumbing sign-off,Inspector,inspection,,1,,,,,,,\n\
-         tile,Tile setting,Tile setter,work,cover_up,5,4,8,,,,,silica\n\
-         finish,Finish plumbing,Plumber,work,template,2,,,,,,,none\n",
+        "key,name,trade,kind,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work\n\
+         permit,Permit,Owner,milestone,,0,,,,2026-06-01,2026-06-01,,,\n\
+         demo,Demolition,Demo crew,work,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes\n\
+         rough,Rough plumbing,Plumber,work,in_wall,4,,,2026-06-15,,,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,,1,,,,,,,,\n\
+         tile,Tile setting,Tile setter,work,cover_up,5,4,8,,,,,silica,\n\
+         finish,Finish plumbing,Plumber,work,template,2,,,,,,,none,\n",
     ),
     (
         "links",
@@ -77,19 +77,30 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
-         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order,article\n\
-         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first,PB-1001\n\
-         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,,\n\
-         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,,'=PB 2\n\
-         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,,00123\n\
-         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,,\n\
-         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,450,,yes,14,days,,,,,,,,,,,,\n\
-         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,,\n",
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order,article,goods,order_after,order_after_days\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first,PB-1001,,,\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,,,special_finish,tile,4\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,,'=PB 2,,,\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,,00123,,,\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,,,,,\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,,,yes,,days,,,,,,,,,,,,,toilets_sinks,,\n\
+         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,,,,,\n",
+    ),
+    (
+        "specs",
+        "selection,what,phase,part,days_before,told_on,told_to,fact,told,told_for\n\
+         sink,\"cut-out, and where the disposer goes\",finish,,2,,,width,,\n\
+         sink,drain height,rough,,,2026-06-05,the plumber,depth,8 in,sink_a\n\
+         shower,which trim fits,,shower_body,1,,,,,\n",
+    ),
+    (
+        "typical",
+        "goods,lead,lead_unit,lead_min,lead_max\ntoilets_sinks,3,weeks,2,5\nspecial_finish,40,working,30,60\n",
     ),
     (
         "quotes",
-        "key,phase,trade,scope,amount,allowance,state,paid,leaves_out\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000,the permit\n\
-         q2,rough,Other plumber,Rough and finish,5100,,candidate,,\n",
+        "key,phase,trade,scope,amount,allowance,state,paid,leaves_out,also\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000,the permit,finish; tile\n\
+         q2,rough,Other plumber,Rough and finish,5100,,candidate,,,\n",
     ),
     (
         "extras",

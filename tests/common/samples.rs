@@ -50,7 +50,7 @@ pub fn change<T>(field: &Field<T>, thing: &mut T, project: &Project, nth: usize)
                 "hazards" => "lead asbestos",
                 "color" => "#102030",
                 "knock_ons" => "One thing\nAnother",
-                "value" | "tolerance" => "0.75 in",
+                "value" | "tolerance" | "told" => "0.75 in",
                 other => panic!("write another value for {other}"),
             };
             (parsed.set)(thing, text).unwrap();
@@ -113,6 +113,8 @@ pub fn visit(v: &mut impl Visit) {
     v.noun("options", SelectionOption::FIELDS, |p| options(p).collect());
     each!("finishes", FinishColor, finishes);
     v.noun("parts", Part::FIELDS, |p| options(p).flat_map(|o| &mut o.parts).collect());
+    v.noun("specs", Spec::FIELDS, |p| selections(p).flat_map(|s| &mut s.specs).collect());
+    each!("typical", TypicalLead, typical);
     each!("quotes", Quote, quotes);
     each!("extras", Extra, extras);
     v.noun("facts", Fact::FIELDS, |p| options(p).flat_map(|o| &mut o.facts).collect());

@@ -27,6 +27,7 @@ pub fn house() -> Project {
         id: QuoteId(id),
         key: "q".to_owned(),
         phase: p.phases.first().map(|f| f.id),
+        also: Vec::new(),
         trade: "Plumber".to_owned(),
         scope: "rough".to_owned(),
         amount: money("2100"),
@@ -115,7 +116,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
         let mut part = Part::new(PartId(id), &key, "Body");
         part.phase = pick(&phases, b).map(PhaseId);
         part.supplier = pick(&suppliers, b).map(SupplierId);
-        part.unit_price = amount;
+        part.unit_price = Some(amount);
         part
     };
     let new_option = |id: u32, parts: Vec<Part>| {
@@ -160,6 +161,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
                 category: "Fixtures".to_owned(),
                 name: "Faucet".to_owned(),
                 allowance: amount,
+                specs: Vec::new(),
                 decide_on: on,
                 notes: String::new(),
                 options: vec![new_option(any_id(p, &options, b / 3), parts)],

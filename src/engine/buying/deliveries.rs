@@ -87,12 +87,14 @@ pub struct State {
     pub figures: DeliveryFigures,
 }
 
-/// What came of a part that has deliveries: `bought` is how much is needed, `whole` when all of it was expected.
+/// What came of a part that has deliveries: `bought` is how much is needed, `whole` when all of it was expected,
+/// `lead` what is counted on for a replacement.
 pub fn state(
     part: &Part,
     own: &[&Delivery],
     bought: Decimal,
     whole: Day,
+    lead: Option<Lead>,
     desk: SupplierDays<'_>,
     as_of: Day,
 ) -> State {
@@ -115,8 +117,15 @@ pub fn state(
             }
             Event::Damaged(delivery) => {
                 damaged = damaged.saturating_add(delivery.damaged);
-                let count = delivery.replacement_lead.unwrap_or(part.lead);
-                let by_lead = || desk.arrival(Day::from(day), Lead { count, unit: part.lead_unit });
+                let lead = match delivery.replacement_lead {
+                    Some(count) => Some(Lead { count, unit: part.lead_unit }),
+                    None => lead,
+                };
+                // Without any lead time it is looked for on the next day on which the house can receive.
+                let by_lead = || match lead {
+                    Some(lead) => desk.arrival(Day::from(day), lead),
+                    None => desk.next_receiving(Day::from(day)),
+                };
                 let expected = delivery.replacement_on.map_or_else(by_lead, Day::from);
                 open.push(Claim { expected, replacement: true, units: delivery.damaged });
                 // More than was bought may have come; that much needs no replacement.

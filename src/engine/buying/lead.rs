@@ -2,7 +2,7 @@
 
 use crate::engine::calendar::Day;
 use crate::engine::days::SupplierDays;
-use crate::model::LeadUnit;
+use crate::model::{LeadUnit, Part, Project};
 
 /// A lead time: a number and what it counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,7 +13,42 @@ pub struct Lead {
     pub unit: LeadUnit,
 }
 
+/// The lead times that are typical of a part of which nobody has said one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TypicalLeads {
+    /// The short end.
+    pub shortest: Lead,
+    /// Counted in the forecast, marked assumed.
+    pub likely: Lead,
+    /// The long end: by this one asks in time.
+    pub longest: Lead,
+}
+
+/// What is typical of a part by its kind: the project's own range, else the usual one. `None` when nobody has said what
+/// kind of thing it is.
+pub fn typical(project: &Project, part: &Part) -> Option<TypicalLeads> {
+    let goods = part.goods?;
+    let own = project.typical.iter().find(|own| own.goods == goods).copied();
+    let range = own.unwrap_or_else(|| goods.usual());
+    let lead = |count| Lead { count, unit: range.unit };
+    Some(TypicalLeads {
+        shortest: lead(range.shortest),
+        likely: lead(range.lead),
+        longest: lead(range.longest),
+    })
+}
+
+/// The lead time that a part is counted with: what was said, else the likely one of its kind.
+pub fn counted(project: &Project, part: &Part) -> Option<Lead> {
+    Lead::of(part).or_else(|| typical(project, part).map(|typical| typical.likely))
+}
+
 impl Lead {
+    /// The lead time of a part, where somebody has said one.
+    pub fn of(part: &Part) -> Option<Lead> {
+        part.lead.map(|count| Lead { count, unit: part.lead_unit })
+    }
+
     fn days(self) -> i32 {
         let count = i32::try_from(self.count).unwrap_or(i32::MAX);
         match self.unit {

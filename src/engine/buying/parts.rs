@@ -6,7 +6,7 @@ use crate::engine::columns::Columns;
 use crate::engine::days::{Days, SupplierDays};
 use crate::engine::deliveries::{self, AsOf, DeliveryFigures, DeliveryTable, Received};
 use crate::engine::index::Index;
-use crate::engine::lead::Lead;
+use crate::engine::lead::{self, Lead};
 use crate::engine::plan::Plan;
 use crate::engine::takeoff::{self, RoomSize, TakeoffError};
 use crate::model::money::line_amount;
@@ -51,6 +51,8 @@ pub struct PartFigures {
     pub quantity_to_buy: Decimal,
     /// Why there is no quantity, where its rule fails.
     pub takeoff_error: Option<TakeoffError>,
+    /// Whether somebody has said what it costs. Until then the next four are zero and mean nothing.
+    pub priced: bool,
     /// Goods.
     pub amount: Money,
     /// Share of the freight of its order. Nothing for a part that is no candidate for an order.
@@ -59,8 +61,15 @@ pub struct PartFigures {
     pub tax: Money,
     /// The day it must be on site.
     pub need_date: Option<Day>,
-    /// The day it came or is expected.
-    pub arrival: Day,
+    /// The day it came or is expected by what was said; `None` while nobody has said a lead time.
+    pub arrival: Option<Day>,
+    /// Whether somebody has said a lead time, or it does not matter any more.
+    pub lead_known: bool,
+    /// The day it is counted on for: its arrival, else by the typical lead time of its kind; `None` without either.
+    pub expected: Option<Day>,
+    /// The day to ask the supplier by: the last day to order it at the long end of what is typical. Only while nobody
+    /// has said a lead time and it is not ordered.
+    pub ask_by: Option<Day>,
     /// The last day to order it for the need date.
     pub order_by: Option<Day>,
     /// The last day to order it that does not move the end.
@@ -76,7 +85,12 @@ pub struct PartFigures {
 impl PartFigures {
     /// Days between its arrival and the day it is needed; negative is late. `None` where nothing needs it.
     pub fn spare_days(&self) -> Option<i32> {
-        self.need_date.map(|need| need.since(self.arrival))
+        self.need_date.zip(self.arrival).map(|(need, arrival)| need.since(arrival))
+    }
+
+    /// Whether its day rests on what is typical, since nobody has said a lead time.
+    pub fn is_assumed(&self) -> bool {
+        self.arrival.is_none() && self.expected.is_some()
     }
 
     /// Goods, freight and tax.
@@ -106,6 +120,9 @@ pub struct SelectionFigures {
     pub days_in_hand: Option<i32>,
     /// The order-by day that these are counted to.
     pub order_by: Option<Day>,
+    /// The first day to ask a supplier by, among its parts without a lead time: those that count, while undecided those
+    /// of all candidates.
+    pub ask_by: Option<Day>,
     /// While undecided: candidates that can no longer be ordered in time.
     pub too_late: u32,
     /// A part that counts and has not come arrives after its need date.
@@ -202,6 +219,14 @@ impl Parts {
 /// Parts of a selection with a few options.
 const USUAL_PARTS: usize = 4;
 
+/// The lower of two, where there are any.
+fn sooner<T: Ord>(a: Option<T>, b: Option<T>) -> Option<T> {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    }
+}
+
 /// One selection as it is read.
 struct Reader<'a> {
     facts: &'a Facts<'a>,
@@ -222,6 +247,7 @@ impl Reader<'_> {
         let (mut in_time, mut past): (Option<i32>, Option<i32>) = (None, None);
         let mut too_late = 0;
         let mut in_hand: Option<i32> = None;
+        let mut ask_by: Option<Day> = None;
         let mut late = false;
         for (o, option) in selection.options.iter().enumerate() {
             let is_live = live == Some(option.id);
@@ -230,14 +256,14 @@ impl Reader<'_> {
                 index.note(part.id.0, all.parts.len());
                 let figures = self.part(o, part, is_live, all, index);
                 if figures.placed.is_none() {
-                    slowest = match (slowest, figures.days_in_hand) {
-                        (Some(a), Some(b)) => Some(a.min(b)),
-                        (a, b) => a.or(b),
-                    };
+                    slowest = sooner(slowest, figures.days_in_hand);
                 }
                 late |= is_live && figures.late && !figures.on_site;
+                if is_live || live.is_none() {
+                    ask_by = sooner(ask_by, figures.ask_by);
+                }
                 if is_live {
-                    all.latest_arrival = all.latest_arrival.max(Some(figures.arrival));
+                    all.latest_arrival = all.latest_arrival.max(figures.expected);
                 }
                 all.parts.push(figures);
             }
@@ -260,6 +286,7 @@ impl Reader<'_> {
             money: Columns::default(),
             days_in_hand,
             order_by: days_in_hand.map(|days| self.facts.as_of.plus(days)),
+            ask_by,
             too_late: if live.is_some() { 0 } else { too_late },
             late,
         });
@@ -271,7 +298,8 @@ impl Reader<'_> {
         let supplier = part.supplier.and_then(|id| index.of(id.0));
         let phase = part.phase.and_then(|id| index.of(id.0));
         let desk = days.supplier(supplier);
-        let lead = Lead { count: part.lead, unit: part.lead_unit };
+        let lead = Lead::of(part);
+        let typical = if lead.is_none() { lead::typical(project, part) } else { None };
         let hold = hold_of(project, part);
 
         let bought = match takeoff::quantity_to_buy(part, self.room, self.size) {
@@ -280,7 +308,7 @@ impl Reader<'_> {
         };
         let quantity = bought.unwrap_or(Decimal::ZERO);
         let currency = project.settings.currency;
-        let amount = line_amount(quantity, part.unit_price, part.discount_pct, currency)
+        let amount = line_amount(quantity, part.unit_price.unwrap_or_default(), part.discount_pct, currency)
             .filter(|amount| !is_too_large(amount.amount()));
 
         let takeoff_error = bought.err().or(amount.is_none().then_some(TakeoffError::TooLarge));
@@ -288,21 +316,38 @@ impl Reader<'_> {
 
         let stood = AsOf::of(part, as_of);
         let own = self.received.of(part.id);
-        let (mut expected, mut on_site) = match (stood.arrived_on(), stood.ordered_on) {
-            (Some(came), _) => (Day::from(came), true),
-            (None, Some(ordered)) => (when_ordered(part, ordered, desk), false),
+        // What was said of it, and what is counted on where nothing was.
+        let day = |said: Option<Lead>| match (stood.arrived_on(), stood.ordered_on) {
+            (Some(came), _) => Some(Day::from(came)),
+            (None, Some(ordered)) => when_ordered(part, ordered, said, desk),
             (None, None) => {
                 let earliest = self.selection.decide_on.map_or(as_of, |d| as_of.max(Day::from(d)));
-                (desk.arrival(earliest, lead), false)
+                said.map(|lead| desk.arrival(earliest, lead))
             }
         };
+        let counted = lead.or(typical.map(|t| t.likely));
+        let (mut said, mut on_site) = (day(lead), stood.arrived_on().is_some());
+        let mut expected = said.or_else(|| day(counted));
         if !own.is_empty() {
-            let state = deliveries::state(part, own, quantity, when_whole(part, own, desk), desk, as_of);
-            (expected, on_site) = (state.expected, state.complete_on.is_some());
+            let state = deliveries::state(
+                part,
+                own,
+                quantity,
+                when_whole(part, own, counted, desk),
+                counted,
+                desk,
+                as_of,
+            );
+            (expected, on_site) = (Some(state.expected), state.complete_on.is_some());
+            said = expected;
             all.deliveries.push(DeliveryFigures { part: all.parts.len(), ..state.figures });
         }
-        let overdue = expected < as_of && !on_site;
-        let arrival = if overdue { desk.next_receiving(as_of) } else { expected };
+        let overdue = expected.is_some_and(|day| day < as_of) && !on_site;
+        if overdue {
+            expected = Some(desk.next_receiving(as_of));
+            said = said.and(expected);
+        }
+        let arrival = said;
 
         let placed = stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from);
         // A part that is a line of no order bears the tax of its line alone. Orders give the others theirs.
@@ -315,7 +360,11 @@ impl Reader<'_> {
         let work = days.work();
         let need_date = phase.and_then(|p| plan.need_day(work, p, part.at, hold));
         let safe_need = phase.and_then(|p| plan.late_need_day(work, p, part.at, hold));
-        let order_by = need_date.map(|need| desk.order_by(need, lead));
+        let last_order = |need: Option<Day>, lead: Option<Lead>| {
+            need.zip(lead).map(|(need, lead)| desk.order_by(need, lead))
+        };
+        let order_by = last_order(need_date, lead);
+        let longest = typical.filter(|_| placed.is_none()).map(|t| t.longest);
         PartFigures {
             id: part.id,
             selection: all.selections.len() as u32,
@@ -332,34 +381,36 @@ impl Reader<'_> {
             paid: part.paid.round_half_up(currency),
             quantity_to_buy: quantity,
             takeoff_error,
+            priced: part.unit_price.is_some(),
             amount,
             freight: Money::ZERO,
             tax,
             need_date,
             arrival,
+            lead_known: lead.is_some() || arrival.is_some(),
+            expected,
+            ask_by: last_order(need_date, longest),
             order_by,
-            last_safe_order: if safe_need == need_date {
-                order_by
-            } else {
-                safe_need.map(|need| desk.order_by(need, lead))
-            },
+            last_safe_order: if safe_need == need_date { order_by } else { last_order(safe_need, lead) },
             days_in_hand: order_by.map(|day| day.since(as_of)),
-            late: need_date.is_some_and(|need| arrival > need),
+            late: need_date.zip(arrival).is_some_and(|(need, arrival)| arrival > need),
             overdue,
         }
     }
 }
 
-/// When a part ordered on a day is expected: as promised, else by its lead time.
-fn when_ordered(part: &Part, ordered: NaiveDate, desk: SupplierDays<'_>) -> Day {
-    let lead = Lead { count: part.lead, unit: part.lead_unit };
-    part.promised_on.map_or_else(|| desk.arrival(Day::from(ordered), lead), Day::from)
+/// When a part ordered on a day is expected: as promised, else by a lead time, where there is one.
+fn when_ordered(part: &Part, ordered: NaiveDate, lead: Option<Lead>, desk: SupplierDays<'_>) -> Option<Day> {
+    let promised = part.promised_on.map(Day::from);
+    promised.or_else(|| lead.map(|lead| desk.arrival(Day::from(ordered), lead)))
 }
 
-/// When all of a part of which something came was expected.
-fn when_whole(part: &Part, own: &[&Delivery], desk: SupplierDays<'_>) -> Day {
-    let ordered = part.ordered_on.or(own.first().map(|d| d.on)).unwrap_or(crate::model::dates::FIRST_DAY);
-    when_ordered(part, ordered, desk)
+/// When all of a part of which something came was expected: without a lead time, with what came first.
+fn when_whole(part: &Part, own: &[&Delivery], lead: Option<Lead>, desk: SupplierDays<'_>) -> Day {
+    let first = own.first().map(|d| d.on);
+    let ordered = part.ordered_on.or(first).unwrap_or(crate::model::dates::FIRST_DAY);
+    let expected = when_ordered(part, ordered, lead, desk);
+    expected.unwrap_or_else(|| Day::from(first.unwrap_or(ordered)))
 }
 
 /// Working days wanted between arrival and use: the part's own, else the project's.

@@ -250,7 +250,7 @@ pub fn terms(
     let Some(f) = parts.get(part) else { return Terms::default() };
     let currency = project.settings.currency;
     let supplier = f.supplier.and_then(|s| project.suppliers.get(s as usize));
-    let came = f.on_site.then_some(f.arrival);
+    let came = f.arrival.filter(|_| f.on_site);
     let send_by = came.zip(supplier.and_then(|s| s.return_days)).map(|(came, days)| came.plus(days_of(days)));
     let base = Terms {
         came: came.is_some(),

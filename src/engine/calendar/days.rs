@@ -180,7 +180,7 @@ fn longest_chain(project: &Project) -> i64 {
     let mut longest = 0;
     while let Some(i) = ready.pop() {
         let phase = &project.phases[i];
-        let done = reached[i] + i64::from(phase.days.max(phase.days_left.unwrap_or(0)).max(0));
+        let done = reached[i] + i64::from(phase.counted_days().max(phase.days_left.unwrap_or(0)).max(0));
         longest = longest.max(done);
         for (j, lag) in std::mem::take(&mut next[i]) {
             reached[j] = reached[j].max(done + lag);

@@ -11,9 +11,29 @@ impl Found<'_> {
         let (project, figures) = (self.project, self.figures);
         for (phase, f) in project.phases.iter().zip(&figures.phases) {
             let subject = Subject::Phase(phase.id);
-            if phase.days < 0 {
-                let message = format!("{} has {} days; write zero or more", phase.name, phase.days);
+            if phase.counted_days() < 0 {
+                let message = format!("{} has {} days; write zero or more", phase.name, phase.counted_days());
                 self.add(Severity::Error, "negative_duration", subject, &phase.key, message);
+            }
+            if phase.days.is_none() && phase.kind == PhaseKind::Work && phase.finished_on().is_none() {
+                let (severity, message) = match phase.typical_days() {
+                    Some(days) => (
+                        Severity::Note,
+                        format!(
+                            "nobody has said how long {} takes; {} are typical and counted; ask who does it",
+                            phase.name,
+                            count(days, "working day")
+                        ),
+                    ),
+                    None => (
+                        Severity::Warning,
+                        format!(
+                            "nobody has said how long {} takes, so it counts no days; ask who does it",
+                            phase.name
+                        ),
+                    ),
+                };
+                self.add(severity, "days_unknown", subject, &phase.key, message);
             }
             let failed = phase.attempts.iter().filter(|a| !a.passed).max_by_key(|a| a.date);
             if let Some(failed) = failed.filter(|_| phase.finished_on().is_none()) {
@@ -118,7 +138,7 @@ impl Found<'_> {
         let (start, finish) = (f.early_start?, f.early_finish?);
         let work = self.figures.days.work();
         // What follows a milestone or a passed inspection may begin on the same day.
-        let same_day = before.days == 0 || before.kind == PhaseKind::Inspection;
+        let same_day = before.counted_days() == 0 || before.kind == PhaseKind::Inspection;
         let after_finish = if same_day { finish } else { finish.plus(1) };
         Some(match (link.kind, link.unit) {
             (LinkKind::FS, LagUnit::Elapsed) => after_finish.plus(link.lag),

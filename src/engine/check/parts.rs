@@ -81,6 +81,7 @@ impl Found<'_> {
             let message = format!("{name}: more was paid than it costs; check what was paid and the price");
             self.add(Severity::Note, "overpaid", subject, &part.key, message);
         }
+        self.not_said(part, &name, at);
         self.wanted_again(part, &name);
         if self.closed_in(walls, part, &name) || f.on_site {
             return;
@@ -150,10 +151,38 @@ impl Found<'_> {
         self.add(Severity::Warning, "odd_dates", subject, &part.key, odd);
     }
 
+    /// What nobody has said of a part that counts: its lead time, its price.
+    fn not_said(&mut self, part: &Part, name: &str, at: usize) {
+        let f = &self.figures.parts[at];
+        let subject = Subject::Part(part.id);
+        if !f.lead_known {
+            let soon = f.ask_by.is_some_and(|by| by.since(self.figures.as_of) <= 7);
+            let asked = match f.ask_by {
+                Some(by) if by < self.figures.as_of => format!(
+                    "nobody has said the lead time of {name}; at the long end of what is typical it had to be ordered by {by}; ask the supplier now"
+                ),
+                Some(by) => format!("nobody has said the lead time of {name}; ask the supplier by {by}"),
+                None if f.expected.is_some() => {
+                    format!("nobody has said the lead time of {name}; ask the supplier for the day it comes")
+                }
+                None => format!(
+                    "nobody has said the lead time of {name}, and none is typical of it, so it holds nothing; ask the supplier, or say what kind of thing it is"
+                ),
+            };
+            let severity = if soon || f.expected.is_none() { Severity::Warning } else { Severity::Note };
+            self.add(severity, "lead_unknown", subject, &part.key, asked);
+        }
+        if part.unit_price.is_none() {
+            let message = format!("nobody has said what {name} costs; ask for a price");
+            self.add(Severity::Note, "price_unknown", subject, &part.key, message);
+        }
+    }
+
     fn late(&mut self, selection: &Selection, part: &Part, name: &str, at: usize) {
         let f = &self.figures.parts[at];
         let (Some(need), Some(phase)) = (f.need_date, f.phase.map(|p| p as usize)) else { return };
-        let days = f.arrival.since(need);
+        let Some(arrival) = f.arrival else { return };
+        let days = arrival.since(need);
         let phase_name = &self.project.phases[phase].name;
         let moves_end = self.figures.moves_the_finish(self.project, f);
         // Ordering in time is possible, only the user means to decide too late for it.
@@ -166,7 +195,7 @@ impl Found<'_> {
         let effect = if moves_end { "this moves the finish" } else { "the finish holds" };
         let message = format!(
             "{name} arrives {}, {} after it is needed on {need} for {phase_name}; {effect}; {advice}",
-            f.arrival,
+            arrival,
             count(days, "day")
         );
         let severity = if moves_end { Severity::Error } else { Severity::Warning };

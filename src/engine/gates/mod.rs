@@ -229,7 +229,7 @@ impl Reader<'_> {
         };
         let here = figures.placed.is_some() && figures.on_site;
         let what = Lack::Part(place, presence);
-        let mut lack = Missing { condition: c, what, expected: Some(figures.arrival), circle: false };
+        let mut lack = Missing { condition: c, what, expected: figures.expected, circle: false };
         if presence == Presence::OnSite {
             return (!here).then_some(lack);
         }
@@ -237,8 +237,7 @@ impl Reader<'_> {
             return None;
         }
         let soon = self.facts.work.roll_forward(self.facts.as_of.plus(1));
-        let came = if here { soon } else { figures.arrival.max(soon) };
-        lack.expected = Some(came);
+        lack.expected = if here { Some(soon) } else { figures.expected.map(|day| day.max(soon)) };
         if let Some(phase) = figures.phase.map(|p| p as usize)
             && self.facts.project.phases[phase].finished_on().is_none()
         {
@@ -249,15 +248,15 @@ impl Reader<'_> {
 
     /// A choice that is to be made first: expected when the quickest candidate would come.
     fn choice(&self, c: usize, selection: usize, wanted: &[usize]) -> Missing {
-        let mut slowest: Vec<(u32, Day)> = Vec::new();
+        let mut slowest: Vec<(u32, Option<Day>)> = Vec::new();
         for part in wanted {
             let figures = &self.facts.parts[*part];
             match slowest.iter_mut().find(|(option, _)| *option == figures.option) {
-                Some((_, day)) => *day = (*day).max(figures.arrival),
-                None => slowest.push((figures.option, figures.arrival)),
+                Some((_, day)) => *day = (*day).max(figures.expected),
+                None => slowest.push((figures.option, figures.expected)),
             }
         }
-        let quickest = slowest.into_iter().map(|(_, day)| day).min();
+        let quickest = slowest.into_iter().filter_map(|(_, day)| day).min();
         let day = quickest.unwrap_or_else(|| expected(None, self.facts.work, self.facts.as_of));
         Missing { condition: c, what: Lack::Choice(selection), expected: Some(day), circle: false }
     }

@@ -113,7 +113,10 @@ pub(in crate::engine) fn dues(
     let last_day = f.order_by.zip(f.need_date).filter(|(by, _)| !f.late && *by >= as_of);
     let (ordered, delivered) = match (f.placed, last_day) {
         (None, Some((order_by, need_date))) => (order_by, need_date),
-        (placed, _) => (placed.unwrap_or(as_of), f.arrival),
+        (placed, _) => {
+            let placed = placed.unwrap_or(as_of);
+            (placed, f.expected.unwrap_or(placed))
+        }
     };
     let net_days = supplier.map_or(0, |s| i32::try_from(s.net_days).unwrap_or(0));
     match back.filter(|r| r.forecast != r.terms.full) {

@@ -91,7 +91,7 @@ impl Network {
     /// Reads the phases and links of a project as they stand on the as-of day.
     pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Network {
         let n = project.phases.len();
-        let durations: Vec<i32> = project.phases.iter().map(|p| p.days.max(0)).collect();
+        let durations: Vec<i32> = project.phases.iter().map(|p| p.counted_days().max(0)).collect();
         let progress = read_progress(project, work, as_of);
         let position = phase_positions(project);
         let find = |id: u32| position.get(id as usize).copied().filter(|i| *i < n);
@@ -352,22 +352,25 @@ fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progr
         .iter()
         .zip(corrected)
         .map(|(phase, corrected)| {
-            if phase.days < 0 {
+            if phase.counted_days() < 0 {
                 return Progress::Broken;
             }
             let started = phase.actual_start.map(Day::from);
             let milestone_done = started.filter(|_| phase.kind == PhaseKind::Milestone);
             if let Some(last_day) = phase.finished_on().map(Day::from).or(milestone_done) {
-                let finish =
-                    if phase.days == 0 { work.index(last_day) } else { work.index(last_day.plus(1)) };
-                let start = started.map_or(finish - phase.days, |s| work.index(s)).min(finish);
+                let finish = if phase.counted_days() == 0 {
+                    work.index(last_day)
+                } else {
+                    work.index(last_day.plus(1))
+                };
+                let start = started.map_or(finish - phase.counted_days(), |s| work.index(s)).min(finish);
                 return Progress::Finished { start, finish, last_day };
             }
             if let Some(started) = started.filter(|_| phase.is_under_way()) {
                 let start = work.index(started);
                 let finish = match phase.days_left {
                     Some(left) => today + left,
-                    None => (start + phase.days).max(today + 1),
+                    None => (start + phase.counted_days()).max(today + 1),
                 };
                 return Progress::UnderWay { start, finish: finish.max(start) };
             }

@@ -123,7 +123,7 @@ pub struct NewPart {
     /// Whether it is ordered already.
     pub ordered: bool,
     /// The day it is expected, or came.
-    pub arrival: Day,
+    pub arrival: Option<Day>,
     /// The day it is needed.
     pub need_date: Option<Day>,
     /// The last day to order it.
@@ -297,7 +297,7 @@ fn new_parts(next: &Project, after: &Figures, to: &SelectionOption) -> Vec<NewPa
             part: part.id,
             total: f.total(),
             ordered: f.placed.is_some(),
-            arrival: f.arrival,
+            arrival: f.expected,
             need_date: f.need_date,
             order_by: f.order_by,
             late: f.late && !f.on_site,

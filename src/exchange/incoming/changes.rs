@@ -83,7 +83,7 @@ enum NewValue {
 impl NewValue {
     fn put(&self, part: &mut Part) {
         match self {
-            NewValue::UnitPrice(price) => part.unit_price = Money::new(*price),
+            NewValue::UnitPrice(price) => part.unit_price = Some(Money::new(*price)),
             NewValue::Discount(pct) => part.discount_pct = *pct,
             NewValue::Lead(lead) => set_lead(part, *lead),
             NewValue::Pack(pack) => part.pack = Some(*pack),
@@ -259,10 +259,11 @@ fn changes_of(part: &Part, row: &ListRow, currency: Currency) -> Vec<Found> {
         }
     };
     if let Some(price) = row.unit_price {
-        let old = part.unit_price.amount();
-        let doubt = unit_doubt().or_else(|| price_doubt(old, price));
-        if old != price {
-            note(ChangeOf::UnitPrice, money(old), money(price), doubt, NewValue::UnitPrice(price));
+        let old = part.unit_price.map(Money::amount);
+        let doubt = unit_doubt().or_else(|| old.and_then(|old| price_doubt(old, price)));
+        if old != Some(price) {
+            let old = old.map_or("none".to_owned(), money);
+            note(ChangeOf::UnitPrice, old, money(price), doubt, NewValue::UnitPrice(price));
         }
     }
     if let Some(pct) = row.discount

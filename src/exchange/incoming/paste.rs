@@ -263,7 +263,11 @@ impl Paster<'_> {
         row.note("Unit", part.unit != before.unit, &part.unit);
         row.note("Units in a pack", part.pack != before.pack, &cell::maybe(part.pack));
         row.note("Waste", part.waste_pct != before.waste_pct, &cell::number(part.waste_pct));
-        row.note("Unit price", part.unit_price != before.unit_price, &money(part.unit_price));
+        row.note(
+            "Unit price",
+            part.unit_price != before.unit_price,
+            &part.unit_price.map_or(String::new(), money),
+        );
         row.note("Discount", part.discount_pct != before.discount_pct, &cell::number(part.discount_pct));
         row.note("Taxed", part.taxable != before.taxable, &cell::yes_no(part.taxable));
         row.note("Promised for", part.promised_on != before.promised_on, &cell::maybe(part.promised_on));
@@ -351,6 +355,7 @@ impl Paster<'_> {
             allowance: Money::ZERO,
             decide_on: None,
             notes: String::new(),
+            specs: Vec::new(),
             options: Vec::new(),
         };
         self.fill(&mut selection, read, row);

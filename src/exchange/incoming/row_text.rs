@@ -45,7 +45,9 @@ pub fn write(project: &Project, rows: &[usize]) -> String {
                 of_part(&|p| text(p.phase.and_then(|id| project.phase(id)).map_or("", |f| &f.name))),
                 of_part(&|p| text(&p.quantity.to_string())),
                 of_part(&|p| text(&p.unit)),
-                of_part(&|p| cell::money(p.unit_price, project.settings.currency)),
+                of_part(&|p| {
+                    cell::maybe(p.unit_price.map(|price| cell::money(price, project.settings.currency)))
+                }),
                 of_part(&lead_text),
                 text(&selection.notes),
                 text(&selection.key),
@@ -72,16 +74,16 @@ fn push(out: &mut String, cells: impl IntoIterator<Item = String>) {
     out.push('\n');
 }
 
-/// A lead time as it is typed: `6 weeks`.
+/// A lead time as it is typed: `6 weeks`; empty while nobody has said one.
 pub fn lead_text(part: &Part) -> String {
     let unit = LeadUnit::ALL.iter().find(|(_, unit)| *unit == part.lead_unit).map_or("", |(word, _)| word);
-    format!("{} {unit}", part.lead)
+    part.lead.map_or(String::new(), |count| format!("{count} {unit}"))
 }
 
 /// Gives a part a lead time, with its bounds where it has any. Otherwise the shortest and the longest one thought
 /// possible are widened to take it in; in another unit they no longer mean anything and are dropped.
 pub fn set_lead(part: &mut Part, lead: Lead) {
-    part.lead = lead.count;
+    part.lead = Some(lead.count);
     if let Some(unit) = lead.unit.filter(|unit| *unit != part.lead_unit) {
         part.lead_unit = unit;
         (part.lead_min, part.lead_max) = (None, None);

@@ -390,6 +390,7 @@ impl<'a> Planner<'a> {
             allowance: Money::new(row.allowance.unwrap_or_default()),
             decide_on: row.decide_on,
             notes: row.text(MapField::Notes).to_owned(),
+            specs: Vec::new(),
             options: Vec::new(),
         });
         Ok(id)

@@ -12,8 +12,8 @@ use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
 use crate::model::field::{Field, Noun};
 use crate::model::{
-    Condition, Fact, Need, PaidFor, Part, PartId, Payment, Project, Room, Rule, RuleOf, RuleWith, Scope,
-    Settings, Shape, Swap,
+    Condition, Fact, Need, PaidFor, Part, PartId, Payment, Project, Quote, Room, Rule, RuleOf, RuleWith,
+    Scope, Settings, Shape, Swap,
 };
 use std::collections::HashMap;
 
@@ -155,6 +155,14 @@ impl Tables<'_> {
             back.map_or(String::new(), |s| s.key.clone())
         };
         self.project.swaps.iter().map(|s| self.row(Swap::FIELDS, s, |_| reverses(s))).collect()
+    }
+
+    pub(super) fn quotes(&self) -> Vec<Vec<String>> {
+        let also = |quote: &Quote| {
+            let keys: Vec<String> = quote.also.iter().map(|id| self.key(Noun::Phase, id.0)).collect();
+            keys.join("; ")
+        };
+        self.project.quotes.iter().map(|q| self.row(Quote::FIELDS, q, |_| also(q))).collect()
     }
 
     pub(super) fn payments(&self) -> Vec<Vec<String>> {

@@ -247,6 +247,11 @@ impl Import {
         c.refer(column, self.keys.get(sheet)?)
     }
 
+    /// The positions of all things of a sheet whose keys stand in a cell, with `;` between them.
+    pub fn all_at(&self, c: &Cells<'_>, column: &str, sheet: &str) -> Vec<usize> {
+        self.keys.get(sheet).map_or(Vec::new(), |keys| c.refer_all(column, keys))
+    }
+
     /// The same, of a cell that every row needs.
     pub fn parent(&self, c: &Cells<'_>, column: &str, sheet: &str) -> Option<usize> {
         let at = self.at(c, column, sheet);

@@ -1,9 +1,10 @@
 //! The sheets `quotes` and `extras`.
 
 use super::import::Import;
+use super::row::Cells;
 use super::sheet::Sheet;
 use crate::exchange::notice::Notice;
-use crate::model::{Extra, ExtraId, Project, Quote, QuoteId};
+use crate::model::{Extra, ExtraId, PhaseId, Project, Quote, QuoteId};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -15,10 +16,20 @@ impl Import {
         project
     }
 
+    /// The phases whose keys stand in a cell, with `;` between them; a key that leads nowhere is a fault.
+    fn phases_of(&self, c: &Cells<'_>, column: &str) -> Vec<PhaseId> {
+        let found = self.all_at(c, column, "phases");
+        found.into_iter().filter_map(|at| self.phases.get(at)).map(|p| p.id).collect()
+    }
+
     pub(super) fn quotes(&mut self, sheet: &Sheet) {
         let phases = self.with_phases();
         let new = |id| Quote::new(QuoteId(id));
-        let quotes = self.list(sheet, Quote::FIELDS, new, |_, quote| quote.check_in(&phases));
+        let mut quotes = self.list(sheet, Quote::FIELDS, new, |_, quote| quote.check_in(&phases));
+        for (quote, row) in quotes.iter_mut().zip(&sheet.rows) {
+            let make = |import: &Import, c: &Cells<'_>| import.phases_of(c, "also");
+            (quote.also, _) = self.row(sheet, row, make, |_, _| Ok(()));
+        }
         let mut accepted: HashMap<&str, usize> = HashMap::new();
         for (quote, row) in quotes.iter().zip(&sheet.rows) {
             if quote.accepted

@@ -4,7 +4,10 @@ use super::import::Import;
 use super::read::fill;
 use super::row::Cells;
 use super::sheet::Sheet;
-use crate::model::{Part, PartId, validate};
+use crate::exchange::notice::Notice;
+use crate::model::graph::find_circle;
+use crate::model::{Part, PartId, PhaseId, validate};
+use std::collections::HashMap;
 
 impl Import {
     pub(super) fn parts(&mut self, sheet: &Sheet) {
@@ -30,6 +33,34 @@ impl Import {
                 option.parts.push(part);
             }
             self.part_places.push(own);
+        }
+        self.order_circles(sheet);
+    }
+
+    /// Reports parts that are ordered only after a phase which waits for what needs them.
+    fn order_circles(&mut self, sheet: &Sheet) {
+        let places: HashMap<PhaseId, usize> = self.phases.iter().map(|p| p.id).zip(0..).collect();
+        let at = |id: PhaseId| places.get(&id).copied();
+        let links = self.project.links.iter().filter_map(|l| Some((at(l.before)?, at(l.after)?)));
+        let mut edges: Vec<(usize, usize)> = links.collect();
+        if find_circle(self.phases.len(), edges.iter().copied()).is_some() {
+            // Named with the links.
+            return;
+        }
+        for (n, row) in sheet.rows.iter().enumerate() {
+            let tie = self.part_at(n).and_then(|p| p.order_after.and_then(at).zip(p.phase.and_then(at)));
+            let Some((from, to)) = tie.filter(|(from, to)| from != to) else { continue };
+            edges.push((from, to));
+            if let Some(circle) = find_circle(self.phases.len(), edges.iter().copied()) {
+                edges.pop();
+                let keys: Vec<&str> =
+                    circle.iter().chain(circle.first()).map(|i| self.phases[*i].key.as_str()).collect();
+                let message = format!(
+                    "it can be ordered only after a phase that waits for it, in a circle: {}; name an earlier phase or another link",
+                    keys.join(" > ")
+                );
+                self.faults.push(Notice::cell(&sheet.file, row.number, "order_after", message));
+            }
         }
     }
 }

@@ -7,7 +7,7 @@ use crate::model::field::{Field, Kind, field};
 use crate::model::{
     Attempt, ClosedRange, Condition, Correction, Delivery, Extra, Fact, FinishColor, Gate, Link,
     MappedColumn, Mapping, Opening, Order, Part, Payment, Phase, Quote, Return, Room, Rule, Selection,
-    SelectionOption, Supplier, Swap,
+    SelectionOption, Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -139,7 +139,13 @@ pub const SHEETS: &[Layout] = &[
         t.rows(FinishColor::FIELDS, t.project.finishes.iter())
     }),
     sheet!("parts", "part", [] Part::FIELDS, Import::parts, |t| t.parts()),
-    sheet!("quotes", "quote", [] Quote::FIELDS, Import::quotes, |t| t.rows(Quote::FIELDS, t.project.quotes.iter())),
+    sheet!("specs", "spec", [under("selection")] Spec::FIELDS, Import::specs, |t| {
+        t.under(Spec::FIELDS, t.project.selections.iter().map(|s| (&s.key, &s.specs)))
+    }),
+    sheet!("typical", "range", [] TypicalLead::FIELDS, Import::typical, |t| {
+        t.rows(TypicalLead::FIELDS, t.project.typical.iter())
+    }),
+    sheet!("quotes", "quote", [] Quote::FIELDS, Import::quotes, |t| t.quotes()),
     sheet!("extras", "extra", [] Extra::FIELDS, Import::extras, |t| t.rows(Extra::FIELDS, t.project.extras.iter())),
     sheet!("facts", "fact", [either("option"), either("part")] Fact::FIELDS, Import::facts, |t| t.facts()),
     sheet!("rules", "rule", [] Rule::FIELDS, Import::rules, |t| t.rules()),

@@ -15,6 +15,7 @@ mod import_phases;
 mod import_rooms;
 mod import_selections;
 mod import_settings;
+mod import_specs;
 mod import_suppliers;
 mod import_swaps;
 pub mod layout;

@@ -181,7 +181,17 @@ impl Cells<'_> {
 
     /// The position of the thing whose key stands here.
     pub fn refer(&self, column: &str, keys: &Keys) -> Option<usize> {
-        let key = self.filled(column)?;
+        self.lead(column, self.filled(column)?, keys)
+    }
+
+    /// The positions of the things whose keys stand here, with `;` between them.
+    pub fn refer_all(&self, column: &str, keys: &Keys) -> Vec<usize> {
+        let listed = self.filled(column).unwrap_or_default().split(';').map(str::trim);
+        listed.filter(|key| !key.is_empty()).filter_map(|key| self.lead(column, key, keys)).collect()
+    }
+
+    /// The position of the thing with a key.
+    fn lead(&self, column: &str, key: &str, keys: &Keys) -> Option<usize> {
         let found = keys.map.get(key).map(|(position, _)| *position);
         if found.is_none() && keys.whole {
             let near = keys.nearest(key).map_or(String::new(), |near| format!(" (`{near}`?)"));

@@ -65,6 +65,7 @@ pub fn add(
             allowance: *allowance,
             decide_on: None,
             notes: String::new(),
+            specs: Vec::new(),
             options: Vec::new(),
         };
         if with_candidate {

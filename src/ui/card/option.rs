@@ -202,7 +202,7 @@ fn ways(
         let (y, room) = (row.center().y, x.min - 6.0 - row.left());
         let name = pos2(row.left(), y - 6.0);
         pieces::paint_cut(&painter, name, &part.name, theme::regular(12.5), tokens.text, room);
-        let price = format!("{}, {}", format::lead(part.lead, part.lead_unit), part_price(view, part, f));
+        let price = format!("{}, {}", format::lead_of(part), part_price(view, part, f));
         let under = pos2(row.left(), y + 7.0);
         pieces::paint_cut(&painter, under, &price, theme::regular(10.5), tokens.muted, room);
         need_line::paint_as_of(&painter, &axis, view.as_of(), row.y_range(), tokens.muted);
@@ -249,6 +249,9 @@ fn need_label(painter: &egui::Painter, view: &View<'_>, f: &PartFigures, axis: &
 
 fn part_price(view: &View<'_>, part: &Part, f: &PartFigures) -> String {
     let one = f.quantity_to_buy == rust_decimal::Decimal::ONE;
+    if part.unit_price.is_none() {
+        return format::price(None, view.currency());
+    }
     let amount = format::money(f.amount, view.currency());
     if one { amount } else { format!("{}, {amount}", format::quantity(f.quantity_to_buy, &part.unit)) }
 }
@@ -293,7 +296,7 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, part: &Part, f: &PartFigures) {
     ui.label(format!(
         "{} at {}, goods {}, freight {}, tax {}",
         format::quantity(f.quantity_to_buy, &part.unit),
-        format::money(part.unit_price, currency),
+        format::price(part.unit_price, currency),
         format::money(f.amount, currency),
         format::money(f.freight, currency),
         format::money(f.tax, currency)
@@ -307,16 +310,19 @@ fn part_sentence(view: &View<'_>, f: &PartFigures) -> String {
         (Some(need), Some(phase)) => format!(", needed {} for {phase}", format::day_short(need, near)),
         _ => ", for no phase yet".to_owned(),
     };
-    match (f.on_site.then_some(f.arrival), f.placed.is_some()) {
+    match (f.arrival.filter(|_| f.on_site), f.placed.is_some()) {
         (Some(came), _) => format!("came {}{needed}", format::day_short(came, near)),
         (None, true) if f.overdue => {
-            format!("overdue; counted on for {}{needed}", format::day_short(f.arrival, near))
+            format!("overdue; counted on for {}{needed}", format::expected(f, near))
         }
-        (None, true) => format!("ordered; arrives {}{needed}", format::day_short(f.arrival, near)),
+        (None, true) => format!("ordered; arrives {}{needed}", format::expected(f, near)),
         (None, false) => {
             let order =
                 f.order_by.map_or(String::new(), |day| format!("order by {}; ", format::day(day, near)));
-            format!("{order}arrives {}{needed}", format::day_short(f.arrival, near))
+            let ask = f
+                .ask_by
+                .map_or(String::new(), |day| format!("ask the supplier by {}; ", format::day(day, near)));
+            format!("{order}{ask}arrives {}{needed}", format::expected(f, near))
         }
     }
 }
@@ -366,18 +372,31 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
             "{what} {}, {} in hand; arrives {}{need}",
             format::day(order_by, near),
             format::count(days, "day"),
-            format::day_short(f.arrival, near)
+            format::expected(f, near)
         );
         return (tone, text);
+    }
+    let unknown = open().filter(|(_, f)| f.placed.is_none() && !f.lead_known);
+    if let Some((part, f)) = unknown.min_by_key(|(_, f)| f.ask_by.map_or((1, None), |day| (0, Some(day)))) {
+        let what = if parts.len() > 1 { format!(" of {}", part.name.to_lowercase()) } else { String::new() };
+        let text = match f.ask_by {
+            Some(day) => format!(
+                "nobody has said the lead time{what}; ask the supplier by {}; arrives {}",
+                format::day(day, near),
+                format::expected(f, near)
+            ),
+            None => format!("nobody has said the lead time{what}; ask the supplier"),
+        };
+        return (tokens.muted, text);
     }
     if open().next().is_none() {
         return (tokens.good, "everything is on site".to_owned());
     }
-    match open().max_by_key(|(_, f)| f.arrival) {
+    match open().max_by_key(|(_, f)| f.expected) {
         Some((_, f)) if parts.iter().all(|(_, f)| f.placed.is_some()) => {
             let need =
                 f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
-            (tokens.good, format!("ordered; arrives {}{need}", format::day_short(f.arrival, near)))
+            (tokens.good, format!("ordered; arrives {}{need}", format::expected(f, near)))
         }
         _ => (tokens.muted, "no phase needs it yet, so it has no last day to order".to_owned()),
     }

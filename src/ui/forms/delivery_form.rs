@@ -57,7 +57,7 @@ impl DeliveryForm {
         Some(DeliveryForm {
             name: format!("{}: {}", selection.name, document.name),
             standing,
-            lead: format::lead(document.lead, document.lead_unit),
+            lead: format::lead_of(document),
             missing,
             form: TableForm::new(Delivery::FIELDS, old),
         })

@@ -29,6 +29,7 @@ pub struct PhaseForm {
     links: Vec<LinkRow>,
     attempts: Vec<AttemptRow>,
     hazards: Option<Vec<Hazard>>,
+    own_work: bool,
 }
 
 struct LinkRow {
@@ -53,7 +54,7 @@ impl PhaseForm {
             Some(id) => Some(project.phase(id)?.clone()),
             None => None,
         };
-        let p = old.clone().unwrap_or_else(|| Phase::new(PhaseId(0), "", "", 1));
+        let p = old.clone().unwrap_or_else(|| Phase::new(PhaseId(0), "", "", None));
         let links = project
             .links
             .iter()
@@ -71,7 +72,7 @@ impl PhaseForm {
             trade: p.trade,
             kind: p.kind,
             role: p.role,
-            days: p.days.to_string(),
+            days: fields::shown(p.days),
             days_min: fields::shown(p.days_min),
             days_max: fields::shown(p.days_max),
             not_before: fields::shown(p.not_before),
@@ -90,6 +91,7 @@ impl PhaseForm {
                 })
                 .collect(),
             hazards: p.hazards,
+            own_work: p.own_work,
             old,
         })
     }
@@ -98,12 +100,13 @@ impl PhaseForm {
     pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         fields::text(ui, "Name", &mut self.name);
         fields::text(ui, "Trade", &mut self.trade);
+        ui.checkbox(&mut self.own_work, "I do this work myself, without a price");
         fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PhaseKind::ALL));
         let roles = [
             ("nothing in particular", PhaseRole::Plain),
             ("its parts end up behind the wall", PhaseRole::InWall),
             ("it closes the walls", PhaseRole::CoverUp),
-            ("it measures for tops", PhaseRole::Template),
+            ("it measures for countertops", PhaseRole::Template),
         ];
         fields::choice(ui, "What it settles", &mut self.role, &fields::words(&roles));
         fields::text(ui, "Working days", &mut self.days);
@@ -265,7 +268,7 @@ impl PhaseForm {
             trade: self.trade.trim().to_owned(),
             kind: self.kind,
             role: self.role,
-            days: fields::working_days("Working days", &self.days)?.unwrap_or(0),
+            days: fields::working_days("Working days", &self.days)?,
             days_min: fields::working_days("Shortest", &self.days_min)?,
             days_max: fields::working_days("Longest", &self.days_max)?,
             not_before: fields::day("Not before", &self.not_before)?,
@@ -274,6 +277,7 @@ impl PhaseForm {
             days_left: fields::working_days("Days left", &self.days_left)?,
             attempts,
             hazards: self.hazards.clone(),
+            own_work: self.own_work,
         };
         let kept: Vec<LinkId> = self.links.iter().filter_map(|row| row.id).collect();
         let mut actions = vec![Action::PutPhase(phase)];

@@ -281,7 +281,16 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
             words.push_str(if n.holds > 0 { ", late, holds its phase" } else { ", late" });
         }
         let color = if n.late { tokens.late } else { tokens.muted };
-        line(ui, name, &format!("arrives {}", format::day_short(n.arrival, as_of)), &words, color);
+        line(
+            ui,
+            name,
+            &match n.arrival {
+                Some(day) => format!("arrives {}", format::day_short(day, as_of)),
+                None => "nobody knows when".to_owned(),
+            },
+            &words,
+            color,
+        );
     }
     let moved: Vec<&str> = p
         .moved

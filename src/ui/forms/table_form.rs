@@ -124,8 +124,9 @@ impl<T: Clone> TableForm<T> {
 
     /// Lets the unit and the bounds follow a lead time that is typed with them: `6-8 weeks`.
     fn settle(&mut self, at: usize) {
-        let Kind::Lead(lead, unit) = &self.fields[at].kind else { return };
-        if lead.maybe {
+        let Kind::Lead(_, unit) = &self.fields[at].kind else { return };
+        // The bounds of a lead time are counted as it is.
+        if self.fields[at].name != "lead" {
             return;
         }
         let Ok(Some(typed)) = fields::lead("", &self.texts[at]) else { return };

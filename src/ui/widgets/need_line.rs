@@ -8,6 +8,7 @@ use super::axis::TimeAxis;
 use super::marks;
 use crate::engine::Day;
 use crate::engine::figures::PartFigures;
+use crate::engine::lead::{self, Lead};
 use crate::model::{Part, Selection};
 use crate::ui::theme::Tokens;
 use crate::ui::view::View;
@@ -18,8 +19,10 @@ use egui::{Color32, Painter, Rangef, Rect, Shape, Stroke, pos2};
 pub struct Way {
     /// Ordered, or the day it would be.
     pub order: Day,
-    /// Came, or is expected.
+    /// Came, or is counted on: an order day alone where nobody knows.
     pub arrival: Day,
+    /// Whether it is counted on by what is typical: nobody has said a lead time.
+    pub assumed: bool,
     /// Arrivals with the shortest and the longest lead.
     pub range: Option<(Day, Day)>,
     /// Needed.
@@ -40,20 +43,25 @@ impl Way {
         let earliest = selection.decide_on.map_or(view.as_of(), |d| view.as_of().max(Day::from(d)));
         let order = f.placed.filter(|_| part.ordered_on.is_some()).unwrap_or(earliest);
         let on_site = f.on_site;
+        let with = |lead: Lead| view.figures.arrival_with_lead(at, lead, order);
+        let typical = lead::typical(view.project, part).filter(|_| f.is_assumed());
         let range = match (part.lead_min, part.lead_max) {
+            _ if typical.is_some() => typical.and_then(|t| with(t.shortest).zip(with(t.longest))),
             (None, None) => None,
             (min, max) if !on_site && part.promised_on.is_none() => {
-                let with = |lead: Option<u32>| {
-                    view.figures.arrival_with_lead(at, part, lead.unwrap_or(part.lead), order)
+                let bound = |end: Option<u32>| {
+                    let count = end.or(part.lead)?;
+                    with(Lead { count, unit: part.lead_unit })
                 };
-                with(min).zip(with(max))
+                bound(min).zip(bound(max))
             }
             _ => None,
         };
         let work = view.figures.days.work();
         Way {
             order,
-            arrival: f.arrival,
+            arrival: f.expected.unwrap_or(order),
+            assumed: f.arrival.is_none(),
             range,
             need: f.need_date,
             used: f.need_date.map(|need| work.offset(need, f.hold)),
@@ -81,7 +89,13 @@ impl Way {
         if self.on_site {
             painter.circle_filled(pos2(to, y), thick / 2.0, color);
         } else {
-            painter.rect_filled(band(from, to.max(from + 3.0)), 2.0, color);
+            let bar = band(from, to.max(from + 3.0));
+            if self.assumed {
+                // What nobody has said is an outline.
+                painter.rect_stroke(bar, 2.0, Stroke::new(1.2, color), egui::StrokeKind::Inside);
+            } else {
+                painter.rect_filled(bar, 2.0, color);
+            }
             if let Some(limit) = limit.filter(|_| self.need.is_some_and(|need| self.arrival > need)) {
                 let late = band(limit.max(from), to.max(limit + 3.0));
                 painter.rect_filled(late, 0.0, tokens.card);

@@ -68,11 +68,11 @@ fn a_lead_time_is_typed_with_its_unit_and_bounds() {
         let part = typed(Part::FIELDS, Part::new(PartId(1), "tile", "Tile"), texts)?;
         Ok::<_, String>((part.lead, part.lead_unit, part.lead_min, part.lead_max))
     };
-    assert_eq!(lead(&[("lead", "3 weeks")]), Ok((3, LeadUnit::Weeks, None, None)));
-    assert_eq!(lead(&[("lead", "6-8 wks")]), Ok((8, LeadUnit::Weeks, Some(6), Some(8))));
+    assert_eq!(lead(&[("lead", "3 weeks")]), Ok((Some(3), LeadUnit::Weeks, None, None)));
+    assert_eq!(lead(&[("lead", "6-8 wks")]), Ok((Some(8), LeadUnit::Weeks, Some(6), Some(8))));
     assert_eq!(
         lead(&[("lead", "12 days"), ("lead_min", "10 days")]),
-        Ok((12, LeadUnit::Days, Some(10), None))
+        Ok((Some(12), LeadUnit::Days, Some(10), None))
     );
     assert_eq!(
         lead(&[("lead", "3 weeks"), ("lead_min", "10 days")]).unwrap_err(),

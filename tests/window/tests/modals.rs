@@ -251,7 +251,7 @@ fn the_menu_of_a_row_swaps_over_the_form_and_says_what_moved() {
     let choose = first_from(&program, "Choose Semi-custom base cabinets, full overlay");
     let wanted = support::option(&before, "kitchen_base_cabinets_semi_custom");
     let arrival = was.part(wanted.parts[0].id).unwrap().arrival;
-    let arrives = format!("arrives {}, ", needline::ui::format::day_short(arrival, was.as_of));
+    let arrives = format!("arrives {}, ", needline::ui::format::day_short(arrival.unwrap(), was.as_of));
     assert!(choose.contains(&arrives), "{choose} says {arrives}");
     press(&mut program, &choose);
     assert_eq!(*program.state().project().unwrap(), before, "what it does is shown first");

@@ -48,7 +48,7 @@ fn a_duration_is_changed_in_its_place() {
     fill(&mut harness, "Working days", "8");
     leave_field(&mut harness);
     let before = harness.state().project.phases.iter().find(|p| p.key == "flooring").unwrap().clone();
-    let expected = needline::model::Phase { days: 8, ..before };
+    let expected = needline::model::Phase { days: Some(8), ..before };
     assert_eq!(harness.state_mut().take(), [act(Action::PutPhase(expected))]);
 
     named(&harness, Role::TextInput, "Working days").focus();
@@ -240,7 +240,7 @@ fn the_need_date_of_a_part_is_explained() {
     let harness = why_of(WhyTarget::Part(part), "hall_bath.ron");
     let near = figures.as_of;
     button_from(&harness, &format!("Needed {}", format::day(f.need_date.unwrap(), near)));
-    button_from(&harness, &format!("Arrives {}", format::day(f.arrival, near)));
+    button_from(&harness, &format!("Arrives {}", format::day(f.arrival.unwrap(), near)));
     button_from(&harness, &format!("Order by {}", format::day(f.order_by.unwrap(), near)));
     assert!(says(&harness, "What fixes the phase"));
 }

@@ -255,7 +255,7 @@ struct PreviewPart {
     key: String,
     total: String,
     ordered: bool,
-    arrival: String,
+    arrival: Option<String>,
     need_date: Option<String>,
     order_by: Option<String>,
     late: bool,
@@ -307,7 +307,7 @@ pub fn preview(project: &Project, as_of: Day, p: &SwapPreview) -> PreviewJson {
                 key: part(n.part),
                 total: money(n.total),
                 ordered: n.ordered,
-                arrival: n.arrival.to_string(),
+                arrival: n.arrival.map(|d| d.to_string()),
                 need_date: n.need_date.map(|d| d.to_string()),
                 order_by: n.order_by.map(|d| d.to_string()),
                 late: n.late,
@@ -395,7 +395,7 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
             "new part {}: {}, arrives {}{need}{order}{late}",
             name(n.part),
             money(n.total),
-            n.arrival
+            n.arrival.map_or("nobody knows when".to_owned(), |d| d.to_string())
         ));
     }
     let date = |d: Option<NaiveDate>| d.map_or("none".to_owned(), |d| d.to_string());

@@ -30,7 +30,7 @@ pub enum Holds {
     /// A number; `None` where it cannot be told.
     Number(fn(&ListLine) -> Option<Decimal>),
     /// A price with all its digits.
-    Price(fn(&ListLine) -> Money),
+    Price(fn(&ListLine) -> Option<Money>),
     /// An amount that is added up below the lines.
     Sum(fn(&Sums) -> Money),
     /// The sum of the sums, over the line and below the lines.
@@ -102,7 +102,7 @@ pub const COLUMNS: &[ListColumn] = columns! {
     "total", "Total", 12, Holds::Total, OnPaper::OnceAnOrder;
     "order_by", "Order by", 12, Holds::Date(|line| line.order_by), OnPaper::First(ORDER_BY, "");
     "need_date", "Need date", 12, Holds::Date(|line| line.need_date), OnPaper::First(NEEDED, "");
-    "expected", "Expected", 12, Holds::Date(|line| Some(line.expected)), OnPaper::First(EXPECTED, "");
+    "expected", "Expected", 12, Holds::Date(|line| line.expected), OnPaper::First(EXPECTED, "");
     "state", "State", 10, Holds::Text(|_, line| line.state_words().into()), OnPaper::Under(EXPECTED, "");
     "promised_on", "Promised on", 12, Holds::Date(|line| line.promised_on), OnPaper::Below(EXPECTED, "promised ");
     "return_by", "Return by", 12, Holds::Date(|line| line.return_by), OnPaper::Below(EXPECTED, "return by ");
@@ -166,7 +166,9 @@ impl ListColumn {
             },
             (_, Holds::Text(of)) => of(order, line).into_owned(),
             (_, Holds::Number(of)) => of(line).map_or(String::new(), |n| n.normalize().to_string()),
-            (_, Holds::Price(of)) => words::price(of(line), currency),
+            ("unit_price", _) if line.unit_price.is_none() => "no price yet".to_owned(),
+            (_, Holds::Sum(_) | Holds::Total) if line.unit_price.is_none() => String::new(),
+            (_, Holds::Price(of)) => of(line).map_or(String::new(), |price| words::price(price, currency)),
             (_, Holds::Sum(_) | Holds::Total) => {
                 self.kind.sum(&line.sums).map_or(String::new(), |sum| words::money(sum, currency))
             }

@@ -13,8 +13,10 @@ pub fn csv(list: &PurchaseList) -> String {
         let cells = COLUMNS.iter().map(|column| match column.kind {
             Holds::Text(of) => guard(&of(order, line)).into_owned(),
             Holds::Number(of) => of(line).map(number).unwrap_or_default(),
-            Holds::Price(of) => money(of(line), currency),
+            Holds::Price(of) => maybe(of(line).map(|price| money(price, currency))),
             Holds::Date(of) => maybe(of(line)),
+            // What nobody has said is blank, never zero.
+            Holds::Sum(_) | Holds::Total if line.unit_price.is_none() => String::new(),
             kind @ (Holds::Sum(_) | Holds::Total) => {
                 kind.sum(&line.sums).map_or(String::new(), |sum| sum.to_plain(currency))
             }

@@ -139,7 +139,7 @@ fn description(list: &PurchaseList, line: &ListLine) -> String {
         ("Phase", Some(line.phase.clone()).filter(|p| !p.is_empty())),
         ("Order by", day(line.order_by)),
         ("Needed on site", day(line.need_date)),
-        ("Expected", day(Some(line.expected))),
+        ("Expected", day(line.expected)),
         ("State", Some(line.state_words().to_owned())),
         ("Key", Some(line.key.clone())),
         ("Project", Some(list.project.clone())),

@@ -101,7 +101,7 @@ pub struct ListLine {
     /// What it is counted in.
     pub unit: String,
     /// Price of a unit.
-    pub unit_price: Money,
+    pub unit_price: Option<Money>,
     /// Percent off.
     pub discount_pct: Decimal,
     /// Goods, with the shares of freight and tax.
@@ -111,7 +111,7 @@ pub struct ListLine {
     /// The day it must be on site.
     pub need_date: Option<NaiveDate>,
     /// The day it came or is expected.
-    pub expected: NaiveDate,
+    pub expected: Option<NaiveDate>,
     /// Arrives after its need date.
     pub late: bool,
     /// How far it has come.
@@ -234,7 +234,7 @@ impl<'a> Maker<'a> {
             sums: Sums { goods: f.amount, freight: f.freight, tax: f.tax },
             order_by: f.order_by.map(|d| d.date()),
             need_date: f.need_date.map(|d| d.date()),
-            expected: f.arrival.date(),
+            expected: f.arrival.map(|d| d.date()),
             late: f.late && !f.on_site,
             state: if f.on_site {
                 LineState::OnSite
@@ -252,7 +252,7 @@ impl<'a> Maker<'a> {
 
     fn return_by(&self, f: &PartFigures) -> Option<NaiveDate> {
         let days = self.project.suppliers.get(f.supplier? as usize)?.return_days?;
-        let came = Some(f.arrival.date()).filter(|_| f.on_site && !f.built_in)?;
+        let came = f.arrival.filter(|_| f.on_site && !f.built_in)?.date();
         came.checked_add_days(Days::new(u64::from(days)))
     }
 }

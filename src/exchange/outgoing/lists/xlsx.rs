@@ -184,8 +184,12 @@ fn write_line(
                 }
             }
             Holds::Price(of) => {
-                sheet.write_number_with_format(row, at, float(of(line).amount()), &formats.price)?;
+                if let Some(price) = of(line) {
+                    sheet.write_number_with_format(row, at, float(price.amount()), &formats.price)?;
+                }
             }
+            // What nobody has said is blank, never zero.
+            Holds::Sum(_) | Holds::Total if line.unit_price.is_none() => {}
             Holds::Sum(of) => {
                 let amount = float(of(&line.sums).amount());
                 sheet.write_number_with_format(row, at, amount, &formats.money)?;

@@ -93,14 +93,16 @@ pub fn conditions(project: &Project, figures: &Figures, at: usize) -> Vec<Condit
     }
     for ((selection, _, part), f) in project.all_parts().zip(&figures.parts) {
         if f.live && f.phase.is_some_and(|p| p as usize == at) {
-            let came = f.on_site.then(|| f.arrival.date());
+            let came = f.arrival.filter(|_| f.on_site).map(|d| d.date());
             conditions.push(Condition {
                 what: joined(&[&selection.name, &part.name], ": "),
                 more: part.key.clone(),
                 met: came.is_some(),
                 state: match came {
                     Some(day) => format!("on site since {}", date(day)),
-                    None => format!("expected {}", date(f.arrival.date())),
+                    None => f
+                        .expected
+                        .map_or("no day known".to_owned(), |d| format!("expected {}", date(d.date()))),
                 },
             });
         }

@@ -135,7 +135,7 @@ fn needs(project: &Project, figures: &Figures) -> Table {
             Cell::with(phase, at),
             Cell::new(supplier.map_or("", |s| s.name.as_str())),
             order_by,
-            Cell::with(maybe_date(Some(f.arrival.date())), state),
+            Cell::with(maybe_date(f.arrival.map(|d| d.date())), state),
         ]);
         rows.push((need, row));
     }

@@ -17,8 +17,11 @@ impl BuyingRows {
                 continue;
             }
             let (when, day) = match (f.placed, f.order_by) {
-                (Some(_), _) => (When::OnTheWay, f.arrival),
-                (None, by) => (When::of(by, figures.as_of), by.unwrap_or(f.arrival)),
+                (Some(_), _) => (When::OnTheWay, f.expected.unwrap_or(figures.as_of)),
+                (None, by) => {
+                    let by = by.or(f.ask_by);
+                    (When::of(by, figures.as_of), by.or(f.expected).unwrap_or(figures.as_of))
+                }
             };
             found.push((when, day, f.supplier, at));
         }

@@ -69,12 +69,15 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
                 let tone = pieces::in_hand_color(days, tokens, tokens.text);
                 (pieces::order_by_text(by, days, near), tone)
             }
-            (None, None) => (String::new(), tokens.muted),
+            (None, None) => {
+                let ask = f.ask_by.map(|by| format!("ask by {}", format::day_short(by, near)));
+                (ask.unwrap_or_default(), tokens.muted)
+            }
         };
         column(ui, w.order_by, order, tone);
         column(ui, w.needed, f.need_date.map_or(String::new(), |d| format::day_short(d, near)), tokens.text);
         let late = f.late && !f.on_site;
-        let day = format::day_short(f.arrival, near);
+        let day = format::expected(f, near);
         let expected = if f.on_site { format!("\u{2713} {day}") } else { day };
         column(ui, w.expected, expected, if late { tokens.late } else { tokens.muted });
         in_column(ui, w.state, false, |ui| actions(ui, view, part, f, at, out));

@@ -15,7 +15,8 @@ pub const MIDDLE: f32 = 10.0;
 pub fn place(phase: &Phase, f: &PhaseFigures, row_top: f32, axis: &TimeAxis) -> Option<Rect> {
     let (start, finish) = (f.forecast_start?, f.forecast_finish?);
     let y = Rangef::new(row_top + MIDDLE - 6.0, row_top + MIDDLE + 6.0);
-    let last = if phase.days == 0 && phase.finished_on().is_none() { start } else { finish.plus(1) };
+    let last =
+        if phase.counted_days() == 0 && phase.finished_on().is_none() { start } else { finish.plus(1) };
     Some(Rect::from_x_y_ranges(Rangef::new(axis.at(start), axis.at(last)), y))
 }
 
@@ -45,7 +46,7 @@ pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, 
         painter.hline(Rangef::new(axis.at(finish.plus(1)), to), y, Stroke::new(1.4, tokens.muted));
         painter.vline(to, Rangef::new(y - 4.0, y + 4.0), Stroke::new(1.4, tokens.muted));
     }
-    if phase.days == 0 {
+    if phase.counted_days() == 0 {
         diamond(painter, pos2(axis.at(start), y), 6.0, if f.critical { tokens.need } else { tokens.phase });
         return;
     }

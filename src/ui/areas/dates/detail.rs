@@ -117,9 +117,8 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
         ui.label("Lasts");
-        if let Some(text) = field(ui, "Working days", &phase.days.to_string(), 38.0, "") {
+        if let Some(text) = field(ui, "Working days", &fields::shown(phase.days), 38.0, "?") {
             let days = fields::working_days::<i32>("Working days", &text);
-            let days = days.and_then(|d| d.ok_or("Working days: write a number".to_owned()));
             take(session, out, days.map(|days| Action::PutPhase(Phase { days, ..phase.clone() })));
         }
         ui.label("working days, not before");
@@ -163,7 +162,7 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
             let words = format!(
                 "held {} by {name}, which arrives {}",
                 format::count(held.held_days, "working day"),
-                format::day_short(part.arrival, view.as_of())
+                format::expected(part, view.as_of())
             );
             ui.horizontal(|ui| {
                 let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());

@@ -101,7 +101,7 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
                 0 => "another comes on the same day".to_owned(),
                 n => format!("{} sooner without it", format::count(n, "working day")),
             };
-            let arrives = format::day_short(part.arrival, near);
+            let arrives = format::expected(part, near);
             ui.label(format!("{} of {} arrives {arrives}; {won}", document.name, selection.name));
         }
     }

@@ -233,10 +233,16 @@ fn name_cell(
     let done = phase.finished_on().is_some();
     let font = if f.critical { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
     let color = if done { tokens.muted } else { tokens.text };
-    let (days, days_color) = match (f.gate_days > 0, phase.days) {
+    let (days, days_color) = match (f.gate_days > 0, phase.counted_days()) {
         (true, _) => ("not ready".to_owned(), tokens.late),
+        (false, 0) if phase.days.is_none() && phase.kind == PhaseKind::Work => {
+            ("? d".to_owned(), tokens.muted)
+        }
         (false, 0) => (String::new(), tokens.muted),
-        (false, days) => (format!("{days} d"), tokens.muted),
+        (false, days) if phase.days.is_some() || phase.kind != PhaseKind::Work => {
+            (format!("{days} d"), tokens.muted)
+        }
+        (false, days) => (format!("typically {days} d"), tokens.muted),
     };
     let small = theme::regular(type_size::SMALL);
     let right = pos2(rect.right() - 10.0, rect.center().y);

@@ -62,12 +62,17 @@ impl Ledger<'_, '_> {
             LedgerColumn::Price => {
                 if let Some((_, _, part)) = sole() {
                     let per = if part.unit.is_empty() { String::new() } else { format!("one {}", part.unit) };
-                    pieces::cell(ui, money(part.unit_price), tokens.text).on_hover_text(per);
+                    pieces::cell(ui, part.unit_price.map_or(String::new(), money), tokens.text)
+                        .on_hover_text(per);
                 }
             }
             LedgerColumn::Lead => {
                 if let Some((_, _, part)) = sole() {
-                    pieces::cell(ui, format::lead(part.lead, part.lead_unit), tokens.text);
+                    pieces::cell(
+                        ui,
+                        part.lead.map_or(String::new(), |n| format::lead(n, part.lead_unit)),
+                        tokens.text,
+                    );
                 }
             }
             LedgerColumn::Allowance => {
@@ -127,7 +132,10 @@ impl Ledger<'_, '_> {
                         fact.standing,
                         crate::ui::standing::Standing::OnSite | crate::ui::standing::Standing::BuiltIn
                     );
-                    let text = if came { format!("\u{2713} {}", day(f.arrival)) } else { day(f.arrival) };
+                    let text = match f.arrival {
+                        Some(arrival) if came => format!("\u{2713} {}", day(arrival)),
+                        _ => format::expected(f, view.as_of()),
+                    };
                     pieces::cell(ui, text, if f.late { tokens.late } else { tokens.muted });
                 }
             }

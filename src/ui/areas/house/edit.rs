@@ -23,7 +23,7 @@ pub fn text(view: &View<'_>, facts: &Facts, column: LedgerColumn, at: usize) -> 
         LedgerColumn::Category => selection.category.clone(),
         LedgerColumn::Allowance => selection.allowance.amount().normalize().to_string(),
         LedgerColumn::DecideOn => fields::shown(selection.decide_on),
-        LedgerColumn::Price => sole()?.unit_price.amount().normalize().to_string(),
+        LedgerColumn::Price => fields::shown(sole()?.unit_price.map(|price| price.amount().normalize())),
         LedgerColumn::Lead => crate::exchange::incoming::row_text::lead_text(sole()?),
         _ => return None,
     })
@@ -74,11 +74,15 @@ pub fn action(
             Ok(())
         }),
         LedgerColumn::Price => put_part(&|p| {
-            p.unit_price = fields::amount("Unit price", text)?;
+            p.unit_price =
+                if text.trim().is_empty() { None } else { Some(fields::amount("Unit price", text)?) };
             Ok(())
         }),
         LedgerColumn::Lead => put_part(&|p| {
-            set_lead(p, fields::lead("Lead", text)?.ok_or("Lead: write for example 6 weeks")?);
+            match fields::lead("Lead", text)? {
+                Some(lead) => set_lead(p, lead),
+                None => (p.lead, p.lead_min, p.lead_max) = (None, None, None),
+            }
             Ok(())
         }),
         _ => Ok(None),

@@ -137,8 +137,9 @@ impl Facts {
             if tightest.is_none_or(|(least, _)| (came, spare) < least) {
                 tightest = Some(((came, spare), at));
             }
-            if let (false, Some(phase), Some(need)) = (came, f.phase, f.need_date) {
-                let mark = PhaseMark { part: at as u32, arrival: f.arrival, need, late: f.late, ordered };
+            if let (false, Some(phase), Some((need, arrival))) = (came, f.phase, f.need_date.zip(f.expected))
+            {
+                let mark = PhaseMark { part: at as u32, arrival, need, late: f.late, ordered };
                 if let Some(list) = self.marks.get_mut(phase as usize) {
                     list.push(mark);
                 }

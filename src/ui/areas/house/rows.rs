@@ -141,8 +141,8 @@ fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: Option<LedgerCol
         LedgerColumn::Phase => {
             sort_by(rows, descending, |i| facts.phase_ranks.get(fact(i).phase? as usize));
         }
-        LedgerColumn::Price => sort_by(rows, descending, |i| sole(i).map(|p| p.unit_price)),
-        LedgerColumn::Lead => sort_by(rows, descending, |i| sole(i).map(lead_days)),
+        LedgerColumn::Price => sort_by(rows, descending, |i| sole(i).and_then(|p| p.unit_price)),
+        LedgerColumn::Lead => sort_by(rows, descending, |i| sole(i).and_then(lead_days)),
         LedgerColumn::Allowance => sort_by(rows, descending, |i| Some(money(i).allowance)),
         LedgerColumn::Chosen => sort_by(rows, descending, |i| Some(money(i).chosen)),
         LedgerColumn::Ordered => sort_by(rows, descending, |i| Some(money(i).ordered)),
@@ -153,18 +153,18 @@ fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: Option<LedgerCol
         // What has nothing left to order comes last.
         LedgerColumn::OrderBy => sort_by(rows, descending, |i| own(i).days_in_hand),
         LedgerColumn::Needed => sort_by(rows, descending, |i| tight(i)?.need_date),
-        LedgerColumn::Arrives => sort_by(rows, descending, |i| tight(i).map(|f| f.arrival)),
+        LedgerColumn::Arrives => sort_by(rows, descending, |i| tight(i).and_then(|f| f.expected)),
     }
 }
 
 /// Roughly the calendar days of a lead time, for sorting: five working days make a week.
-fn lead_days(part: &crate::model::Part) -> u64 {
-    let n = u64::from(part.lead);
-    match part.lead_unit {
+fn lead_days(part: &crate::model::Part) -> Option<u64> {
+    let n = u64::from(part.lead?);
+    Some(match part.lead_unit {
         LeadUnit::Days => n * 5,
         LeadUnit::Weeks => n * 35,
         LeadUnit::Working => n * 7,
-    }
+    })
 }
 
 fn lower<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
@@ -175,7 +175,7 @@ fn lower<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
 fn axis(view: &View<'_>, facts: &Facts, rows: &[usize]) -> (Day, Day) {
     let mut to = view.as_of().plus(60);
     for f in rows.iter().filter_map(|i| view.figures.parts.get(facts.rows[*i].tightest? as usize)) {
-        to = to.max(f.arrival).max(f.need_date.unwrap_or(to));
+        to = to.max(f.expected.unwrap_or(to)).max(f.need_date.unwrap_or(to));
     }
     (view.as_of().plus(-10), to.plus(7))
 }
