@@ -253,9 +253,14 @@ pub fn renumbered(project: &Project) -> Project {
     for p in selections.iter_mut().flat_map(|s| &mut s.options).flat_map(|o| &mut o.parts) {
         p.id = PartId(id());
         (p.phase, p.supplier) = (p.phase.map(phase), p.supplier.map(supplier));
+        p.order_after = p.order_after.map(phase);
     }
-    let quotes =
-        project.quotes.iter().map(|q| Quote { id: QuoteId(id()), phase: q.phase.map(phase), ..q.clone() });
+    let quotes = project.quotes.iter().map(|q| Quote {
+        id: QuoteId(id()),
+        phase: q.phase.map(phase),
+        also: q.also.iter().copied().map(phase).collect(),
+        ..q.clone()
+    });
     new.quotes = Arc::new(quotes.collect());
     let extras =
         project.extras.iter().map(|e| Extra { id: ExtraId(id()), phase: e.phase.map(phase), ..e.clone() });
@@ -359,6 +364,11 @@ pub fn renumbered(project: &Project) -> Project {
     });
     new.mappings = Arc::new(mappings.collect());
     new.gates = Arc::new(gates);
+    for spec in selections.iter_mut().flat_map(|s| &mut s.specs) {
+        spec.phase = spec.phase.map(phase);
+        spec.part = spec.part.map(|old| PartId(parts[&old.0]));
+        spec.told_for = spec.told_for.map(|old| OptionId(options[&old.0]));
+    }
     new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
     (new.rooms, new.phases, new.links, new.suppliers) =
         (Arc::new(rooms), Arc::new(phases), Arc::new(links), Arc::new(suppliers));

@@ -16,10 +16,15 @@ impl Import {
             let make = |import: &Import, c: &Cells<'_>| {
                 let option = import.parent(c, "option", "options");
                 let order = import.at(c, "order", "orders");
-                (option, order, fill(c, import, Part::FIELDS, Part::new(id, "", "")))
+                let part = fill(c, import, Part::FIELDS, Part::new(id, "", ""));
+                let lost = c.is_filled("order_after") && part.order_after.is_none();
+                (option, order, part, lost)
             };
-            let ((option, order, mut part), good) =
-                self.row(sheet, row, make, |_, (_, _, part)| validate::part_alone(part));
+            let ((option, order, mut part, _), good) = self.row(sheet, row, make, |_, (_, _, part, lost)| {
+                // A phase that is not known was named already; its days say nothing more.
+                let known = Part { order_after_days: None, ..part.clone() };
+                validate::part_alone(if *lost { &known } else { part })
+            });
             if let Some(order) = order.filter(|_| good) {
                 self.line_of(order, &mut part, sheet, row.number);
             }

@@ -22,8 +22,9 @@ impl Import {
             // What names something that is not there was said already.
             let check =
                 |_: &Import, (_, spec, lost): &(_, Spec, bool)| if *lost { Ok(()) } else { spec.check() };
-            let ((at, spec, _), good) = self.row(sheet, row, make, check);
-            let Some(selection) = at.filter(|_| good).and_then(|at| self.selections.get_mut(at)) else {
+            let ((at, spec, lost), good) = self.row(sheet, row, make, check);
+            let Some(selection) = at.filter(|_| good && !lost).and_then(|at| self.selections.get_mut(at))
+            else {
                 continue;
             };
             selection.specs.push(spec);
