@@ -20,7 +20,7 @@ struct Placed {
 
 impl Import {
     pub(super) fn read_phases(&mut self, sheet: &Sheet) {
-        let new = |id| Phase::new(PhaseId(id), "", "", 0);
+        let new = |id| Phase::new(PhaseId(id), "", "", None);
         self.phases = self.list(sheet, Phase::FIELDS, new, |_, phase| phase.check());
     }
 
