@@ -344,8 +344,11 @@ impl Phase {
                     "days {likely} are not between the shortest {min} and the longest {max}"
                 ));
             }
-            (None, Some(_), _) | (None, _, Some(_)) => {
-                return Err("shortest or longest days need likely ones; write them in days".to_owned());
+            (None, Some(n), _) => {
+                return Err(format!("the shortest days {n} need likely ones; write them in days"));
+            }
+            (None, None, Some(n)) => {
+                return Err(format!("the longest days {n} need likely ones; write them in days"));
             }
             _ => {}
         }

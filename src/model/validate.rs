@@ -192,8 +192,11 @@ pub fn part_alone(p: &Part) -> Checked {
         (None, Some(min), Some(max)) if min > max => {
             return Err(format!("the shortest lead {min} is above the longest {max}"));
         }
-        (None, Some(_), _) | (None, _, Some(_)) => {
-            return Err("a shortest or longest lead needs a likely one; write it in lead".to_owned());
+        (None, Some(n), _) => {
+            return Err(format!("the shortest lead {n} needs a likely one; write it in lead"));
+        }
+        (None, None, Some(n)) => {
+            return Err(format!("the longest lead {n} needs a likely one; write it in lead"));
         }
         _ => {}
     }
