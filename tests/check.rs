@@ -3,7 +3,9 @@
 mod support;
 
 use needline::engine::{Figures, problems};
-use needline::model::{Attempt, PhaseKind, Project, Quote, QuoteId, Severity};
+use needline::model::{
+    Action, Attempt, Goods, LeadUnit, PhaseKind, Project, Quote, QuoteId, Severity, TypicalLead,
+};
 use std::sync::Arc;
 use support::*;
 
@@ -226,4 +228,89 @@ fn a_price_without_a_supplier_is_without_tax_and_says_so() {
     assert_eq!(with_code(&p, &figures(&p, MONDAY), "no_tax").len(), 1);
     edit_part(&mut p, id, |part| part.supplier = Some(supplier));
     assert!(with_code(&p, &figures(&p, MONDAY), "no_tax").is_empty());
+}
+
+/// Counted by hand: a runs June 1 to 5, b June 3 to 4, c June 8 on.
+#[test]
+fn a_trade_in_two_phases_at_once_is_named() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("a", 5, ""), ("b", 2, ""), ("c", 3, "a")]);
+    for key in ["a", "b", "c"] {
+        edit_phase(&mut p, key, |phase| phase.trade = "Carpenter".to_owned());
+    }
+    edit_phase(&mut p, "b", |b| b.not_before = Some(date("2026-06-03")));
+    let f = figures(&p, MONDAY);
+    let found: Vec<_> = problems(&p, &f).into_iter().filter(|q| q.code == "trade_twice").collect();
+    assert_eq!(found.len(), 1, "c begins the day after a is done: {found:?}");
+    assert_eq!(found[0].about, "a");
+    assert!(found[0].message.contains("from 2026-06-03 to 2026-06-04"), "{}", found[0].message);
+    edit_phase(&mut p, "b", |b| b.trade = "carpenter, second crew".to_owned());
+    assert_eq!(keys(&p, &figures(&p, MONDAY), "trade_twice"), Vec::<String>::new());
+}
+
+/// Blank is unknown: no arrival, no order-by, no days in hand, and the day to ask by at the long end of the typical range
+/// (semi-custom cabinets: 5 to 10 weeks, common practice, no source). By hand: needed Wednesday September 2, 2026; 70
+/// days before are June 24; 53 days, the middle, from Monday June 1 end on July 24.
+#[test]
+fn a_lead_that_nobody_has_said_is_asked_for() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("cabinets", 3, "")]);
+    edit_phase(&mut p, "cabinets", |c| c.not_before = Some(date("2026-09-02")));
+    let phase = phase_id(&p, "cabinets");
+    let part = add_part(&mut p, |part| {
+        (part.phase, part.lead, part.hold) = (Some(phase), None, Some(0));
+        part.goods = Some(Goods::SemiCustomCabinets);
+    });
+    let f = figures(&p, MONDAY);
+    let shown = support::part(&f, part);
+    assert_eq!((shown.arrival, shown.order_by, shown.days_in_hand), (None, None, None));
+    assert_eq!((shown.expected, shown.ask_by), (Some(day("2026-07-24")), Some(day("2026-06-24"))));
+    assert!(shown.is_assumed() && !shown.late && !shown.lead_known);
+    assert_eq!(with_code(&p, &f, "lead_unknown")[0].0, Severity::Note);
+    assert_eq!(with_code(&p, &figures(&p, "2026-06-22"), "lead_unknown")[0].0, Severity::Warning);
+
+    // The project's own range holds in place of the usual one: 14 weeks are 98 days, back from September 2 to May 27.
+    let own = TypicalLead {
+        longest: 14,
+        lead: 10,
+        shortest: 8,
+        unit: LeadUnit::Weeks,
+        ..Goods::SemiCustomCabinets.usual()
+    };
+    let p = p.apply(&Action::PutTypical(own)).unwrap();
+    assert_eq!(support::part(&figures(&p, MONDAY), part).ask_by, Some(day("2026-05-27")));
+
+    // Zero is what was said: in stock, on site the same day.
+    let mut said = p.clone();
+    edit_part(&mut said, part, |part| part.lead = Some(0));
+    assert_eq!(support::part(&figures(&said, MONDAY), part).arrival, Some(day(MONDAY)));
+
+    // Of a kind that nobody has said, nothing is typical: it binds nothing and is named.
+    let mut kindless = p.clone();
+    edit_part(&mut kindless, part, |part| part.goods = None);
+    let f = figures(&kindless, "2026-09-01");
+    assert_eq!(support::part(&f, part).expected, None);
+    assert_eq!(f.days_lost, Some(0));
+    assert_eq!(with_code(&kindless, &f, "lead_unknown")[0].0, Severity::Warning);
+}
+
+/// A lead of zero that was typed is kept apart from one that nobody has said, through files and sheets.
+#[test]
+fn zero_stays_zero_and_blank_stays_blank() {
+    use needline::exchange::{export_sheets, import_sheets};
+    use needline::model::file::{from_text, to_text};
+    let mut p = project(MONDAY);
+    let zero = add_part(&mut p, |part| (part.lead, part.unit_price) = (Some(0), Some(money("0"))));
+    let blank = add_part(&mut p, |part| (part.lead, part.unit_price) = (None, None));
+    let said = |p: &Project, key: &str| {
+        let part = p.all_parts().find(|(_, _, part)| part.key == key).unwrap().2;
+        (part.lead, part.unit_price.map(|price| price.is_zero()))
+    };
+    let keys = [zero, blank].map(|id| p.part(id).unwrap().2.key.clone());
+    let filed = from_text(&to_text(&p).unwrap(), std::path::Path::new("x.ron")).unwrap();
+    let sheets = import_sheets(export_sheets(&p), "House").unwrap().0;
+    for read in [&filed, &sheets] {
+        assert_eq!(said(read, &keys[0]), (Some(0), Some(true)));
+        assert_eq!(said(read, &keys[1]), (None, None));
+    }
 }

@@ -5,6 +5,7 @@ mod gates;
 mod orders;
 mod parts;
 mod swaps;
+mod trades;
 
 use super::figures::Figures;
 use super::walls::Walls;
@@ -18,6 +19,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.circles();
     found.phases();
     found.out_of_sequence();
+    found.trades();
     found.gates();
     found.suppliers();
     let walls = Walls::new(project);
