@@ -1,4 +1,4 @@
-//! `needline check` before walls are closed, a top is measured and a fan is set: one line for each thing missing, with
+//! `needline check` before walls are closed, a countertop is measured and a fan is set: one line for each thing missing, with
 //! what to do; cautions; sheets and JSON of gates.
 
 mod common;
@@ -18,7 +18,7 @@ fn project(folder: &Path) -> PathBuf {
     file
 }
 
-/// In-wall bodies are on site and set before cover-up, tops are measured with the sink on hand, and the place of a fan
+/// In-wall bodies are on site and set before cover-up, countertops are measured with the sink on hand, and the place of a fan
 /// and its route outdoors are agreed before it is set (common practice, no source).
 #[test]
 fn check_names_each_thing_missing_with_what_to_do() {
@@ -28,16 +28,16 @@ fn check_names_each_thing_missing_with_what_to_do() {
     assert_eq!(
         lines,
         [
-            "warning gate_not_ready cover_up: before Hang board (2026-06-22): Valve body of Shower set is not built in, \
+            "warning gate_not_ready cover_up: before Hang drywall (2026-06-22): Valve body of Shower set is not built in, \
              expected 2026-06-22; press Plain Street Pipes for it",
-            "warning gate_not_ready template_ready: before Template tops (2026-06-22): Sink bowl of Kitchen sink is not \
+            "warning gate_not_ready template_ready: before Template countertops (2026-06-22): Sink bowl of Kitchen sink is not \
              on site, expected 2026-06-22; order it now, or mark it received",
             "warning gate_not_ready fan_places: before Rough ducts and fans (2026-06-10): not confirmed: a duct route to \
              the outdoors, expected 2026-06-10; ask HVAC and note who said so and when",
         ]
     );
     assert!(out.contains(
-        "gate_holds template_ready: Ready to measure tops holds Template tops for 10 working days"
+        "gate_holds template_ready: Ready to measure countertops holds Template countertops for 10 working days"
     ));
 }
 
@@ -48,11 +48,11 @@ fn check_and_purchase_lists_carry_the_cautions() {
     let (_, out, _) = run(&[&"check", &file]);
     let cautions: Vec<&str> = out.lines().filter(|l| l.starts_with("caution ")).collect();
     let words: Vec<&str> = cautions.iter().filter_map(|l| l.split([' ', ':']).nth(1)).collect();
-    assert_eq!(words, ["asbestos", "silica", "ladders", "exhaust", "duct_dust"]);
+    assert_eq!(words, ["asbestos", "ladders", "exhaust", "duct_dust"]);
     assert!(
-        cautions[3].starts_with("caution exhaust: Rough ducts and fans: Fans blow outdoors"),
+        cautions[2].starts_with("caution exhaust: Rough ducts and fans: Fans blow outdoors"),
         "{}",
-        cautions[3]
+        cautions[2]
     );
     for line in &cautions {
         assert!(line.contains("Local code and licensed trades decide. ["), "{line}");

@@ -10,7 +10,7 @@ use egui_kittest::Harness;
 use needline::engine;
 use needline::exchange::outgoing::lists::{Format, ListScope};
 use needline::exchange::outgoing::print::{PaperForm, PaperKind};
-use needline::model::{Action, Money, PhaseKind, Project};
+use needline::model::{Action, Money, Part, PhaseKind, Project, Return, ReturnState};
 use needline::ui::format;
 use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
@@ -217,11 +217,16 @@ fn purchase_lists_add_up_to_the_figures() {
     let figures = program.state().figures().unwrap();
     let mut files = 0;
     for (position, supplier) in project.suppliers.iter().enumerate() {
-        // What is ordered counts even when the choice moved on.
+        // What is ordered counts even when the choice moved on, until it is cancelled.
+        let cancelled = |p: &Part| {
+            let back = |r: &&Return| r.part == p.id && r.state == ReturnState::WentBack;
+            project.returns.iter().any(|r| back(&r)) && !p.is_on_site()
+        };
         let mine: Vec<_> = project
             .all_parts()
             .zip(&figures.parts)
             .filter(|((_, _, p), f)| (f.live || p.is_ordered()) && f.supplier == Some(position as u32))
+            .filter(|((_, _, p), _)| !cancelled(p))
             .collect();
         if mine.is_empty() {
             continue;

@@ -17,7 +17,7 @@ use support::{
 };
 
 fn panel_over(project: Project, day: chrono::NaiveDate) -> Harness<'static, Scene> {
-    panel_harness_high(2600.0, project, day, Session::default(), signoffs::ui)
+    panel_harness_high(3400.0, project, day, Session::default(), signoffs::ui)
 }
 
 fn panel() -> Harness<'static, Scene> {
@@ -62,8 +62,8 @@ fn gates_and_inspections_stand_in_the_order_of_their_days_with_their_state_in_wo
     };
     assert!(at("Rough electrical inspection, failed") < at("Framing inspection, not ready"));
     assert!(at("Framing inspection, not ready") < at("Air sealing and insulation, ready"));
-    assert!(at("Air sealing and insulation, ready") < at("Hang wallboard, not ready"));
-    assert!(at("Hang wallboard, not ready") < at("Template tops, not ready"));
+    assert!(at("Air sealing and insulation, ready") < at("Hang drywall, not ready"));
+    assert!(at("Hang drywall, not ready") < at("Template countertops, not ready"));
     assert!(
         !rows.iter().any(|r| r.starts_with("Rough plumbing inspection")),
         "what is done is left out: {rows:?}"
@@ -74,12 +74,12 @@ fn gates_and_inspections_stand_in_the_order_of_their_days_with_their_state_in_wo
 #[test]
 fn what_is_missing_leads_to_its_place_with_who_and_by_when() {
     let mut harness = panel();
-    press_from(&mut harness, "Template tops, not ready");
+    press_from(&mut harness, "Template countertops, not ready");
     let project = harness.state().project.clone();
     let cooktop = support::part(&project, "kitchen_cooktop_induction");
     press_from(&mut harness, "Induction cooktop, 36 in, five zones of Cooktop is not on site");
     assert_eq!(harness.state_mut().take(), [Request::Show(Subject::Part(cooktop.id))]);
-    assert!(says(&harness, "Top shop, by Oct 30, expected Oct 30"));
+    assert!(says(&harness, "Countertop shop, by Oct 30, expected Oct 30"));
 }
 
 #[test]
@@ -139,8 +139,8 @@ fn gates_are_edited_added_and_removed() {
     press(&mut harness, "Ready to close the walls");
     let edit = Request::Edit(Form::Gate(Some(gate(&project, "cover_up").id), None));
     assert_eq!(harness.state_mut().take(), [edit]);
-    press(&mut harness, "Add a gate before Hang wallboard");
-    let add = Request::Edit(Form::Gate(None, Some(phase(&project, "hang_board"))));
+    press(&mut harness, "Add a gate before Hang drywall");
+    let add = Request::Edit(Form::Gate(None, Some(phase(&project, "hang_drywall"))));
     assert_eq!(harness.state_mut().take(), [add]);
     press(&mut harness, "add the usual gates…");
     assert_eq!(harness.state_mut().take(), [Request::Edit(Form::UsualGates)]);
