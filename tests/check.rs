@@ -158,9 +158,10 @@ fn a_scope_without_an_accepted_quote_is_named() {
     quote("Tile", false);
     quote("Paint", true);
     quote("Paint", false);
-    quote("", false);
+    // One without a scope competes with none.
+    let alone = quote("", false);
     let f = figures(&p, MONDAY);
-    assert_eq!(keys(&p, &f, "no_quote"), [open]);
+    assert_eq!(keys(&p, &f, "no_quote"), [open, alone]);
 }
 
 #[test]

@@ -13,13 +13,15 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use support::*;
 
-/// Allowance, chosen, ordered, paid, forecast, in minor units.
-type Sums = [i128; 5];
+/// Allowance, chosen, ordered, paid, forecast, and what of it is assumed, in minor units; parts without a price, and
+/// what the forecast is without.
+type Sums = [i128; 8];
 
 /// What the ledger says of a part.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 struct Entry {
     supplier: Option<usize>,
+    phase: Option<usize>,
     selection: usize,
     sums: Sums,
 }
@@ -248,17 +250,38 @@ impl<'a> Ledger<'a> {
                 None => [0, 0, line.paid],
             };
             let chosen = if line.live && line.chosen { forecast } else { 0 };
-            let sums = [0, chosen, ordered, paid, forecast];
-            entries.push(Entry { supplier: line.supplier, selection: line.selection, sums });
+            let no_price = i128::from(line.counts() && line.part.unit_price.is_none());
+            let sums = [0, chosen, ordered, paid, forecast, 0, no_price, no_price];
+            let phase = self.p.phases.iter().position(|x| Some(x.id) == line.part.phase);
+            entries.push(Entry { supplier: line.supplier, phase, selection: line.selection, sums });
         }
-        let mut alone = vec![[0; 5]; self.p.selections.len()];
+        let mut alone = vec![[0; 8]; self.p.selections.len()];
         for (s, selection) in self.p.selections.iter().enumerate() {
             let allowance = units(selection.allowance.amount(), digits);
             let own: Vec<usize> = (0..self.lines.len())
                 .filter(|at| self.lines[*at].selection == s && self.lines[*at].counts())
                 .collect();
+            let decided = selection.options.iter().any(|o| o.state != OptionState::Candidate);
             if own.is_empty() {
-                alone[s] = [allowance, 0, 0, 0, allowance];
+                let cheapest = selection.options.iter().filter_map(|o| self.candidate(o)).min();
+                alone[s] = match cheapest {
+                    _ if allowance > 0 => [allowance, 0, 0, 0, allowance, allowance, 0, 0],
+                    Some(cost) if !decided => [0, 0, 0, 0, cost, cost, 0, 0],
+                    _ => [0, 0, 0, 0, 0, 0, 0, 1],
+                };
+            }
+            // The rest of the allowance stands for those of the option that counts, cent by cent in turn.
+            let group = own.iter().filter(|at| !decided || self.lines[**at].live);
+            let mut rest = allowance - group.clone().map(|at| entries[*at].sums[4]).sum::<i128>();
+            let open: Vec<usize> = group.copied().filter(|at| entries[*at].sums[6] == 1).collect();
+            let each = rest.max(0) / (open.len() as i128).max(1);
+            rest -= each * open.len() as i128;
+            for at in open {
+                let more = each + i128::from(rest > 0);
+                rest -= 1;
+                entries[at].sums[4] += more;
+                entries[at].sums[5] = more;
+                entries[at].sums[7] = i128::from(more == 0);
             }
             let weights: Vec<i128> = own.iter().map(|at| entries[*at].sums[4]).collect();
             for (at, share) in own.iter().zip(shared(allowance, &weights)) {
@@ -266,6 +289,14 @@ impl<'a> Ledger<'a> {
             }
         }
         (entries, alone)
+    }
+
+    /// What a candidate costs with its tax, where all of it has a price.
+    fn candidate(&self, option: &SelectionOption) -> Option<i128> {
+        let line = |part: &Part| self.lines.iter().find(|l| l.part.id == part.id);
+        let cost = |part: &Part| line(part).filter(|_| part.unit_price.is_some()).map(Line::full);
+        let costs: Option<Vec<i128>> = option.parts.iter().map(cost).collect();
+        costs.filter(|costs| !costs.is_empty()).map(|costs| costs.iter().sum())
     }
 
     /// Dated payments, those up to the day. A payment after a line was cancelled is for the rest of the order.
@@ -402,7 +433,9 @@ fn came(p: &Project, part: &Part, bought: Decimal, day: NaiveDate) -> Option<Nai
 }
 
 fn in_units(c: &Columns, digits: u32) -> Sums {
-    [c.allowance, c.chosen, c.ordered, c.paid, c.forecast].map(|m| units(m.amount(), digits))
+    let [a, b, d, e, f, g] =
+        [c.allowance, c.chosen, c.ordered, c.paid, c.forecast, c.assumed].map(|m| units(m.amount(), digits));
+    [a, b, d, e, f, g, c.unpriced.into(), c.left_out.into()]
 }
 
 fn add(a: &mut Sums, b: &Sums) {
@@ -416,18 +449,27 @@ fn agree(p: &Project, day: NaiveDate) -> Result<(), String> {
     let quantity = |id| f.part(id).unwrap().quantity_to_buy;
     let (entries, alone) = Ledger::new(p, day, &quantity).entries();
     let mut by_selection = alone.clone();
-    let mut by_supplier = vec![[0; 5]; p.suppliers.len() + 1];
-    let none = p.suppliers.len();
+    let mut by_supplier = vec![[0; 8]; p.suppliers.len() + 1];
+    let mut by_phase = vec![[0; 8]; p.phases.len() + 1];
+    let (none, no_phase) = (p.suppliers.len(), p.phases.len());
     alone.iter().for_each(|sums| add(&mut by_supplier[none], sums));
+    alone.iter().for_each(|sums| add(&mut by_phase[no_phase], sums));
     for entry in &entries {
+        add(&mut by_phase[entry.phase.unwrap_or(no_phase)], &entry.sums);
         add(&mut by_selection[entry.selection], &entry.sums);
         add(&mut by_supplier[entry.supplier.unwrap_or(none)], &entry.sums);
     }
-    for (amount, paid, allowance) in trades(p) {
-        let [amount, paid, allowance] = [amount, paid, allowance].map(|m| units(m.amount(), digits));
-        add(&mut by_supplier[none], &[allowance, amount, amount, paid, amount]);
+    for (phase, sums) in trades(p, digits) {
+        add(&mut by_supplier[none], &sums);
+        add(&mut by_phase[phase.unwrap_or(no_phase)], &sums);
     }
-    let mut total = [0; 5];
+    for (at, ledger) in by_phase.iter().enumerate() {
+        let engine = in_units(&f.money.by_phase[at], digits);
+        if engine != *ledger {
+            return Err(format!("phase {at}: engine {engine:?}, ledger {ledger:?}"));
+        }
+    }
+    let mut total = [0; 8];
     by_supplier.iter().for_each(|sums| add(&mut total, sums));
     for (s, ledger) in by_selection.iter().enumerate() {
         let engine = in_units(&f.selections[s].money, digits);
@@ -454,10 +496,10 @@ fn agree(p: &Project, day: NaiveDate) -> Result<(), String> {
 /// are grouped.
 fn lines(p: &Project, f: &Figures, ledger: &[Entry]) -> Result<(), String> {
     let digits = p.settings.currency.minor_digits();
-    let mut parts = vec![[0; 5]; ledger.len()];
-    let mut by_room = vec![[0; 5]; p.rooms.len() + 1];
-    let mut by_supplier = vec![[0; 5]; p.suppliers.len() + 1];
-    let mut by_phase = vec![[0; 5]; p.phases.len() + 1];
+    let mut parts = vec![[0; 8]; ledger.len()];
+    let mut by_room = vec![[0; 8]; p.rooms.len() + 1];
+    let mut by_supplier = vec![[0; 8]; p.suppliers.len() + 1];
+    let mut by_phase = vec![[0; 8]; p.phases.len() + 1];
     let mut by_category: BTreeMap<&str, Sums> = BTreeMap::new();
     for line in f.ledger(p) {
         let sums = in_units(&line.columns, digits);
@@ -488,15 +530,71 @@ fn lines(p: &Project, f: &Figures, ledger: &[Entry]) -> Result<(), String> {
     Ok(())
 }
 
-/// Amount, paid and allowance of accepted quotes, fees and extras.
-fn trades(p: &Project) -> Vec<(Money, Money, Money)> {
-    let quotes = p.quotes.iter().filter(|q| q.accepted);
-    let quotes = quotes.map(|q| (q.amount, q.paid, q.allowance.unwrap_or(q.amount)));
-    let extras = p
-        .extras
-        .iter()
-        .map(|e| (e.amount, e.paid, if e.kind == ExtraKind::Permit { e.amount } else { Money::ZERO }));
-    quotes.chain(extras).collect()
+/// What trades, fees and extras come to by phase: accepted quotes; of scopes without one the largest allowance that is
+/// stated, else the lowest price; work that nobody has named a price for.
+fn trades(p: &Project, digits: u32) -> Vec<(Option<usize>, Sums)> {
+    let cents = |m: Money| units(m.amount(), digits);
+    let at = |id: PhaseId| p.phases.iter().position(|f| f.id == id).unwrap();
+    let of = |q: &Quote| -> Vec<usize> { q.phases().map(at).collect() };
+    let mut found = Vec::new();
+    let mut priced = vec![false; p.phases.len()];
+    for quote in p.quotes.iter() {
+        let rivals = |other: &&Quote| match quote.scope.is_empty() {
+            true => {
+                let (mut own, mut theirs) = (of(quote), of(other));
+                own.sort();
+                theirs.sort();
+                other.id == quote.id || (other.scope.is_empty() && !own.is_empty() && own == theirs)
+            }
+            false => other.scope == quote.scope,
+        };
+        let group: Vec<&Quote> = p.quotes.iter().filter(rivals).collect();
+        let (sums, phases): (Sums, Vec<usize>) = if quote.accepted {
+            let (amount, allowance) = (cents(quote.amount), quote.allowance.map(cents));
+            let paid = cents(quote.paid);
+            ([allowance.unwrap_or(amount), amount, amount, paid, amount, 0, 0, 0], of(quote))
+        } else if group[0].id == quote.id && group.iter().all(|q| !q.accepted) {
+            let stated = group.iter().filter_map(|q| q.allowance).map(cents).max().unwrap_or(0);
+            let lowest = group.iter().filter(|q| !q.amount.is_zero()).min_by_key(|q| cents(q.amount));
+            let counts = |n: i128| [n, 0, 0, 0, n, n, 0, 0];
+            match lowest {
+                _ if stated > 0 => {
+                    let mut all: Vec<usize> = Vec::new();
+                    group.iter().flat_map(|q| of(q)).for_each(|i| {
+                        if !all.contains(&i) {
+                            all.push(i);
+                        }
+                    });
+                    (counts(stated), all)
+                }
+                Some(q) => (counts(cents(q.amount)), of(q)),
+                None => continue,
+            }
+        } else {
+            continue;
+        };
+        phases.iter().for_each(|i| priced[*i] = true);
+        let weights: Vec<i128> = phases.iter().map(|i| p.phases[*i].counted_days().into()).collect();
+        let columns: Vec<Vec<i128>> = sums.iter().map(|sum| shared(*sum, &weights)).collect();
+        if phases.is_empty() {
+            found.push((None, sums));
+        }
+        for (n, phase) in phases.iter().enumerate() {
+            found.push((Some(*phase), std::array::from_fn(|column| columns[column][n])));
+        }
+    }
+    for (i, phase) in p.phases.iter().enumerate().filter(|(i, _)| !priced[*i]) {
+        let work = phase.kind == PhaseKind::Work && !phase.trade.is_empty() && !phase.own_work;
+        if work && phase.counted_days() > 0 && phase.finished_on().is_none() {
+            found.push((Some(i), [0, 0, 0, 0, 0, 0, 0, 1]));
+        }
+    }
+    for e in p.extras.iter() {
+        let (amount, planned) = (cents(e.amount), e.kind == ExtraKind::Permit);
+        let sums = [if planned { amount } else { 0 }, amount, amount, cents(e.paid), amount, 0, 0, 0];
+        found.push((e.phase.map(at), sums));
+    }
+    found
 }
 
 /// Random numbers from a seed, by a linear congruence (Knuth's constants for 64 bits).
@@ -557,7 +655,8 @@ fn any_house(dice: &mut Dice) -> Project {
             (OptionState::Candidate, 1 + dice.below(2)),
             (OptionState::Candidate, 1),
         ];
-        let allowance = dice.amount(300_000, digits).amount().to_string();
+        let most = if dice.one_in(5) { 1 } else { 300_000 };
+        let allowance = dice.amount(most, digits).amount().to_string();
         let id = add_selection(&mut p, &allowance, &options[..1 + dice.below(3)]);
         let parts: Vec<PartId> =
             p.selection(id).unwrap().options.iter().flat_map(|o| &o.parts).map(|x| x.id).collect();
@@ -567,7 +666,8 @@ fn any_house(dice: &mut Dice) -> Project {
             let rolls: Vec<usize> = (0..5).map(|_| dice.below(60)).collect();
             let phase = dice.of(&p.phases).map(|f| f.id);
             edit_part(&mut p, part, |x| {
-                (x.supplier, x.phase, x.unit_price) = (supplier, phase, Some(price));
+                let known = !rolls[3].is_multiple_of(6);
+                (x.supplier, x.phase, x.unit_price) = (supplier, phase, known.then_some(price));
                 x.quantity =
                     Quantity::Fixed(Decimal::new(quantity as i64 * 5, u32::from(rolls[0].is_multiple_of(3))));
                 x.pack = rolls[1].is_multiple_of(4).then(|| dec("2.5"));
@@ -578,7 +678,31 @@ fn any_house(dice: &mut Dice) -> Project {
             });
         }
     }
+    add_trades(&mut p, dice);
     p
+}
+
+/// Quotes for scopes and for phases, accepted and not, and phases of trades with a price and without.
+fn add_trades(p: &mut Project, dice: &mut Dice) {
+    let digits = p.settings.currency.minor_digits();
+    let phases: Vec<PhaseId> = p.phases.iter().map(|f| f.id).collect();
+    for key in ["rough", "tile"] {
+        let (trade, own_work) = (["", "Tile setter"][dice.below(2)], dice.one_in(4));
+        edit_phase(p, key, |f| (f.trade, f.own_work) = (trade.to_owned(), own_work));
+    }
+    for n in 0..dice.below(6) {
+        let mut quote = Quote::new(QuoteId(p.fresh_id()));
+        quote.key = format!("quote{n}");
+        quote.scope = ["", "rough", "tile"][dice.below(3)].to_owned();
+        quote.phase = dice.of(&phases).copied().filter(|_| n != 1);
+        quote.also = phases.iter().copied().filter(|_| dice.one_in(2)).collect();
+        let most = if dice.one_in(5) { 1 } else { 900_000 };
+        quote.amount = dice.amount(most, digits);
+        quote.allowance = dice.one_in(3).then(|| dice.amount(900_000, digits));
+        quote.accepted = dice.one_in(3);
+        quote.paid = dice.amount(20_000, digits);
+        std::sync::Arc::make_mut(&mut p.quotes).push(quote);
+    }
 }
 
 /// One thing that people do. What is refused does nothing.

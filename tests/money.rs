@@ -265,7 +265,10 @@ fn forecast_rule() {
 fn a_free_part_that_was_ordered_costs_nothing() {
     let mut p = project(AS_OF);
     let s = add_selection(&mut p, "250", &[(OptionState::Candidate, 1)]);
-    edit_selection(&mut p, s, |s| s.options[0].parts[0].ordered_on = Some(date("2026-05-20")));
+    edit_selection(&mut p, s, |s| {
+        s.options[0].parts[0].unit_price = Some(money("0"));
+        s.options[0].parts[0].ordered_on = Some(date("2026-05-20"));
+    });
     let f = figures(&p, AS_OF);
     assert_eq!((f.money.total.forecast, f.money.total.allowance), (money("0"), money("250")));
     adds_up(&p, &f);
@@ -319,6 +322,202 @@ fn quotes_fees_extras_and_what_is_left() {
     let f = figures(&p, AS_OF);
     assert_eq!(f.money.contingency_left, money("-0.01"));
     assert!(problems(&p, &f).iter().any(|x| x.code == "contingency_used"));
+}
+
+/// Own arithmetic: what the known part leaves of the allowance stands for the part without a price, until the known one
+/// is above it. Without an allowance the forecast is without it, and says so.
+#[test]
+fn a_part_without_a_price_is_no_part_for_nothing() {
+    // (allowance, price of the first of two parts, forecast, assumed, left out)
+    for (allowance, price, forecast, assumed, left_out) in [
+        ("1000", Some("600"), "1000", "400", 0),
+        ("1000", Some("1000"), "1000", "0", 1),
+        ("1000", Some("1200"), "1200", "0", 1),
+        ("1000", None, "1000", "1000", 0),
+        ("0", Some("600"), "600", "0", 1),
+        ("0", None, "0", "0", 2),
+    ] {
+        let mut p = project(AS_OF);
+        let s = add_selection(&mut p, allowance, &[(OptionState::Chosen, 2)]);
+        edit_selection(&mut p, s, |s| {
+            s.options[0].parts[0].unit_price = price.map(money);
+            s.options[0].parts[1].unit_price = None;
+        });
+        let f = figures(&p, AS_OF);
+        let total = f.money.total;
+        assert_eq!(
+            (total.forecast, total.assumed, total.left_out),
+            (money(forecast), money(assumed), left_out),
+            "{allowance} {price:?}"
+        );
+        assert_eq!(total.unpriced, if price.is_some() { 1 } else { 2 });
+        assert_eq!(total.chosen, price.map(money).unwrap_or_default(), "chosen has what is known");
+        let said = problems(&p, &f).iter().filter(|x| x.code == "price_unknown").count();
+        assert_eq!(said, total.unpriced as usize, "{allowance} {price:?}");
+        // A price that is zero was said.
+        edit_selection(&mut p, s, |s| {
+            s.options[0].parts.iter_mut().for_each(|x| x.unit_price = Some(money("0")));
+        });
+        let total = figures(&p, AS_OF).money.total;
+        assert_eq!((total.forecast, total.assumed, total.left_out), (money("0"), money("0"), 0));
+    }
+}
+
+/// Own arithmetic: nothing set aside and nothing decided is the cheapest candidate with a price, else unknown.
+#[test]
+fn undecided_without_an_allowance_is_not_free() {
+    for (prices, forecast, left_out) in
+        [([Some("700"), Some("500")], "500", 0), ([Some("700"), None], "700", 0), ([None, None], "0", 1)]
+    {
+        let mut p = project(AS_OF);
+        let candidates = [(OptionState::Candidate, 1), (OptionState::Candidate, 1)];
+        let s = add_selection(&mut p, "0", &candidates);
+        edit_selection(&mut p, s, |s| {
+            for (option, price) in s.options.iter_mut().zip(prices) {
+                option.parts[0].unit_price = price.map(money);
+            }
+        });
+        let f = figures(&p, AS_OF);
+        let total = f.money.total;
+        assert_eq!(
+            (total.forecast, total.assumed, total.left_out),
+            (money(forecast), money(forecast), left_out),
+            "{prices:?}"
+        );
+        let said = problems(&p, &f).iter().any(|x| x.code == "price_unknown");
+        assert_eq!(said, left_out > 0, "{prices:?}");
+    }
+}
+
+/// A project with three phases of a trade, of 2, 3 and 5 days one after the other.
+fn three_phases() -> Project {
+    let mut p = project(AS_OF);
+    add_phases(&mut p, [("a", 2, ""), ("b", 3, "a"), ("c", 5, "b")]);
+    for key in ["a", "b", "c"] {
+        edit_phase(&mut p, key, |f| f.trade = "Plumber".to_owned());
+    }
+    p
+}
+
+fn over(p: &Project, keys: &[&str], quote: Quote) -> Quote {
+    let also: Vec<_> = keys[1..].iter().map(|key| phase_id(p, key)).collect();
+    Quote { phase: Some(phase_id(p, keys[0])), also, ..quote }
+}
+
+/// Work that somebody will ask money for, until a quote covers it, it is the user's own, or it is finished.
+#[test]
+fn work_without_a_price_is_counted_and_named() {
+    let mut p = three_phases();
+    let count = |p: &Project| {
+        let f = figures(p, AS_OF);
+        let named = problems(p, &f).iter().filter(|x| x.code == "no_price").count();
+        assert_eq!((named, f.money.total.left_out as usize), (f.trades.unpriced.len(), named));
+        adds_up(p, &f);
+        (named, f.trades.unpriced_days)
+    };
+    assert_eq!(count(&p), (3, 10));
+    p.quotes = Arc::new(vec![over(&p, &["a", "b"], quote(100, "rough", "1000", None, true))]);
+    assert_eq!(count(&p), (1, 5));
+    edit_phase(&mut p, "c", |f| f.own_work = true);
+    assert_eq!(count(&p), (0, 0));
+    // Its quote removed, and one of its phases finished.
+    p.quotes = Arc::default();
+    edit_phase(&mut p, "a", |f| f.actual_finish = Some(date("2026-05-29")));
+    assert_eq!(count(&p), (1, 3));
+    edit_phase(&mut p, "b", |f| f.trade = String::new());
+    assert_eq!(count(&p), (0, 0));
+    // A candidate without an amount is no price.
+    edit_phase(&mut p, "b", |f| f.trade = "Plumber".to_owned());
+    p.quotes = Arc::new(vec![over(&p, &["b"], quote(100, "rough", "0", None, false))]);
+    assert_eq!(count(&p), (1, 3));
+    // Of two, one accepted: what only the other covers has no price.
+    edit_phase(&mut p, "c", |f| f.own_work = false);
+    p.quotes = Arc::new(vec![
+        over(&p, &["b"], quote(100, "rough", "900", None, true)),
+        over(&p, &["b", "c"], quote(101, "rough", "1500", None, false)),
+    ]);
+    assert_eq!(count(&p), (1, 5));
+}
+
+/// Own arithmetic: until a quote is accepted, its allowance counts, the largest that is stated; else the lowest price.
+#[test]
+fn a_scope_without_an_accepted_quote_counts() {
+    for (quotes, amount) in [
+        ([("2100", Some("2000"), false), ("1900", Some("2400"), false)], "2400"),
+        ([("2100", None, false), ("1900", Some("2000"), false)], "2000"),
+        ([("2100", None, false), ("1900", None, false)], "1900"),
+        ([("2100", None, false), ("0", None, false)], "2100"),
+    ] {
+        let mut p = three_phases();
+        let make = |(n, (amount, allowance, accepted)): (usize, (&str, Option<&str>, bool))| {
+            over(&p, &["a", "b", "c"], quote(100 + n as u32, "rough", amount, allowance, accepted))
+        };
+        p.quotes = Arc::new(quotes.into_iter().enumerate().map(make).collect());
+        let f = figures(&p, AS_OF);
+        let amount = money(amount);
+        assert_eq!(columns(&f.money.total), [amount, usd("0"), usd("0"), usd("0"), amount], "{quotes:?}");
+        assert_eq!((f.money.total.assumed, f.money.total.left_out), (amount, 0));
+        assert_eq!(f.money.contingency_left, f.money.contingency, "nothing is over");
+        let said = problems(&p, &f);
+        let said = said.iter().find(|x| x.code == "no_quote").unwrap();
+        assert!(said.message.contains(&amount.to_plain(Currency::USD)), "{}", said.message);
+        adds_up(&p, &f);
+    }
+}
+
+/// Own arithmetic: 1000.01 over 2, 3 and 5 days is 200.00, 300.00 and 500.01 by largest remainder (parts of a cent .002,
+/// .003 and .005). June 1, 2026 is a Monday: the phases end on Tuesday June 2, Friday June 5 and Friday June 12.
+#[test]
+fn a_quote_falls_due_in_parts_as_its_phases_finish() {
+    for accepted in [true, false] {
+        let mut p = three_phases();
+        p.quotes = Arc::new(vec![over(&p, &["a", "b", "c"], quote(100, "rough", "1000.01", None, accepted))]);
+        let f = figures(&p, AS_OF);
+        let weeks = |f: &Figures| -> Vec<(String, Money)> {
+            f.cash.iter().map(|w| (w.monday.to_string(), w.due)).collect()
+        };
+        let all = [("2026-06-01", "500.00"), ("2026-06-08", "500.01")];
+        assert_eq!(weeks(&f), all.map(|(day, due)| (day.to_owned(), usd(due))), "{accepted}");
+        let by_phase: Vec<Money> = f.money.by_phase.iter().map(|c| c.forecast).collect();
+        assert_eq!(by_phase, ["200", "300", "500.01", "0"].map(usd));
+        adds_up(&p, &f);
+        if accepted {
+            // What is paid settles the earliest of them: all of the first, and 50 of the second.
+            Arc::make_mut(&mut p.quotes)[0].paid = usd("250");
+            let f = figures(&p, AS_OF);
+            let rest = [("2026-06-01", "250.00"), ("2026-06-08", "500.01")];
+            assert_eq!(weeks(&f), rest.map(|(day, due)| (day.to_owned(), usd(due))));
+        }
+    }
+}
+
+/// A visit that failed keeps what was lost: the wait becomes the reason in place of the delivery, and the sum is no less.
+#[test]
+fn a_failed_visit_never_hides_lost_days() {
+    use needline::model::{Attempt, PhaseKind};
+    let mut p = project(AS_OF);
+    add_phases(&mut p, [("rough", 2, ""), ("visit", 1, "rough"), ("tile", 5, "visit")]);
+    let part = add_part(&mut p, |_| ());
+    let tile = phase_id(&p, "tile");
+    edit_part(&mut p, part, |x| {
+        (x.phase, x.lead, x.hold) = (Some(tile), Some(14), Some(0));
+        x.ordered_on = Some(date("2026-06-01"));
+    });
+    edit_phase(&mut p, "visit", |f| f.kind = PhaseKind::Inspection);
+    edit_phase(&mut p, "rough", |f| f.actual_finish = Some(date("2026-05-29")));
+    let before = figures(&p, AS_OF).moved.unwrap();
+    // Needed on Tuesday June 2, there on Monday June 15.
+    assert_eq!((before.deliveries, before.sign_offs, before.gates), (9, 0, 0));
+    for (wait, deliveries, sign_offs) in [(3, 5, 4), (8, 0, 9), (20, 0, 21)] {
+        let mut p = p.clone();
+        p.settings.reinspect_wait = wait;
+        let attempt =
+            Attempt { date: date("2026-06-01"), passed: false, note: String::new(), correct_by: None };
+        edit_phase(&mut p, "visit", |f| f.attempts = vec![attempt]);
+        let after = figures(&p, AS_OF).moved.unwrap();
+        assert_eq!((after.deliveries, after.sign_offs, after.gates), (deliveries, sign_offs, 0), "{wait}");
+        assert!(after.days() >= before.days());
+    }
 }
 
 /// A preview is what the figures become, and the document stays.

@@ -14,11 +14,22 @@ pub struct Columns {
     /// Paid so far.
     pub paid: Money,
     /// What it will cost: the parts of the choice or of the option leaned to, and what was ordered besides; without
-    /// either, the allowance.
+    /// either, the allowance. While a part has no price, what the others leave of the allowance stands for it.
     pub forecast: Money,
+    /// Of the forecast, what rests on an allowance or on a scope of which no quote is accepted, and on no price.
+    pub assumed: Money,
+    /// Parts that count and of which nobody has said the price, ordered or not. Chosen and ordered are without them.
+    pub unpriced: u32,
+    /// What the forecast is without, since nothing stands for it: parts, selections and phases of work.
+    pub left_out: u32,
 }
 
 impl Columns {
+    /// Whether the forecast is the least it can be, and nobody knows by how much it will be more.
+    pub fn is_least(&self) -> bool {
+        self.left_out > 0
+    }
+
     /// Ordered and not yet paid.
     pub fn to_pay(&self) -> Money {
         self.ordered.less(self.paid)
@@ -42,5 +53,8 @@ impl std::ops::AddAssign for Columns {
         self.ordered = self.ordered.plus(other.ordered);
         self.paid = self.paid.plus(other.paid);
         self.forecast = self.forecast.plus(other.forecast);
+        self.assumed = self.assumed.plus(other.assumed);
+        self.unpriced += other.unpriced;
+        self.left_out += other.left_out;
     }
 }

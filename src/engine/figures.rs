@@ -13,7 +13,8 @@ use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
 use super::index::Index;
 use super::lead::Lead;
-use super::money::{self, Line, MoneyFigures, Sums};
+use super::money::{self, Line, MoneyFigures, Sums, Trades};
+use super::moved::{self, Assumed, Moved};
 use super::orders::{self, Order};
 use super::own_orders::OrderTable;
 use super::parts::{self, Parts};
@@ -41,6 +42,10 @@ pub struct Figures {
     pub forecast_finish: Option<Day>,
     /// Working days lost to deliveries.
     pub days_lost: Option<i32>,
+    /// By what it moved; `None` without phases.
+    pub moved: Option<Moved>,
+    /// How much of the forecast dates is assumed.
+    pub assumed: Assumed,
     /// By phase.
     pub phases: Vec<PhaseFigures>,
     /// By gate.
@@ -61,6 +66,8 @@ pub struct Figures {
     pub payments: PaymentTable,
     /// Money by every grouping.
     pub money: MoneyFigures,
+    /// Scopes of trades as they count, and work that has no price.
+    pub trades: Trades,
     /// Money out by week.
     pub cash: Vec<CashWeek>,
     /// The calendars, for looking at days.
@@ -107,10 +114,14 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
             weeks.part(project, part, returns.of(at), as_of);
         }
     }
-    sums.put_trades(project, &index);
-    weeks.put_trades(project, |id| index.of(id.0).and_then(|at| phases.get(at)), as_of);
-    Figures {
+    let trades = Trades::new(project, &index);
+    sums.put_trades(project, &index, &trades);
+    weeks.put_trades(project, &trades, &index, &phases, as_of);
+    let moved = moved::moved(project, &plan, &forecast, work, &parts, &gates, as_of);
+    let mut figures = Figures {
         as_of,
+        moved,
+        assumed: Assumed::default(),
         plan_finish: plan.finish(project, work),
         forecast_finish: forecast.finish(&plan, project, work),
         days_lost: forecast.days_lost(&plan),
@@ -124,10 +135,13 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         deliveries,
         payments,
         money: sums.finish(project),
+        trades,
         cash: weeks.show(as_of, digits),
         days,
         index,
-    }
+    };
+    figures.assumed = moved::assumed(project, &figures);
+    figures
 }
 
 /// The figures as they would be after an action, without making it.
@@ -191,12 +205,17 @@ impl Figures {
 
     /// All lines of the ledger of money.
     pub fn ledger<'a>(&self, project: &'a Project) -> Vec<Line<'a>> {
-        money::lines(project, &self.index, &self.selections, &self.parts, &self.returns)
+        money::lines(project, &self.index, &self.selections, &self.parts, &self.returns, &self.trades)
     }
 
-    /// Goods, freight and tax of an option.
+    /// Goods, freight and tax of an option, without its parts of which nobody has said the price.
     pub fn option_total(&self, option: &SelectionOption) -> Money {
         option.parts.iter().filter_map(|p| self.part(p.id)).map(PartFigures::total).sum()
+    }
+
+    /// Parts of an option of which nobody has said the price.
+    pub fn option_unpriced(&self, option: &SelectionOption) -> usize {
+        option.parts.iter().filter_map(|p| self.part(p.id)).filter(|f| !f.priced).count()
     }
 
     /// Fewest days in hand among the parts of an option that are not ordered.
@@ -205,16 +224,15 @@ impl Figures {
         open.filter_map(|f| f.days_in_hand).min()
     }
 
+    /// Working days from the target finish to the forecast finish; negative when it is before. `None` without a target.
+    pub fn after_target(&self, project: &Project) -> Option<i32> {
+        let target = Day::from(project.settings.target_finish?);
+        self.forecast_finish.map(|finish| self.days.work().count(target.plus(1), finish.plus(1)))
+    }
+
     /// Working days from the forecast finish to another; negative is sooner.
     pub fn finish_moves(&self, to: Option<Day>) -> Option<i32> {
-        let work = self.days.work();
-        self.forecast_finish.zip(to).map(|(from, to)| {
-            if to >= from {
-                work.count(from.plus(1), to.plus(1))
-            } else {
-                -work.count(to.plus(1), from.plus(1))
-            }
-        })
+        self.forecast_finish.zip(to).map(|(from, to)| self.days.work().count(from.plus(1), to.plus(1)))
     }
 
     /// What sending a part back on a day, or cancelling its order, means. Without a return of its own the supplier's

@@ -17,6 +17,7 @@ pub mod gates;
 pub mod index;
 pub mod manual;
 pub mod money;
+pub mod moved;
 pub mod plan;
 pub mod swap;
 pub mod why;
@@ -25,6 +26,6 @@ pub use buying::{deliveries, lead, order_days, orders, own_orders, parts, return
 pub use calendar::{Day, days, holidays};
 pub use check::problems;
 pub use figures::{Figures, PartFigures, PhaseFigures, SelectionFigures, compute, preview};
-pub use money::{cash, payments};
+pub use money::{cash, payments, trades};
 pub use plan::{corrections, network};
 pub use swap::{fits, walls};

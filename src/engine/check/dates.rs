@@ -77,7 +77,7 @@ impl Found<'_> {
         if let (Some(target), Some(finish)) = (project.settings.target_finish, figures.forecast_finish)
             && finish > Day::from(target)
         {
-            let late = figures.days.work().count(Day::from(target).plus(1), finish.plus(1));
+            let late = figures.after_target(project).unwrap_or(0);
             let message = format!(
                 "the forecast finish {finish} is {} after the target {target}; see what holds the critical phases",
                 count(late, "working day")

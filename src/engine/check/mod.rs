@@ -4,6 +4,7 @@ mod dates;
 mod gates;
 mod orders;
 mod parts;
+mod prices;
 mod swaps;
 mod trades;
 
@@ -35,6 +36,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     }
     found.fits();
     found.quotes();
+    found.without_price();
     found.orders();
     found.money();
     found.problems.sort_by_key(|p| std::cmp::Reverse(p.severity));
@@ -157,6 +159,13 @@ impl Found<'_> {
         };
         let message = format!("{} {what}{in_hand}", selection.name);
         self.add(severity, code, subject, &selection.key, message);
+        if f.money.left_out > 0 && f.money.unpriced == 0 {
+            let message = format!(
+                "nobody has said what {} costs: it has neither an allowance nor a candidate with a price, so the forecast is without it; set something aside for it",
+                selection.name
+            );
+            self.add(Severity::Warning, "price_unknown", subject, &selection.key, message);
+        }
     }
 
     /// The candidates that can no longer be ordered in time, in words.
@@ -166,36 +175,6 @@ impl Found<'_> {
             Some(format!("; {} is {} past its order-by", o.name, count(-days, "day")))
         };
         if how_many == 0 { String::new() } else { selection.options.iter().filter_map(past).collect() }
-    }
-
-    /// Scopes with quotes of which none is accepted: their cost is in no figure.
-    fn quotes(&mut self) {
-        let mut scopes: Vec<&str> = Vec::new();
-        for quote in self.project.quotes.iter() {
-            // Quotes without a scope do not compete with each other.
-            if quote.scope.is_empty() || scopes.contains(&quote.scope.as_str()) {
-                continue;
-            }
-            scopes.push(&quote.scope);
-            let of_scope = || self.project.quotes.iter().filter(|q| q.scope == quote.scope);
-            let accepted = of_scope().filter(|q| q.accepted).count();
-            let (code, message) = match accepted {
-                0 => (
-                    "no_quote",
-                    format!(
-                        "{}: {} and none accepted, so it is not in the forecast; accept one",
-                        quote.scope,
-                        count(of_scope().count(), "quote")
-                    ),
-                ),
-                1 => continue,
-                n => (
-                    "two_quotes",
-                    format!("{}: {n} quotes are accepted and all of them count; accept one", quote.scope),
-                ),
-            };
-            self.add(Severity::Warning, code, Subject::Quote(quote.id), &quote.key, message);
-        }
     }
 
     fn money(&mut self) {

@@ -77,7 +77,7 @@ impl Found<'_> {
             let message = format!("{name} is paid for but not marked ordered; note the day of the order");
             self.add(Severity::Note, "paid_not_ordered", subject, &part.key, message);
         }
-        if f.paid > f.total() && f.placed.is_some() && !self.shares_payments(at) {
+        if f.priced && f.paid > f.total() && f.placed.is_some() && !self.shares_payments(at) {
             let message = format!("{name}: more was paid than it costs; check what was paid and the price");
             self.add(Severity::Note, "overpaid", subject, &part.key, message);
         }
@@ -173,8 +173,15 @@ impl Found<'_> {
             self.add(severity, "lead_unknown", subject, &part.key, asked);
         }
         if part.unit_price.is_none() {
-            let message = format!("nobody has said what {name} costs; ask for a price");
-            self.add(Severity::Note, "price_unknown", subject, &part.key, message);
+            let money = self.figures.selections.get(f.selection as usize).map(|s| s.money);
+            let (severity, stands) = match money {
+                Some(money) if !money.assumed.is_zero() => {
+                    (Severity::Note, "what is left of its allowance stands for it")
+                }
+                _ => (Severity::Warning, "the forecast is without it"),
+            };
+            let message = format!("nobody has said what {name} costs; {stands}; ask for a price");
+            self.add(severity, "price_unknown", subject, &part.key, message);
         }
     }
 

@@ -4,11 +4,14 @@
 //! ordered is taken to be ordered on its order-by day and to come on its need date; when order-by has passed, to be
 //! ordered on the as-of day and to come as forecast. What is already paid settles the earliest dues first. The
 //! allowances of what is undecided have no dates and are in no week. What goes back is settled on the as-of day: what it
-//! still costs is due, and what is given back is no due. Quotes fall due when their phase finishes, fees
-//! and extras when it starts. Dues before the as-of day count in its week.
+//! still costs is due, and what is given back is no due. Scopes of trades fall due in parts as their
+//! phases finish, by their days; so do those without an accepted quote, with what the forecast counts for them. Fees and
+//! extras fall due when their phase starts. Dues before the as-of day count in its week.
 
+use super::trades::{self, Scope, Trades};
 use crate::engine::calendar::Day;
 use crate::engine::forecast::PhaseFigures;
+use crate::engine::index::Index;
 use crate::engine::parts::PartFigures;
 use crate::engine::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
@@ -56,25 +59,48 @@ impl Weeks {
         }
     }
 
-    /// Puts in what falls due for trades, fees and extras. `phase` gives the figures of a phase.
-    pub fn put_trades<'a>(
+    /// Puts in what falls due for scopes of trades, fees and extras.
+    pub fn put_trades(
         &mut self,
         project: &Project,
-        phase: impl Fn(PhaseId) -> Option<&'a PhaseFigures>,
+        trades: &Trades,
+        index: &Index,
+        phases: &[PhaseFigures],
         as_of: Day,
     ) {
         let digits = project.settings.currency.minor_digits();
         let left = |amount: Money, paid: Money| minor_units(amount, digits) - minor_units(paid, digits);
-        let phase = |id: Option<PhaseId>| id.and_then(&phase);
-        let quotes = project.quotes.iter().filter(|q| q.accepted).map(|quote| {
-            (phase(quote.phase).and_then(|p| p.forecast_finish), left(quote.amount, quote.paid))
-        });
+        let phase = |id: Option<PhaseId>| id.and_then(|id| index.of(id.0)).and_then(|at| phases.get(at));
+        for scope in &trades.scopes {
+            self.scope(project, scope, phases, as_of);
+        }
         let extras = project
             .extras
             .iter()
             .map(|extra| (phase(extra.phase).and_then(|p| p.forecast_start), left(extra.amount, extra.paid)));
-        for (day, units) in quotes.chain(extras).filter(|(_, units)| *units > 0) {
+        for (day, units) in extras.filter(|(_, units)| *units > 0) {
             self.put(week_of(day.unwrap_or(as_of), as_of), units);
+        }
+    }
+
+    /// A scope in parts, as its phases finish. What is paid settles the earliest of them. One that is open and names no
+    /// phase has no date.
+    fn scope(&mut self, project: &Project, scope: &Scope, phases: &[PhaseFigures], as_of: Day) {
+        let digits = project.settings.currency.minor_digits();
+        let finish = |at: usize| phases.get(at).and_then(|p| p.forecast_finish);
+        let parts = trades::parts_due(project, scope, digits).into_iter();
+        let dated = parts.filter(|(phase, _)| !scope.open || phase.is_some());
+        let mut dues: Vec<(Day, i128)> =
+            dated.map(|(phase, units)| (phase.and_then(finish).unwrap_or(as_of), units)).collect();
+        dues.sort_by_key(|(day, _)| *day);
+        let quote = project.quotes.get(scope.quote).filter(|_| !scope.open);
+        let mut paid = quote.map_or(0, |q| minor_units(q.paid, digits));
+        for (day, units) in dues {
+            let settled = paid.min(units);
+            paid -= settled;
+            if units > settled {
+                self.put(week_of(day, as_of), units - settled);
+            }
         }
     }
 

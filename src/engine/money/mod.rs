@@ -6,14 +6,16 @@
 
 pub mod cash;
 pub mod payments;
+pub mod trades;
 
 use crate::engine::index::Index;
 use crate::engine::parts::{Entry, PartFigures, SelectionFigures};
 use crate::engine::returns::ReturnTable;
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{ExtraKind, Money, Project};
+use crate::model::{Money, Project};
 
 pub use crate::engine::columns::Columns;
+pub use trades::Trades;
 
 /// The columns in whole minor units, for fast and exact sums.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -23,6 +25,9 @@ struct Units {
     ordered: i128,
     paid: i128,
     forecast: i128,
+    assumed: i128,
+    unpriced: u32,
+    left_out: u32,
 }
 
 impl Units {
@@ -32,6 +37,9 @@ impl Units {
         self.ordered += other.ordered;
         self.paid += other.paid;
         self.forecast += other.forecast;
+        self.assumed += other.assumed;
+        self.unpriced += other.unpriced;
+        self.left_out += other.left_out;
     }
 
     fn columns(&self, digits: u32) -> Columns {
@@ -41,6 +49,9 @@ impl Units {
             ordered: from_minor_units(self.ordered, digits),
             paid: from_minor_units(self.paid, digits),
             forecast: from_minor_units(self.forecast, digits),
+            assumed: from_minor_units(self.assumed, digits),
+            unpriced: self.unpriced,
+            left_out: self.left_out,
         }
     }
 }
@@ -112,6 +123,8 @@ pub struct Sums {
 struct WorkRoom {
     /// By part: whether it counts, and what it is ordered for, will cost, and was paid.
     totals: Vec<(bool, [i128; 3])>,
+    /// By part: what of the allowance stands for it. Empty where every part has a price.
+    assumed: Vec<i128>,
     /// Of the parts that count: their shares of the allowance.
     shares: Vec<i128>,
     remainders: Vec<(u64, usize)>,
@@ -129,9 +142,11 @@ impl WorkRoom {
         digits: u32,
         mut put: impl FnMut(Option<usize>, Units),
     ) {
-        let WorkRoom { totals, shares, remainders } = self;
+        let WorkRoom { totals, assumed, shares, remainders } = self;
         totals.clear();
+        assumed.clear();
         shares.clear();
+        let mut unpriced = false;
         for (at, f) in own.iter().enumerate() {
             let counts = f.live || f.placed.is_some();
             let total = if counts {
@@ -143,14 +158,16 @@ impl WorkRoom {
                 Some(r) => [r.ordered, r.forecast, r.paid].map(|amount| minor_units(amount, digits)),
                 None => [if f.placed.is_some() { total } else { 0 }, total, minor_units(f.paid, digits)],
             };
+            unpriced |= counts && !f.priced;
             totals.push((counts, counted));
-            if counts {
-                shares.push(counted[1]);
-            }
         }
         let allowance = minor_units(allowance, digits);
+        if unpriced {
+            stand_in(allowance, figures, own, totals, assumed, remainders);
+        }
+        shares.extend(totals.iter().filter(|(counts, _)| *counts).map(|(_, [_, forecast, _])| *forecast));
         if shares.is_empty() {
-            put(None, Units { allowance, forecast: allowance, ..Units::default() });
+            put(None, undecided(allowance, figures, own, digits));
         } else {
             // The allowance is split over the parts in the forecast, so that it too adds up by supplier and phase.
             share_units(allowance, shares, remainders);
@@ -160,10 +177,63 @@ impl WorkRoom {
             let (ordered, forecast, paid) = (*ordered, *forecast, *paid);
             if *counts || paid != 0 {
                 let allowance = if *counts { share.next().copied().unwrap_or(0) } else { 0 };
-                let chosen = if figures.chosen && f.live { forecast } else { 0 };
-                put(Some(at), Units { allowance, chosen, ordered, paid, forecast });
+                let assumed = assumed.get(at).copied().unwrap_or(0);
+                let chosen = if figures.chosen && f.live { forecast - assumed } else { 0 };
+                let unpriced = u32::from(*counts && !f.priced);
+                let left_out = if assumed == 0 { unpriced } else { 0 };
+                let units = Units { allowance, chosen, ordered, paid, forecast, assumed, unpriced, left_out };
+                put(Some(at), units);
             }
         }
+    }
+}
+
+/// What the known parts leave of the allowance stands for those without a price, in equal shares: of the parts of the
+/// option that counts, and where none does, of those that are ordered.
+fn stand_in(
+    allowance: i128,
+    figures: &SelectionFigures,
+    own: &[PartFigures],
+    totals: &mut [(bool, [i128; 3])],
+    assumed: &mut Vec<i128>,
+    remainders: &mut Vec<(u64, usize)>,
+) {
+    let in_group = |f: &PartFigures, counts: bool| counts && (f.live || figures.live.is_none());
+    let known: i128 = own
+        .iter()
+        .zip(totals.iter())
+        .filter(|(f, (counts, _))| in_group(f, *counts))
+        .map(|(_, (_, [_, forecast, _]))| *forecast)
+        .sum();
+    let open = own.iter().zip(totals.iter()).map(|(f, (counts, _))| in_group(f, *counts) && !f.priced);
+    assumed.extend(open.map(i128::from));
+    let rest = (allowance - known).max(0);
+    if rest == 0 || assumed.iter().all(|open| *open == 0) {
+        assumed.fill(0);
+        return;
+    }
+    share_units(rest, assumed, remainders);
+    for ((_, [_, forecast, _]), share) in totals.iter_mut().zip(assumed.iter()) {
+        *forecast += *share;
+    }
+}
+
+/// A selection of which no part counts: its allowance; where none was set aside and nothing is decided, the cheapest of
+/// its candidates of which every part has a price, without freight. Without either it is left out.
+fn undecided(allowance: i128, figures: &SelectionFigures, own: &[PartFigures], digits: u32) -> Units {
+    if allowance != 0 {
+        return Units { allowance, forecast: allowance, assumed: allowance, ..Units::default() };
+    }
+    let mut cheapest: Option<i128> = None;
+    for option in own.chunk_by(|a, b| a.option == b.option).filter(|_| figures.live.is_none()) {
+        if option.iter().all(|f| f.priced) {
+            let total = option.iter().map(|f| minor_units(f.total(), digits)).sum();
+            cheapest = Some(cheapest.map_or(total, |least| least.min(total)));
+        }
+    }
+    match cheapest {
+        Some(forecast) => Units { forecast, assumed: forecast, ..Units::default() },
+        None => Units { left_out: 1, ..Units::default() },
     }
 }
 
@@ -174,8 +244,12 @@ pub enum About {
     Part(usize),
     /// A selection of which no part counts.
     Selection(usize),
-    /// An accepted quote.
+    /// An accepted quote, once for each phase that it covers.
     Quote(usize),
+    /// A scope without an accepted quote, once for each of its phases, by the quote that stands for it.
+    Scope(usize),
+    /// A phase of work that has no price.
+    Work(usize),
     /// A fee or an extra.
     Extra(usize),
 }
@@ -204,6 +278,7 @@ pub fn lines<'a>(
     selections: &[SelectionFigures],
     parts: &[PartFigures],
     returns: &ReturnTable,
+    trades: &Trades,
 ) -> Vec<Line<'a>> {
     let digits = project.settings.currency.minor_digits();
     let mut room = WorkRoom::default();
@@ -222,10 +297,12 @@ pub fn lines<'a>(
             });
         });
     }
-    lines.extend(trade_entries(project, index).map(|(about, category, phase, units)| {
-        let columns = units.columns(digits);
-        Line { about, room: None, supplier: None, phase, category, columns }
-    }));
+    lines.extend(trades::entries(project, index, trades).into_iter().map(
+        |(about, category, phase, units)| {
+            let columns = units.columns(digits);
+            Line { about, room: None, supplier: None, phase, category, columns }
+        },
+    ));
     lines
 }
 
@@ -242,9 +319,9 @@ impl Sums {
         }
     }
 
-    /// Puts in the trades, fees and extras.
-    pub fn put_trades(&mut self, project: &Project, index: &Index) {
-        for (_, name, phase, entry) in trade_entries(project, index) {
+    /// Puts in the scopes of trades, work without a price, fees and extras.
+    pub fn put_trades(&mut self, project: &Project, index: &Index, trades: &Trades) {
+        for (_, name, phase, entry) in trades::entries(project, index, trades) {
             let category = self.category(name);
             self.add_part(None, phase, &entry);
             self.add_all(None, category, &entry);
@@ -310,36 +387,4 @@ impl Sums {
             contingency_left: contingency.less(total.over_under()),
         }
     }
-}
-
-/// Accepted quotes, fees and extras: each with its category, its phase and its columns. A quote's allowance is what was
-/// set aside for its scope, else its amount; a fee is its own allowance; an extra has none.
-fn trade_entries(
-    project: &Project,
-    index: &Index,
-) -> impl Iterator<Item = (About, &'static str, Option<usize>, Units)> {
-    let digits = project.settings.currency.minor_digits();
-    let spent = move |amount: i128, paid: Money, allowance: i128| Units {
-        allowance,
-        chosen: amount,
-        ordered: amount,
-        paid: minor_units(paid, digits),
-        forecast: amount,
-    };
-    let quotes = project.quotes.iter().enumerate().filter(|(_, q)| q.accepted).map(move |(at, quote)| {
-        let amount = minor_units(quote.amount, digits);
-        let allowance = quote.allowance.map_or(amount, |a| minor_units(a, digits));
-        let phase = quote.phase.and_then(|id| index.of(id.0));
-        (About::Quote(at), TRADES, phase, spent(amount, quote.paid, allowance))
-    });
-    let extras = project.extras.iter().enumerate().map(move |(at, extra)| {
-        let amount = minor_units(extra.amount, digits);
-        let (name, allowance) = match extra.kind {
-            ExtraKind::Permit => (PERMITS, amount),
-            ExtraKind::Extra => (EXTRAS, 0),
-        };
-        let phase = extra.phase.and_then(|id| index.of(id.0));
-        (About::Extra(at), name, phase, spent(amount, extra.paid, allowance))
-    });
-    quotes.chain(extras)
 }

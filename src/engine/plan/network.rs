@@ -90,9 +90,18 @@ pub struct Network {
 impl Network {
     /// Reads the phases and links of a project as they stand on the as-of day.
     pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Network {
+        Network::read(project, work, as_of, true)
+    }
+
+    /// The same as if no visit had failed: nothing waits for corrections, nor for the inspector to come again.
+    pub fn without_failed_visits(project: &Project, work: Calendar<'_>, as_of: Day) -> Network {
+        Network::read(project, work, as_of, false)
+    }
+
+    fn read(project: &Project, work: Calendar<'_>, as_of: Day, failed_visits: bool) -> Network {
         let n = project.phases.len();
         let durations: Vec<i32> = project.phases.iter().map(|p| p.counted_days().max(0)).collect();
-        let progress = read_progress(project, work, as_of);
+        let progress = read_progress(project, work, as_of, failed_visits);
         let position = phase_positions(project);
         let find = |id: u32| position.get(id as usize).copied().filter(|i| *i < n);
         let mut into: Vec<Edge> = project
@@ -114,7 +123,9 @@ impl Network {
                 binds.then_some(edge)
             })
             .collect();
-        into.extend(correction_edges(project, &progress));
+        if failed_visits {
+            into.extend(correction_edges(project, &progress));
+        }
         let mut out_of = into.clone();
         into.sort_by_key(|e| e.to);
         out_of.sort_by_key(|e| e.from);
@@ -342,7 +353,7 @@ fn topological(
     order
 }
 
-fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progress> {
+fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day, failed_visits: bool) -> Vec<Progress> {
     let today = work.index(as_of);
     let project_start = work.index(Day::from(project.settings.start)).max(today);
     let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
@@ -379,7 +390,7 @@ fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day) -> Vec<Progr
                 floor = floor.max(work.index(Day::from(day)));
             }
             let visits = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
-            if let Some(latest) = visits.map(Day::from).max(corrected) {
+            if let Some(latest) = visits.map(Day::from).max(corrected).filter(|_| failed_visits) {
                 floor = floor.max(work.index(latest.plus(1)).saturating_add(wait));
             }
             Progress::Ahead { floor }

@@ -3,13 +3,18 @@
 use super::Dialog;
 use super::table_form::{Look, TableForm};
 use crate::model::ids::key_from_name;
-use crate::model::{Action, Extra, ExtraId, Project, Quote, QuoteId};
+use crate::model::{Action, Extra, ExtraId, PhaseId, Project, Quote, QuoteId};
+use crate::ui::format::count;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::Ui;
 
 /// A trade's quote.
-pub struct QuoteForm(TableForm<Quote>);
+pub struct QuoteForm {
+    form: TableForm<Quote>,
+    /// Further phases that it covers.
+    also: Vec<PhaseId>,
+}
 
 impl QuoteForm {
     /// Opens the form; `None` when the quote is gone.
@@ -18,22 +23,37 @@ impl QuoteForm {
             Some(id) => project.quotes.iter().find(|q| q.id == id)?.clone(),
             None => Quote::new(QuoteId(project.next_id)),
         };
-        Some(QuoteForm(TableForm::new(Quote::FIELDS, quote)))
+        let also = quote.also.clone();
+        Some(QuoteForm { form: TableForm::new(Quote::FIELDS, quote), also })
     }
 }
 
 impl Dialog for QuoteForm {
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
-        self.0.ui(ui, project, tokens, |_, _| Look::Usual);
+        self.form.ui(ui, project, tokens, |_, _| Look::Usual);
+        let covered = match self.also.len() {
+            0 => "Also covers other phases".to_owned(),
+            n => format!("Also covers {}", count(n, "other phase")),
+        };
+        egui::CollapsingHeader::new(covered).id_salt("also_covers").show(ui, |ui| {
+            for phase in project.phases.iter() {
+                let mut covers = self.also.contains(&phase.id);
+                if ui.checkbox(&mut covers, &phase.name).changed() {
+                    self.also.retain(|id| *id != phase.id);
+                    self.also.extend(covers.then_some(phase.id));
+                }
+            }
+        });
         pieces::muted(
             ui,
             tokens,
-            "One quote of a scope can be accepted. It falls due when its phase is done.",
+            "One quote of a scope can be accepted. It falls due in parts as its phases are done, by their days.",
         );
     }
 
     fn action(&mut self, project: &Project) -> Result<Action, String> {
-        let mut quote = self.0.read()?;
+        let mut quote = self.form.read()?;
+        quote.also = self.also.clone();
         if quote.key.is_empty() {
             quote.key = key_from_name(&quote.trade, project.quotes.iter().map(|q| q.key.as_str()));
         }

@@ -8,6 +8,7 @@ use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, 
 use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
 use crate::engine::money::Columns;
+use crate::engine::trades::Scope;
 use crate::engine::{Day, takeoff::TakeoffError};
 use crate::model::{Currency, Money, Problem, Project};
 use serde::Serialize;
@@ -19,6 +20,9 @@ pub struct FiguresJson {
     plan_finish: Option<String>,
     forecast_finish: Option<String>,
     days_lost: Option<i32>,
+    after_target: Option<i32>,
+    moved: Option<MovedJson>,
+    assumed: AssumedJson,
     phases: Vec<PhaseJson>,
     gates: Vec<GateJson>,
     parts: Vec<PartJson>,
@@ -102,10 +106,40 @@ struct MoneyJson {
     total: ColumnsJson,
     contingency: String,
     contingency_left: String,
+    unpriced_phases: Vec<String>,
+    unpriced_days: i32,
+    open_scopes: Vec<ScopeJson>,
     by_room: Vec<GroupJson>,
     by_supplier: Vec<GroupJson>,
     by_category: Vec<GroupJson>,
     by_phase: Vec<GroupJson>,
+}
+
+/// A scope without an accepted quote, with what counts for it.
+#[derive(Debug, Serialize)]
+struct ScopeJson {
+    scope: String,
+    quote: String,
+    by_allowance: bool,
+    amount: String,
+    phases: Vec<String>,
+}
+
+/// By what the finish moved, in working days.
+#[derive(Debug, Serialize)]
+struct MovedJson {
+    days: i32,
+    sign_offs: i32,
+    deliveries: i32,
+    gates: i32,
+}
+
+/// How much of the forecast dates is assumed.
+#[derive(Debug, Serialize)]
+struct AssumedJson {
+    parts: usize,
+    phases: usize,
+    finish: bool,
 }
 
 /// The columns of the ledger.
@@ -118,6 +152,9 @@ struct ColumnsJson {
     to_pay: String,
     forecast: String,
     over_under: String,
+    assumed: String,
+    unpriced_parts: u32,
+    left_out: u32,
 }
 
 /// A row of the ledger; without a key it is what belongs to none.
@@ -200,6 +237,18 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         plan_finish: day(figures.plan_finish),
         forecast_finish: day(figures.forecast_finish),
         days_lost: figures.days_lost,
+        after_target: figures.after_target(project),
+        moved: figures.moved.map(|m| MovedJson {
+            days: m.days(),
+            sign_offs: m.sign_offs,
+            deliveries: m.deliveries,
+            gates: m.gates,
+        }),
+        assumed: AssumedJson {
+            parts: figures.assumed.parts,
+            phases: figures.assumed.phases,
+            finish: figures.assumed.finish,
+        },
         phases: figures.phases.iter().enumerate().map(|(i, f)| names.phase(i, f)).collect(),
         gates: gates::gates(project, figures),
         parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(figures, i, f)).collect(),
@@ -320,6 +369,9 @@ impl Names<'_> {
             to_pay: self.money_text(c.to_pay()),
             forecast: self.money_text(c.forecast),
             over_under: self.money_text(c.over_under()),
+            assumed: self.money_text(c.assumed),
+            unpriced_parts: c.unpriced,
+            left_out: c.left_out,
         }
     }
 
@@ -341,10 +393,29 @@ impl Names<'_> {
             total: self.columns(&money.total),
             contingency: self.money_text(money.contingency),
             contingency_left: self.money_text(money.contingency_left),
+            unpriced_phases: figures
+                .trades
+                .unpriced
+                .iter()
+                .filter_map(|at| self.phase_key(Some(*at)))
+                .collect(),
+            unpriced_days: figures.trades.unpriced_days,
+            open_scopes: figures.trades.open_scopes().map(|s| self.scope(s)).collect(),
             by_room: self.groups(&money.by_room, |i| self.project.rooms.get(i).map(|r| r.key.clone())),
             by_supplier: self.groups(&money.by_supplier, |i| self.supplier_key(Some(i))),
             by_category: self.groups(&category, |i| category_key(i).filter(|name| !name.is_empty())),
             by_phase: self.groups(&money.by_phase, |i| self.phase_key(Some(i))),
+        }
+    }
+
+    fn scope(&self, scope: &Scope) -> ScopeJson {
+        let quote = self.project.quotes.get(scope.quote);
+        ScopeJson {
+            scope: quote.map_or(String::new(), |q| q.scope.clone()),
+            quote: quote.map_or(String::new(), |q| q.key.clone()),
+            by_allowance: scope.by_allowance,
+            amount: self.money_text(scope.amount),
+            phases: scope.phases.iter().filter_map(|at| self.phase_key(Some(*at))).collect(),
         }
     }
 

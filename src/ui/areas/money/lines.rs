@@ -3,6 +3,7 @@
 use crate::engine::money::{About, Columns, Line as Entry};
 use crate::model::Subject;
 use crate::ui::areas::house::ledger_facts::part_at;
+use crate::ui::format;
 use crate::ui::session::MoneyBy;
 use crate::ui::view::{Form, View};
 use std::collections::BTreeSet;
@@ -92,12 +93,12 @@ fn under(view: &View<'_>, entries: &[Entry<'_>], by: MoneyBy, at: usize) -> Vec<
         MoneyBy::Category => category == Some(e.category),
     };
     let mut lines = Vec::new();
-    let mut last = None;
+    let (mut last, mut about) = (None, None);
     for entry in entries.iter().filter(here) {
         let selection = match entry.about {
             About::Part(part) => view.figures.parts.get(part).map(|f| f.selection as usize),
             About::Selection(selection) => Some(selection),
-            About::Quote(_) | About::Extra(_) => None,
+            About::Quote(_) | About::Scope(_) | About::Work(_) | About::Extra(_) => None,
         };
         match (by, selection) {
             // A room or category has all of a selection, in one line.
@@ -106,7 +107,14 @@ fn under(view: &View<'_>, entries: &[Entry<'_>], by: MoneyBy, at: usize) -> Vec<
                     lines.extend(whole(view, by, selection));
                 }
             }
-            _ => lines.extend(item(view, entry)),
+            _ => {
+                // A quote over several phases is one line, but where rows are phases.
+                let same = by != MoneyBy::Phase && about.replace(entry.about) == Some(entry.about);
+                match lines.last_mut().filter(|_| same) {
+                    Some(Line::Item(_, columns, _)) => *columns += entry.columns,
+                    _ => lines.extend(item(view, entry)),
+                }
+            }
         }
     }
     lines
@@ -143,6 +151,18 @@ fn item(view: &View<'_>, entry: &Entry<'_>) -> Option<Line> {
         About::Quote(at) => {
             let quote = project.quotes.get(at)?;
             (format!("{}, {}", quote.scope, quote.trade), Place::Edit(Form::Quote(Some(quote.id))))
+        }
+        About::Scope(at) => {
+            let quote = project.quotes.get(at)?;
+            let by = view.figures.trades.open_scope(at).is_some_and(|s| s.by_allowance);
+            let what = if quote.scope.is_empty() { &quote.trade } else { &quote.scope };
+            let stands = if by { "its allowance counts" } else { "its lowest quote counts" };
+            (format!("{what}, none accepted: {stands}"), Place::Edit(Form::Quote(Some(quote.id))))
+        }
+        About::Work(at) => {
+            let phase = project.phases.get(at)?;
+            let days = format::count(phase.counted_days(), "day");
+            (format!("{}, {days} without a price", phase.name), Place::Show(Subject::Phase(phase.id)))
         }
         About::Extra(at) => {
             let extra = project.extras.get(at)?;
@@ -194,12 +214,19 @@ mod tests {
                             .filter_map(|l| if let Line::Item(_, c, _) = l { Some(get(c)) } else { None })
                             .sum()
                     };
+                    let count = |get: fn(&Columns) -> u32| -> u32 {
+                        let own = |l: &Line| if let Line::Item(_, c, _) = l { get(c) } else { 0 };
+                        lines.iter().map(own).sum()
+                    };
                     let found = Columns {
                         allowance: sum(|c| c.allowance),
                         chosen: sum(|c| c.chosen),
                         ordered: sum(|c| c.ordered),
                         paid: sum(|c| c.paid),
                         forecast: sum(|c| c.forecast),
+                        assumed: sum(|c| c.assumed),
+                        unpriced: count(|c| c.unpriced),
+                        left_out: count(|c| c.left_out),
                     };
                     assert_eq!(found, columns, "{sample}, {by:?}, {name}");
                     checked += 1;

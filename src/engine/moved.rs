@@ -1,0 +1,93 @@
+//! By what the finish moved, as far as it is known now, and how much of it is assumed.
+//!
+//! Working days, each cause on top of those before it: first the waits after failed visits, against the plan as if none
+//! had failed; then deliveries; then gates that are not ready. So they add up, and a cause that hides behind another is
+//! charged nothing: what was lost stays lost when something else becomes the reason.
+
+use super::calendar::{Calendar, Day};
+use super::figures::Figures;
+use super::forecast::Forecast;
+use super::gates::GateFigures;
+use super::network::Network;
+use super::parts::PartFigures;
+use super::plan::Plan;
+use super::why::{self, Cause};
+use crate::model::{PhaseKind, Project};
+
+/// Working days by which the finish moved, by cause.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Moved {
+    /// Visits that failed: their corrections, and the wait for the inspector.
+    pub sign_offs: i32,
+    /// Parts that come later than the plan needs them.
+    pub deliveries: i32,
+    /// Gates that are not ready.
+    pub gates: i32,
+}
+
+impl Moved {
+    /// All of it.
+    pub fn days(&self) -> i32 {
+        self.sign_offs + self.deliveries + self.gates
+    }
+}
+
+/// Works it out. `forecast` is the pass with deliveries and gates.
+pub fn moved(
+    project: &Project,
+    plan: &Plan,
+    forecast: &Forecast,
+    work: Calendar<'_>,
+    parts: &[PartFigures],
+    gates: &[GateFigures],
+    as_of: Day,
+) -> Option<Moved> {
+    let lost = forecast.days_lost(plan)?;
+    let failed = project.phases.iter().any(|p| p.finished_on().is_none() && !p.attempts.is_empty());
+    let sign_offs = if failed || !project.corrections.is_empty() {
+        let without = Network::without_failed_visits(project, work, as_of).forward(work, None);
+        Network::end(&plan.early).zip(Network::end(&without)).map_or(0, |(with, without)| with - without)
+    } else {
+        0
+    };
+    let deliveries = if gates.iter().any(|gate| !gate.missing.is_empty()) {
+        Forecast::new(plan, work, parts, &[]).days_lost(plan).unwrap_or(lost)
+    } else {
+        lost
+    };
+    Some(Moved { sign_offs, deliveries, gates: lost - deliveries })
+}
+
+/// How much of the forecast dates rests on what nobody has said.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Assumed {
+    /// Parts that count and have not come, counted on for a day that is only typical.
+    pub parts: usize,
+    /// Phases of work that are not finished and of which nobody has said how long they take.
+    pub phases: usize,
+    /// Whether one of them is on the chain that fixes the finish.
+    pub finish: bool,
+}
+
+/// Counts what is assumed, with the chain of the finish as [`why::chain`] gives it.
+pub fn assumed(project: &Project, figures: &Figures) -> Assumed {
+    let not_said = |at: usize| {
+        let phase = &project.phases[at];
+        phase.kind == PhaseKind::Work && phase.days.is_none() && phase.finished_on().is_none()
+    };
+    let typical = |f: &PartFigures| f.live && !f.built_in && f.is_assumed();
+    let parts = figures.parts.iter().filter(|f| typical(f)).count();
+    let phases = (0..project.phases.len()).filter(|at| not_said(*at)).count();
+    // Without any of them no chain has one.
+    let finish = (parts > 0 || phases > 0)
+        && why::last_phase(project, figures).is_some_and(|last| {
+            why::chain(project, figures, last).iter().any(|step| {
+                let held = |cause: &Cause| match cause {
+                    Cause::Delivery { part, .. } => figures.parts.get(*part).is_some_and(typical),
+                    _ => false,
+                };
+                not_said(step.phase) || held(&step.cause) || step.also.iter().any(held)
+            })
+        });
+    Assumed { parts, phases, finish }
+}
