@@ -26,7 +26,12 @@ pub fn menu(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbo
         let name = format!("Choose {}{dots}", option.name);
         let parts = option.parts.iter().filter_map(|p| view.figures.part(p.id));
         let last = parts.max_by_key(|f| f.expected);
-        let cost = format::money(option_total(view, option), view.currency());
+        let total = option_total(view, option);
+        let cost = match (view.figures.option_unpriced(option), total.is_zero()) {
+            (0, _) => format::money(total, view.currency()),
+            (_, true) => "price not said".to_owned(),
+            _ => format!("at least {}", format::money(total, view.currency())),
+        };
         let note = match last {
             Some(f) => format!("arrives {}, {cost}", format::expected(f, view.as_of())),
             None => "nothing to buy yet".to_owned(),

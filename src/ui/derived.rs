@@ -21,6 +21,8 @@ pub struct Preview {
     pub days_lost: Option<i32>,
     /// Forecast total.
     pub forecast: Money,
+    /// Whether it is the least it can be, since not all has a price.
+    pub least: bool,
     /// Forecast of the selection itself, with what was ordered for another option.
     pub selection: Money,
     /// Goods, freight and tax of the option alone.
@@ -34,8 +36,8 @@ pub struct Derived {
     pub figures: Arc<Figures>,
     /// All problems, errors first.
     pub problems: Arc<Vec<Problem>>,
-    /// Positions of the parts to order next, the nearest order-by day first.
-    pub next_orders: Vec<usize>,
+    /// Position of the part to order next: the one with the nearest order-by day.
+    pub next_order: Option<usize>,
     /// How many problems are errors, and how many warnings.
     pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Preview>>>,
@@ -47,15 +49,10 @@ pub struct Derived {
     buying: RefCell<Option<(Shown, Arc<BuyingRows>)>>,
 }
 
-/// How many orders the head strip names.
-const NEXT_ORDERS: usize = 3;
-
-/// Parts that count and are not ordered, by order-by day.
-fn next_orders(figures: &Figures) -> Vec<usize> {
+/// Of the parts that count and are not ordered, the one with the nearest order-by day.
+fn next_order(figures: &Figures) -> Option<usize> {
     let open = figures.parts.iter().enumerate().filter(|(_, f)| f.live && f.placed.is_none());
-    let mut orders: Vec<(Day, usize)> = open.filter_map(|(at, f)| Some((f.order_by?, at))).collect();
-    orders.sort_unstable();
-    orders.into_iter().take(NEXT_ORDERS).map(|(_, at)| at).collect()
+    open.filter_map(|(at, f)| Some((f.order_by?, at))).min().map(|(_, at)| at)
 }
 
 impl Derived {
@@ -66,7 +63,7 @@ impl Derived {
         let count = |severity| problems.iter().filter(|p| p.severity == severity).count() as i32;
         Derived {
             key: (revision, as_of),
-            next_orders: next_orders(&figures),
+            next_order: next_order(&figures),
             figures: Arc::new(figures),
             problem_counts: (count(Severity::Error), count(Severity::Warning)),
             problems: Arc::new(problems),
@@ -141,6 +138,7 @@ impl Derived {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,
                 forecast: figures.money.total.forecast,
+                least: figures.money.total.is_least(),
                 selection: figures.selection(selection)?.money.forecast,
                 option: figures.option_total(candidate),
             })

@@ -71,8 +71,16 @@ fn head(
         look::ui(ui, view, session, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
+        let unpriced = view.figures.option_unpriced(option);
+        let price = match (unpriced, total.is_zero()) {
+            (0, _) => price,
+            (_, true) => "price not said".to_owned(),
+            _ => format!("at least {price}"),
+        };
         let over = selection.over_under(total);
-        let (text, tone) = if over.is_zero() {
+        let (text, tone) = if unpriced > 0 && (over.is_zero() || over.is_negative()) {
+            (format!("{} without a price", format::count(unpriced, "part")), tokens.soon)
+        } else if over.is_zero() {
             ("on the allowance".to_owned(), tokens.muted)
         } else if over.is_negative() {
             (format!("{} under", format::money(over.abs(), view.currency())), tokens.good)

@@ -1,9 +1,10 @@
-//! The head strip: finish, total, the next orders and what is to be settled, each a way to where it comes from.
+//! The head strip: the finish against the target, by what it moved, the total, what has no price, the next order and
+//! what is to be settled, each a way to where it comes from. It is green only when the target holds.
 
 use super::command::Command;
 use super::modals;
 use crate::engine::Day;
-use crate::model::Subject;
+use crate::model::{Money, Subject};
 use crate::ui::derived::Preview;
 use crate::ui::format;
 use crate::ui::forms::fields;
@@ -48,41 +49,43 @@ pub fn ui(
             session.why = Some(crate::ui::why::WhyTarget::Finish);
         }
         finish.on_hover_ui(|ui| finish_rule(ui, view));
+        if fact(ui, view, rest, "moved", &moved_fact(view, narrow)).on_hover_ui(moved_rule).clicked() {
+            let moved = view.figures.moved.unwrap_or_default();
+            let to_sign = moved.sign_offs + moved.gates > moved.deliveries;
+            out.command(Command::Show(if to_sign { WorkArea::SignOffs } else { WorkArea::Dates }));
+        }
         let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate, narrow));
         if total.clicked() {
             out.command(Command::Show(WorkArea::Money));
         }
         total.on_hover_ui(|ui| forecast_rule(ui, view));
-        let orders = next_orders(view);
-        for slot in 0..3 {
-            if slot > 0 && slot >= orders.len() {
-                // An empty place is no button.
-                ui.add_space(rest);
-                continue;
-            }
-            let shown = match orders.get(slot) {
-                Some((name, room, order_by, _)) => Fact {
-                    label: match slot {
-                        0 if narrow => "Order next".to_owned(),
-                        0 => format!("Order next, {room}"),
-                        _ => room.clone(),
-                    },
-                    value: name.clone(),
-                    note: order_note(*order_by, view.as_of(), narrow),
-                    tone: pieces::in_hand_color(order_by.1, view.tokens, view.tokens.muted),
+        let unpriced = fact(ui, view, rest, "unpriced", &unpriced_fact(view, narrow));
+        if unpriced.clicked() {
+            out.command(Command::Show(WorkArea::Money));
+        }
+        unpriced.on_hover_ui(|ui| unpriced_rule(ui, view));
+        let next = next_order(view);
+        let shown = match &next {
+            Some((name, room, order_by, _)) => Fact {
+                label: if narrow { "Order next".to_owned() } else { format!("Order next, {room}") },
+                value: name.clone(),
+                note: order_note(*order_by, view.as_of(), narrow),
+                tone: match order_by.1 {
+                    days if days > 7 => view.tokens.muted,
+                    days => pieces::in_hand_color(days, view.tokens, view.tokens.muted),
                 },
-                None => Fact {
-                    label: "Order next".to_owned(),
-                    value: "Nothing to order".to_owned(),
-                    note: String::new(),
-                    tone: view.tokens.muted,
-                },
-            };
-            if fact(ui, view, rest, ("order", slot), &shown).clicked()
-                && let Some((_, _, _, subject)) = orders.get(slot)
-            {
-                out.show(*subject);
-            }
+            },
+            None => Fact {
+                label: "Order next".to_owned(),
+                value: "Nothing to order".to_owned(),
+                note: String::new(),
+                tone: view.tokens.muted,
+            },
+        };
+        if fact(ui, view, rest, "order", &shown).clicked()
+            && let Some((_, _, _, subject)) = next
+        {
+            out.show(subject);
         }
         if fact(ui, view, rest, "settle", &settle_fact(view)).clicked() {
             out.command(Command::ShowProblems);
@@ -217,16 +220,84 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fac
         };
         return Fact { label: "Finish would be".to_owned(), value: day(finish, view.as_of()), note, tone };
     }
-    let (note, tone) = match figures.days_lost {
-        Some(n) if n > 0 => (format!("{} lost", format::count(n, "working day")), view.tokens.late),
-        _ => ("no day lost to deliveries".to_owned(), view.tokens.good),
+    let days = |n: i32| format::count(n, if narrow { "day" } else { "working day" });
+    let (note, tone) = match figures.after_target(view.project) {
+        Some(n) if n > 0 => (format!("{} after the target", days(n)), view.tokens.late),
+        Some(0) => ("the target holds".to_owned(), view.tokens.good),
+        Some(n) => (format!("{} before the target", days(-n)), view.tokens.good),
+        None => ("no target is set".to_owned(), view.tokens.muted),
     };
     Fact { label: "Finish".to_owned(), value: day(now, view.as_of()), note, tone }
+}
+
+/// By what the finish moved, the causes that count.
+fn moved_fact(view: &View<'_>, narrow: bool) -> Fact {
+    let moved = view.figures.moved.unwrap_or_default();
+    let causes = [("deliveries", moved.deliveries), ("sign-offs", moved.sign_offs), ("gates", moved.gates)];
+    let causes: Vec<String> =
+        causes.iter().filter(|(_, n)| *n != 0).map(|(cause, n)| format!("{cause} {n}")).collect();
+    let assumed = view.figures.assumed.finish;
+    let (value, tone) = match moved.days() {
+        0 => ("No day lost".to_owned(), view.tokens.muted),
+        n => (
+            format!("{} lost", format::count(n, if narrow { "day" } else { "working day" })),
+            view.tokens.late,
+        ),
+    };
+    let note = match (causes.is_empty(), assumed) {
+        (true, true) => "rests on typical times".to_owned(),
+        (true, false) => String::new(),
+        _ => causes.join(", "),
+    };
+    Fact { label: "Moved by".to_owned(), value, note, tone }
+}
+
+fn moved_rule(ui: &mut Ui) {
+    ui.label("Working days by which the finish moved: first the waits after failed visits, then deliveries, then gates that are not ready, each on top of those before it.");
+}
+
+/// What has no price, and what of the forecast is assumed.
+fn unpriced_fact(view: &View<'_>, narrow: bool) -> Fact {
+    let (total, trades) = (&view.figures.money.total, &view.figures.trades);
+    let things = total.left_out as usize - trades.unpriced.len().min(total.left_out as usize);
+    let value = match (trades.unpriced_days, things) {
+        (0, 0) => "Nothing".to_owned(),
+        (0, n) => format::count(n, "thing"),
+        (days, _) if narrow => format!("{} of work", format::count(days, "day")),
+        (days, 0) => format!("{} of work", format::count(days, "day")),
+        (days, n) => format!("{} of work, {}", format::count(days, "day"), format::count(n, "thing")),
+    };
+    let note = if total.assumed.is_zero() {
+        String::new()
+    } else {
+        format!("{} is assumed", format::money_short(total.assumed))
+    };
+    let tone = if total.is_least() { view.tokens.soon } else { view.tokens.muted };
+    Fact { label: "Without a price".to_owned(), value, note, tone }
+}
+
+fn unpriced_rule(ui: &mut Ui, view: &View<'_>) {
+    let (total, trades) = (&view.figures.money.total, &view.figures.trades);
+    ui.label("Work of trades that no quote covers, and what else nobody has named a price for and no allowance stands for. The forecast is without it.");
+    for phase in trades.unpriced.iter().filter_map(|at| view.project.phases.get(*at)).take(8) {
+        ui.label(format!("{}, {}", phase.name, format::count(phase.counted_days(), "day")));
+    }
+    if !total.assumed.is_zero() {
+        let assumed = format::money(total.assumed, view.currency());
+        ui.label(format!(
+            "Of the forecast, {assumed} rests on allowances, open scopes and cheapest candidates."
+        ));
+    }
 }
 
 fn forecast_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fact {
     let currency = view.currency();
     let total = &view.figures.money.total;
+    let at_least = |amount: Money, least: bool| match (least, narrow) {
+        (true, true) => format!("at least {}", format::money_short(amount)),
+        (true, false) => format!("at least {}", format::money(amount, currency)),
+        _ => format::money(amount, currency),
+    };
     if let Some(preview) = candidate {
         let change = total.forecast_moves(preview.forecast);
         let (note, tone) = if change.is_zero() {
@@ -236,14 +307,14 @@ fn forecast_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> F
         } else {
             (format!("{} more", format::money(change, currency)), view.tokens.late)
         };
-        let value = format::money(preview.forecast, currency);
+        let value = at_least(preview.forecast, preview.least);
         return Fact { label: "Forecast would be".to_owned(), value, note, tone };
     }
     let over = total.over_under();
-    let tone = if over.is_negative() || over.is_zero() { view.tokens.good } else { view.tokens.late };
+    let tone = if over.is_negative() || over.is_zero() { view.tokens.muted } else { view.tokens.late };
     Fact {
         label: format!("Forecast, {currency}"),
-        value: format::money(total.forecast, currency),
+        value: at_least(total.forecast, total.is_least()),
         note: if narrow { over_short(over, currency) } else { format::over_under(over, currency) },
         tone,
     }
@@ -255,16 +326,13 @@ fn over_short(over: crate::model::Money, currency: crate::model::Currency) -> St
     words.strip_suffix(" allowance").filter(|_| !over.is_zero()).unwrap_or(&words).to_owned()
 }
 
-/// The parts to order next: selection, room, day with days in hand, and where to go.
-fn next_orders(view: &View<'_>) -> Vec<(String, String, (Day, i32), Subject)> {
-    let named = |at: &usize| {
-        let f = view.figures.parts.get(*at)?;
-        let selection = view.project.selections.get(f.selection as usize)?;
-        let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
-        let order_by = f.order_by.zip(f.days_in_hand)?;
-        Some((selection.name.clone(), room.to_owned(), order_by, Subject::Part(f.id)))
-    };
-    view.derived.next_orders.iter().filter_map(named).collect()
+/// The part to order next: selection, room, day with days in hand, and where to go.
+fn next_order(view: &View<'_>) -> Option<(String, String, (Day, i32), Subject)> {
+    let f = view.figures.parts.get(view.derived.next_order?)?;
+    let selection = view.project.selections.get(f.selection as usize)?;
+    let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
+    let order_by = f.order_by.zip(f.days_in_hand)?;
+    Some((selection.name.clone(), room.to_owned(), order_by, Subject::Part(f.id)))
 }
 
 /// The last day to order, and how far off it is; in a narrow place only the latter.
@@ -290,7 +358,7 @@ fn settle_fact(view: &View<'_>) -> Fact {
     } else if warnings > 0 {
         (format::count(warnings, "warning"), view.tokens.soon)
     } else {
-        ("no problems".to_owned(), view.tokens.good)
+        ("no problems".to_owned(), view.tokens.muted)
     };
     Fact { label: "To settle".to_owned(), value: format!("{undecided} undecided"), note, tone }
 }

@@ -57,7 +57,8 @@ fn the_sample_opens_with_its_figures() {
     let figures = program.state().figures().unwrap();
     assert_eq!(figures.as_of.to_string(), "2026-09-21", "the sample pins its day");
     let money = format::money(figures.money.total.forecast, on_disk.settings.currency);
-    button_from(&program, &format!("Forecast, USD, {money}, "));
+    let least = if figures.money.total.is_least() { "at least " } else { "" };
+    button_from(&program, &format!("Forecast, USD, {least}{money}, "));
     assert!(says(&program, "Orchard house"));
     assert!(!says(&program, "Orchard house \u{2022}"), "nothing is unsaved yet");
 }
@@ -84,7 +85,8 @@ fn choosing_moves_finish_and_total_as_the_preview_says_and_undo_takes_it_back() 
         let finish = finish(figures.forecast_finish.unwrap());
         button_from(program, &format!("Finish{words}, {finish}"));
         let begin = if words.is_empty() { "Forecast, USD" } else { "Forecast would be" };
-        button_from(program, &format!("{begin}, {}, ", money(figures.money.total.forecast)));
+        let least = if figures.money.total.is_least() { "at least " } else { "" };
+        button_from(program, &format!("{begin}, {least}{}, ", money(figures.money.total.forecast)));
     };
     facts(&program, "", &was);
 

@@ -376,6 +376,25 @@ fn head_order_next_leads_to_the_part_with_the_nearest_last_day() {
     assert_eq!(harness.state_mut().take(), [Request::Show(Subject::Part(id))]);
 }
 
+/// Trades without quotes: the head says how many days have no price, and that the forecast is the least it can be.
+#[test]
+fn head_says_what_has_no_price() {
+    let (mut project, day) = hall_bath();
+    project.quotes = std::sync::Arc::default();
+    let figures = engine::compute(&project, day);
+    let days = figures.trades.unpriced_days;
+    assert!(days > 1, "the sample has trades");
+    let mut harness = panel_harness(project, day, Session::default(), |ui, view, session, out| {
+        head::ui(ui, view, session, None, false, out);
+    });
+    let spoken = support::label(&button_from(&harness, "Without a price, ")).unwrap();
+    assert!(spoken.contains(&format!("{days} days of work")), "{spoken}");
+    let spoken = support::label(&button_from(&harness, "Forecast, ")).unwrap();
+    assert!(spoken.contains("at least "), "{spoken}");
+    press_from(&mut harness, "Without a price, ");
+    assert_eq!(harness.state_mut().take(), [Request::Do(Command::Show(WorkArea::Money))]);
+}
+
 #[test]
 fn head_shows_what_the_candidate_would_bring() {
     let (project, day) = hall_bath();
@@ -386,7 +405,11 @@ fn head_shows_what_the_candidate_would_bring() {
     });
     let scene = harness.state();
     let after = engine::preview(&scene.project, &Action::Choose(candidate), day).unwrap();
-    let money = needline::ui::format::money(after.money.total.forecast, scene.project.settings.currency);
+    let (forecast, currency) = (after.money.total.forecast, scene.project.settings.currency);
+    let money = match after.money.total.is_least() {
+        true => format!("at least {}", needline::ui::format::money_short(forecast)),
+        false => needline::ui::format::money(forecast, currency),
+    };
     button_from(&harness, &format!("Forecast would be, {money}, "));
     button_from(&harness, "Finish would be, ");
 }

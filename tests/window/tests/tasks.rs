@@ -52,11 +52,18 @@ fn what_to_order_this_week() {
 fn why_the_finish_slipped() {
     let mut program = open_sample();
     let figures = program.state().figures().unwrap().clone();
-    let lost = format::count(figures.days_lost.unwrap(), "working day");
-    button_from(
-        &program,
-        &format!("Finish, {}, {lost} lost", format::day(figures.forecast_finish.unwrap(), figures.as_of)),
-    );
+    let moved = figures.moved.unwrap();
+    let lost = format::count(moved.days(), "working day");
+    let by = [("deliveries", moved.deliveries), ("sign-offs", moved.sign_offs), ("gates", moved.gates)];
+    let by: Vec<String> = by.iter().filter(|(_, n)| *n > 0).map(|(word, n)| format!("{word} {n}")).collect();
+    button_from(&program, &format!("Moved by, {lost} lost, {}", by.join(", ")));
+    let finish = format::day(figures.forecast_finish.unwrap(), figures.as_of);
+    let target = match figures.after_target(&project(&program)).unwrap() {
+        n if n > 0 => format!("{} after the target", format::count(n, "working day")),
+        0 => "the target holds".to_owned(),
+        n => format!("{} before the target", format::count(-n, "working day")),
+    };
+    button_from(&program, &format!("Finish, {finish}, {target}"));
     press(&mut program, "Why this finish?");
     let said = labels(&program, Role::Button);
     let costs = |l: &&String| l.starts_with("Made-to-order base cabinets") && l.contains(": costs ");

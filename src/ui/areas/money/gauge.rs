@@ -23,12 +23,22 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     let (tokens, currency) = (view.tokens, view.currency());
     let money = &view.figures.money;
     let (reserve, left) = (money.contingency, money.contingency_left);
-    let tone = if left.is_negative() { tokens.late } else { tokens.good };
+    // What is left is good news only when everything has a price.
+    let tone = match (left.is_negative(), money.total.is_least()) {
+        (true, _) => tokens.late,
+        (false, true) => tokens.soon,
+        (false, false) => tokens.good,
+    };
     let share = percent_of(left, reserve);
     ui.horizontal_wrapped(|ui| {
         ui.label(pieces::strong("Contingency", type_size::BODY));
         ui.label(format!("{} of {}", format::money(left, currency), format::money(reserve, currency)));
-        let word = if left.is_negative() { "beyond it" } else { "left" };
+        let word = match (left.is_negative(), money.total.is_least()) {
+            (true, true) => "beyond it at least",
+            (true, false) => "beyond it",
+            (false, true) => "left at most, since not all has a price",
+            (false, false) => "left",
+        };
         ui.label(RichText::new(format!("{:.0} percent {word}", share.abs())).color(tone));
     });
     let wanted = view.project.settings.contingency_pct.to_f32().unwrap_or(0.0);

@@ -79,8 +79,31 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
             "What is chosen, else likely, else the allowance; and what was ordered besides",
         );
     });
+    said(ui, view);
     ui.add_space(space::M);
     gauge::ui(ui, view);
+}
+
+/// What of the forecast is assumed, and what it is without.
+fn said(ui: &mut Ui, view: &View<'_>) {
+    let (total, trades) = (&view.figures.money.total, &view.figures.trades);
+    let mut words = Vec::new();
+    if !total.assumed.is_zero() {
+        let assumed = format::money(total.assumed, view.currency());
+        words.push(format!("Of the forecast, {assumed} is assumed: it rests on no price."));
+    }
+    if trades.unpriced_days > 0 {
+        let (days, phases) =
+            (format::count(trades.unpriced_days, "day"), format::count(trades.unpriced.len(), "phase"));
+        words.push(format!("It is without {days} of work in {phases} that have no price."));
+    }
+    let things = (total.left_out as usize).saturating_sub(trades.unpriced.len());
+    if things > 0 {
+        words.push(format!("It is without {} of unknown price.", format::count(things, "thing")));
+    }
+    if !words.is_empty() {
+        ui.add(egui::Label::new(egui::RichText::new(words.join(" ")).color(view.tokens.muted)).wrap());
+    }
 }
 
 /// Whether there is no room for cents in every column; they are then shown on hover.

@@ -147,8 +147,13 @@ impl Lines<'_, '_> {
 
     fn amounts(&self, row: &mut TableRow<'_, '_>, columns: &Columns, strong: bool) {
         let tokens: &Tokens = self.view.tokens;
-        for (_, _, amount) in self.shown {
-            row.col(|ui| self.number(ui, amount(columns), strong));
+        for (title, _, amount) in self.shown {
+            let open = match *title {
+                "Forecast" => columns.left_out,
+                "Chosen" | "Ordered" => columns.unpriced,
+                _ => 0,
+            };
+            row.col(|ui| self.number(ui, amount(columns), open, strong));
         }
         row.col(|ui| {
             let over = columns.over_under();
@@ -166,14 +171,23 @@ impl Lines<'_, '_> {
         });
     }
 
-    fn number(&self, ui: &mut Ui, amount: Money, strong: bool) {
+    /// An amount, without `open` things of which nobody has said the price: it is then the least it can be.
+    fn number(&self, ui: &mut Ui, amount: Money, open: u32, strong: bool) {
         let tokens = self.view.tokens;
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            let text = self.shown(amount);
+            let text = match (open, amount.is_zero()) {
+                (0, _) => self.shown(amount),
+                (_, true) => "not said".to_owned(),
+                _ => format!("{}+", self.shown(amount)),
+            };
             let color = if amount.is_zero() { tokens.muted } else { tokens.text };
             let text = if strong { pieces::strong(text, type_size::BODY) } else { RichText::new(text) };
             let label = ui.add(egui::Label::new(text.color(color)).selectable(true));
-            if self.narrow {
+            if open > 0 {
+                let least = format::money(amount, self.view.currency());
+                let without = format::count(open as usize, "thing");
+                label.on_hover_text(format!("At least {least}: {without} in it without a price"));
+            } else if self.narrow {
                 label.on_hover_text(format::money(amount, self.view.currency()));
             }
         });
