@@ -162,22 +162,50 @@ fn lead_paint_is_for_houses_before_1978() {
     assert_eq!([has_lead(Some(1977)), has_lead(Some(1978)), has_lead(None)], [true, false, true]);
 }
 
-/// Minor repair: 6 sq ft or less in a room, 20 sq ft or less outdoors, and no window replaced (40 CFR 745.83).
+/// Minor repair: 6 sq ft or less in a room, 20 sq ft or less outdoors, no window replaced and no painted surface
+/// demolished (40 CFR 745.83).
 #[test]
 fn the_lead_rule_has_its_thresholds() {
     let cases = [
-        ("6", false, false, true),
-        ("6.01", false, false, false),
-        ("20", true, false, true),
-        ("20.5", true, false, false),
-        ("1", false, true, false),
-        ("1", true, true, false),
+        ("6", false, [false, false], true),
+        ("6.01", false, [false, false], false),
+        ("20", true, [false, false], true),
+        ("20.5", true, [false, false], false),
+        ("1", false, [true, false], false),
+        ("1", true, [true, false], false),
+        ("1", false, [false, true], false),
+        ("1", true, [false, true], false),
     ];
-    for (area, outdoors, window, minor) in cases {
-        assert_eq!(is_minor_repair(dec(area), outdoors, window), minor, "{area} sq ft, outdoors {outdoors}");
+    for (area, outdoors, [window, demolished], minor) in cases {
+        let found = is_minor_repair(dec(area), outdoors, window, demolished);
+        assert_eq!(found, minor, "{area} sq ft, outdoors {outdoors}");
     }
     let text = caution(Hazard::Lead, Some(1962)).unwrap().text;
     assert!(text.contains("6 sq ft in a room or 20 sq ft outdoors"));
+    assert!(text.contains("replaces a window or demolishes painted surface of any size"));
+}
+
+/// Where asbestos is found in houses (EPA, asbestos in the home: vermiculite, pipe and duct wrap, joint compound and
+/// texture, floor tile with its backing and adhesive, siding). Thermal insulation, surfacing and vinyl or asphalt
+/// flooring of 1980 and before are presumed to hold it (29 CFR 1926.1101(b) and (k)(1)).
+#[test]
+fn asbestos_is_named_where_it_is_found() {
+    assert_eq!(ASBESTOS_YEAR, 1980);
+    let found = caution(Hazard::Asbestos, Some(1962)).unwrap();
+    for material in
+        ["texture", "joint compound", "pipe and duct wrap", "vermiculite", "floor tile", "mastic", "siding"]
+    {
+        assert!(found.text.contains(material), "{material}");
+    }
+    assert!(found.source.contains("EPA"));
+}
+
+/// Circuits that are extended or changed: NEC 210.12(D) in 2017 and 2020, 210.12(E) in 2023.
+#[test]
+fn arc_fault_protection_of_changed_circuits_names_its_section() {
+    let found = caution(Hazard::Electrical, None).unwrap();
+    assert!(found.text.contains("arc-fault"));
+    assert!(found.source.contains("NEC 210.12(D) (2017, 2020) or 210.12(E) (2023)"), "{}", found.source);
 }
 
 /// Bath 50 cfm intermittent or 20 continuous, kitchen 100 or 25: IRC R303.4 and M1507.4 (2012), Table M1505.4.4 from
@@ -190,12 +218,17 @@ fn exhaust_rates_are_those_of_the_code() {
     assert!(text.contains("never into an attic, soffit or crawl space"), "{text}");
 }
 
-/// A hood that can exhaust more than 400 cfm needs makeup air: 400 passes, 401 does not (IRC M1503.6.2; Chicago
-/// 18-28-505.4 in the same words).
+/// Where a fuel appliance that is neither direct-vent nor vented by mechanical draft is inside the air barrier, a hood
+/// that can exhaust more than 400 cfm needs makeup air: 400 passes, 401 does not (IRC 2018 and 2021 M1503.6).
 #[test]
-fn makeup_air_begins_above_400() {
-    assert_eq!(["390", "400", "401"].map(|cfm| needs_makeup_air(dec(cfm))), [false, false, true]);
+fn makeup_air_begins_above_400_where_fuel_is_burned() {
+    assert_eq!(["390", "400", "401"].map(|cfm| needs_makeup_air(dec(cfm), true)), [false, false, true]);
+    assert!(!needs_makeup_air(dec("1200"), false), "nothing there to draw on");
     assert_eq!(MAKEUP_AIR_CFM, 400);
+    let text = caution(Hazard::MakeupAir, None).unwrap().text;
+    assert!(
+        text.contains("inside the air barrier and is neither direct-vent nor vented by mechanical draft")
+    );
 }
 
 /// Silica: limit 50, action level 25 micrograms a cubic meter over 8 hours (29 CFR 1926.1153).
@@ -211,7 +244,7 @@ fn every_caution_names_its_source_and_who_decides() {
     for (word, hazard) in Hazard::ALL {
         let found = caution(hazard, Some(1962)).unwrap_or_else(|| panic!("no caution for {word}"));
         assert!(found.text.ends_with("Local code and licensed trades decide."), "{word}");
-        assert!(!found.source.is_empty() && hazard.word() == word);
+        assert!(!found.source.is_empty() && !found.source.contains("memory") && hazard.word() == word);
     }
     assert!(
         caution(Hazard::Asbestos, Some(1981)).is_none() && caution(Hazard::Asbestos, Some(1980)).is_some()

@@ -1,7 +1,7 @@
 //! Cautions: what can hurt people in a phase, in short words with a source. They warn; local code and licensed trades
 //! decide.
 //!
-//! Sources are those named with each caution. Where a rule was not read in its own text, `from memory` is said.
+//! Sources are those named with each caution; what none was found for is common practice.
 
 use super::phase::{Phase, PhaseKind};
 use rust_decimal::Decimal;
@@ -16,14 +16,16 @@ pub const LEAD_YEAR: i32 = 1978;
 pub const LEAD_ROOM_SQFT: u32 = 6;
 /// The same outdoors.
 pub const LEAD_OUTSIDE_SQFT: u32 = 20;
-/// Surfacing and duct wrap up to this year are taken for asbestos until sampled (29 CFR 1926.1101, from memory).
+/// Insulation of pipes and ducts, surfacing and asphalt or vinyl flooring up to this year are taken for asbestos until
+/// sampled (29 CFR 1926.1101(b) and (k)(1)).
 pub const ASBESTOS_YEAR: i32 = 1980;
 /// Bath exhaust in cubic feet a minute: when switched on, and when always on (IRC R303.4 and M1507.4 as of 2012,
 /// Table M1505.4.4 from 2018).
 pub const BATH_CFM: (u32, u32) = (50, 20);
 /// Kitchen exhaust, the same.
 pub const KITCHEN_CFM: (u32, u32) = (100, 25);
-/// A hood that can exhaust more than this needs makeup air (IRC M1503.6.2; the section moved between editions).
+/// A kitchen hood that can exhaust more than this needs makeup air where a fuel appliance can be drawn on (IRC 2018 and
+/// 2021 M1503.6; M1503.4 in earlier editions).
 pub const MAKEUP_AIR_CFM: u32 = 400;
 
 /// What can hurt people, or the house, in a phase.
@@ -31,7 +33,7 @@ pub const MAKEUP_AIR_CFM: u32 = 400;
 pub enum Hazard {
     /// Paint from before 1978 is broken.
     Lead,
-    /// Texture, duct wrap, floor tile or siding that may hold asbestos.
+    /// Old materials that may hold asbestos.
     Asbestos,
     /// Dust from cutting tile, stone, mortar or concrete.
     Silica,
@@ -105,15 +107,23 @@ pub fn may_have_lead(year_built: Option<i32>) -> Option<bool> {
 }
 
 /// Whether disturbing painted surface stays under the limits of minor repair: 6 sq ft or less in a room, 20 sq ft or
-/// less outdoors, jobs of 30 days in a room counted together, and no window taken out (40 CFR 745.83).
-pub fn is_minor_repair(square_feet: Decimal, outdoors: bool, window_replaced: bool) -> bool {
+/// less outdoors, jobs of 30 days in a room counted together, no window replaced, and no painted surface demolished
+/// (40 CFR 745.83).
+pub fn is_minor_repair(
+    square_feet: Decimal,
+    outdoors: bool,
+    window_replaced: bool,
+    demolished: bool,
+) -> bool {
     let most = if outdoors { LEAD_OUTSIDE_SQFT } else { LEAD_ROOM_SQFT };
-    !window_replaced && square_feet <= Decimal::from(most)
+    !window_replaced && !demolished && square_feet <= Decimal::from(most)
 }
 
-/// Whether a hood needs makeup air: one of 400 cubic feet a minute does not, one of 401 does.
-pub fn needs_makeup_air(cfm: Decimal) -> bool {
-    cfm > Decimal::from(MAKEUP_AIR_CFM)
+/// Whether a kitchen hood needs makeup air: one of 400 cubic feet a minute does not, one of 401 does, where
+/// `fuel_appliance`, one that burns fuel inside the air barrier and is neither direct-vent nor vented by mechanical
+/// draft, is there (IRC 2018 and 2021 M1503.6).
+pub fn needs_makeup_air(cfm: Decimal, fuel_appliance: bool) -> bool {
+    fuel_appliance && cfm > Decimal::from(MAKEUP_AIR_CFM)
 }
 
 /// The caution for a hazard in a house of a year. `None` when the year rules it out.
@@ -129,8 +139,8 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
                 format!(
                     "{year}Paint from before {LEAD_YEAR} may hold lead, and its dust harms children most. Have it \
                      tested; keep it wet and closed off; never burn, blast or dry-sand it. Paid work that disturbs more \
-                     than {LEAD_ROOM_SQFT} sq ft in a room or {LEAD_OUTSIDE_SQFT} sq ft outdoors, or any window taken \
-                     out, is for a certified firm."
+                     than {LEAD_ROOM_SQFT} sq ft in a room or {LEAD_OUTSIDE_SQFT} sq ft outdoors, replaces a window or \
+                     demolishes painted surface of any size is for a certified firm."
                 ),
                 "40 CFR 745.83; 73 FR 21692",
             )
@@ -142,11 +152,12 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
             let year = if year_built.is_none() { unknown } else { "" };
             (
                 format!(
-                    "{year}Ceiling and wall texture, duct wrap, floor tile and siding of that age may hold asbestos. \
-                     Leave whole material alone: do not sand, saw, scrape, drill or sweep it. Have it sampled before \
-                     the work; many places want a survey before any remodel."
+                    "{year}Ceiling and wall texture, joint compound, pipe and duct wrap, vermiculite insulation, floor \
+                     tile with its backing and mastic, and siding of that age may hold asbestos. Leave whole material \
+                     alone: do not sand, saw, scrape, drill or sweep it. Have it sampled before the work; many places \
+                     want a survey before any remodel."
                 ),
-                "EPA advice to homeowners; a local clean air agency's survey rule; year from memory of 29 CFR 1926.1101",
+                "EPA advice to homeowners on asbestos; 29 CFR 1926.1101 for the year; local rules for surveys",
             )
         }
         Hazard::Silica => (
@@ -161,7 +172,7 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
              have to get ground-fault and arc-fault protection. Most places want a permit, and many a licensed \
              electrician."
                 .to_owned(),
-            "IRC E3902; NEC 2017 210.12(A); the rest common practice",
+            "IRC E3902; NEC 210.12(D) (2017, 2020) or 210.12(E) (2023) for circuits that are extended; the rest common practice",
         ),
         Hazard::Gas => (
             "Gas piping is for a licensed fitter: it is shut off, pressure-tested before it is covered, and checked for \
@@ -179,7 +190,7 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
             "Stand a ladder on firm ground, one foot out for every four up, tied or held, and keep three points of \
              contact. Do not reach over; move it. Look for wires overhead."
                 .to_owned(),
-            "29 CFR 1926.1053, from memory",
+            "29 CFR 1926.1053",
         ),
         Hazard::Exhaust => (
             format!(
@@ -193,9 +204,10 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
         Hazard::MakeupAir => (
             format!(
                 "A hood that can exhaust more than {MAKEUP_AIR_CFM} cubic feet a minute needs makeup air that starts \
-                 with it; without it, flue gas of a heater or fireplace can be drawn into the house."
+                 with it where an appliance that burns fuel is inside the air barrier and is neither direct-vent nor \
+                 vented by mechanical draft: its flue gas can be drawn into the house."
             ),
-            "IRC M1503.6.2 (M1503.4 in some editions)",
+            "IRC M1503.6 (2018, 2021); M1503.4 in earlier editions",
         ),
         Hazard::DuctDust => (
             "Keep the furnace off and the registers covered while there is dust. Clean the ducts after the last dusty \
