@@ -48,7 +48,7 @@ fn check_and_purchase_lists_carry_the_cautions() {
     let (_, out, _) = run(&[&"check", &file]);
     let cautions: Vec<&str> = out.lines().filter(|l| l.starts_with("caution ")).collect();
     let words: Vec<&str> = cautions.iter().filter_map(|l| l.split([' ', ':']).nth(1)).collect();
-    assert_eq!(words, ["asbestos", "ladders", "exhaust", "duct_dust"]);
+    assert_eq!(words, ["asbestos", "ladders", "exhaust", "makeup_air", "duct_dust"]);
     assert!(
         cautions[2].starts_with("caution exhaust: Rough ducts and fans: Fans blow outdoors"),
         "{}",
@@ -65,7 +65,7 @@ fn check_and_purchase_lists_carry_the_cautions() {
     let fan = text.lines().find(|l| l.contains("fan_body")).unwrap();
     assert!(
         fan.ends_with(
-            "\"Asbestos, Exhaust outdoors, Dust in ducts. Local code and licensed trades decide.\""
+            "\"Asbestos, Ladders, Exhaust outdoors, Makeup air, Dust in ducts. Local code and licensed trades decide.\""
         ),
         "{fan}"
     );
@@ -90,7 +90,10 @@ fn figures_say_which_gates_are_ready_and_what_the_others_miss() {
     let ducts = phases.iter().find(|p| p["key"] == "rough_mechanical").unwrap();
     assert_eq!(ducts["held_by_gate"][0]["gate"], "fan_places");
     assert_eq!((ducts["held_by_gate"][0]["days"].as_i64(), ducts["gate_days"].as_i64()), (Some(2), Some(2)));
-    assert_eq!(ducts["cautions"], serde_json::json!(["asbestos", "exhaust", "duct_dust"]));
+    assert_eq!(
+        ducts["cautions"],
+        serde_json::json!(["asbestos", "ladders", "exhaust", "makeup_air", "duct_dust"])
+    );
     assert_eq!(ducts["early_start"], "2026-06-08", "the plan knows no gates");
     assert_eq!(ducts["forecast_start"], "2026-06-10");
     let exhaust = figures["cautions"].as_array().unwrap().iter().find(|c| c["hazard"] == "exhaust").unwrap();

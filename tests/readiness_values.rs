@@ -251,25 +251,58 @@ fn every_caution_names_its_source_and_who_decides() {
     );
 }
 
-/// What the user says of a phase counts, also that nothing hurts there; else its name and trade do.
+/// What the user says of a phase counts, also that nothing hurts there; else its kind of work does, and where nobody has
+/// said that, what its name tells by whole words. What goes with a kind is common practice, no source.
 #[test]
-fn hazards_that_were_said_beat_those_guessed() {
+fn hazards_that_were_said_beat_those_of_the_kind_of_work() {
     let mut phase = Phase::new(PhaseId(1), "p", "Rough electrical", 3);
-    phase.trade = "Electrician".to_owned();
-    assert_eq!(hazards_of(&phase), [Hazard::Electrical]);
+    assert_eq!(hazards_of(&phase), [Hazard::Electrical, Hazard::Ladders]);
+    phase.work = Some(Work::Glass);
+    assert_eq!(hazards_of(&phase), [], "the kind that was said, whatever its name");
     phase.hazards = Some(vec![Hazard::Ladders]);
     assert_eq!(hazards_of(&phase), [Hazard::Ladders]);
     phase.hazards = Some(Vec::new());
     assert_eq!(hazards_of(&phase), []);
-    let guessed = |name: &str| hazards_of(&Phase::new(PhaseId(1), "p", name, 3));
-    assert!(
-        guessed("Demolition").contains(&Hazard::Asbestos) && guessed("Demolition").contains(&Hazard::Lead)
-    );
-    assert!(guessed("Set bath tile").contains(&Hazard::Silica));
-    assert!(guessed("Start heating").contains(&Hazard::Gas));
-    assert!(guessed("Rough ducts and fans").contains(&Hazard::Exhaust));
+    let told = |name: &str| hazards_of(&Phase::new(PhaseId(1), "p", name, 3));
+    assert!(told("Demolition").contains(&Hazard::Asbestos) && told("Demolition").contains(&Hazard::Lead));
+    assert!(told("Set bath tile").contains(&Hazard::Silica));
+    assert!(told("Set furnace").contains(&Hazard::Gas));
+    assert!(told("Rough ducts and fans").contains(&Hazard::Exhaust));
+    assert_eq!(told("Set heat pump"), [Hazard::Electrical], "it burns no gas");
+    assert_eq!(told("Template countertops"), [], "nothing is cut where it is measured");
+    assert_eq!(told("Tub glass panel"), [], "glass is no electrical panel");
     let mut check = Phase::new(PhaseId(1), "p", "Electrical sign-off", 1);
     check.kind = PhaseKind::Inspection;
     assert_eq!(hazards_of(&check), [], "a visit hurts nobody");
     assert_eq!(Decimal::from(LEAD_ROOM_SQFT), dec("6"));
+}
+
+/// Each shop's list has the cautions of what it sells: no electrical one on glass, no gas on a heat pump, silica on tile
+/// (common practice, no source).
+#[test]
+fn a_part_has_the_cautions_of_its_kind_of_thing() {
+    let phase =
+        |work| Phase { work: Some(work), ..Phase::new(PhaseId(1), "p", "Finish electrical panel", 3) };
+    let of = |name: &str, goods, work| {
+        let part = Part { goods, ..Part::new(PartId(2), "x", name) };
+        hazards_of_part(&part, Some(&phase(work)))
+    };
+    assert_eq!(of("Tub glass panel", Some(Goods::FramelessGlass), Work::FinishElectrical), []);
+    assert_eq!(of("Quartz", Some(Goods::Countertop), Work::CountertopTemplate), []);
+    assert_eq!(of("Heat pump", Some(Goods::Equipment), Work::Equipment), [Hazard::Electrical]);
+    assert_eq!(
+        of("Furnace", Some(Goods::Equipment), Work::GasPiping),
+        [Hazard::Electrical, Hazard::Gas],
+        "what is connected to gas"
+    );
+    assert_eq!(of("Wall tile", Some(Goods::StockTile), Work::Tile), [Hazard::Silica]);
+    assert_eq!(of("Bath fan", Some(Goods::Fans), Work::RoughElectrical).first(), Some(&Hazard::Electrical));
+    assert!(of("Bath fan", Some(Goods::Fans), Work::RoughElectrical).contains(&Hazard::Exhaust));
+    // Of no kind: all that hurts in its phase.
+    assert_eq!(of("Wire", None, Work::RoughElectrical), [Hazard::Electrical, Hazard::Ladders]);
+    // Where the user said what hurts, nothing else does.
+    let said = Phase { hazards: Some(Vec::new()), ..phase(Work::Tile) };
+    let tile = Part { goods: Some(Goods::StockTile), ..Part::new(PartId(2), "x", "Tile") };
+    assert_eq!(hazards_of_part(&tile, Some(&said)), []);
+    assert_eq!(hazards_of_part(&tile, None), [Hazard::Silica]);
 }

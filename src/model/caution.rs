@@ -3,6 +3,8 @@
 //!
 //! Sources are those named with each caution; what none was found for is common practice.
 
+use super::goods::Goods;
+use super::part::Part;
 use super::phase::{Phase, PhaseKind};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -220,11 +222,13 @@ pub fn caution(hazard: Hazard, year_built: Option<i32>) -> Option<Caution> {
     Some(Caution { hazard, text: format!("{text} {WHO_DECIDES}"), source })
 }
 
-/// What can hurt in a phase: what the user said, else what its name and trade suggest.
+/// What can hurt in a phase: what the user said, else what goes with its kind of work.
 pub fn hazards_of(phase: &Phase) -> Vec<Hazard> {
     match &phase.hazards {
         Some(said) => said.clone(),
-        None if phase.kind == PhaseKind::Work => guessed(&phase.name, &phase.trade),
+        None if phase.kind == PhaseKind::Work => {
+            phase.kind_of_work().map_or(Vec::new(), |work| work.hazards().to_vec())
+        }
         None => Vec::new(),
     }
 }
@@ -234,40 +238,51 @@ pub fn of_phase(phase: &Phase, year_built: Option<i32>) -> Vec<Caution> {
     hazards_of(phase).into_iter().filter_map(|h| caution(h, year_built)).collect()
 }
 
-/// Words that suggest a hazard, each the beginning of a word in the name or trade of a phase.
-const SIGNS: &[(Hazard, &[&str])] = &[
-    (Hazard::Lead, &["demol", "window", "siding", "exterior", "trim", "paint", "strip"]),
-    (Hazard::Asbestos, &["demol", "duct", "insulat", "texture", "flooring", "siding", "popcorn"]),
-    (
-        Hazard::Silica,
-        &["demol", "tile", "backer", "backsplash", "concrete", "masonry", "stone", "tops", "sand"],
-    ),
-    (Hazard::Electrical, &["electric", "wiring", "panel", "demol", "appliance"]),
-    (Hazard::Gas, &["gas", "heat", "furnace", "boiler", "appliance"]),
-    (Hazard::Structure, &["framing", "frame", "beam", "structur", "demol", "joist"]),
-    (
-        Hazard::Ladders,
-        &[
-            "exterior",
-            "siding",
-            "roof",
-            "gutter",
-            "paint",
-            "board",
-            "wallboard",
-            "drywall",
-            "insulat",
-            "window",
-        ],
-    ),
-    (Hazard::Exhaust, &["fan", "fans", "exhaust", "hood", "ventilat", "mechanical"]),
-    (Hazard::MakeupAir, &["hood"]),
-    (Hazard::DuctDust, &["duct", "ducts", "heat", "furnace"]),
-];
+/// What a kind of thing brings with it wherever it is built in, and what else of its phase concerns it. Common practice,
+/// no source.
+fn of_goods(goods: Goods) -> (&'static [Hazard], &'static [Hazard]) {
+    use Hazard::{Asbestos, DuctDust, Electrical, Exhaust, Gas, Ladders, Lead, MakeupAir, Silica};
+    match goods {
+        Goods::StockTile | Goods::SpecialTile => (&[Silica], &[Ladders]),
+        Goods::Countertop => (&[], &[Silica]),
+        Goods::Windows => (&[], &[Lead, Ladders]),
+        Goods::StockDoors | Goods::DoorsToSize | Goods::Stairs => (&[], &[Lead]),
+        Goods::InWall => (&[], &[Gas]),
+        Goods::WoodFloor => (&[], &[Asbestos, DuctDust]),
+        Goods::Appliances | Goods::BuiltInAppliances => (&[Electrical], &[Gas]),
+        Goods::Fans => (&[Exhaust], &[Electrical, Ladders, MakeupAir, DuctDust]),
+        Goods::Lights => (&[Electrical], &[Ladders]),
+        Goods::Equipment => (&[Electrical], &[Gas, DuctDust]),
+        Goods::Supplies => (&[], &[Lead, Asbestos, Silica, Electrical, Gas, Ladders]),
+        Goods::StockCabinets
+        | Goods::SemiCustomCabinets
+        | Goods::MadeToOrderCabinets
+        | Goods::FramelessGlass
+        | Goods::FramedShowerDoor
+        | Goods::Faucets
+        | Goods::SpecialFinish
+        | Goods::Tub
+        | Goods::ToiletsSinks
+        | Goods::MadeToMeasure => (&[], &[]),
+    }
+}
 
-fn guessed(name: &str, trade: &str) -> Vec<Hazard> {
-    let text = format!("{name} {trade}").to_lowercase();
-    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
-    let says = |sign: &&str| words.iter().any(|w| w.starts_with(sign));
-    SIGNS.iter().filter(|(_, signs)| signs.iter().any(says)).map(|(hazard, _)| *hazard).collect()
+/// What can hurt with a part in the phase that needs it. Of a kind of thing that is known only what concerns it counts;
+/// else all of the phase does. Where the user said what hurts in the phase, nothing else does.
+pub fn hazards_of_part(part: &Part, phase: Option<&Phase>) -> Vec<Hazard> {
+    let there = phase.map_or(Vec::new(), hazards_of);
+    let Some(goods) = part.goods else { return there };
+    let (brings, concern) = of_goods(goods);
+    let said = phase.is_some_and(|p| p.hazards.is_some());
+    let all = Hazard::ALL.into_iter().map(|(_, h)| h);
+    let counts = |h: &Hazard| {
+        let here = there.contains(h);
+        (brings.contains(h) && (here || !said)) || (concern.contains(h) && here)
+    };
+    all.filter(counts).collect()
+}
+
+/// The cautions of a part in a house of a year, with the phase that needs it.
+pub fn of_part(part: &Part, phase: Option<&Phase>, year_built: Option<i32>) -> Vec<Caution> {
+    hazards_of_part(part, phase).into_iter().filter_map(|h| caution(h, year_built)).collect()
 }

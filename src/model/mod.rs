@@ -42,6 +42,7 @@ pub mod swap;
 pub mod units;
 pub mod validate;
 pub mod words;
+pub mod work;
 
 pub use action::Action;
 pub use apply::ActionError;
@@ -68,3 +69,4 @@ pub use sold_in::{Laying, SoldIn};
 pub use spec::Spec;
 pub use supplier::{Freight, Supplier};
 pub use swap::{Known, Return, ReturnState, Swap, SwapAction};
+pub use work::Work;

@@ -5,6 +5,7 @@ use super::field::{At, Field, Kind, Noun, Parsed, at, field, of, word, words};
 use super::ids::{LinkId, PhaseId};
 use super::project::Project;
 use super::validate::{Checked, MAX_DAYS, day, key};
+use super::work::Work;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -24,6 +25,9 @@ pub struct Phase {
     /// Work, inspection or milestone.
     #[serde(default)]
     pub kind: PhaseKind,
+    /// The kind of work that is done, or that an inspection looks at; `None` when nobody has said, and it is guessed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub work: Option<Work>,
     /// What it does to choices that change later.
     #[serde(default, skip_serializing_if = "PhaseRole::is_plain")]
     pub role: PhaseRole,
@@ -66,6 +70,7 @@ impl Phase {
         field("name", "", Kind::Name(at!(name))),
         field("trade", "", Kind::Text(at!(trade))),
         field("kind", "", word!(PhaseKind::ALL, kind)),
+        field("work", "", word!(Work::ALL, work?)),
         field("role", "", Kind::Word(const { &words(&PhaseRole::ALL) }, ROLE)),
         field("days", "", Kind::Days(at!(days?))),
         field("days_min", "", Kind::Days(at!(days_min?))),
@@ -86,6 +91,7 @@ impl Phase {
             name: name.to_owned(),
             trade: String::new(),
             kind: PhaseKind::Work,
+            work: None,
             role: PhaseRole::Plain,
             days: days.into(),
             days_min: None,
@@ -113,6 +119,11 @@ impl Phase {
             PhaseKind::Inspection => Some(1),
             PhaseKind::Work => None,
         }
+    }
+
+    /// The kind of work: what was said, else what its name tells.
+    pub fn kind_of_work(&self) -> Option<Work> {
+        self.work.or_else(|| Work::guess(&self.name))
     }
 
     /// The day it was finished: the actual finish, or the day of the latest attempt at the inspection if that one

@@ -33,13 +33,13 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "phases",
-        "key,name,trade,kind,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work\n\
-         permit,Permit,Owner,milestone,,0,,,,2026-06-01,2026-06-01,,,\n\
-         demo,Demolition,Demo crew,work,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes\n\
-         rough,Rough plumbing,Plumber,work,in_wall,4,,,2026-06-15,,,,,\n\
-         rough_ok,Plumbing sign-off,Inspector,inspection,,1,,,,,,,,\n\
-         tile,Tile setting,Tile setter,work,cover_up,5,4,8,,,,,silica,\n\
-         finish,Finish plumbing,Plumber,work,template,2,,,,,,,none,\n",
+        "key,name,trade,kind,work,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work\n\
+         permit,Permit,Owner,milestone,,,0,,,,2026-06-01,2026-06-01,,,\n\
+         demo,Demolition,Demo crew,work,demolition,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes\n\
+         rough,Rough plumbing,Plumber,work,rough_plumbing,in_wall,4,,,2026-06-15,,,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,rough_plumbing,,1,,,,,,,,\n\
+         tile,Tile setting,Tile setter,work,,cover_up,5,4,8,,,,,silica,\n\
+         finish,Finish plumbing,Plumber,work,finish_plumbing,template,2,,,,,,,none,\n",
     ),
     (
         "links",

@@ -15,7 +15,7 @@ use std::path::Path;
 /// | --- | --- |
 /// | 1 | the first |
 /// | 2 | how suppliers are reached and ship; who owns the house, where things go, the order of dates. All may be missing, as in 1 |
-/// | 3 | what nobody has said: a lead time, a price, the days of a phase may be missing, and kinds of things with typical lead times; specs; parts ordered only after a phase; quotes for several phases; own work |
+/// | 3 | what nobody has said: a lead time, a price, the days of a phase may be missing, and kinds of things with typical lead times; specs; parts ordered only after a phase; quotes for several phases; own work; the kind of work of a phase |
 pub const SCHEMA: u32 = 3;
 
 #[derive(Deserialize)]

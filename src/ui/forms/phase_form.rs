@@ -5,6 +5,7 @@ use crate::model::caution;
 use crate::model::ids::key_from_name;
 use crate::model::{
     Action, Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
+    Work,
 };
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::cautions::caution_text;
@@ -18,6 +19,7 @@ pub struct PhaseForm {
     name: String,
     trade: String,
     kind: PhaseKind,
+    work: Option<Work>,
     role: PhaseRole,
     days: String,
     days_min: String,
@@ -71,6 +73,7 @@ impl PhaseForm {
             name: p.name,
             trade: p.trade,
             kind: p.kind,
+            work: p.work,
             role: p.role,
             days: fields::shown(p.days),
             days_min: fields::shown(p.days_min),
@@ -102,6 +105,7 @@ impl PhaseForm {
         fields::text(ui, "Trade", &mut self.trade);
         ui.checkbox(&mut self.own_work, "I do this work myself, without a price");
         fields::choice(ui, "Kind", &mut self.kind, &fields::words(&PhaseKind::ALL));
+        self.work_ui(ui);
         let roles = [
             ("nothing in particular", PhaseRole::Plain),
             ("its parts end up behind the wall", PhaseRole::InWall),
@@ -124,14 +128,29 @@ impl PhaseForm {
         self.hazards_ui(ui, project, tokens);
     }
 
-    /// What can hurt: as guessed from name and trade, or as ticked.
+    /// What is done, or looked at; picking it settles what it does to choices where nothing was said of that.
+    fn work_ui(&mut self, ui: &mut Ui) {
+        let told = Work::guess(&self.name).map_or("not said", Work::title);
+        let mut kinds = vec![(format!("as the name tells: {told}"), None)];
+        kinds.extend(Work::ALL.iter().map(|(_, work)| (work.title().to_owned(), Some(*work))));
+        let before = self.work;
+        fields::choice(ui, "Kind of work", &mut self.work, &kinds);
+        if let Some(work) = self.work.filter(|_| self.work != before)
+            && self.role.is_plain()
+            && self.kind == PhaseKind::Work
+        {
+            self.role = work.role();
+        }
+    }
+
+    /// What can hurt: as goes with the kind of work, or as ticked.
     fn hazards_ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         fields::section(ui, tokens, "What can hurt here");
         let mut phase = Phase::new(PhaseId(0), "", &self.name, 0);
-        (phase.trade, phase.kind, phase.hazards) = (self.trade.clone(), self.kind, self.hazards.clone());
+        (phase.work, phase.kind, phase.hazards) = (self.work, self.kind, self.hazards.clone());
         let now = caution::hazards_of(&phase);
         let mut guessed = self.hazards.is_none();
-        if ui.checkbox(&mut guessed, "as the name and the trade suggest").changed() {
+        if ui.checkbox(&mut guessed, "as goes with the kind of work").changed() {
             self.hazards = (!guessed).then(|| now.clone());
         }
         ui.horizontal_wrapped(|ui| {
@@ -267,6 +286,7 @@ impl PhaseForm {
             name: name.clone(),
             trade: self.trade.trim().to_owned(),
             kind: self.kind,
+            work: self.work,
             role: self.role,
             days: fields::working_days("Working days", &self.days)?,
             days_min: fields::working_days("Shortest", &self.days_min)?,

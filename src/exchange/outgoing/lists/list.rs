@@ -3,7 +3,7 @@
 use super::columns::heads;
 use crate::engine::orders::Order;
 use crate::engine::{Figures, PartFigures};
-use crate::model::caution::{WHO_DECIDES, of_phase};
+use crate::model::caution::{WHO_DECIDES, of_part};
 use crate::model::{Currency, Money, NeededAt, Part, Project, Selection, SelectionOption, Units};
 use chrono::{Days, NaiveDate};
 use rust_decimal::Decimal;
@@ -205,9 +205,9 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn caution(&self, f: &PartFigures) -> String {
+    fn caution(&self, part: &Part, f: &PartFigures) -> String {
         let phase = f.phase.and_then(|p| self.project.phases.get(p as usize));
-        let found = phase.map_or(Vec::new(), |p| of_phase(p, self.project.settings.year_built));
+        let found = of_part(part, phase, self.project.settings.year_built);
         let titles: Vec<&str> = found.iter().map(|c| c.hazard.title()).collect();
         if titles.is_empty() { String::new() } else { format!("{}. {WHO_DECIDES}", titles.join(", ")) }
     }
@@ -245,7 +245,7 @@ impl<'a> Maker<'a> {
             },
             back: self.figures.returns.of(at).map(|r| r.words()),
             promised_on: part.promised_on,
-            caution: self.caution(f),
+            caution: self.caution(part, f),
             return_by: self.return_by(f),
         })
     }
