@@ -8,8 +8,8 @@ use needline::engine::days::Days;
 use needline::engine::lead::Lead;
 use needline::engine::{Day, compute};
 use needline::model::{
-    Attempt, ClosedRange, HolidayRule, Holidays, LagUnit, LeadUnit, Link, LinkId, LinkKind, Phase, PhaseId,
-    PhaseKind, Project, Weekdays,
+    Attempt, ClosedRange, HolidayRule, Holidays, LagUnit, LeadUnit, Link, LinkId, LinkKind, NeededAt, PartId,
+    Phase, PhaseId, PhaseKind, Project, Weekdays,
 };
 use serde_json::Value;
 use std::collections::HashMap;
@@ -240,4 +240,78 @@ fn networks_as_solved_elsewhere() {
     }
     println!("{} networks of {} phases", checked[0], checked[1]);
     assert!(checked[0] >= 500, "{checked:?}");
+}
+
+/// A supplier as the file writes it.
+fn read_supplier(p: &mut Project, row: &Value) {
+    let closed = list(&row[1]).iter().map(|r| ClosedRange {
+        from: date(text(&r[0])),
+        to: date(text(&r[1])),
+        why: String::new(),
+    });
+    add_supplier(p, |s| {
+        s.weekdays = weekdays(text(&row[0]));
+        s.closed = closed.collect();
+        s.delivery_weekdays = Some(text(&row[2])).filter(|days| !days.is_empty()).map(weekdays);
+        s.ship_days = number(&row[3]) as u32;
+    });
+}
+
+/// A chosen part as the file writes it.
+fn read_part(p: &mut Project, row: &Value) -> PartId {
+    let phase = |at: &Value| at.as_u64().map(|at| p.phases[at as usize].id);
+    let (needed, after) = (phase(&row[0]), phase(&row[1]));
+    let supplier = p.suppliers[number(&row[7]) as usize].id;
+    let id = add_part(p, |part| {
+        part.phase = needed;
+        part.order_after = after;
+        part.order_after_days = after.map(|_| number(&row[2]) as u32);
+        part.at = if text(&row[3]) == "start" { NeededAt::Start } else { NeededAt::Finish };
+        part.hold = Some(number(&row[4]) as u32);
+        part.lead = Some(number(&row[5]) as u32);
+        part.lead_unit = match text(&row[6]) {
+            "days" => LeadUnit::Days,
+            "weeks" => LeadUnit::Weeks,
+            _ => LeadUnit::Working,
+        };
+        part.supplier = Some(supplier);
+    });
+    let selection = p.part(id).unwrap().0.id;
+    edit_selection(p, selection, |s| s.decide_on = row[8].as_str().map(date));
+    id
+}
+
+/// Plain iteration to the least fixpoint, day by day, without an order of the phases; see `order_after.py`.
+#[test]
+fn forecasts_with_parts_ordered_only_after_a_phase() {
+    let file: Value = serde_json::from_str(include_str!("outside/order_after.json")).unwrap();
+    // Networks, parts that are ordered after a phase, those of them that cost days.
+    let mut checked = [0, 0, 0];
+    for case in list(&file["networks"]) {
+        let mut p = read_project(case);
+        list(&case["suppliers"]).iter().for_each(|row| read_supplier(&mut p, row));
+        let parts: Vec<PartId> = list(&case["parts"]).iter().map(|row| read_part(&mut p, row)).collect();
+        let start = Day::from(p.settings.start);
+        let f = compute(&p, date(text(&case["as_of"])));
+        let on = |offset: &Value| (!offset.is_null()).then(|| start.plus(number(offset)));
+        for (i, (got, row)) in f.phases.iter().zip(list(&case["expected"])).enumerate() {
+            let got = (got.forecast_start, got.forecast_finish);
+            assert_eq!(got, (on(&row[0]), on(&row[1])), "{}, phase {i}: {case}", case["name"]);
+        }
+        assert_eq!(f.forecast_finish, on(&case["finish"]), "finish of {case}");
+        for (i, (id, row)) in parts.iter().zip(list(&case["expected_parts"])).enumerate() {
+            let got = f.part(*id).unwrap();
+            let days = (got.orderable_from, got.arrival, got.expected);
+            assert_eq!(days, (on(&row[0]), on(&row[1]), on(&row[1])), "{}, part {i}: {case}", case["name"]);
+            assert_eq!(got.costs_days, number(&row[2]), "{}, what part {i} costs: {case}", case["name"]);
+            checked[1] += usize::from(got.orderable_from.is_some());
+            checked[2] += usize::from(got.orderable_from.is_some() && got.costs_days > 0);
+        }
+        checked[0] += 1;
+    }
+    println!(
+        "{} networks, {} parts ordered after a phase, {} of them cost days",
+        checked[0], checked[1], checked[2]
+    );
+    assert!(checked[0] >= 300 && checked[1] >= 1_000 && checked[2] >= 200, "{checked:?}");
 }

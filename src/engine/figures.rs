@@ -9,12 +9,14 @@ use super::cash::{CashWeek, Weeks};
 use super::columns::Columns;
 use super::days::Days;
 use super::deliveries::DeliveryTable;
+use super::forecast::costs;
 use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
 use super::index::Index;
 use super::lead::Lead;
 use super::money::{self, Line, MoneyFigures, Sums, Trades};
 use super::moved::{self, Assumed, Moved};
+use super::order_after::{Desk, Ties};
 use super::orders::{self, Order};
 use super::own_orders::OrderTable;
 use super::parts::{self, Parts};
@@ -23,8 +25,7 @@ use super::plan::Plan;
 use super::returns::{self, ReturnTable, Terms};
 use super::takeoff::{self, RoomSize};
 use crate::model::{
-    Action, ActionError, Money, NeededAt, PaidFor, PartId, PhaseId, Project, Return, SelectionId,
-    SelectionOption,
+    Action, ActionError, Money, PaidFor, PartId, PhaseId, Project, Return, SelectionId, SelectionOption,
 };
 use chrono::NaiveDate;
 
@@ -74,6 +75,12 @@ pub struct Figures {
     pub days: Days,
     /// Positions by number.
     pub index: Index,
+    /// The plan,
+    pub(in crate::engine) plan: Plan,
+    /// the parts that can be ordered only after a phase,
+    pub(in crate::engine) ties: Ties,
+    /// and the pass of the forecast: for questions that are asked of few parts.
+    pub(in crate::engine) forecast: Forecast,
 }
 
 /// Computes every figure of a project as it stands on a day.
@@ -86,16 +93,33 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
     let plan = Plan::new(project, days.work(), as_of);
     let facts = parts::Facts { project, days: &days, rooms: &rooms, plan: &plan, as_of };
-    let Parts { mut selections, entries, categories, mut parts, deliveries, latest_arrival } =
+    let Parts { mut selections, entries, categories, mut parts, deliveries, latest_arrival, ties } =
         Parts::new(&facts, &mut index);
+    let ties = Ties::new(ties, &plan.network);
 
-    days.reach(latest_arrival.unwrap_or(as_of));
+    days.reach(latest_arrival.unwrap_or(as_of).plus(ties.span()));
     let work = days.work();
-    let facts = gates::Facts { project, index: &index, selections: &selections, parts: &parts, work, as_of };
+    let facts = gates::Facts {
+        project,
+        index: &index,
+        selections: &selections,
+        parts: &parts,
+        ties: &ties,
+        work,
+        as_of,
+    };
     let mut gates = gates::read(&facts);
-    let forecast = Forecast::new(&plan, work, &parts, &gates);
-    forecast.finish_gates(&plan, project, work, &parts, &mut gates);
-    let phases = forecast::phase_figures(&plan, &forecast, project, work, &gates);
+    let desk = Desk { project, plan: &plan, days: &days };
+    let forecast = Forecast::new(&forecast::Facts { desk, parts: &parts, ties: &ties, gates: &gates });
+    parts::order(&mut selections, &mut parts, forecast.coming(desk, &ties).into_iter(), as_of);
+    forecast.finish_gates(desk, &parts, &mut gates, as_of);
+    let facts = forecast::Facts { desk, parts: &parts, ties: &ties, gates: &gates };
+    let phases = forecast::phase_figures(&facts, &forecast);
+    let tight = costs::tight(&facts, &forecast);
+    let moved = moved::moved(&facts, &forecast, as_of);
+    let forecast_finish = forecast.finish(desk);
+    let costs = costs::of_parts(&facts, &forecast, &tight);
+    costs::write(&mut parts, costs);
 
     let lines = OrderTable::new(project, &index, &parts, as_of);
     let mut orders = orders::price_all(project, &mut parts, &lines);
@@ -117,13 +141,13 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let trades = Trades::new(project, &index);
     sums.put_trades(project, &index, &trades);
     weeks.put_trades(project, &trades, &index, &phases, as_of);
-    let moved = moved::moved(project, &plan, &forecast, work, &parts, &gates, as_of);
-    let mut figures = Figures {
+    let assumed = moved::assumed(project, &parts, &tight);
+    Figures {
         as_of,
         moved,
-        assumed: Assumed::default(),
+        assumed,
         plan_finish: plan.finish(project, work),
-        forecast_finish: forecast.finish(&plan, project, work),
+        forecast_finish,
         days_lost: forecast.days_lost(&plan),
         phases,
         gates,
@@ -139,9 +163,10 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         cash: weeks.show(as_of, digits),
         days,
         index,
-    };
-    figures.assumed = moved::assumed(project, &figures);
-    figures
+        plan,
+        ties,
+        forecast,
+    }
 }
 
 /// The figures as they would be after an action, without making it.
@@ -168,21 +193,32 @@ impl Figures {
         self.index.of(id.0).and_then(|i| self.phases.get(i))
     }
 
-    /// Whether a part comes later than the late dates of its phase allow, so that it moves the finish. A phase that
-    /// has begun keeps its start, whatever comes late for it.
-    pub fn moves_the_finish(&self, project: &Project, part: &PartFigures) -> bool {
-        let Some(phase) = part.phase.map(|p| p as usize) else { return false };
-        let (Some(document), Some(figures)) = (project.phases.get(phase), self.phases.get(phase)) else {
-            return false;
-        };
-        let limit = match part.at {
-            NeededAt::Start if document.is_under_way() => None,
-            NeededAt::Start => figures.late_start,
-            NeededAt::Finish => figures.late_finish,
-        };
-        let work = self.days.work();
-        let arrival = part.expected;
-        limit.zip(arrival).is_some_and(|(day, came)| work.index(came) + part.hold > work.index(day))
+    /// What the pass of the forecast worked with, for a pass with something changed.
+    pub(in crate::engine) fn forecast_facts<'a>(&'a self, project: &'a Project) -> forecast::Facts<'a> {
+        let desk = Desk { project, plan: &self.plan, days: &self.days };
+        forecast::Facts { desk, parts: &self.parts, ties: &self.ties, gates: &self.gates }
+    }
+
+    /// The phase that the order of a part waits for: one that it is ordered only after, and that is what keeps it from
+    /// being ordered sooner.
+    pub fn order_waits_for(&self, part: usize) -> Option<usize> {
+        let tie = self.ties.of(part)?;
+        let from = self.parts.get(part)?.orderable_from?;
+        let earliest = self.days.supplier(tie.supplier).order.roll_forward(tie.earliest);
+        (from > earliest).then_some(tie.after)
+    }
+
+    /// The earliest day on which a part that is not ordered can be: not before the as-of day, the day on which its choice
+    /// will be made, and the phase it is ordered after.
+    pub fn first_order(&self, part: usize, decide_on: Option<NaiveDate>) -> Day {
+        let earliest = decide_on.map_or(self.as_of, |d| self.as_of.max(Day::from(d)));
+        let from = self.parts.get(part).and_then(|f| f.orderable_from);
+        from.map_or(earliest, |from| earliest.max(from))
+    }
+
+    /// Whether what a part is ordered after would wait for the part itself, so that it has no days.
+    pub fn order_circle(&self, part: usize) -> bool {
+        self.ties.of(part).is_some_and(|tie| tie.circle)
     }
 
     /// Figures of the parts of a selection.

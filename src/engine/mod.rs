@@ -4,13 +4,14 @@
 //! what can be computed is, and [`check`] says what is wrong.
 //!
 //! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, and
-//! above them [`figures`], which asks each for its figures. `swap`, `check` and `why` read figures.
+//! above them [`figures`], which asks each for its figures. `swap`, `check`, `why` and `effect` read figures.
 
 pub mod buying;
 pub mod calendar;
 pub mod cautions;
 pub mod check;
 pub mod columns;
+pub mod effect;
 pub mod figures;
 pub mod forecast;
 pub mod gates;
@@ -22,7 +23,7 @@ pub mod plan;
 pub mod swap;
 pub mod why;
 
-pub use buying::{deliveries, lead, order_days, orders, own_orders, parts, returns, takeoff};
+pub use buying::{deliveries, lead, order_after, order_days, orders, own_orders, parts, returns, takeoff};
 pub use calendar::{Day, days, holidays};
 pub use check::problems;
 pub use figures::{Figures, PartFigures, PhaseFigures, SelectionFigures, compute, preview};

@@ -4,15 +4,13 @@
 //! had failed; then deliveries; then gates that are not ready. So they add up, and a cause that hides behind another is
 //! charged nothing: what was lost stays lost when something else becomes the reason.
 
-use super::calendar::{Calendar, Day};
-use super::figures::Figures;
-use super::forecast::Forecast;
-use super::gates::GateFigures;
+use super::calendar::Day;
+use super::forecast::costs::Tight;
+use super::forecast::{Facts, Forecast};
 use super::network::Network;
+use super::order_after::Desk;
 use super::parts::PartFigures;
-use super::plan::Plan;
-use super::why::{self, Cause};
-use crate::model::{PhaseKind, Project};
+use crate::model::{Phase, PhaseKind, Project};
 
 /// Working days by which the finish moved, by cause.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -33,15 +31,9 @@ impl Moved {
 }
 
 /// Works it out. `forecast` is the pass with deliveries and gates.
-pub fn moved(
-    project: &Project,
-    plan: &Plan,
-    forecast: &Forecast,
-    work: Calendar<'_>,
-    parts: &[PartFigures],
-    gates: &[GateFigures],
-    as_of: Day,
-) -> Option<Moved> {
+pub fn moved(facts: &Facts<'_>, forecast: &Forecast, as_of: Day) -> Option<Moved> {
+    let Desk { project, plan, .. } = facts.desk;
+    let work = facts.desk.work();
     let lost = forecast.days_lost(plan)?;
     let failed = project.phases.iter().any(|p| p.finished_on().is_none() && !p.attempts.is_empty());
     let sign_offs = if failed || !project.corrections.is_empty() {
@@ -50,8 +42,8 @@ pub fn moved(
     } else {
         0
     };
-    let deliveries = if gates.iter().any(|gate| !gate.missing.is_empty()) {
-        Forecast::new(plan, work, parts, &[]).days_lost(plan).unwrap_or(lost)
+    let deliveries = if facts.gates.iter().any(|gate| !gate.missing.is_empty()) {
+        Forecast::new(&Facts { gates: &[], ..*facts }).days_lost(plan).unwrap_or(lost)
     } else {
         lost
     };
@@ -65,29 +57,21 @@ pub struct Assumed {
     pub parts: usize,
     /// Phases of work that are not finished and of which nobody has said how long they take.
     pub phases: usize,
-    /// Whether one of them is on the chain that fixes the finish.
+    /// Whether the finish hangs on one of them.
     pub finish: bool,
 }
 
-/// Counts what is assumed, with the chain of the finish as [`why::chain`] gives it.
-pub fn assumed(project: &Project, figures: &Figures) -> Assumed {
-    let not_said = |at: usize| {
-        let phase = &project.phases[at];
+/// Counts what is assumed. `tight` is what the finish hangs on.
+pub fn assumed(project: &Project, parts: &[PartFigures], tight: &Tight) -> Assumed {
+    let not_said = |phase: &Phase| {
         phase.kind == PhaseKind::Work && phase.days.is_none() && phase.finished_on().is_none()
     };
     let typical = |f: &PartFigures| f.live && !f.built_in && f.is_assumed();
-    let parts = figures.parts.iter().filter(|f| typical(f)).count();
-    let phases = (0..project.phases.len()).filter(|at| not_said(*at)).count();
-    // Without any of them no chain has one.
-    let finish = (parts > 0 || phases > 0)
-        && why::last_phase(project, figures).is_some_and(|last| {
-            why::chain(project, figures, last).iter().any(|step| {
-                let held = |cause: &Cause| match cause {
-                    Cause::Delivery { part, .. } => figures.parts.get(*part).is_some_and(typical),
-                    _ => false,
-                };
-                not_said(step.phase) || held(&step.cause) || step.also.iter().any(held)
-            })
-        });
-    Assumed { parts, phases, finish }
+    let finish = tight.parts.iter().any(|at| typical(&parts[*at]))
+        || tight.phases.iter().any(|at| not_said(&project.phases[*at]));
+    Assumed {
+        parts: parts.iter().filter(|f| typical(f)).count(),
+        phases: project.phases.iter().filter(|p| not_said(p)).count(),
+        finish,
+    }
 }

@@ -7,8 +7,9 @@
 use super::calendar::Day;
 use super::corrections;
 use super::figures::Figures;
+use super::gates::{GateFigures, Lack};
 use super::lead;
-use crate::model::{LagUnit, LeadUnit, Link, LinkId, LinkKind, Part, Phase, PhaseKind, Project};
+use crate::model::{LagUnit, LeadUnit, Link, LinkId, LinkKind, Part, Phase, PhaseKind, Presence, Project};
 
 /// What fixes the start of a phase, or once it has begun its finish.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +44,15 @@ pub enum Cause {
         part: usize,
         /// Working days all deliveries together cost the phase.
         days: i32,
+    },
+    /// A gate that is not ready, longer than everything else.
+    Gate {
+        /// Position of the gate.
+        gate: usize,
+        /// Working days all gates together cost the phase.
+        days: i32,
+        /// Position of the phase that the gate waits for, where that is what fixes it.
+        after: Option<usize>,
     },
     /// It has begun; what is left of its own days fixes its finish.
     UnderWay,
@@ -85,6 +95,8 @@ pub struct DayOff {
 pub struct Delivery {
     /// The day it was ordered, or the earliest it can be.
     pub order: Day,
+    /// Position of the phase that the order waits for.
+    pub after: Option<usize>,
     /// The day the supplier takes the order.
     pub taken: Day,
     /// The day it is ready, after the lead time.
@@ -130,6 +142,8 @@ pub fn chain(project: &Project, figures: &Figures, phase: usize) -> Vec<Step> {
         let step = step(project, figures, at);
         let next = match step.cause {
             Cause::Link { before, .. } | Cause::Corrected(before) => Some(before),
+            Cause::Delivery { part, .. } => figures.order_waits_for(part),
+            Cause::Gate { after, .. } => after,
             _ => None,
         };
         steps.push(step);
@@ -221,7 +235,29 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
         let bound = if under_way { finish } else { start };
         found.push((bound, 5, Cause::Delivery { part: held.part, days: f.held_days }));
     }
+    if let Some(held) = f.held_by_gates.first() {
+        // More than everything else, or it would cost no day.
+        let after = figures.gates.get(held.gate).and_then(|gate| slowest_phase(figures, gate));
+        found.push((start, 6, Cause::Gate { gate: held.gate, days: f.gate_days, after }));
+    }
     found
+}
+
+/// The phase that is the last thing a gate waits for, where a phase is.
+fn slowest_phase(figures: &Figures, gate: &GateFigures) -> Option<usize> {
+    let last = gate.missing.iter().filter(|m| !m.circle).max_by_key(|m| m.expected)?;
+    match last.what {
+        Lack::Phase(phase) => Some(phase),
+        // A part that is there, or comes sooner, waits for the phase that builds it in.
+        Lack::Part(part, Presence::BuiltIn) => {
+            let f = figures.parts.get(part.at)?;
+            let phase = f.phase? as usize;
+            let done = figures.phases.get(phase)?.forecast_finish?;
+            (f.expected.is_none_or(|comes| comes <= done)).then_some(phase)
+        }
+        Lack::Part(part, Presence::OnSite) => figures.order_waits_for(part.at),
+        Lack::Choice(_) | Lack::Word => None,
+    }
 }
 
 fn is_done(phase: &Phase) -> bool {
@@ -294,7 +330,7 @@ pub fn delivery(
 ) -> Option<Delivery> {
     let f = figures.parts.get(at)?;
     let days = figures.days.supplier(f.supplier.map(|s| s as usize));
-    let earliest = decide_on.map_or(figures.as_of, |d| figures.as_of.max(Day::from(d)));
+    let earliest = figures.first_order(at, decide_on);
     let order = f.placed.filter(|_| part.ordered_on.is_some()).unwrap_or(earliest);
     let taken = days.order.roll_forward(order);
     // With nothing on the road and every day a receiving day, what arrives is what is ready.
@@ -323,5 +359,6 @@ pub fn delivery(
         RestsOn::Lead
     };
     let waits = ready.plus(days.ship_days) != arrival;
-    Some(Delivery { order, taken, ready, ship_days: days.ship_days, arrival, waits, rests_on })
+    let after = figures.order_waits_for(at);
+    Some(Delivery { order, after, taken, ready, ship_days: days.ship_days, arrival, waits, rests_on })
 }

@@ -2,6 +2,7 @@
 
 use super::areas::buying::rows::{BuyingRows, Shown};
 use super::areas::house::ledger_facts::{self, Facts};
+use crate::engine::effect;
 use crate::engine::fits::{self, Verdict};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};
@@ -29,6 +30,9 @@ pub struct Preview {
     pub option: Money,
 }
 
+/// A preview, and what the latest part of the option would do to the finish, in words, where one is late.
+type Foreseen = (Preview, Option<Arc<str>>);
+
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
 pub struct Derived {
     key: (Revision, NaiveDate),
@@ -40,7 +44,7 @@ pub struct Derived {
     pub next_order: Option<usize>,
     /// How many problems are errors, and how many warnings.
     pub problem_counts: (i32, i32),
-    previews: RefCell<HashMap<OptionId, Option<Preview>>>,
+    previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
     search_texts: OnceCell<Vec<String>>,
@@ -52,7 +56,7 @@ pub struct Derived {
 /// Of the parts that count and are not ordered, the one with the nearest order-by day.
 fn next_order(figures: &Figures) -> Option<usize> {
     let open = figures.parts.iter().enumerate().filter(|(_, f)| f.live && f.placed.is_none());
-    open.filter_map(|(at, f)| Some((f.order_by?, at))).min().map(|(_, at)| at)
+    open.filter_map(|(at, f)| Some((f.due_to_order()?, at))).min().map(|(_, at)| at)
 }
 
 impl Derived {
@@ -131,17 +135,36 @@ impl Derived {
 
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
-        *self.previews.borrow_mut().entry(option).or_insert_with(|| {
+        self.foreseen(project, option).map(|(preview, _)| preview)
+    }
+
+    /// What the latest part of an option would do to the finish as the choice, in words, where one is late.
+    pub fn effect(&self, project: &Project, option: OptionId) -> Option<Arc<str>> {
+        self.foreseen(project, option).and_then(|(_, effect)| effect)
+    }
+
+    fn foreseen(&self, project: &Project, option: OptionId) -> Option<Foreseen> {
+        let mut previews = self.previews.borrow_mut();
+        let foreseen = previews.entry(option).or_insert_with(|| {
             let (selection, candidate) = project.option(option).map(|(s, o)| (s.id, o))?;
             let figures = engine::preview(project, &Action::Choose(option), self.key.1).ok()?;
-            Some(Preview {
+            let late = figures.selection(selection).and_then(|own| {
+                let own = (own.first_part..own.end_part).map(|at| (at, &figures.parts[at]));
+                let late = own.filter(|(_, f)| f.live && f.late && !f.on_site);
+                late.max_by_key(|(_, f)| f.spare_days().map_or(0, |days| -days)).map(|(at, _)| at)
+            });
+            let changed = project.apply(&Action::Choose(option)).ok()?;
+            let effect = late.and_then(|at| effect::words(&changed, &figures, at)).map(Arc::from);
+            let preview = Preview {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,
                 forecast: figures.money.total.forecast,
                 least: figures.money.total.is_least(),
                 selection: figures.selection(selection)?.money.forecast,
                 option: figures.option_total(candidate),
-            })
-        })
+            };
+            Some((preview, effect))
+        });
+        foreseen.clone()
     }
 }

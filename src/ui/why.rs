@@ -168,6 +168,11 @@ fn cause_lines(view: &View<'_>, step: &Step, cause: &Cause) -> Vec<Line> {
             }
             lines
         }
+        Cause::Gate { gate, days, .. } => {
+            let Some(gate) = view.project.gates.get(gate) else { return Vec::new() };
+            let words = format!("{} is not ready: costs {}", gate.name, format::count(days, "working day"));
+            vec![Line { costs: true, ..line(words, Some(Subject::Gate(gate.id))) }]
+        }
         Cause::UnderWay => {
             let left = phase
                 .days_left
@@ -236,6 +241,9 @@ fn way_words(view: &View<'_>, part: &crate::model::Part, way: &Delivery) -> Stri
         }
         RestsOn::Lead => {
             let mut words = format!("{ordered} {}{from}", day(view, way.order));
+            if let Some(after) = way.after.and_then(|at| view.project.phases.get(at)) {
+                words.push_str(&format!(", after {}", after.name));
+            }
             if way.taken != way.order {
                 words.push_str(&format!(", taken {}", day(view, way.taken)));
             }
@@ -301,7 +309,11 @@ fn part_lines(view: &View<'_>, id: PartId) -> Vec<Line> {
             "the last open day of the supplier on which an order still arrives when needed".to_owned(),
             subject,
         ));
-        if let Some(safe) = f.last_safe_order {
+        if let Some(from) = f.waits_from() {
+            let after = part.order_after.and_then(|id| view.project.phase(id));
+            let after = after.map_or(String::new(), |p| format!(": it waits for {}", p.name));
+            lines.push(line(format!("it cannot be ordered before {}{after}", day(view, from)), subject));
+        } else if let Some(safe) = f.last_safe_order {
             lines.push(line(format!("ordered after {} it moves the finish", day(view, safe)), subject));
         }
     }

@@ -127,4 +127,5 @@ def main():
     print(path.name, SUPPLIERS * CASES_EACH, "cases", path.stat().st_size, "bytes")
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -395,4 +395,5 @@ def main():
     print(path.name, count, path.stat().st_size, "bytes")
 
 
-main()
+if __name__ == "__main__":
+    main()

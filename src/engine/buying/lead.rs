@@ -49,6 +49,14 @@ impl Lead {
         part.lead.map(|count| Lead { count, unit: part.lead_unit })
     }
 
+    /// Calendar days it takes at most, where one day in a week is open.
+    pub fn at_most(self) -> i32 {
+        match self.unit {
+            LeadUnit::Working => self.days().saturating_mul(7),
+            LeadUnit::Days | LeadUnit::Weeks => self.days(),
+        }
+    }
+
     fn days(self) -> i32 {
         let count = i32::try_from(self.count).unwrap_or(i32::MAX);
         match self.unit {

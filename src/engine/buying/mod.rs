@@ -5,9 +5,11 @@
 
 pub mod deliveries;
 pub mod lead;
+pub mod order_after;
 pub mod order_days;
 pub mod orders;
 pub mod own_orders;
+mod part_figures;
 pub mod parts;
 pub mod returns;
 pub mod takeoff;

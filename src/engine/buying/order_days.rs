@@ -119,7 +119,8 @@ pub fn suggestions(project: &Project, parts: &[PartFigures], days: &Days, as_of:
         }
         let open = days.supplier(Some(supplier)).order;
         let decide = project.selections.get(f.selection as usize).and_then(|s| s.decide_on);
-        let first = open.roll_forward(decide.map_or(as_of, |d| as_of.max(Day::from(d))));
+        let decide = decide.map(Day::from).max(f.orderable_from);
+        let first = open.roll_forward(decide.map_or(as_of, |day| as_of.max(day)));
         let last = f.order_by.map(|day| day.max(first));
         by_supplier[supplier].push(OpenLine {
             part: at,

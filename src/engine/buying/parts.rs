@@ -1,5 +1,4 @@
-//! Parts and selections: quantities, amounts of goods, arrivals and order-by days of each part, and what a selection
-//! makes of those of its options.
+//! Parts and selections as they are read: quantities, amounts of goods, arrivals and order-by days of each part.
 
 use crate::engine::calendar::Day;
 use crate::engine::columns::Columns;
@@ -7,127 +6,16 @@ use crate::engine::days::{Days, SupplierDays};
 use crate::engine::deliveries::{self, AsOf, DeliveryFigures, DeliveryTable, Received};
 use crate::engine::index::Index;
 use crate::engine::lead::{self, Lead};
+use crate::engine::order_after::Tie;
 use crate::engine::plan::Plan;
 use crate::engine::takeoff::{self, RoomSize, TakeoffError};
 use crate::model::money::line_amount;
-use crate::model::{
-    Delivery, Money, NeededAt, OptionId, Part, PartId, Project, Room, Selection, SelectionId,
-};
+use crate::model::{Delivery, Money, Part, Project, Room, Selection};
+
+pub use super::part_figures::{PartFigures, SelectionFigures, order};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
-
-/// Figures of a part.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PartFigures {
-    /// The part.
-    pub id: PartId,
-    /// Position of its selection in the document.
-    pub selection: u32,
-    /// Position of its option among those of the selection.
-    pub option: u32,
-    /// Position of its phase.
-    pub phase: Option<u32>,
-    /// Position of its supplier.
-    pub supplier: Option<u32>,
-    /// Whether it counts: of the choice, or of the option leaned to when there is no choice.
-    pub live: bool,
-    /// The day it was ordered; when no order was noted, the day something of it came. The next six are facts of the
-    /// document as known on the as-of day, kept here so that what follows need not go back to it.
-    pub placed: Option<Day>,
-    /// Which end of its phase needs it.
-    pub at: NeededAt,
-    /// Working days between arrival and use.
-    pub hold: i32,
-    /// Whether it is built in, so that it waits for no hold.
-    pub built_in: bool,
-    /// Whether all of it is on site.
-    pub on_site: bool,
-    /// Whether sales tax applies.
-    pub taxable: bool,
-    /// What has been paid for it, to the cent, with its shares of dated payments.
-    pub paid: Money,
-    /// Units to buy.
-    pub quantity_to_buy: Decimal,
-    /// Why there is no quantity, where its rule fails.
-    pub takeoff_error: Option<TakeoffError>,
-    /// Whether somebody has said what it costs. Until then the next four are zero and mean nothing.
-    pub priced: bool,
-    /// Goods.
-    pub amount: Money,
-    /// Share of the freight of its order. Nothing for a part that is no candidate for an order.
-    pub freight: Money,
-    /// Share of the tax of its order; for a part that does not count, the tax of its line alone.
-    pub tax: Money,
-    /// The day it must be on site.
-    pub need_date: Option<Day>,
-    /// The day it came or is expected by what was said; `None` while nobody has said a lead time.
-    pub arrival: Option<Day>,
-    /// Whether somebody has said a lead time, or it does not matter any more.
-    pub lead_known: bool,
-    /// The day it is counted on for: its arrival, else by the typical lead time of its kind; `None` without either.
-    pub expected: Option<Day>,
-    /// The day to ask the supplier by: the last day to order it at the long end of what is typical. Only while nobody
-    /// has said a lead time and it is not ordered.
-    pub ask_by: Option<Day>,
-    /// The last day to order it for the need date.
-    pub order_by: Option<Day>,
-    /// The last day to order it that does not move the end.
-    pub last_safe_order: Option<Day>,
-    /// Order-by less the as-of day, in calendar days.
-    pub days_in_hand: Option<i32>,
-    /// Arrives after its need date.
-    pub late: bool,
-    /// Was expected before the as-of day and has not come.
-    pub overdue: bool,
-}
-
-impl PartFigures {
-    /// Days between its arrival and the day it is needed; negative is late. `None` where nothing needs it.
-    pub fn spare_days(&self) -> Option<i32> {
-        self.need_date.zip(self.arrival).map(|(need, arrival)| need.since(arrival))
-    }
-
-    /// Whether its day rests on what is typical, since nobody has said a lead time.
-    pub fn is_assumed(&self) -> bool {
-        self.arrival.is_none() && self.expected.is_some()
-    }
-
-    /// Goods, freight and tax.
-    pub fn total(&self) -> Money {
-        self.amount.plus(self.freight).plus(self.tax)
-    }
-}
-
-/// Figures of a selection.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SelectionFigures {
-    /// The selection.
-    pub id: SelectionId,
-    /// Positions of its parts: from here,
-    pub first_part: usize,
-    /// up to but not including here.
-    pub end_part: usize,
-    /// The option that counts.
-    pub live: Option<OptionId>,
-    /// Whether it is the choice, not only leaned to.
-    pub chosen: bool,
-    /// The four stages of its money, and the forecast.
-    pub money: Columns,
-    /// Fewest days in hand among its parts that count and are not ordered. While undecided, the fewest among the
-    /// candidates that can still be in time, by the slowest part of each: until then all of those are open. When none
-    /// can, the days of the one that is least late.
-    pub days_in_hand: Option<i32>,
-    /// The order-by day that these are counted to.
-    pub order_by: Option<Day>,
-    /// The first day to ask a supplier by, among its parts without a lead time: those that count, while undecided those
-    /// of all candidates.
-    pub ask_by: Option<Day>,
-    /// While undecided: candidates that can no longer be ordered in time.
-    pub too_late: u32,
-    /// A part that counts and has not come arrives after its need date.
-    pub late: bool,
-}
 
 /// Quantities and line amounts above this are reported as too large and count as none: beyond it, sums of freight and
 /// tax could leave the range in which a decimal is exact to the cent.
@@ -168,6 +56,8 @@ pub struct Parts {
     pub deliveries: DeliveryTable,
     /// The latest arrival of a part that counts.
     pub latest_arrival: Option<Day>,
+    /// Parts that can be ordered only after a phase, by position. They have no arrival yet: see [`order`].
+    pub ties: Vec<Tie>,
 }
 
 /// Where a selection stands in the ledger of money, noted when it is read: to go back to the document for it costs more.
@@ -219,14 +109,6 @@ impl Parts {
 /// Parts of a selection with a few options.
 const USUAL_PARTS: usize = 4;
 
-/// The lower of two, where there are any.
-fn sooner<T: Ord>(a: Option<T>, b: Option<T>) -> Option<T> {
-    match (a, b) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        (a, b) => a.or(b),
-    }
-}
-
 /// One selection as it is read.
 struct Reader<'a> {
     facts: &'a Facts<'a>,
@@ -243,53 +125,33 @@ impl Reader<'_> {
         index.note(selection.id.0, all.selections.len());
         let first_part = all.parts.len();
         let live = selection.live_option().map(|o| o.id);
-        // Of the days in hand of the slowest part of each option: the fewest that are still in time, else the most.
-        let (mut in_time, mut past): (Option<i32>, Option<i32>) = (None, None);
-        let mut too_late = 0;
-        let mut in_hand: Option<i32> = None;
-        let mut ask_by: Option<Day> = None;
-        let mut late = false;
         for (o, option) in selection.options.iter().enumerate() {
             let is_live = live == Some(option.id);
-            let mut slowest: Option<i32> = None;
             for part in &option.parts {
                 index.note(part.id.0, all.parts.len());
                 let figures = self.part(o, part, is_live, all, index);
-                if figures.placed.is_none() {
-                    slowest = sooner(slowest, figures.days_in_hand);
-                }
-                late |= is_live && figures.late && !figures.on_site;
-                if is_live || live.is_none() {
-                    ask_by = sooner(ask_by, figures.ask_by);
-                }
                 if is_live {
                     all.latest_arrival = all.latest_arrival.max(figures.expected);
                 }
                 all.parts.push(figures);
             }
-            if is_live {
-                in_hand = slowest;
-            }
-            match slowest {
-                Some(days) if days >= 0 => in_time = Some(in_time.map_or(days, |fewest| fewest.min(days))),
-                _ => past = past.max(slowest),
-            }
-            too_late += u32::from(slowest.is_some_and(|days| days < 0));
         }
-        let days_in_hand = if live.is_some() { in_hand } else { in_time.or(past) };
-        all.selections.push(SelectionFigures {
+        let mut figures = SelectionFigures {
             id: selection.id,
             first_part,
             end_part: all.parts.len(),
             live,
             chosen: selection.choice().is_some(),
             money: Columns::default(),
-            days_in_hand,
-            order_by: days_in_hand.map(|days| self.facts.as_of.plus(days)),
-            ask_by,
-            too_late: if live.is_some() { 0 } else { too_late },
-            late,
-        });
+            days_in_hand: None,
+            order_by: None,
+            waits_from: None,
+            ask_by: None,
+            too_late: 0,
+            late: false,
+        };
+        figures.sum_up(&all.parts[first_part..]);
+        all.selections.push(figures);
     }
 
     /// A part of the option at a position.
@@ -342,6 +204,23 @@ impl Reader<'_> {
             said = expected;
             all.deliveries.push(DeliveryFigures { part: all.parts.len(), ..state.figures });
         }
+        let placed = stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from);
+        let after = part.order_after.filter(|_| placed.is_none()).and_then(|id| index.of(id.0));
+        if let Some(after) = after {
+            // When it comes is for the forecast to say.
+            (expected, said) = (None, None);
+            all.ties.push(Tie {
+                part: all.parts.len(),
+                after,
+                to: phase,
+                live,
+                days: i32::try_from(part.order_after_days.unwrap_or(0)).unwrap_or(i32::MAX),
+                earliest: self.selection.decide_on.map_or(as_of, |d| as_of.max(Day::from(d))),
+                lead: counted,
+                supplier,
+                circle: false,
+            });
+        }
         let overdue = expected.is_some_and(|day| day < as_of) && !on_site;
         if overdue {
             expected = Some(desk.next_receiving(as_of));
@@ -349,7 +228,6 @@ impl Reader<'_> {
         }
         let arrival = said;
 
-        let placed = stood.ordered_on.or(own.first().map(|d| d.on)).or(stood.arrived_on()).map(Day::from);
         // A part that is a line of no order bears the tax of its line alone. Orders give the others theirs.
         let taxed = supplier.and_then(|s| project.suppliers.get(s)).filter(|_| part.taxable);
         let tax = match taxed {
@@ -392,7 +270,9 @@ impl Reader<'_> {
             ask_by: last_order(need_date, longest),
             order_by,
             last_safe_order: if safe_need == need_date { order_by } else { last_order(safe_need, lead) },
+            orderable_from: None,
             days_in_hand: order_by.map(|day| day.since(as_of)),
+            costs_days: 0,
             late: need_date.zip(arrival).is_some_and(|(need, arrival)| arrival > need),
             overdue,
         }

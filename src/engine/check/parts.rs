@@ -3,6 +3,7 @@
 use super::Found;
 use super::swaps::is_loose;
 use crate::engine::calendar::Day;
+use crate::engine::effect;
 use crate::engine::walls::Walls;
 use crate::model::words::count;
 use crate::model::{Part, Quantity, Selection, Severity, SoldIn, Subject, Supplier, Units};
@@ -82,6 +83,7 @@ impl Found<'_> {
             self.add(Severity::Note, "overpaid", subject, &part.key, message);
         }
         self.not_said(part, &name, at);
+        self.order_circle(part, &name, at);
         self.wanted_again(part, &name);
         if self.closed_in(walls, part, &name) || f.on_site {
             return;
@@ -169,6 +171,17 @@ impl Found<'_> {
                     "nobody has said the lead time of {name}, and none is typical of it, so it holds nothing; ask the supplier, or say what kind of thing it is"
                 ),
             };
+            let late = f.need_date.zip(f.expected).filter(|(need, comes)| comes > need);
+            let asked = match late.filter(|_| f.is_assumed() && f.placed.is_none()) {
+                Some((need, comes)) => format!(
+                    "{asked}; as is typical it{} comes {comes}, {} after it is needed on {need}, and {}",
+                    f.orderable_from.map_or(String::new(), |from| format!(" can be ordered from {from},")),
+                    count(comes.since(need), "day"),
+                    effect::words(self.project, self.figures, at).unwrap_or_default()
+                ),
+                None => asked,
+            };
+            let soon = soon || late.is_some();
             let severity = if soon || f.expected.is_none() { Severity::Warning } else { Severity::Note };
             self.add(severity, "lead_unknown", subject, &part.key, asked);
         }
@@ -185,27 +198,44 @@ impl Found<'_> {
         }
     }
 
+    /// What a part is ordered after waits for the part itself.
+    fn order_circle(&mut self, part: &Part, name: &str, at: usize) {
+        let after = part.order_after.and_then(|id| self.project.phase(id));
+        let Some(after) = after.filter(|_| self.figures.order_circle(at)) else { return };
+        let message = format!(
+            "{name} can be ordered only after {}, which itself waits for what needs it: a circle; it has no days and \
+             holds nothing until it is ordered after another phase, or needed by another",
+            after.name
+        );
+        self.add(Severity::Error, "order_circle", Subject::Part(part.id), &part.key, message);
+    }
+
     fn late(&mut self, selection: &Selection, part: &Part, name: &str, at: usize) {
         let f = &self.figures.parts[at];
         let (Some(need), Some(phase)) = (f.need_date, f.phase.map(|p| p as usize)) else { return };
         let Some(arrival) = f.arrival else { return };
         let days = arrival.since(need);
         let phase_name = &self.project.phases[phase].name;
-        let moves_end = self.figures.moves_the_finish(self.project, f);
         // Ordering in time is possible, only the user means to decide too late for it.
         let decide = f.order_by.filter(|by| selection.decide_on.is_some() && *by >= self.figures.as_of);
         let advice = match decide {
+            _ if f.waits_from().is_some() => {
+                "choose an option that is in time, or finish sooner what it waits for".to_owned()
+            }
             _ if f.placed.is_some() => "press the supplier, or choose an option that is in time".to_owned(),
             Some(by) => format!("decide and order by {by}"),
             None => "order it today, or choose an option that is in time".to_owned(),
         };
-        let effect = if moves_end { "this moves the finish" } else { "the finish holds" };
+        let effect = effect::words(self.project, self.figures, at).unwrap_or_default();
+        let from = match f.waits_from() {
+            Some(from) => format!("cannot be ordered before {from}; it "),
+            None => String::new(),
+        };
         let message = format!(
-            "{name} arrives {}, {} after it is needed on {need} for {phase_name}; {effect}; {advice}",
-            arrival,
+            "{name} {from}arrives {arrival}, {} after it is needed on {need} for {phase_name}; it {effect}; {advice}",
             count(days, "day")
         );
-        let severity = if moves_end { Severity::Error } else { Severity::Warning };
+        let severity = if f.costs_days > 0 { Severity::Error } else { Severity::Warning };
         self.add(severity, "late", Subject::Part(part.id), &part.key, message);
     }
 }

@@ -6,18 +6,20 @@
 //! than the latest of these. A part that holds the phase by itself already, as a delivery, is not counted again.
 #![doc = include_str!("../../../assets/manual/gates.md")]
 
+mod holds;
 mod words;
 
+pub use holds::{Holds, Reason, finish, strongest};
 pub use words::condition_text;
 
 use crate::engine::calendar::{Calendar, Day};
 use crate::engine::corrections::expected;
 use crate::engine::index::Index;
-use crate::engine::network::{Early, Progress};
+use crate::engine::order_after::Ties;
 use crate::engine::parts::{PartFigures, SelectionFigures};
 use crate::model::graph::Graph;
 use crate::model::{
-    Condition, Gate, Need, NeededAt, Part, PartId, Presence, Project, Scope, Selection, SelectionOption,
+    Condition, Gate, Need, Part, PartId, Presence, Project, Scope, Selection, SelectionOption,
 };
 
 /// A gate as it stands on the as-of day.
@@ -56,6 +58,15 @@ pub struct Missing {
     pub expected: Option<Day>,
     /// It would close a circle of waiting, so that it holds nothing.
     pub circle: bool,
+    /// For a choice with parts that can be ordered only after a phase: the positions of all parts that are wanted of its
+    /// candidates. They come when the forecast says.
+    candidates: Vec<usize>,
+}
+
+impl Missing {
+    fn new(condition: usize, what: Lack, expected: Option<Day>, circle: bool) -> Missing {
+        Missing { condition, what, expected, circle, candidates: Vec::new() }
+    }
 }
 
 /// What is missing. Positions in the lists of the document.
@@ -116,6 +127,8 @@ pub struct Facts<'a> {
     pub selections: &'a [SelectionFigures],
     /// Parts, with their arrivals.
     pub parts: &'a [PartFigures],
+    /// Parts that can be ordered only after a phase.
+    pub ties: &'a Ties,
     /// The working days of the house.
     pub work: Calendar<'a>,
     /// The as-of day.
@@ -159,7 +172,7 @@ impl Reader<'_> {
                     && !self.is_passed_milestone(phase)
                 {
                     let circle = !self.reach.add(phase, at);
-                    missing.push(Missing { condition: c, what: Lack::Phase(phase), expected: None, circle });
+                    missing.push(Missing::new(c, Lack::Phase(phase), None, circle));
                 }
             }
             Need::Part { part, presence } => {
@@ -180,7 +193,7 @@ impl Reader<'_> {
                 if figures.live.is_none() {
                     // Nothing to decide yet when all that the candidates bring is needed later.
                     if !wanted.is_empty() || figures.first_part == figures.end_part {
-                        missing.push(self.choice(c, s, &wanted));
+                        missing.push(self.choice(at, c, s, &wanted));
                     }
                     return;
                 }
@@ -199,12 +212,12 @@ impl Reader<'_> {
                     let figures = &self.facts.selections[s];
                     let needed = |p: &usize| self.facts.parts[*p].phase == Some(of as u32);
                     let wanted: Vec<usize> = (figures.first_part..figures.end_part).filter(needed).collect();
-                    missing.push(self.choice(c, s, &wanted));
+                    missing.push(self.choice(at, c, s, &wanted));
                 }
             }
             Need::Confirmed { said_on: None, .. } => {
                 let day = expected(condition.by, self.facts.work, self.facts.as_of);
-                missing.push(Missing { condition: c, what: Lack::Word, expected: Some(day), circle: false });
+                missing.push(Missing::new(c, Lack::Word, Some(day), false));
             }
             Need::Confirmed { said_on: Some(_), .. } => {}
         }
@@ -229,7 +242,7 @@ impl Reader<'_> {
         };
         let here = figures.placed.is_some() && figures.on_site;
         let what = Lack::Part(place, presence);
-        let mut lack = Missing { condition: c, what, expected: figures.expected, circle: false };
+        let mut lack = Missing::new(c, what, figures.expected, !self.waits(part, at));
         if presence == Presence::OnSite {
             return (!here).then_some(lack);
         }
@@ -241,25 +254,45 @@ impl Reader<'_> {
         if let Some(phase) = figures.phase.map(|p| p as usize)
             && self.facts.project.phases[phase].finished_on().is_none()
         {
-            lack.circle = !self.reach.add(phase, at);
+            lack.circle |= !self.reach.add(phase, at);
         }
         Some(lack)
     }
 
-    /// A choice that is to be made first: expected when the quickest candidate would come.
-    fn choice(&self, c: usize, selection: usize, wanted: &[usize]) -> Missing {
-        let mut slowest: Vec<(u32, Option<Day>)> = Vec::new();
-        for part in wanted {
-            let figures = &self.facts.parts[*part];
-            match slowest.iter_mut().find(|(option, _)| *option == figures.option) {
-                Some((_, day)) => *day = (*day).max(figures.expected),
-                None => slowest.push((figures.option, figures.expected)),
-            }
+    /// Notes that the phase of a gate waits for what a part is ordered after; whether it can.
+    fn waits(&mut self, part: usize, at: usize) -> bool {
+        let open = |after: &usize| self.facts.project.phases[*after].finished_on().is_none();
+        match self.facts.ties.of(part).map(|tie| tie.after).filter(open) {
+            Some(after) => self.reach.add(after, at),
+            None => true,
         }
-        let quickest = slowest.into_iter().filter_map(|(_, day)| day).min();
-        let day = quickest.unwrap_or_else(|| expected(None, self.facts.work, self.facts.as_of));
-        Missing { condition: c, what: Lack::Choice(selection), expected: Some(day), circle: false }
     }
+
+    /// A choice that is to be made first: expected when the quickest candidate would come.
+    fn choice(&mut self, at: usize, c: usize, selection: usize, wanted: &[usize]) -> Missing {
+        let facts = self.facts;
+        let day = quickest(facts.parts, wanted, |part| facts.parts[part].expected);
+        let day = day.unwrap_or_else(|| expected(None, facts.work, facts.as_of));
+        let mut missing = Missing::new(c, Lack::Choice(selection), Some(day), false);
+        if wanted.iter().any(|part| facts.ties.of(*part).is_some()) {
+            missing.circle = wanted.iter().any(|part| !self.waits(*part, at));
+            missing.candidates = wanted.to_vec();
+        }
+        missing
+    }
+}
+
+/// When the quickest of several options is complete, of whose parts these are wanted.
+fn quickest(parts: &[PartFigures], wanted: &[usize], comes: impl Fn(usize) -> Option<Day>) -> Option<Day> {
+    let mut slowest: Vec<(u32, Option<Day>)> = Vec::new();
+    for &part in wanted {
+        let option = parts[part].option;
+        match slowest.iter_mut().find(|(known, _)| *known == option) {
+            Some((_, day)) => *day = (*day).max(comes(part)),
+            None => slowest.push((option, comes(part))),
+        }
+    }
+    slowest.into_iter().filter_map(|(_, day)| day).min()
 }
 
 /// The parts of each phase.
@@ -286,135 +319,4 @@ fn sort_out(facts: &Facts<'_>, of_phase: impl Iterator<Item = usize>) -> (Vec<us
         }
     }
     (parts, open)
-}
-
-/// The bounds that gates put on phases that have not begun.
-pub struct Holds<'a> {
-    gates: &'a [GateFigures],
-    parts: &'a [PartFigures],
-    work: Calendar<'a>,
-}
-
-impl<'a> Holds<'a> {
-    /// Bounds from gates as [`read`].
-    pub fn new(gates: &'a [GateFigures], parts: &'a [PartFigures], work: Calendar<'a>) -> Holds<'a> {
-        Holds { gates, parts, work }
-    }
-
-    /// The lowest start that a gate allows its phase, with other phases as they are in a pass. `None` where the gate
-    /// is ready, or waits for nothing but what holds the phase anyhow.
-    fn bound(&self, gate: &GateFigures, early: &[Option<Early>]) -> Option<i32> {
-        let at = gate.phase?;
-        gate.missing
-            .iter()
-            .filter(|m| !m.circle)
-            .filter_map(|m| match m.what {
-                Lack::Phase(phase) => early[phase].map(|e| e.finish),
-                Lack::Part(part, presence) => {
-                    let own = &self.parts[part.at];
-                    let arrives = m.expected.map(|d| self.work.index(d));
-                    let holds_anyhow = own.live && own.phase == Some(at as u32) && own.at == NeededAt::Start;
-                    match presence {
-                        Presence::OnSite if holds_anyhow => None,
-                        Presence::OnSite => arrives,
-                        Presence::BuiltIn => {
-                            let worked = own.phase.and_then(|p| early[p as usize]).map(|e| e.finish);
-                            arrives.max(worked)
-                        }
-                    }
-                }
-                Lack::Choice(_) | Lack::Word => m.expected.map(|d| self.work.index(d)),
-            })
-            .max()
-    }
-
-    /// Runs forward passes until the bounds that gates take from other phases settle. There are no circles in them, so
-    /// each pass settles one more gate of a chain at least; most projects need one or two passes. Gives the last pass and
-    /// the bound of each gate.
-    pub fn settle(
-        &self,
-        progress: impl Fn(usize) -> Progress,
-        deliveries: &[Option<i32>],
-        forward: impl Fn(&[Option<i32>]) -> Vec<Option<Early>>,
-    ) -> (Vec<Option<Early>>, Vec<Option<i32>>) {
-        let mut early = forward(deliveries);
-        let mut of_gates = vec![None; self.gates.len()];
-        for _ in 0..=self.gates.len() {
-            let ahead = |gate: &GateFigures| {
-                gate.phase.is_some_and(|at| matches!(progress(at), Progress::Ahead { .. }))
-            };
-            let bounds: Vec<Option<i32>> = self
-                .gates
-                .iter()
-                .map(|gate| if ahead(gate) { self.bound(gate, &early) } else { None })
-                .collect();
-            let binds = |(gate, bound): (&GateFigures, &Option<i32>)| {
-                let start = gate.phase.and_then(|at| early[at]).map(|e| e.start);
-                bound.is_some_and(|b| start.is_some_and(|s| b > s))
-            };
-            let settled = !self.gates.iter().zip(&bounds).any(binds);
-            of_gates = bounds;
-            if settled {
-                break;
-            }
-            let mut all = deliveries.to_vec();
-            for (gate, bound) in self.gates.iter().zip(&of_gates) {
-                if let Some(at) = gate.phase {
-                    all[at] = all[at].max(*bound);
-                }
-            }
-            early = forward(&all);
-        }
-        (early, of_gates)
-    }
-}
-
-/// By phase: the strongest bound of its gates and the second. Empty without gates.
-pub fn strongest(gates: &[GateFigures], bounds: &[Option<i32>], phases: usize) -> Vec<[Option<i32>; 2]> {
-    if gates.is_empty() {
-        return Vec::new();
-    }
-    let mut found = vec![[None; 2]; phases];
-    for (gate, bound) in gates.iter().zip(bounds) {
-        let Some([first, second]) = gate.phase.and_then(|at| found.get_mut(at)) else { continue };
-        if *bound > *first {
-            *second = *first;
-            *first = *bound;
-        } else {
-            *second = (*second).max(*bound);
-        }
-    }
-    found
-}
-
-/// Notes the working days each gate costs and the days on which missing phases are expected to be finished.
-///
-/// `top` is what [`strongest`] gave, `others` gives for a phase the start it would have without gates.
-pub fn finish(
-    gates: &mut [GateFigures],
-    bounds: &[Option<i32>],
-    top: &[[Option<i32>; 2]],
-    others: impl Fn(usize) -> Option<i32>,
-    finish_day: impl Fn(usize) -> Option<Day>,
-    parts: &[PartFigures],
-) {
-    for (gate, bound) in gates.iter_mut().zip(bounds) {
-        let Some(at) = gate.phase else { continue };
-        if let (Some(bound), Some(without)) = (*bound, others(at)) {
-            let [first, second] = top[at];
-            let rest = if Some(bound) == first { second } else { first };
-            gate.days = (bound - without.max(rest.unwrap_or(i32::MIN))).max(0);
-        }
-        for missing in &mut gate.missing {
-            match missing.what {
-                Lack::Phase(phase) => missing.expected = finish_day(phase),
-                Lack::Part(part, Presence::BuiltIn) => {
-                    let phase = parts[part.at].phase.map(|p| p as usize);
-                    missing.expected =
-                        missing.expected.max(phase.and_then(&finish_day).filter(|_| !missing.circle));
-                }
-                _ => {}
-            }
-        }
-    }
 }

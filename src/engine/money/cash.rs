@@ -140,7 +140,7 @@ pub(in crate::engine) fn dues(
     let (ordered, delivered) = match (f.placed, last_day) {
         (None, Some((order_by, need_date))) => (order_by, need_date),
         (placed, _) => {
-            let placed = placed.unwrap_or(as_of);
+            let placed = placed.unwrap_or(f.orderable_from.map_or(as_of, |from| from.max(as_of)));
             (placed, f.expected.unwrap_or(placed))
         }
     };

@@ -3,6 +3,7 @@
 
 pub mod corrections;
 pub mod network;
+mod progress;
 
 use crate::engine::calendar::{Calendar, Day};
 use crate::engine::network::{Early, Late, Network, Progress};

@@ -5,38 +5,13 @@
 //! manual 14233). A link that can no longer bind is left out both ways: any link into a finished phase, and one that
 //! bounds the start of a phase that has begun. Out-of-sequence work is reported by `check`, not repaired here.
 
+use super::progress;
 use crate::engine::calendar::{Calendar, Day};
 use crate::engine::corrections;
 use crate::engine::index::phase_positions;
-use crate::model::{LagUnit, LinkKind, PhaseKind, Project};
+use crate::model::{LagUnit, LinkKind, Project};
 
-/// What is known of a phase before the passes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Progress {
-    /// Not begun; it may not start before `floor`.
-    Ahead {
-        /// Lowest early start from the project start, the as-of day, not-before and re-inspection.
-        floor: i32,
-    },
-    /// Begun on `start`; by its own durations it is done at `finish`.
-    UnderWay {
-        /// Actual start.
-        start: i32,
-        /// Half-open finish from the days left.
-        finish: i32,
-    },
-    /// Done; both are facts.
-    Finished {
-        /// Actual start.
-        start: i32,
-        /// Half-open actual finish.
-        finish: i32,
-        /// The last day worked, which need not be a working day.
-        last_day: Day,
-    },
-    /// Cannot be computed: a negative duration.
-    Broken,
-}
+pub use super::progress::Progress;
 
 #[derive(Debug, Clone, Copy)]
 struct Edge {
@@ -101,7 +76,7 @@ impl Network {
     fn read(project: &Project, work: Calendar<'_>, as_of: Day, failed_visits: bool) -> Network {
         let n = project.phases.len();
         let durations: Vec<i32> = project.phases.iter().map(|p| p.counted_days().max(0)).collect();
-        let progress = read_progress(project, work, as_of, failed_visits);
+        let progress = progress::read(project, work, as_of, failed_visits);
         let position = phase_positions(project);
         let find = |id: u32| position.get(id as usize).copied().filter(|i| *i < n);
         let mut into: Vec<Edge> = project
@@ -131,8 +106,10 @@ impl Network {
         out_of.sort_by_key(|e| e.from);
         let into_range = ranges(n, into.iter().map(|e| e.to));
         let out_range = ranges(n, out_of.iter().map(|e| e.from));
-        let order = topological(n, &progress, &into_range, &out_of, &out_range);
-        Network { durations, progress, order, into, into_range, out_of, out_range }
+        let mut network =
+            Network { durations, progress, order: Vec::new(), into, into_range, out_of, out_range };
+        network.order = network.order_with(&[]);
+        network
     }
 
     /// How many phases there are.
@@ -155,6 +132,45 @@ impl Network {
         self.durations[phase]
     }
 
+    /// The phases in an order in which every binding link points forward; those on or behind a circle are missing.
+    pub fn order(&self) -> &[usize] {
+        &self.order
+    }
+
+    /// Such an order in which further ties, from a phase to another, point forward too. Phases on or behind a circle of
+    /// links and ties are missing.
+    pub fn order_with(&self, ties: &[(usize, usize)]) -> Vec<usize> {
+        let mut waits: Vec<usize> = self.into_range.iter().map(|(from, to)| to - from).collect();
+        let mut more: Vec<Vec<usize>> = vec![Vec::new(); self.len()];
+        for &(from, to) in ties {
+            waits[to] += 1;
+            more[from].push(to);
+        }
+        topological(waits, &self.progress, |i| {
+            self.out_of(i).iter().map(|e| e.to).chain(more[i].iter().copied())
+        })
+    }
+
+    /// The phases whose links alone would give a phase of known early dates its start (its finish, once begun): those of
+    /// which none can slip without moving it.
+    pub fn binding(
+        &self,
+        work: Calendar<'_>,
+        early: &[Option<Early>],
+        phase: usize,
+    ) -> impl Iterator<Item = usize> {
+        let own = early[phase];
+        self.into(phase).iter().filter_map(move |edge| {
+            let bound = self.bound_from(work, edge, early[edge.from]?)?;
+            let fixed = match self.progress[phase] {
+                Progress::UnderWay { .. } => bound == own?.finish,
+                _ if edge.kind.bounds_start() => bound == own?.start,
+                _ => bound == own?.finish,
+            };
+            fixed.then_some(edge.from)
+        })
+    }
+
     fn into(&self, phase: usize) -> &[Edge] {
         let (from, to) = self.into_range[phase];
         &self.into[from..to]
@@ -167,9 +183,20 @@ impl Network {
 
     /// Forward pass. `bounds`, where given, holds delivery bounds by phase. `None` for what cannot be computed.
     pub fn forward(&self, work: Calendar<'_>, bounds: Option<Bounds<'_>>) -> Vec<Option<Early>> {
+        self.forward_in(&self.order, work, |i, _| bounds.and_then(|b| b[i]))
+    }
+
+    /// The same in an order of the caller's, in which every link points forward, with bounds that may hang on the phases
+    /// before.
+    pub fn forward_in(
+        &self,
+        order: &[usize],
+        work: Calendar<'_>,
+        bound: impl Fn(usize, &[Option<Early>]) -> Option<i32>,
+    ) -> Vec<Option<Early>> {
         let mut early: Vec<Option<Early>> = vec![None; self.len()];
-        for &i in &self.order {
-            let bound = bounds.and_then(|b| b[i]).unwrap_or(i32::MIN);
+        for &i in order {
+            let bound = bound(i, &early).unwrap_or(i32::MIN);
             early[i] = match self.progress[i] {
                 Progress::Finished { start, finish, .. } => Some(Early { start, finish, unheld: start }),
                 Progress::UnderWay { start, finish } => {
@@ -329,71 +356,22 @@ fn ranges(n: usize, sorted: impl Iterator<Item = usize>) -> Vec<(usize, usize)> 
     ranges
 }
 
-fn topological(
-    n: usize,
+fn topological<I: Iterator<Item = usize>>(
+    mut waits: Vec<usize>,
     progress: &[Progress],
-    into_range: &[(usize, usize)],
-    out_of: &[Edge],
-    out_range: &[(usize, usize)],
+    after: impl Fn(usize) -> I,
 ) -> Vec<usize> {
-    let mut waits: Vec<usize> = into_range.iter().map(|(from, to)| to - from).collect();
     let mut order: Vec<usize> =
-        (0..n).filter(|i| waits[*i] == 0 && progress[*i] != Progress::Broken).collect();
+        (0..waits.len()).filter(|i| waits[*i] == 0 && progress[*i] != Progress::Broken).collect();
     let mut next = 0;
     while next < order.len() {
-        let (from, to) = out_range[order[next]];
-        for edge in &out_of[from..to] {
-            waits[edge.to] -= 1;
-            if waits[edge.to] == 0 && progress[edge.to] != Progress::Broken {
-                order.push(edge.to);
+        for to in after(order[next]) {
+            waits[to] -= 1;
+            if waits[to] == 0 && progress[to] != Progress::Broken {
+                order.push(to);
             }
         }
         next += 1;
     }
     order
-}
-
-fn read_progress(project: &Project, work: Calendar<'_>, as_of: Day, failed_visits: bool) -> Vec<Progress> {
-    let today = work.index(as_of);
-    let project_start = work.index(Day::from(project.settings.start)).max(today);
-    let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
-    let corrected = corrections::latest(project, work, as_of);
-    project
-        .phases
-        .iter()
-        .zip(corrected)
-        .map(|(phase, corrected)| {
-            if phase.counted_days() < 0 {
-                return Progress::Broken;
-            }
-            let started = phase.actual_start.map(Day::from);
-            let milestone_done = started.filter(|_| phase.kind == PhaseKind::Milestone);
-            if let Some(last_day) = phase.finished_on().map(Day::from).or(milestone_done) {
-                let finish = if phase.counted_days() == 0 {
-                    work.index(last_day)
-                } else {
-                    work.index(last_day.plus(1))
-                };
-                let start = started.map_or(finish - phase.counted_days(), |s| work.index(s)).min(finish);
-                return Progress::Finished { start, finish, last_day };
-            }
-            if let Some(started) = started.filter(|_| phase.is_under_way()) {
-                let start = work.index(started);
-                let finish = match phase.days_left {
-                    Some(left) => today + left,
-                    None => (start + phase.counted_days()).max(today + 1),
-                };
-                return Progress::UnderWay { start, finish: finish.max(start) };
-            }
-            let mut floor = project_start;
-            if let Some(day) = phase.not_before {
-                floor = floor.max(work.index(Day::from(day)));
-            }
-            let visits = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
-            if let Some(latest) = visits.map(Day::from).max(corrected).filter(|_| failed_visits) {
-                floor = floor.max(work.index(latest.plus(1)).saturating_add(wait));
-            }
-            Progress::Ahead { floor }
-        })
-        .collect()
 }

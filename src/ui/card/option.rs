@@ -1,6 +1,7 @@
 //! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
 
 use super::{look, swap_log};
+use crate::engine::effect;
 use crate::engine::{Day, Figures, PartFigures};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
 use crate::ui::choosing;
@@ -325,12 +326,15 @@ fn part_sentence(view: &View<'_>, f: &PartFigures) -> String {
         }
         (None, true) => format!("ordered; arrives {}{needed}", format::expected(f, near)),
         (None, false) => {
+            let from = f
+                .orderable_from
+                .map_or(String::new(), |day| format!("can be ordered from {}; ", format::day(day, near)));
             let order =
                 f.order_by.map_or(String::new(), |day| format!("order by {}; ", format::day(day, near)));
             let ask = f
                 .ask_by
                 .map_or(String::new(), |day| format!("ask the supplier by {}; ", format::day(day, near)));
-            format!("{order}{ask}arrives {}{needed}", format::expected(f, near))
+            format!("{from}{order}{ask}arrives {}{needed}", format::expected(f, near))
         }
     }
 }
@@ -352,17 +356,21 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         let phase = f.phase.map_or("its phase", |p| view.project.phases[p as usize].name.as_str());
         let days = format::count(late_by(f), "day");
         let live = selection.live_option().is_some_and(|o| o.id == option.id);
-        let finish = if live {
-            view.figures.forecast_finish
+        let effect = if live {
+            view.figures.index.of(f.id.0).and_then(|at| effect::words(view.project, view.figures, at))
         } else {
-            view.derived.preview(view.project, option.id).and_then(|p| p.finish)
+            view.derived.effect(view.project, option.id).map(|words| words.to_string())
         };
-        let moved = finish.filter(|finish| view.figures.plan_finish.is_some_and(|plan| *finish > plan));
-        let effect = match moved.filter(|_| view.figures.moves_the_finish(view.project, f)) {
-            Some(finish) => format!("finish moves to {}", format::day_short(finish, near)),
-            None => "the finish stays".to_owned(),
+        let effect = effect.map_or(String::new(), |effect| format!(", {effect}"));
+        let text = match (f.waits_from(), f.arrival) {
+            (Some(from), Some(arrival)) => format!(
+                "cannot be ordered before {}; arrives {}, {days} late for {phase}{effect}",
+                format::day(from, near),
+                format::day_short(arrival, near)
+            ),
+            _ => format!("{days} late for {phase}{effect}"),
         };
-        return (tokens.late, format!("{days} late: holds {phase}, {effect}"));
+        return (tokens.late, text);
     }
     let next = open()
         .filter(|(_, f)| f.placed.is_none())

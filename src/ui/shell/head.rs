@@ -66,11 +66,11 @@ pub fn ui(
         unpriced.on_hover_ui(|ui| unpriced_rule(ui, view));
         let next = next_order(view);
         let shown = match &next {
-            Some((name, room, order_by, _)) => Fact {
-                label: if narrow { "Order next".to_owned() } else { format!("Order next, {room}") },
-                value: name.clone(),
-                note: order_note(*order_by, view.as_of(), narrow),
-                tone: match order_by.1 {
+            Some(next) => Fact {
+                label: if narrow { "Order next".to_owned() } else { format!("Order next, {}", next.room) },
+                value: next.selection.clone(),
+                note: order_note(next, view.as_of(), narrow),
+                tone: match next.days_in_hand {
                     days if days > 7 => view.tokens.muted,
                     days => pieces::in_hand_color(days, view.tokens, view.tokens.muted),
                 },
@@ -83,7 +83,7 @@ pub fn ui(
             },
         };
         if fact(ui, view, rest, "order", &shown).clicked()
-            && let Some((_, _, _, subject)) = next
+            && let Some(NextOrder { subject, .. }) = next
         {
             out.show(subject);
         }
@@ -326,19 +326,38 @@ fn over_short(over: crate::model::Money, currency: crate::model::Currency) -> St
     words.strip_suffix(" allowance").filter(|_| !over.is_zero()).unwrap_or(&words).to_owned()
 }
 
-/// The part to order next: selection, room, day with days in hand, and where to go.
-fn next_order(view: &View<'_>) -> Option<(String, String, (Day, i32), Subject)> {
+/// The part to order next.
+struct NextOrder {
+    selection: String,
+    room: String,
+    order_by: Day,
+    days_in_hand: i32,
+    /// The first order day, where that is behind the last one.
+    from: Option<Day>,
+    subject: Subject,
+}
+
+fn next_order(view: &View<'_>) -> Option<NextOrder> {
     let f = view.figures.parts.get(view.derived.next_order?)?;
     let selection = view.project.selections.get(f.selection as usize)?;
     let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
-    let order_by = f.order_by.zip(f.days_in_hand)?;
-    Some((selection.name.clone(), room.to_owned(), order_by, Subject::Part(f.id)))
+    Some(NextOrder {
+        selection: selection.name.clone(),
+        room: room.to_owned(),
+        order_by: f.order_by?,
+        days_in_hand: f.days_in_hand?,
+        from: f.waits_from(),
+        subject: Subject::Part(f.id),
+    })
 }
 
 /// The last day to order, and how far off it is; in a narrow place only the latter.
-fn order_note((order_by, days): (Day, i32), as_of: Day, narrow: bool) -> String {
-    let day = format::day_short(order_by, as_of);
-    match days {
+fn order_note(next: &NextOrder, as_of: Day, narrow: bool) -> String {
+    if let Some(from) = next.from {
+        return format!("not before {}", format::day_short(from, as_of));
+    }
+    let day = format::day_short(next.order_by, as_of);
+    match next.days_in_hand {
         0 => "today is the last day".to_owned(),
         n if n < 0 && narrow => format!("due {} ago", format::count(-n, "day")),
         n if n < 0 => format!("was due {day}, {} ago", format::count(-n, "day")),

@@ -40,7 +40,7 @@ pub struct Way {
 impl Way {
     /// The way of a part at a position.
     pub fn of(view: &View<'_>, selection: &Selection, part: &Part, at: usize, f: &PartFigures) -> Way {
-        let earliest = selection.decide_on.map_or(view.as_of(), |d| view.as_of().max(Day::from(d)));
+        let earliest = view.figures.first_order(at, selection.decide_on);
         let order = f.placed.filter(|_| part.ordered_on.is_some()).unwrap_or(earliest);
         let on_site = f.on_site;
         let with = |lead: Lead| view.figures.arrival_with_lead(at, lead, order);

@@ -123,8 +123,12 @@ pub fn in_hand_color(days: i32, tokens: &Tokens, calm: Color32) -> Color32 {
     }
 }
 
-/// An order-by day as it stands in a column: the day and what is in hand, or how long ago it was.
-pub fn order_by_text(order_by: Day, days_in_hand: i32, as_of: Day) -> String {
+/// An order-by day as it stands in a column: the day and what is in hand, or how long ago it was. `from` is the first day
+/// on which it can be ordered, where that is too late.
+pub fn order_by_text(order_by: Day, days_in_hand: i32, from: Option<Day>, as_of: Day) -> String {
+    if let Some(from) = from {
+        return format!("from {}", format::day_short(from, as_of));
+    }
     match days_in_hand {
         0 => "today".to_owned(),
         d if d < 0 => format!("{} d ago", -d),

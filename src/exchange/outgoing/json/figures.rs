@@ -92,8 +92,10 @@ struct PartJson {
     arrival: Option<String>,
     order_by: Option<String>,
     last_safe_order: Option<String>,
+    orderable_from: Option<String>,
     days_in_hand: Option<i32>,
     late: bool,
+    costs_days: i32,
     overdue: bool,
     #[serde(flatten)]
     received: ReceivedJson,
@@ -353,8 +355,10 @@ impl Names<'_> {
             arrival: day(f.arrival),
             order_by: day(f.order_by),
             last_safe_order: day(f.last_safe_order),
+            orderable_from: day(f.orderable_from),
             days_in_hand: f.days_in_hand,
             late: f.late,
+            costs_days: f.costs_days,
             overdue: f.overdue,
             received: orders::received(figures, at, self.currency),
         }

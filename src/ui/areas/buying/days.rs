@@ -16,7 +16,7 @@ impl BuyingRows {
             if f.on_site || shown.room.is_some_and(|shown| room != Some(shown)) {
                 continue;
             }
-            let (when, day) = match (f.placed, f.order_by) {
+            let (when, day) = match (f.placed, f.due_to_order()) {
                 (Some(_), _) => (When::OnTheWay, f.expected.unwrap_or(figures.as_of)),
                 (None, by) => {
                     let by = by.or(f.ask_by);

@@ -67,7 +67,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
             (None, Some(by)) => {
                 let days = f.days_in_hand.unwrap_or_default();
                 let tone = pieces::in_hand_color(days, tokens, tokens.text);
-                (pieces::order_by_text(by, days, near), tone)
+                (pieces::order_by_text(by, days, f.waits_from(), near), tone)
             }
             (None, None) => {
                 let ask = f.ask_by.map(|by| format!("ask by {}", format::day_short(by, near)));

@@ -209,7 +209,7 @@ impl BuyingRows {
 fn stage(figures: &Figures, part: usize) -> Stage {
     let f = &figures.parts[part];
     let stage = if f.on_site { 2 } else { u8::from(f.placed.is_some()) };
-    let day = if stage == 0 { f.order_by.or(f.ask_by) } else { f.expected };
+    let day = if stage == 0 { f.due_to_order().or(f.ask_by) } else { f.expected };
     (stage, day.map_or((1, None), |d| (0, Some(d))))
 }
 

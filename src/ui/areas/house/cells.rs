@@ -112,8 +112,19 @@ impl Ledger<'_, '_> {
             LedgerColumn::OrderBy => {
                 if let Some((days, order_by)) = own.days_in_hand.zip(own.order_by) {
                     let color = pieces::in_hand_color(days, tokens, tokens.text);
-                    let cell = pieces::cell(ui, pieces::order_by_text(order_by, days, view.as_of()), color);
-                    let mut words = format!("{}, {}", day(order_by), format::days_in_hand(days));
+                    let cell = pieces::cell(
+                        ui,
+                        pieces::order_by_text(order_by, days, own.waits_from, view.as_of()),
+                        color,
+                    );
+                    let mut words = match own.waits_from {
+                        Some(from) => format!(
+                            "needed an order by {}, but it cannot be ordered before {}",
+                            day(order_by),
+                            day(from)
+                        ),
+                        None => format!("{}, {}", day(order_by), format::days_in_hand(days)),
+                    };
                     if own.too_late > 0 && days >= 0 {
                         let late = format::count(own.too_late as i32, "candidate");
                         words += &format!("; {late} can no longer be in time");

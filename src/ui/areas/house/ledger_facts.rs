@@ -238,8 +238,8 @@ pub struct GroupSums {
     pub open: i32,
     /// Their columns.
     pub money: Columns,
-    /// Fewest days in hand, and the order-by day they are counted to.
-    pub first: Option<(i32, Day)>,
+    /// Fewest days in hand, the order-by day they are counted to, and the first order day where that is behind it.
+    pub first: Option<(i32, Day, Option<Day>)>,
 }
 
 impl GroupSums {
@@ -249,9 +249,10 @@ impl GroupSums {
         self.late += i32::from(own.late);
         self.open += i32::from(own.live.is_none());
         self.money += own.money;
-        self.first = match (self.first, own.days_in_hand.zip(own.order_by)) {
-            (Some(a), Some(b)) => Some(a.min(b)),
-            (a, b) => a.or(b),
-        };
+        self.first =
+            match (self.first, own.days_in_hand.zip(own.order_by).map(|(n, by)| (n, by, own.waits_from))) {
+                (Some(a), Some(b)) => Some(a.min(b)),
+                (a, b) => a.or(b),
+            };
     }
 }

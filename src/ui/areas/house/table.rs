@@ -332,9 +332,9 @@ impl Ledger<'_, '_> {
                     pieces::over_under(ui, tokens, sums.money.over_under(), currency);
                 }
                 LedgerColumn::OrderBy => {
-                    if let Some((days, order_by)) = sums.first {
+                    if let Some((days, order_by, from)) = sums.first {
                         let color = pieces::in_hand_color(days, tokens, tokens.muted);
-                        let text = pieces::order_by_text(order_by, days, view.as_of());
+                        let text = pieces::order_by_text(order_by, days, from, view.as_of());
                         pieces::cell(ui, text, color).on_hover_text("The first of the group");
                     }
                 }

@@ -1,0 +1,79 @@
+//! How far each phase is on the as-of day, in working-day indices of the house calendar.
+
+use crate::engine::calendar::{Calendar, Day};
+use crate::engine::corrections;
+use crate::model::{PhaseKind, Project};
+
+/// What is known of a phase before the passes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Progress {
+    /// Not begun; it may not start before `floor`.
+    Ahead {
+        /// Lowest early start from the project start, the as-of day, not-before and re-inspection.
+        floor: i32,
+    },
+    /// Begun on `start`; by its own durations it is done at `finish`.
+    UnderWay {
+        /// Actual start.
+        start: i32,
+        /// Half-open finish from the days left.
+        finish: i32,
+    },
+    /// Done; both are facts.
+    Finished {
+        /// Actual start.
+        start: i32,
+        /// Half-open actual finish.
+        finish: i32,
+        /// The last day worked, which need not be a working day.
+        last_day: Day,
+    },
+    /// Cannot be computed: a negative duration.
+    Broken,
+}
+
+/// Reads what is known of each phase on a day. Without `failed_visits` as if no visit had failed.
+pub(super) fn read(project: &Project, work: Calendar<'_>, as_of: Day, failed_visits: bool) -> Vec<Progress> {
+    let today = work.index(as_of);
+    let project_start = work.index(Day::from(project.settings.start)).max(today);
+    let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
+    let corrected = corrections::latest(project, work, as_of);
+    project
+        .phases
+        .iter()
+        .zip(corrected)
+        .map(|(phase, corrected)| {
+            if phase.counted_days() < 0 {
+                return Progress::Broken;
+            }
+            let started = phase.actual_start.map(Day::from);
+            let milestone_done = started.filter(|_| phase.kind == PhaseKind::Milestone);
+            if let Some(last_day) = phase.finished_on().map(Day::from).or(milestone_done) {
+                let finish = if phase.counted_days() == 0 {
+                    work.index(last_day)
+                } else {
+                    work.index(last_day.plus(1))
+                };
+                let start = started.map_or(finish - phase.counted_days(), |s| work.index(s)).min(finish);
+                return Progress::Finished { start, finish, last_day };
+            }
+            if let Some(started) = started.filter(|_| phase.is_under_way()) {
+                let start = work.index(started);
+                let finish = match phase.days_left {
+                    Some(left) => today + left,
+                    None => (start + phase.counted_days()).max(today + 1),
+                };
+                return Progress::UnderWay { start, finish: finish.max(start) };
+            }
+            let mut floor = project_start;
+            if let Some(day) = phase.not_before {
+                floor = floor.max(work.index(Day::from(day)));
+            }
+            let visits = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
+            if let Some(latest) = visits.map(Day::from).max(corrected).filter(|_| failed_visits) {
+                floor = floor.max(work.index(latest.plus(1)).saturating_add(wait));
+            }
+            Progress::Ahead { floor }
+        })
+        .collect()
+}
