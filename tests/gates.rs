@@ -481,3 +481,30 @@ fn a_file_without_gates_opens_and_keeps_its_text() {
     let again = needline::model::file::from_text(&text, std::path::Path::new("x.ron")).unwrap();
     assert_eq!(again, p);
 }
+
+/// A part that two conditions of a gate ask for is missing once, on site, and again only where it is to be built in.
+#[test]
+fn what_two_conditions_miss_is_named_once() {
+    let mut p = three_phases();
+    let tile = phase_id(&p, "tile");
+    let sink = add_part(&mut p, |part| (part.phase, part.lead) = (Some(tile), Some(14)));
+    let selection = p.part(sink).unwrap().0.id;
+    let presence = Presence::OnSite;
+    let all = [
+        (Need::Selection { selection, scope: Scope::All, presence }, None),
+        (Need::PartsOf { phase: tile, presence }, None),
+        (Need::Part { part: sink, presence }, None),
+        (Need::Part { part: sink, presence: Presence::BuiltIn }, None),
+        (word("one thing"), None),
+        (word("another"), None),
+    ];
+    let id = gate(&mut p, "paint", &all);
+    let f = figures(&p, MONDAY);
+    let lacks: Vec<String> = of(&f, &p, id).missing.iter().map(|m| m.text(&p, &p.gates[0])).collect();
+    assert_eq!(lacks.len(), 4, "{lacks:?}");
+    // Nobody has chosen: the choice is missing once too.
+    edit_selection(&mut p, selection, |s| s.options[0].state = OptionState::Candidate);
+    let f = figures(&p, MONDAY);
+    let choices = of(&f, &p, id).missing.iter().filter(|m| matches!(m.what, Lack::Choice(_))).count();
+    assert_eq!(choices, 1);
+}

@@ -114,7 +114,7 @@ pub enum Need {
 }
 
 /// How far a part must have come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum Presence {
     /// On site.
     #[default]

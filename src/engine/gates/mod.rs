@@ -21,6 +21,7 @@ use crate::model::graph::Graph;
 use crate::model::{
     Condition, Gate, Need, Part, PartId, Presence, Project, Scope, Selection, SelectionOption,
 };
+use std::collections::HashMap;
 
 /// A gate as it stands on the as-of day.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -70,7 +71,7 @@ impl Missing {
 }
 
 /// What is missing. Positions in the lists of the document.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Lack {
     /// A phase is not finished.
     Phase(usize),
@@ -83,7 +84,7 @@ pub enum Lack {
 }
 
 /// Where a part is: among all parts, and its selection and option.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct PartAt {
     /// Position among the parts of the figures.
     pub at: usize,
@@ -159,6 +160,7 @@ impl Reader<'_> {
         for (c, condition) in gate.conditions.iter().enumerate() {
             self.condition(at, c, condition, &mut missing);
         }
+        let missing = each_once(missing);
         let passed_by =
             !missing.is_empty() && (phase.actual_start.is_some() || phase.finished_on().is_some());
         GateFigures { phase: Some(at), missing, days: 0, passed_by }
@@ -293,6 +295,23 @@ fn quickest(parts: &[PartFigures], wanted: &[usize], comes: impl Fn(usize) -> Op
         }
     }
     slowest.into_iter().filter_map(|(_, day)| day).min()
+}
+
+/// What several conditions miss is missing once, and expected on the latest of its days. Words are of their condition.
+fn each_once(missing: Vec<Missing>) -> Vec<Missing> {
+    let mut kept: Vec<Missing> = Vec::with_capacity(missing.len());
+    let mut places: HashMap<Lack, usize> = HashMap::new();
+    for lack in missing {
+        let known = if lack.what == Lack::Word { None } else { places.get(&lack.what) };
+        if let Some(known) = known.and_then(|at| kept.get_mut(*at)) {
+            known.expected = known.expected.max(lack.expected);
+            known.circle &= lack.circle;
+        } else {
+            places.insert(lack.what, kept.len());
+            kept.push(lack);
+        }
+    }
+    kept
 }
 
 /// The parts of each phase.

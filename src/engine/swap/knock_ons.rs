@@ -22,7 +22,7 @@ use crate::model::{
 pub struct KnockOn {
     /// What sort of thing it is.
     pub kind: KnockOnKind,
-    /// What prices refer to it by: `template:template`, `reopen:hang_board`, `take_out:tub`.
+    /// What prices refer to it by: `template:template`, `reopen:drywall`, `take_out:tub`.
     pub key: String,
     /// A short name, for a line of money or a phase.
     pub name: String,
