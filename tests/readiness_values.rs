@@ -6,7 +6,7 @@ mod support;
 use needline::engine::cautions::cautions;
 use needline::model::caution::*;
 use needline::model::starter::add_starter_phases;
-use needline::model::starter_gates::{IN_WALL_WEEKS, TOPS_DAYS, add_starter_gates, propose};
+use needline::model::starter_gates::{COUNTERTOP_DAYS, IN_WALL_WEEKS, add_starter_gates, propose};
 use needline::model::*;
 use rust_decimal::Decimal;
 use std::collections::HashSet;
@@ -44,18 +44,18 @@ fn keys(all: &[&str]) -> HashSet<String> {
 }
 
 /// Inspection order of the residential code, IRC R109.1.2 and R109.1.4 (2024 edition; the order is in R109 of earlier
-/// ones): rough plumbing, mechanical and electrical are approved before framing is inspected, and all before covering.
-/// That insulation is signed off before board too is from a state example with an energy step.
+/// ones): rough plumbing, mechanical, gas and electrical are approved before framing is inspected, and all before covering.
+/// That insulation is signed off before drywall too is from a state example with an energy step.
 #[test]
 fn inspections_come_in_the_order_of_the_code() {
     let p = new_house(Some(1962));
-    let roughs = keys(&["plumbing_check", "mechanical_check", "electrical_check"]);
+    let roughs = keys(&["plumbing_check", "gas_check", "mechanical_check", "electrical_check"]);
     assert_eq!(finished_before(&p, "roughs_passed"), roughs);
     assert_eq!(starter_gate(&p, "roughs_passed").phase, phase_id(&p, "framing_check"));
     let mut all = roughs;
     all.extend(keys(&["framing_check", "insulation_check"]));
     assert_eq!(finished_before(&p, "cover_up"), all);
-    assert_eq!(starter_gate(&p, "cover_up").phase, phase_id(&p, "hang_board"));
+    assert_eq!(starter_gate(&p, "cover_up").phase, phase_id(&p, "drywall"));
     assert!(starter_gate(&p, "cover_up").source.contains("R109.1.2"));
 }
 
@@ -91,17 +91,38 @@ fn fan_places_are_agreed_by_both_trades_with_a_route_outdoors() {
     assert!(gate.source.contains("M1501.1"));
 }
 
-/// Tops are measured after base cabinets are set, with everything they must fit on hand (common practice, no source).
-/// Shops say 5 to 10 working days from template to set tops, others 7 to 12 for the shop alone: a range of 5 to 12.
+/// Countertops are measured after every cabinet under one is set, vanities and laundry cabinets too, with everything they
+/// must fit on hand (common practice, no source). Shops say 5 to 10 working days from template to set countertop, others
+/// 7 to 12 for the shop alone: a range of 5 to 12.
 #[test]
-fn tops_are_measured_with_everything_they_fit_on_hand() {
+fn countertops_are_measured_with_everything_they_fit_on_hand() {
     let p = new_house(None);
-    assert_eq!(finished_before(&p, "template_ready"), keys(&["base_cabinets"]));
+    assert_eq!(finished_before(&p, "template_ready"), keys(&["base_cabinets", "vanities"]));
     assert!(asks(&p, "template_ready", "level, shimmed and fixed"));
-    assert!(asks(&p, "template_ready", "sink, faucet, cooktop, air gap and others, all on site"));
-    assert_eq!(TOPS_DAYS, (5, 12));
-    let fabricate = p.phases.iter().find(|f| f.key == "fabricate").unwrap();
-    assert_eq!((fabricate.days_min, fabricate.days_max), (Some(5), Some(12)));
+    assert!(asks(&p, "template_ready", "sink, faucet, cooktop, air gap and others"));
+    let wanted = Need::PartsOf { phase: phase_id(&p, "template"), presence: Presence::OnSite };
+    assert!(starter_gate(&p, "template_ready").conditions.iter().any(|c| c.need == wanted), "all on site");
+    assert_eq!(COUNTERTOP_DAYS, (5, 12));
+    assert!(starter_gate(&p, "template_ready").source.contains("5 to 12 working days"));
+}
+
+/// Gypsum board is finished at 50 F or more, from 48 hours before until the compound is dry (ASTM C840 section 4). A
+/// shower liner is tested with 2 inches of water for 15 minutes or longer before it is covered (IPC 312.9). Heating and
+/// cooling run at least 5 days before wood flooring is delivered (guidance of the wood flooring trade).
+#[test]
+fn heat_pan_and_floor_have_their_gates() {
+    let p = new_house(None);
+    assert_eq!(finished_before(&p, "heat_for_finishing"), keys(&["temporary_heat"]));
+    assert!(
+        asks(&p, "heat_for_finishing", "50 F or more") && asks(&p, "heat_for_finishing", "two days before")
+    );
+    assert_eq!(starter_gate(&p, "heat_for_finishing").phase, phase_id(&p, "taping"));
+    assert_eq!(finished_before(&p, "pan_tested"), keys(&["pan_check"]));
+    assert_eq!(starter_gate(&p, "pan_tested").phase, phase_id(&p, "tile"));
+    assert!(starter_gate(&p, "pan_tested").source.contains("312.9"));
+    assert_eq!(finished_before(&p, "floor_climate"), keys(&["start_heat"]));
+    assert_eq!(starter_gate(&p, "floor_climate").phase, phase_id(&p, "floor_delivery"));
+    assert_eq!(finished_before(&p, "ducts_clean"), keys(&["duct_cleaning"]));
 }
 
 /// Old slip-jointed ducts are cleaned by vacuum at every register and both plenums, whips are for screwed systems;
@@ -112,8 +133,16 @@ fn practice_of_the_trade_is_in_the_starter_gates() {
     let p = new_house(None);
     assert!(asks(&p, "dust_over", "slip-jointed ducts by vacuum at every register and both plenums"));
     assert!(asks(&p, "dust_over", "a whip only where they are screwed"));
-    assert!(finished_before(&p, "dust_over").contains("finish_board"));
+    assert_eq!(
+        finished_before(&p, "dust_over"),
+        keys(&["taping", "texture", "tile"]),
+        "later dust is kept out"
+    );
+    assert!(asks(&p, "dust_over", "cut outdoors"));
+    // Before drywall is bid, and before taping ends at the latest.
     assert!(asks(&p, "texture", "matched or redone") && asks(&p, "texture", "raking light"));
+    assert!(asks(&p, "texture", "in the bid"));
+    assert_eq!(starter_gate(&p, "texture").phase, phase_id(&p, "taping"));
     assert!(starter_gate(&p, "texture").source.contains("matching costs less than redoing"));
     assert!(asks(&p, "inside_walls", "optional, for sound"));
     for gate in p.gates.iter() {
@@ -127,13 +156,13 @@ fn usual_gates_are_found_by_words_and_never_for_what_has_begun() {
     let mut p = project("2026-06-01");
     add_phases(
         &mut p,
-        [("rough1", 3, ""), ("insp1", 1, "rough1"), ("walls", 4, "insp1"), ("tops", 1, "walls")],
+        [("rough1", 3, ""), ("insp1", 1, "rough1"), ("walls", 4, "insp1"), ("stone", 1, "walls")],
     );
     for (key, name, kind) in [
         ("rough1", "Plumbing rough-in", PhaseKind::Work),
         ("insp1", "Plumbing inspection", PhaseKind::Inspection),
         ("walls", "Hang drywall", PhaseKind::Work),
-        ("tops", "Template for tops", PhaseKind::Work),
+        ("stone", "Template for countertops", PhaseKind::Work),
     ] {
         edit_phase(&mut p, key, |f| (f.name, f.kind) = (name.to_owned(), kind));
     }
@@ -142,13 +171,34 @@ fn usual_gates_are_found_by_words_and_never_for_what_has_begun() {
     assert_eq!(gates, ["in_wall_on_site", "in_wall_set", "cover_up", "template_ready"]);
     let cover = &found[2];
     assert_eq!(cover.gate.phase, phase_id(&p, "walls"));
-    assert!(cover.left_out.contains(&"framing check finished".to_owned()), "{:?}", cover.left_out);
+    assert!(cover.left_out.contains(&"framing inspection finished".to_owned()), "{:?}", cover.left_out);
     let actions = found.iter().map(|g| Action::PutGate(g.gate.clone())).collect();
     let with = p.apply(&Action::Batch { label: "usual".to_owned(), actions }).unwrap();
     assert_eq!(with.gates.len(), 4);
     assert_eq!(propose(&with), []);
     edit_phase(&mut p, "rough1", |f| f.actual_start = Some(date("2026-06-01")));
     assert!(propose(&p).iter().all(|g| g.gate.key != "in_wall_on_site"));
+}
+
+/// Every phase that closes walls gets its gate, also where another has one; so does every template (common practice, no
+/// source).
+#[test]
+fn a_second_cover_up_has_a_gate_of_its_own() {
+    let mut p = new_house(Some(1962));
+    edit_phase(&mut p, "tile_backer", |f| f.role = PhaseRole::CoverUp);
+    let found = propose(&p);
+    assert_eq!(found.len(), 1);
+    let gate = &found[0].gate;
+    assert_eq!(gate.phase, phase_id(&p, "tile_backer"));
+    assert!(gate.key != "cover_up" && gate.name.contains("Tile backer"), "{} {}", gate.key, gate.name);
+    let built_in = |c: &&Condition| matches!(c.need, Need::PartsOf { presence: Presence::BuiltIn, .. });
+    assert!(gate.conditions.iter().filter(built_in).count() >= 3);
+    let with = p.apply(&Action::PutGate(gate.clone())).unwrap();
+    assert_eq!(propose(&with), []);
+    // Both at once, in a project that has none.
+    std::sync::Arc::make_mut(&mut p.gates).clear();
+    let cover = propose(&p).into_iter().filter(|g| g.gate.key.starts_with("cover_up")).count();
+    assert_eq!(cover, 2);
 }
 
 /// Target housing is built before 1978: 1977 is, 1978 is not (73 FR 21692).

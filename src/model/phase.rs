@@ -200,7 +200,7 @@ pub enum PhaseRole {
     InWall,
     /// It closes the walls: once finished, what is behind them is reached by opening them again.
     CoverUp,
-    /// It measures for tops: once finished, another sink, faucet or cooktop needs another template.
+    /// It measures for countertops: once finished, another sink, faucet or cooktop needs another template.
     Template,
 }
 

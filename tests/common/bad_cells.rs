@@ -98,7 +98,7 @@ pub const CASES: &[Case] = &[
     (
         "phases",
         "milestone,,,0",
-        "milestone,,3",
+        "milestone,,,3",
         "phases.csv row 2, column kind: ",
         "a milestone takes no days",
     ),
