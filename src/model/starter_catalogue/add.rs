@@ -1,12 +1,16 @@
 //! Adding to a room what its kind usually needs.
 
-use super::{Item, KINDS};
+use super::{Item, KINDS, Known};
 use crate::model::action::Action;
-use crate::model::ids::{OptionId, PartId, RoomId, SelectionId, key_from_name};
+use crate::model::graph::Graph;
+use crate::model::ids::{OptionId, PartId, PhaseId, RoomId, SelectionId, key_from_name};
 use crate::model::money::Money;
 use crate::model::part::Part;
+use crate::model::phase::{Phase, PhaseKind};
 use crate::model::project::Project;
 use crate::model::selection::{Selection, SelectionOption};
+use crate::model::spec::Spec;
+use crate::model::work::Work;
 use rust_decimal::Decimal;
 use std::collections::HashSet;
 
@@ -27,9 +31,9 @@ pub fn is_there(project: &Project, room: RoomId, item: &Item) -> bool {
     })
 }
 
-/// The change that adds things to a room as one step: each a selection with an allowance. `with_candidate` puts a first
-/// candidate into each, which carries quantity, unit and phase, so that its need date shows. `None` when there is nothing
-/// to add.
+/// The change that adds things to a room as one step: each a selection with an allowance and with what of it must be known
+/// early. `with_candidate` puts a first candidate into each, which carries quantity, unit, kind of thing and phase, so
+/// that its need date shows; nobody has said its lead time and price. `None` when there is nothing to add.
 pub fn add(
     project: &Project,
     room: RoomId,
@@ -53,7 +57,8 @@ pub fn add(
         taken.insert(key.clone());
         Some(key)
     };
-    let mut actions = Vec::new();
+    let graph = Graph::new(project);
+    let mut added: Vec<Selection> = Vec::new();
     for (item, allowance) in items {
         let base = format!("{} {}", home.key, item.name);
         let mut selection = Selection {
@@ -73,11 +78,14 @@ pub fn add(
             let mut parts = Vec::new();
             for piece in item.pieces {
                 let key = unused(2, &format!("{base} {}", piece.name))?;
+                let phase = phase_of(project, piece.phase);
                 parts.push(Part {
                     unit: piece.unit.to_owned(),
                     quantity: piece.quantity.parse().unwrap_or_default(),
                     waste_pct: Decimal::from(piece.waste),
-                    phase: phase_by_word(project, piece.phase),
+                    goods: Some(piece.goods),
+                    phase,
+                    order_after: piece.after.and_then(|work| measured_after(project, &graph, work, phase)),
                     ..Part::new(PartId(fresh()), &key, piece.name)
                 });
             }
@@ -85,21 +93,52 @@ pub fn add(
             let first = SelectionOption::new(option, &key, "First candidate");
             selection.options.push(SelectionOption { parts, ..first });
         }
-        actions.push(Action::PutSelection(selection));
+        selection.specs = item.specs.iter().filter_map(|k| spec(project, k, &selection, &added)).collect();
+        added.push(selection);
     }
-    let n = actions.len();
+    let n = added.len();
+    let actions = added.into_iter().map(Action::PutSelection).collect();
     let label = format!("add {n} {} to {}", if n == 1 { "selection" } else { "selections" }, home.name);
     (n > 0).then_some(Action::Batch { label, actions })
 }
 
-/// The first phase of work whose name has the first of these words that any has.
-fn phase_by_word(project: &Project, words: &[&str]) -> Option<crate::model::PhaseId> {
-    words.iter().find_map(|word| {
-        let fits = |p: &&crate::model::Phase| {
-            p.kind != crate::model::PhaseKind::Inspection && p.name.to_lowercase().contains(word)
+/// The phase for the first of these kinds of work that any does: the first that is not finished, else the first.
+fn phase_of(project: &Project, works: &[Work]) -> Option<PhaseId> {
+    works.iter().find_map(|work| {
+        // The name of a point in time tells of many things; it counts where somebody said what it is.
+        let fits = |p: &&Phase| match p.kind {
+            PhaseKind::Work => p.kind_of_work() == Some(*work),
+            PhaseKind::Milestone => p.work == Some(*work),
+            PhaseKind::Inspection => false,
         };
-        project.phases.iter().find(fits).map(|p| p.id)
+        let open = project.phases.iter().filter(fits).find(|p| p.finished_on().is_none());
+        open.or_else(|| project.phases.iter().find(fits)).map(|p| p.id)
     })
+}
+
+/// The last phase of some work, after which a thing is measured; none where the work that needs the thing comes first.
+fn measured_after(project: &Project, graph: &Graph, work: Work, needed: Option<PhaseId>) -> Option<PhaseId> {
+    let behind = needed.and_then(|id| project.phase_at(id)).map_or(Vec::new(), |at| graph.behind(at));
+    let does = |p: &Phase| p.kind == PhaseKind::Work && p.kind_of_work() == Some(work);
+    let fitting = project.phases.iter().enumerate().rev();
+    fitting.filter(|(at, p)| does(p) && behind.get(*at) != Some(&true)).map(|(_, p)| p.id).next()
+}
+
+/// What must be known of a selection, for whom it is in this project; `None` where nobody is there to wait for it.
+fn spec(project: &Project, known: &Known, own: &Selection, added: &[Selection]) -> Option<Spec> {
+    let there = project.selections.iter().map(AsRef::as_ref).filter(|s| s.room == own.room);
+    let all = std::iter::once(own).chain(added).chain(there);
+    let fits = |p: &&Part| p.goods.is_some_and(|g| known.order.contains(&g)) && !p.is_ordered();
+    let part = all.flat_map(counting).find(fits).map(|p| p.id);
+    let phase = if part.is_some() { None } else { Some(phase_of(project, known.work)?) };
+    Some(Spec { phase, part, fact: known.fact.to_owned(), ..Spec::new(known.what) })
+}
+
+/// The parts of the option that counts, else those of all candidates.
+fn counting(selection: &Selection) -> impl Iterator<Item = &Part> {
+    let choice = selection.choice().map(|o| o.id);
+    let counts = move |o: &&SelectionOption| choice.is_none_or(|id| o.id == id);
+    selection.options.iter().filter(counts).flat_map(|o| &o.parts)
 }
 
 #[cfg(test)]
@@ -145,7 +184,7 @@ mod tests {
                 for piece in item.pieces {
                     let quantity: Result<Quantity, String> = piece.quantity.parse();
                     assert!(quantity.is_ok(), "{}: {quantity:?}", piece.name);
-                    assert!(phase_by_word(&project, piece.phase).is_some(), "{} finds no phase", piece.name);
+                    assert!(phase_of(&project, piece.phase).is_some(), "{} finds no phase", piece.name);
                 }
             }
         }
