@@ -7,7 +7,7 @@ use needline::engine::compute;
 use needline::engine::gates::Lack;
 use needline::model::graph::Graph;
 use needline::model::starter::add_starter_phases;
-use needline::model::starter_catalogue::{KINDS, add, kind_of};
+use needline::model::starter_catalogue::{KINDS, add, kind_of, with_all};
 use needline::model::starter_gates::add_starter_gates;
 use needline::model::*;
 use support::*;
@@ -32,13 +32,8 @@ fn new_project(rooms: &[&str], year: Option<i32>, phases: bool) -> Project {
 }
 
 /// With all that each room usually needs, first candidates and all.
-fn with_all_needed(mut p: Project) -> Project {
-    for room in p.rooms.clone().iter() {
-        let items = KINDS[kind_of(&room.name)].items.iter().map(|i| (i, Money::ZERO)).collect::<Vec<_>>();
-        let action = add(&p, room.id, &items, true).unwrap();
-        p = p.apply(&action).unwrap();
-    }
-    p
+fn with_all_needed(p: Project) -> Project {
+    with_all(&p).unwrap()
 }
 
 const ROOMS: [&str; 8] = [
@@ -128,6 +123,11 @@ fn the_starter_phases_are_in_the_order_of_the_trades() {
 fn nobody_has_said_anything_of_a_new_project() {
     let p = with_all_needed(new_project(&ROOMS, None, true));
     assert!(p.phases.iter().all(|f| (f.days, f.days_min, f.days_max) == (None, None, None)));
+    for (room, name) in ROOMS.iter().map(|name| (p.rooms.iter().find(|r| r.name == *name).unwrap(), name)) {
+        let there = p.selections.iter().filter(|s| s.room == room.id).count();
+        assert_eq!(there, KINDS[kind_of(name)].items.len(), "{name}");
+    }
+    assert_eq!(with_all(&p).unwrap(), p, "what is there is not added again");
     for (_, _, part) in p.all_parts() {
         assert_eq!((part.lead, part.lead_min, part.lead_max, part.unit_price), (None, None, None, None));
         assert!(part.goods.is_some() && part.supplier.is_none(), "{}", part.key);

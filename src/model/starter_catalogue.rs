@@ -9,7 +9,7 @@ mod add;
 mod items;
 mod kinds;
 
-pub use add::{add, is_there, kind_of};
+pub use add::{add, is_there, kind_of, with_all};
 pub use kinds::KINDS;
 
 use super::goods::Goods;

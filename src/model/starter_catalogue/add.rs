@@ -2,6 +2,7 @@
 
 use super::{Item, KINDS, Known};
 use crate::model::action::Action;
+use crate::model::apply::ActionError;
 use crate::model::graph::Graph;
 use crate::model::ids::{OptionId, PartId, PhaseId, RoomId, SelectionId, key_from_name};
 use crate::model::money::Money;
@@ -100,6 +101,23 @@ pub fn add(
     let actions = added.into_iter().map(Action::PutSelection).collect();
     let label = format!("add {n} {} to {}", if n == 1 { "selection" } else { "selections" }, home.name);
     (n > 0).then_some(Action::Batch { label, actions })
+}
+
+/// A project with all that its rooms usually need and do not have, each with a first candidate and nothing set aside.
+///
+/// # Errors
+/// What the document refuses; nothing of the lists is.
+pub fn with_all(project: &Project) -> Result<Project, ActionError> {
+    let mut next = project.clone();
+    for room in project.rooms.iter() {
+        let kind = KINDS.get(kind_of(&room.name)).map_or(&[][..], |kind| kind.items);
+        let missing = kind.iter().filter(|item| !is_there(project, room.id, item));
+        let items: Vec<(&Item, Money)> = missing.map(|item| (item, Money::ZERO)).collect();
+        if let Some(action) = add(&next, room.id, &items, true) {
+            next = next.apply(&action)?;
+        }
+    }
+    Ok(next)
 }
 
 /// The phase for the first of these kinds of work that any does: the first that is not finished, else the first.

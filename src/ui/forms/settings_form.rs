@@ -3,7 +3,9 @@
 use super::table_form::{Look, TableForm};
 use super::{Dialog, fields};
 use crate::model::ids::key_from_name;
-use crate::model::{Action, Project, Room, RoomId, Settings, Shape, starter, starter_gates};
+use crate::model::{
+    Action, Project, Room, RoomId, Settings, Shape, starter, starter_catalogue, starter_gates,
+};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
@@ -38,6 +40,7 @@ pub struct NewProjectForm {
     year_built: String,
     rooms: String,
     phases: bool,
+    things: bool,
 }
 
 impl NewProjectForm {
@@ -49,6 +52,7 @@ impl NewProjectForm {
             year_built: String::new(),
             rooms: "Kitchen\nHall bath".to_owned(),
             phases: true,
+            things: true,
         }
     }
 
@@ -59,12 +63,18 @@ impl NewProjectForm {
         fields::text(ui, "Year built", &mut self.year_built);
         fields::lines(ui, "Rooms, one a line", &mut self.rooms);
         fields::flag(ui, "Lay out the usual phases, with their sign-offs", &mut self.phases);
+        fields::flag(ui, "List what each room usually needs", &mut self.things);
         pieces::muted(
             ui,
             tokens,
-            "Everything can be edited afterwards. Local code and licensed trades decide",
+            "Days, lead times and prices stay blank until somebody has said them. Everything can be",
         );
-        pieces::muted(ui, tokens, "which sign-offs are needed and in what order.");
+        pieces::muted(
+            ui,
+            tokens,
+            "edited afterwards. Local code and licensed trades decide which sign-offs are needed",
+        );
+        pieces::muted(ui, tokens, "and in what order.");
     }
 
     /// The new project.
@@ -94,6 +104,11 @@ impl NewProjectForm {
         project.rooms = Arc::new(rooms);
         if self.phases {
             starter::add_starter_phases(&mut project);
+        }
+        if self.things {
+            project = starter_catalogue::with_all(&project).map_err(|e| e.to_string())?;
+        }
+        if self.phases {
             starter_gates::add_starter_gates(&mut project);
         }
         Ok(project)

@@ -365,7 +365,7 @@ fn without_changes_nothing_is_asked() {
     assert!(form_is_open(&program));
 }
 
-/// A new project through the form, on a day.
+/// A new project through the form, on a day, with nothing in its rooms.
 fn begin(day: &str) -> Program {
     let mut program = program_on(day);
     press(&mut program, "New project…");
@@ -373,6 +373,8 @@ fn begin(day: &str) -> Program {
     fill(&mut program, "Year built", "1958");
     named(&program, Role::MultilineTextInput, "Rooms, one a line")
         .set_text_value_accesskit("Kitchen\nBath\n\n  Study ");
+    program.run();
+    named(&program, Role::CheckBox, "List what each room usually needs").click();
     program.run();
     press(&mut program, "Begin");
     program
@@ -387,9 +389,37 @@ fn a_new_project_has_its_rooms_and_the_usual_phases() {
     assert_eq!(project.settings.year_built, Some(1958));
     let rooms: Vec<&str> = project.rooms.iter().map(|r| r.name.as_str()).collect();
     assert_eq!(rooms, ["Kitchen", "Bath", "Study"]);
-    assert!(project.phases.len() > 15);
+    assert!(project.phases.len() > 15 && project.phases.iter().all(|f| f.days.is_none()));
     assert!(program.state().figures().unwrap().forecast_finish.is_some());
     assert!(says(&program, "Corner flat \u{2022}"), "a new project is unsaved");
+}
+
+/// Whatever is answered, nothing is in time on the strength of a lead time that nobody has said.
+#[test]
+fn a_new_project_has_no_days_in_hand_that_nobody_has_said() {
+    for (phases, things) in [(true, true), (true, false), (false, true), (false, false)] {
+        let mut program = program_on("2026-03-02");
+        press(&mut program, "New project…");
+        fill(&mut program, "Name", "Corner flat");
+        for (flag, wanted) in [
+            ("Lay out the usual phases, with their sign-offs", phases),
+            ("List what each room usually needs", things),
+        ] {
+            if !wanted {
+                named(&program, Role::CheckBox, flag).click();
+                program.run();
+            }
+        }
+        press(&mut program, "Begin");
+        let project = project(&program);
+        assert_eq!((project.phases.is_empty(), project.selections.is_empty()), (!phases, !things));
+        assert_eq!(project.gates.is_empty(), !phases);
+        let figures = program.state().figures().unwrap();
+        for own in &figures.selections {
+            assert_eq!((own.days_in_hand, own.order_by, own.ask_by.is_some()), (None, None, phases));
+        }
+        assert!(!says(&program, "days in hand"));
+    }
 }
 
 #[test]
