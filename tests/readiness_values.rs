@@ -168,13 +168,13 @@ fn usual_gates_are_found_by_words_and_never_for_what_has_begun() {
     }
     let found = propose(&p);
     let gates: Vec<&str> = found.iter().map(|g| g.gate.key.as_str()).collect();
-    assert_eq!(gates, ["in_wall_on_site", "in_wall_set", "cover_up", "template_ready"]);
+    assert_eq!(gates, ["in_wall_on_site", "in_wall_set", "cover_up", "texture", "template_ready"]);
     let cover = &found[2];
     assert_eq!(cover.gate.phase, phase_id(&p, "walls"));
     assert!(cover.left_out.contains(&"framing inspection finished".to_owned()), "{:?}", cover.left_out);
     let actions = found.iter().map(|g| Action::PutGate(g.gate.clone())).collect();
     let with = p.apply(&Action::Batch { label: "usual".to_owned(), actions }).unwrap();
-    assert_eq!(with.gates.len(), 4);
+    assert_eq!(with.gates.len(), 5);
     assert_eq!(propose(&with), []);
     edit_phase(&mut p, "rough1", |f| f.actual_start = Some(date("2026-06-01")));
     assert!(propose(&p).iter().all(|g| g.gate.key != "in_wall_on_site"));

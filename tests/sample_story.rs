@@ -8,7 +8,7 @@ use needline::engine::{Day, Figures, PhaseFigures, compute};
 use needline::exchange::import_folder;
 use needline::model::{
     Condition, Correction, LagUnit, Need, Part, Phase, PhaseId, PhaseKind, Presence, Project, Return,
-    ReturnState, Spec,
+    ReturnState, Spec, Work,
 };
 
 fn orchard_house() -> (Project, Figures) {
@@ -139,6 +139,11 @@ fn the_work_of_the_large_sample_is_in_the_order_of_the_trades() {
         let (a, b) = (phase(&project, &figures, first), phase(&project, &figures, then));
         assert!(a.early_finish <= b.early_start, "{first} before {then} in the plan");
         assert!(a.forecast_finish <= b.forecast_start, "{first} before {then} in the forecast");
+    }
+    // Each says its kind of work, and its name tells the same but for the furring, which is no framing.
+    for phase in project.phases.iter().filter(|p| p.kind == PhaseKind::Work) {
+        let told = Work::guess(&phase.name);
+        assert!(phase.work.is_some() && (phase.work == told || phase.key == "cover_run"), "{}", phase.name);
     }
     // Heating and cooling run at least 5 days before wood flooring is delivered (guidance of the wood flooring trade).
     let heat = phase(&project, &figures, "start_heat").forecast_finish.unwrap();

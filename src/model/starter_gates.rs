@@ -51,8 +51,8 @@ enum Wants {
 struct UsualGate {
     key: &'static str,
     name: &'static str,
-    /// The sort of phase that waits.
-    before: &'static Sort,
+    /// The sort of phase that waits: the first of these that the project has.
+    before: &'static [&'static Sort],
     /// Whether each such phase gets the gate, and not the first alone.
     each: bool,
     source: &'static str,
@@ -84,8 +84,10 @@ pub fn propose(project: &Project) -> Vec<Proposal> {
         if row.key == "survey" && new_house {
             continue;
         }
-        let begun = |p: &&Phase| p.actual_start.is_some() || p.finished_on().is_some();
-        let mut waiting: Vec<&Phase> = of_sort(project, row.before).filter(|p| !begun(p)).collect();
+        let begun = |p: &Phase| p.actual_start.is_some() || p.finished_on().is_some();
+        let sorts = row.before.iter().map(|sort| of_sort(project, sort).collect::<Vec<&Phase>>());
+        let mut waiting = sorts.into_iter().find(|phases| !phases.is_empty()).unwrap_or_default();
+        waiting.retain(|p| !begun(p));
         if !row.each {
             waiting.truncate(usize::from(!project.gates.iter().any(|g| g.key == row.key)));
         }

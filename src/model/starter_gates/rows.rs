@@ -53,7 +53,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "survey",
         name: "Lead and asbestos looked for",
-        before: &DEMOLITION,
+        before: &[&DEMOLITION],
         each: false,
         source: "EPA advice to homeowners; 40 CFR 745 for lead paint",
         wants: &[(
@@ -67,7 +67,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "in_wall_on_site",
         name: "In-wall bodies on site",
-        before: &PLUMBING,
+        before: &[&PLUMBING],
         each: false,
         source: "common practice, no source: they are ordered 5 to 6 weeks before the inspection that lets the wall be \
                  closed",
@@ -76,7 +76,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "in_wall_set",
         name: "In-wall bodies set",
-        before: &PLUMBING_CHECK,
+        before: &[&PLUMBING_CHECK],
         each: false,
         source: "IRC R109.1.2: rough plumbing is inspected before it is covered",
         wants: &[("Plumber", AllFinished(&PLUMBING)), ("Plumber", Parts(&PLUMBING, BuiltIn))],
@@ -84,7 +84,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "fan_places",
         name: "Fan places and duct routes agreed",
-        before: &DUCTS,
+        before: &[&DUCTS],
         each: false,
         source: "IRC M1501.1: exhaust goes outdoors; the agreement is common practice, no source",
         wants: &[
@@ -96,7 +96,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "roughs_passed",
         name: "Rough work passed before framing",
-        before: &FRAMING_CHECK,
+        before: &[&FRAMING_CHECK],
         each: false,
         source: "IRC R109.1.4: frame after rough plumbing, mechanical and electrical are approved",
         wants: &[
@@ -108,7 +108,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "inside_walls",
         name: "Insulation inside the house decided",
-        before: &INSULATION,
+        before: &[&INSULATION],
         each: false,
         source: "common practice, no source: it is optional, for sound",
         wants: &[("Owner", Confirm("inside walls with or without insulation; it is optional, for sound"))],
@@ -116,7 +116,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "cover_up",
         name: "Ready to close the walls",
-        before: &COVER_UP,
+        before: &[&COVER_UP],
         each: true,
         source: "IRC R109.1.2 and R109.1.4; insulation by local energy code",
         wants: &[
@@ -134,7 +134,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "heat_for_finishing",
         name: "Warm enough for joint compound",
-        before: &TAPING,
+        before: &[&TAPING],
         each: false,
         source: "ASTM C840 section 4: 50 F for 48 hours before finishing and until it is dry",
         wants: &[
@@ -150,7 +150,8 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "texture",
         name: "Wall texture decided",
-        before: &TAPING,
+        // Whoever has no phase of taping hangs and finishes in one.
+        before: &[&TAPING, &COVER_UP],
         each: false,
         source: "common practice, no source: decided before drywall is bid, and before taping ends at the latest; raking \
                  light shows patchwork, and matching costs less than redoing",
@@ -162,7 +163,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "pan_tested",
         name: "Shower pan holds water",
-        before: &TILE,
+        before: &[&TILE],
         each: false,
         source: "IPC 312.9: the liner is tested with 2 inches of water for 15 minutes or longer before it is covered",
         wants: &[("Tile setter", AllFinished(&PAN_CHECK))],
@@ -170,7 +171,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "dust_over",
         name: "Dusty work over before ducts are cleaned",
-        before: &DUCT_CLEANING,
+        before: &[&DUCT_CLEANING],
         each: false,
         source: PRACTICE,
         wants: &[
@@ -193,7 +194,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "ducts_clean",
         name: "Ducts clean before heat runs",
-        before: &START_HEAT,
+        before: &[&START_HEAT],
         each: false,
         source: PRACTICE,
         wants: &[("HVAC", AllFinished(&DUCT_CLEANING))],
@@ -201,7 +202,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "floor_climate",
         name: "House ready for the wood floor",
-        before: &FLOOR_DELIVERY,
+        before: &[&FLOOR_DELIVERY],
         each: false,
         source: "guidance of the wood flooring trade: heating and cooling run at least 5 days before wood flooring is \
                  delivered",
@@ -216,7 +217,7 @@ pub(super) const ROWS: &[UsualGate] = &[
     UsualGate {
         key: "template_ready",
         name: "Ready to measure countertops",
-        before: &TEMPLATE,
+        before: &[&TEMPLATE],
         each: true,
         source: "common practice, no source: what the countertop must fit is there; 5 to 12 working days from template \
                  to set countertop",
