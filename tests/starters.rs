@@ -166,6 +166,12 @@ fn a_new_project_has_no_days_in_hand_from_an_unknown_lead_time() {
 fn what_a_room_needs_is_needed_where_it_is_built_in_and_ordered_after_it_is_measured() {
     let p = with_all_needed(new_project(&ROOMS, None, true));
     for (room, name, needed, after) in [
+        ("Kitchen", "Base cabinets", "base_cabinets", ""),
+        ("Kitchen", "Wall cabinets", "base_cabinets", ""),
+        ("Hall bath", "Vanity", "vanities", ""),
+        ("Powder room", "Vanity", "vanities", ""),
+        ("Laundry", "Cabinets", "vanities", ""),
+        ("Study", "Built-in shelves", "doors_trim", ""),
         ("Kitchen", "Backsplash", "backsplash", ""),
         ("Kitchen", "Kitchen countertop", "countertops", "template"),
         ("Kitchen", "Sink", "template", ""),
@@ -241,6 +247,9 @@ fn what_must_be_known_is_asked_for_by_whoever_waits_for_it() {
     assert_eq!(bath("Recessed mirror cabinet"), ["framing", "rough_electrical"]);
     assert_eq!(bath("Niche or shelf in the shower"), ["framing", "tile_backer"]);
     assert_eq!(bath("Floor tile"), ["tile_backer", "order of Door"], "the floor's height decides the doors");
+    assert_eq!(bath("Vanity countertop"), ["vanities", "rough_electrical"]);
+    assert_eq!(kitchen("Floor"), ["doors_trim", "order of Base cabinets"]);
+    assert_eq!(by("Second bedroom", "Floor"), ["order of Door"], "no cabinets there");
     let open = p.selections.iter().flat_map(|s| &s.specs).all(Spec::is_open);
     assert!(open, "nothing was told");
 }

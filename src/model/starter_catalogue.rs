@@ -42,7 +42,7 @@ pub struct Known {
     pub what: &'static str,
     /// The order that waits for it: of something in the room of one of these kinds. Empty for none.
     pub order: &'static [Goods],
-    /// The work that waits for it, where no order does.
+    /// The work that waits for it, where no order does. Empty where nobody else needs to know.
     pub work: &'static [Work],
     /// The fact of the options that says it; empty for none.
     pub fact: &'static str,

@@ -62,6 +62,7 @@ pub fn add(
     let mut added: Vec<Selection> = Vec::new();
     for (item, allowance) in items {
         let base = format!("{} {}", home.key, item.name);
+        let called = format!("{} {}", home.name, item.name);
         let mut selection = Selection {
             id: SelectionId(fresh()),
             key: unused(0, &base)?,
@@ -79,7 +80,7 @@ pub fn add(
             let mut parts = Vec::new();
             for piece in item.pieces {
                 let key = unused(2, &format!("{base} {}", piece.name))?;
-                let phase = phase_of(project, piece.phase);
+                let phase = phase_of(project, piece.phase, &format!("{called} {}", piece.name));
                 parts.push(Part {
                     unit: piece.unit.to_owned(),
                     quantity: piece.quantity.parse().unwrap_or_default(),
@@ -94,7 +95,8 @@ pub fn add(
             let first = SelectionOption::new(option, &key, "First candidate");
             selection.options.push(SelectionOption { parts, ..first });
         }
-        selection.specs = item.specs.iter().filter_map(|k| spec(project, k, &selection, &added)).collect();
+        selection.specs =
+            item.specs.iter().filter_map(|k| spec(project, k, &selection, &added, &called)).collect();
         added.push(selection);
     }
     let n = added.len();
@@ -120,18 +122,33 @@ pub fn with_all(project: &Project) -> Result<Project, ActionError> {
     Ok(next)
 }
 
-/// The phase for the first of these kinds of work that any does: the first that is not finished, else the first.
-fn phase_of(project: &Project, works: &[Work]) -> Option<PhaseId> {
-    works.iter().find_map(|work| {
-        // The name of a point in time tells of many things; it counts where somebody said what it is.
-        let fits = |p: &&Phase| match p.kind {
-            PhaseKind::Work => p.kind_of_work() == Some(*work),
-            PhaseKind::Milestone => p.work == Some(*work),
-            PhaseKind::Inspection => false,
-        };
-        let open = project.phases.iter().filter(fits).find(|p| p.finished_on().is_none());
-        open.or_else(|| project.phases.iter().find(fits)).map(|p| p.id)
-    })
+/// The phase for the first of these kinds of work that any does. Where several do, those not finished come first, and
+/// among them the one that shares the most words with what the thing and its room are called: `Set vanities and laundry
+/// cabinets` for a vanity.
+fn phase_of(project: &Project, works: &[Work], called: &str) -> Option<PhaseId> {
+    // The name of a point in time tells of many things; it counts where somebody said what it is.
+    let does = |p: &&Phase, work: Work| match p.kind {
+        PhaseKind::Work => p.kind_of_work() == Some(work),
+        PhaseKind::Milestone => p.work == Some(work),
+        PhaseKind::Inspection => false,
+    };
+    let best = |work: &Work| {
+        let fitting = project.phases.iter().filter(|p| does(p, *work));
+        // Of equals the last one counts, which is the first of the phases when they are turned around.
+        fitting.rev().max_by_key(|p| (p.finished_on().is_none(), shared_words(&p.name, called))).map(|p| p.id)
+    };
+    works.iter().find_map(best)
+}
+
+/// How many words of a name are among others, in one form or another: equal, or alike in their first five letters.
+fn shared_words(name: &str, others: &str) -> usize {
+    let (name, others) = (name.to_lowercase(), others.to_lowercase());
+    let words = |text: &'_ str| -> Vec<String> {
+        text.split(|c: char| !c.is_alphanumeric()).filter(|w| w.len() > 3).map(str::to_owned).collect()
+    };
+    let begin = |word: &str| word.chars().take(5).collect::<String>();
+    let known: HashSet<String> = words(&others).iter().map(|w| begin(w)).collect();
+    words(&name).iter().map(|w| begin(w)).collect::<HashSet<_>>().intersection(&known).count()
 }
 
 /// The last phase of some work, after which a thing is measured; none where the work that needs the thing comes first.
@@ -143,12 +160,18 @@ fn measured_after(project: &Project, graph: &Graph, work: Work, needed: Option<P
 }
 
 /// What must be known of a selection, for whom it is in this project; `None` where nobody is there to wait for it.
-fn spec(project: &Project, known: &Known, own: &Selection, added: &[Selection]) -> Option<Spec> {
+fn spec(
+    project: &Project,
+    known: &Known,
+    own: &Selection,
+    added: &[Selection],
+    called: &str,
+) -> Option<Spec> {
     let there = project.selections.iter().map(AsRef::as_ref).filter(|s| s.room == own.room);
     let all = std::iter::once(own).chain(added).chain(there);
     let fits = |p: &&Part| p.goods.is_some_and(|g| known.order.contains(&g)) && !p.is_ordered();
     let part = all.flat_map(counting).find(fits).map(|p| p.id);
-    let phase = if part.is_some() { None } else { Some(phase_of(project, known.work)?) };
+    let phase = if part.is_some() { None } else { Some(phase_of(project, known.work, called)?) };
     Some(Spec { phase, part, fact: known.fact.to_owned(), ..Spec::new(known.what) })
 }
 
@@ -202,7 +225,7 @@ mod tests {
                 for piece in item.pieces {
                     let quantity: Result<Quantity, String> = piece.quantity.parse();
                     assert!(quantity.is_ok(), "{}: {quantity:?}", piece.name);
-                    assert!(phase_of(&project, piece.phase).is_some(), "{} finds no phase", piece.name);
+                    assert!(phase_of(&project, piece.phase, "").is_some(), "{} finds no phase", piece.name);
                 }
             }
         }

@@ -103,7 +103,7 @@ pub(super) const WOOD_FLOOR: Item = item(
     &[piece("Flooring", "sq ft", "floor", 10, Goods::WoodFloor, FLOOR)],
     &[
         for_doors("height of the finished floor, for the doors"),
-        for_cabinets("height of the finished floor, for cabinets to the ceiling", ""),
+        Known { work: &[], ..for_cabinets("height of the finished floor, for cabinets to the ceiling", "") },
     ],
 );
 pub(super) const TILE_FLOOR: Item = item(

@@ -401,7 +401,7 @@ pub const KINDS: &[RoomKind] = &[
             item(
                 "Built-in shelves",
                 "Cabinetry",
-                &[one("Shelves", Goods::MadeToOrderCabinets, &[Work::Cabinets, Work::Trim])],
+                &[one("Shelves", Goods::MadeToOrderCabinets, &[Work::Trim, Work::Cabinets])],
                 &[for_cabinets("opening, ceiling height after floors", "width")],
             ),
             DOOR,
