@@ -16,6 +16,7 @@ use std::path::Path;
 /// Codes of `check` that no sample has, each with the reason.
 const CODES_NOT_SHOWN: &[(&str, &str)] = &[
     // Slips: a sample that had them would teach them.
+    ("order_circle", "only a file written by hand can hold a circle; sheets and forms refuse it"),
     ("cycle", "a slip of the user: links in a circle"),
     ("gate_circle", "a slip of the user: a gate that waits for its own phase"),
     ("correction_circle", "a slip of the user: a correction that waits for its own visit"),

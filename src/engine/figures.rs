@@ -23,6 +23,7 @@ use super::parts::{self, Parts};
 use super::payments::{self, Account, PaymentTable, Standing};
 use super::plan::Plan;
 use super::returns::{self, ReturnTable, Terms};
+use super::specs;
 use super::takeoff::{self, RoomSize};
 use crate::model::{
     Action, ActionError, Money, PaidFor, PartId, PhaseId, Project, Return, SelectionId, SelectionOption,
@@ -120,6 +121,17 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let forecast_finish = forecast.finish(desk);
     let costs = costs::of_parts(&facts, &forecast, &tight);
     costs::write(&mut parts, costs);
+    let facts = specs::Facts {
+        project,
+        index: &index,
+        plan: &plan,
+        work,
+        parts: &parts,
+        selections: &selections,
+        as_of,
+    };
+    let decided = project.selections.iter().zip(&selections).map(|(s, own)| facts.decide(s, own)).collect();
+    specs::write(decided, &mut selections, as_of);
 
     let lines = OrderTable::new(project, &index, &parts, as_of);
     let mut orders = orders::price_all(project, &mut parts, &lines);

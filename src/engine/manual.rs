@@ -14,7 +14,8 @@ macro_rules! sections {
 }
 
 sections!(
-    "calendar", "plan", "arrival", "forecast", "quantity", "orders", "money", "returns", "fits", "gates",
+    "calendar", "plan", "arrival", "specs", "forecast", "quantity", "orders", "money", "returns", "fits",
+    "gates",
 );
 
 impl Section {

@@ -4,7 +4,7 @@
 //! what can be computed is, and [`check`] says what is wrong.
 //!
 //! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, and
-//! above them [`figures`], which asks each for its figures. `swap`, `check`, `why` and `effect` read figures.
+//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `why` and `effect` read figures.
 
 pub mod buying;
 pub mod calendar;
@@ -20,6 +20,7 @@ pub mod manual;
 pub mod money;
 pub mod moved;
 pub mod plan;
+pub mod specs;
 pub mod swap;
 pub mod why;
 

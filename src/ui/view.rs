@@ -117,6 +117,10 @@ pub enum Form {
     Gate(Option<crate::model::GateId>, Option<PhaseId>),
     /// What an inspector wants corrected, or a new one for an inspection.
     Correction(Option<crate::model::CorrectionId>, PhaseId),
+    /// What of a selection must be known, by its place there, or a new one.
+    Spec(SelectionId, Option<usize>),
+    /// Whom it was told, by its place in the selection.
+    Tell(SelectionId, usize),
     /// The usual gates that fit the project, before they are added.
     UsualGates,
 }

@@ -78,6 +78,26 @@ pub struct PartFigures {
     pub overdue: bool,
 }
 
+/// What a selection is to be decided for by its day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DecideFor {
+    /// A spec that is not told, by its place in the selection.
+    Spec(usize),
+    /// The order of a candidate.
+    Order,
+}
+
+/// When a selection is to be decided, and why then.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Decide {
+    /// The day; `None` where nothing asks for one.
+    pub by: Option<Day>,
+    /// What for.
+    pub reason: Option<DecideFor>,
+    /// Specs that are not told, of a selection that is not built in.
+    pub open: u32,
+}
+
 impl PartFigures {
     /// Days between its arrival and the day it is needed; negative is late. `None` where nothing needs it.
     pub fn spare_days(&self) -> Option<i32> {
@@ -138,9 +158,9 @@ pub struct SelectionFigures {
     pub money: Columns,
     /// Fewest days in hand among its parts that count and are not ordered. While undecided, the fewest among the
     /// candidates that can still be in time, by the slowest part of each: until then all of those are open. When none
-    /// can, the days of the one that is least late.
+    /// can, the days of the one that is least late. Fewer, while undecided, where something of it must be known sooner.
     pub days_in_hand: Option<i32>,
-    /// The order-by day that these are counted to.
+    /// The day that these are counted to.
     pub order_by: Option<Day>,
     /// The first day the part of these days can be ordered, where that is behind its order-by.
     pub waits_from: Option<Day>,
@@ -151,6 +171,8 @@ pub struct SelectionFigures {
     pub too_late: u32,
     /// A part that counts and has not come arrives after its need date.
     pub late: bool,
+    /// By when it is to be decided, or what must be known of it told.
+    pub decide: Decide,
 }
 
 impl SelectionFigures {

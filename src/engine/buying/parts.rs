@@ -12,7 +12,7 @@ use crate::engine::takeoff::{self, RoomSize, TakeoffError};
 use crate::model::money::line_amount;
 use crate::model::{Delivery, Money, Part, Project, Room, Selection};
 
-pub use super::part_figures::{PartFigures, SelectionFigures, order};
+pub use super::part_figures::{Decide, DecideFor, PartFigures, SelectionFigures, order};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -149,6 +149,7 @@ impl Reader<'_> {
             ask_by: None,
             too_late: 0,
             late: false,
+            decide: Decide::default(),
         };
         figures.sum_up(&all.parts[first_part..]);
         all.selections.push(figures);

@@ -5,10 +5,12 @@ mod gates;
 mod orders;
 mod parts;
 mod prices;
+mod specs;
 mod swaps;
 mod trades;
 
 use super::figures::Figures;
+use super::specs::{DecideFor, reason_words};
 use super::walls::Walls;
 use crate::model::graph::find_circle;
 use crate::model::words::count;
@@ -27,6 +29,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     let mut at = 0;
     for selection in project.selections.iter() {
         found.decision(selection);
+        found.specs(selection);
         for option in &selection.options {
             for part in &option.parts {
                 found.part(selection, part, at, &walls);
@@ -131,7 +134,21 @@ impl Found<'_> {
         if selection.choice().is_some() {
             return;
         }
+        let spec = matches!(f.decide.reason, Some(DecideFor::Spec(_))) && f.decide.by == f.order_by;
+        let why = reason_words(self.project, self.figures, f).filter(|_| spec);
         let in_hand = match f.days_in_hand {
+            Some(days) if spec => {
+                let why = why.map_or(String::new(), |why| format!(" ({why})"));
+                let by = self.figures.as_of.plus(days);
+                match days {
+                    0.. => format!(": decide by {by}{why}, {} in hand", count(days, "day")),
+                    _ => format!(": it had to be decided by {by}{why}, {} ago", count(-days, "day")),
+                }
+            }
+            Some(days) if days < 0 && f.waits_from.is_some() => {
+                let from = f.waits_from.map_or(String::new(), |day| format!(" before {day}"));
+                format!(": none of its candidates can be ordered{from}, {} too late", count(-days, "day"))
+            }
             Some(days) if days < 0 => {
                 format!(", {} too late for the quickest candidate", count(-days, "day"))
             }

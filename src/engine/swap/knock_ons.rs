@@ -7,8 +7,10 @@
 //!   rough-in. The new part is then needed when the wall is open.
 //! - An inspection that was passed with the old part in the wall: the inspector may want to see the new one.
 //! - An old part that is built in: it is taken out.
+//! - What was told of the selection, to a trade or a shop: the new option says otherwise, or nobody knows whether it does.
 
 use crate::engine::fits::{self, Fit};
+use crate::engine::specs::contradiction_words;
 use crate::engine::walls::{self, Walls};
 use crate::model::facts::{FactValue, named};
 use crate::model::ids::key_from_name;
@@ -49,6 +51,8 @@ pub enum KnockOnKind {
     TakeOut,
     /// What is in the wall can stay.
     Stays,
+    /// Somebody was told otherwise.
+    Told,
 }
 
 impl KnockOnKind {
@@ -61,6 +65,7 @@ impl KnockOnKind {
             KnockOnKind::Inspect => "inspect",
             KnockOnKind::TakeOut => "take_out",
             KnockOnKind::Stays => "stays",
+            KnockOnKind::Told => "told",
         }
     }
 }
@@ -85,6 +90,17 @@ pub(in crate::engine) fn find(
             text: format!("{} is built in; taking it out is work, so price it", part.name),
             priced: true,
             phase: part.phase,
+        });
+    }
+    for (at, spec) in selection.specs.iter().enumerate() {
+        let Some(words) = contradiction_words(project, spec, to) else { continue };
+        found.push(KnockOn {
+            kind: KnockOnKind::Told,
+            key: format!("told:{}", at + 1),
+            name: spec.what.clone(),
+            text: format!("{}: {words}", spec.what),
+            priced: false,
+            phase: spec.phase,
         });
     }
     found

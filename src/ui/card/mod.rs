@@ -1,5 +1,6 @@
 //! The card of the picked selection: its options side by side on one time axis, each with its need lines.
 
+pub mod known;
 pub mod look;
 pub mod option;
 pub mod swap_log;
@@ -31,6 +32,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     egui::ScrollArea::vertical().auto_shrink(false).id_salt(("card", selection.id)).show(ui, |ui| {
         title(ui, view, selection, out);
         ui.add_space(space::M);
+        known::ui(ui, view, selection, out);
         look::ask(ui, view, session, selection, out);
         let span = span(view, selection);
         for option in &selection.options {
@@ -110,6 +112,10 @@ fn span(view: &View<'_>, selection: &Selection) -> (Day, Day) {
         if let Some(order_by) = f.order_by {
             from = from.min(order_by.max(view.as_of().plus(-14)));
         }
+    }
+    if let Some(known) = view.figures.spec_facts(view.project).first_open(selection) {
+        from = from.min(known.max(view.as_of().plus(-45)));
+        to = to.max(known);
     }
     let room = to.since(from) / 16 + 2;
     (from.plus(-room), to.plus(room))

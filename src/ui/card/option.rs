@@ -199,6 +199,8 @@ fn ways(
     let x = Rangef::new(months.left() + names, months.right() - 6.0);
     let axis = TimeAxis::new(span.0, span.1, x);
     axis.paint_months(ui.painter(), egui::Rect::from_x_y_ranges(x, months.y_range()), tokens);
+    let known = view.figures.spec_facts(view.project).first_open(selection);
+    known_label(ui.painter(), view, known, &axis, months.left(), months.center().y);
     for part in &option.parts {
         let Some(at) = view.figures.index.of(part.id.0) else { continue };
         let Some(f) = view.figures.parts.get(at) else { continue };
@@ -215,6 +217,7 @@ fn ways(
         let under = pos2(row.left(), y + 7.0);
         pieces::paint_cut(&painter, under, &price, theme::regular(10.5), tokens.muted, room);
         need_line::paint_as_of(&painter, &axis, view.as_of(), row.y_range(), tokens.muted);
+        need_line::paint_known_by(&painter, &axis, known, row.y_range(), tokens);
         let upper =
             egui::Rect::from_min_max(pos2(row.left(), row.top() + 2.0), pos2(row.right(), row.top() + 22.0));
         way.paint(&painter, &axis, upper, 9.0, tokens);
@@ -233,6 +236,21 @@ fn ways(
         }
         response.context_menu(|ui| part_menu(ui, view, part, f.live, out));
     }
+}
+
+/// The day by which something of the selection must be known, left of the months.
+fn known_label(
+    painter: &egui::Painter,
+    view: &View<'_>,
+    known: Option<Day>,
+    axis: &TimeAxis,
+    left: f32,
+    y: f32,
+) {
+    let Some(known) = known else { return };
+    let text = format!("known by {}", format::day_short(known, view.as_of()));
+    let color = pieces::in_hand_color(known.since(view.as_of()), view.tokens, view.tokens.muted);
+    pieces::paint_cut(painter, pos2(left, y), &text, theme::regular(10.5), color, axis.x.min - left - 6.0);
 }
 
 /// The need day and its phase, under the need line, on the side with more room.

@@ -19,6 +19,7 @@ pub mod return_form;
 pub mod room_form;
 pub mod rule_form;
 pub mod settings_form;
+mod spec_form;
 pub mod supplier_form;
 pub mod swap_form;
 pub mod table_form;
@@ -128,10 +129,19 @@ impl OpenForm {
                 titled(id.is_none(), "correction"),
                 open(correction_form::CorrectionForm::new(project, id, phase)?),
             ),
+            Form::Spec(selection, at) => (
+                titled(at.is_none(), "what must be known"),
+                open(spec_form::SpecForm::new(project, selection, at)?),
+            ),
             Form::UsualGates => {
                 ("Add the usual gates".to_owned(), open(usual_gates::UsualGatesForm::new(project)))
             }
-            Form::Swap(..) | Form::Return(..) | Form::Order(_) | Form::Delivery(..) | Form::Payment(..) => {
+            Form::Swap(..)
+            | Form::Tell(..)
+            | Form::Return(..)
+            | Form::Order(_)
+            | Form::Delivery(..)
+            | Form::Payment(..) => {
                 return None;
             }
         };
@@ -154,6 +164,10 @@ impl OpenForm {
             Form::Return(part, state) => {
                 let form = return_form::ReturnForm::new(project, figures, part, state)?;
                 ("What becomes of it".to_owned(), Box::new(form))
+            }
+            Form::Tell(selection, at) => {
+                let form = spec_form::SpecForm::tell(project, selection, at, figures.as_of.date())?;
+                ("Told".to_owned(), Box::new(form))
             }
             Form::Order(id) => {
                 ("Order".to_owned(), Box::new(order_form::OrderForm::new(project, figures, id)?))

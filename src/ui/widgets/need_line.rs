@@ -2,7 +2,8 @@
 //!
 //! A bar runs from the order day to the arrival; a whisker spans the arrivals of the shortest and the longest lead; an
 //! upright line is the day the part is needed, with the hold hatched behind it; a flag marks the last day to order; a
-//! dashed line is the as-of day. What reaches over the need line is hatched as late.
+//! dashed line is the as-of day, a dotted one with a ring the day by which something of it must be known. What reaches
+//! over the need line is hatched as late. A bar that can begin only after a phase has an upright foot at its first day.
 
 use super::axis::TimeAxis;
 use super::marks;
@@ -31,6 +32,8 @@ pub struct Way {
     pub used: Option<Day>,
     /// Last day to order, for what is not ordered.
     pub order_by: Option<Day>,
+    /// The first day it can be ordered, for what waits for a phase.
+    pub from: Option<Day>,
     /// Ordered already.
     pub ordered: bool,
     /// On site already.
@@ -66,6 +69,7 @@ impl Way {
             need: f.need_date,
             used: f.need_date.map(|need| work.offset(need, f.hold)),
             order_by: f.order_by.filter(|_| f.placed.is_none()),
+            from: f.orderable_from,
             ordered: f.placed.is_some(),
             on_site,
         }
@@ -102,6 +106,13 @@ impl Way {
                 marks::hatch(painter, late, tokens.late_fill);
             }
         }
+        if self.from.is_some() && !self.on_site {
+            painter.vline(
+                from,
+                Rangef::new(y - thick / 2.0 - 3.0, y + thick / 2.0 + 3.0),
+                Stroke::new(1.6, color),
+            );
+        }
         if let Some((min, max)) = self.range {
             let stroke = Stroke::new(1.4, tokens.muted);
             painter.hline(Rangef::new(axis.at(min), axis.at(max)), y, stroke);
@@ -129,6 +140,14 @@ impl Way {
             marks::flag(painter, pos2(axis.at(order_by), row.center().y + 2.0), 13.0, color);
         }
     }
+}
+
+/// The second line: the day by which something of it must be known, dotted, with a small ring on top.
+pub fn paint_known_by(painter: &Painter, axis: &TimeAxis, known: Option<Day>, y: Rangef, tokens: &Tokens) {
+    let Some(x) = known.map(|known| axis.at(known)).filter(|x| axis.x.contains(*x)) else { return };
+    let line = [pos2(x, y.min + 6.0), pos2(x, y.max)];
+    painter.extend(Shape::dotted_line(&line, tokens.need, 3.5, 0.9));
+    painter.circle_stroke(pos2(x, y.min + 4.0), 2.4, Stroke::new(1.2, tokens.need));
 }
 
 /// A dashed upright line at the as-of day.

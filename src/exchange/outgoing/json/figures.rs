@@ -5,8 +5,9 @@
 
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
+use super::selections::SelectionJson;
 use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
-use crate::engine::figures::{Figures, PartFigures, PhaseFigures, SelectionFigures};
+use crate::engine::figures::{Figures, PartFigures, PhaseFigures};
 use crate::engine::money::Columns;
 use crate::engine::trades::Scope;
 use crate::engine::{Day, takeoff::TakeoffError};
@@ -146,7 +147,7 @@ struct AssumedJson {
 
 /// The columns of the ledger.
 #[derive(Debug, Serialize)]
-struct ColumnsJson {
+pub(super) struct ColumnsJson {
     allowance: String,
     chosen: String,
     ordered: String,
@@ -174,18 +175,6 @@ struct ProblemJson {
     code: &'static str,
     about: String,
     message: String,
-}
-
-/// A selection.
-#[derive(Debug, Serialize)]
-struct SelectionJson {
-    key: String,
-    room: Option<String>,
-    option: Option<String>,
-    #[serde(flatten)]
-    columns: ColumnsJson,
-    days_in_hand: Option<i32>,
-    late: bool,
 }
 
 /// An order that was placed, or the one assumed for what is not ordered.
@@ -256,7 +245,12 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(figures, i, f)).collect(),
         money: names.money(figures),
         problems: problems.iter().map(problem).collect(),
-        selections: figures.selections.iter().enumerate().map(|(i, f)| names.selection(i, f)).collect(),
+        selections: figures
+            .selections
+            .iter()
+            .enumerate()
+            .map(|(i, f)| names.selection(figures, i, f))
+            .collect(),
         orders: figures.orders.iter().map(|o| names.order(figures, o)).collect(),
         cash: figures
             .cash
@@ -278,7 +272,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
     }
 }
 
-fn day(day: Option<Day>) -> Option<String> {
+pub(super) fn day(day: Option<Day>) -> Option<String> {
     day.map(|d| d.to_string())
 }
 
@@ -286,8 +280,8 @@ fn part_keys(project: &Project) -> Vec<&str> {
     project.all_parts().map(|(_, _, part)| part.key.as_str()).collect()
 }
 
-struct Names<'a> {
-    project: &'a Project,
+pub(super) struct Names<'a> {
+    pub(super) project: &'a Project,
     currency: Currency,
     part_keys: Vec<&'a str>,
 }
@@ -297,7 +291,7 @@ impl Names<'_> {
         amount.to_plain(self.currency)
     }
 
-    fn part_key(&self, at: usize) -> String {
+    pub(super) fn part_key(&self, at: usize) -> String {
         self.part_keys.get(at).map_or(String::new(), |key| (*key).to_owned())
     }
 
@@ -305,7 +299,7 @@ impl Names<'_> {
         at.and_then(|at| self.project.suppliers.get(at)).map(|s| s.key.clone())
     }
 
-    fn phase_key(&self, at: Option<usize>) -> Option<String> {
+    pub(super) fn phase_key(&self, at: Option<usize>) -> Option<String> {
         at.and_then(|at| self.project.phases.get(at)).map(|p| p.key.clone())
     }
 
@@ -364,7 +358,7 @@ impl Names<'_> {
         }
     }
 
-    fn columns(&self, c: &Columns) -> ColumnsJson {
+    pub(super) fn columns(&self, c: &Columns) -> ColumnsJson {
         ColumnsJson {
             allowance: self.money_text(c.allowance),
             chosen: self.money_text(c.chosen),
@@ -420,19 +414,6 @@ impl Names<'_> {
             by_allowance: scope.by_allowance,
             amount: self.money_text(scope.amount),
             phases: scope.phases.iter().filter_map(|at| self.phase_key(Some(*at))).collect(),
-        }
-    }
-
-    fn selection(&self, at: usize, f: &SelectionFigures) -> SelectionJson {
-        let selection = self.project.selections.get(at);
-        let live = selection.and_then(|s| s.options.iter().find(|o| Some(o.id) == f.live));
-        SelectionJson {
-            key: selection.map_or(String::new(), |s| s.key.clone()),
-            room: selection.and_then(|s| self.project.room(s.room)).map(|r| r.key.clone()),
-            option: live.map(|o| o.key.clone()),
-            columns: self.columns(&f.money),
-            days_in_hand: f.days_in_hand,
-            late: f.late,
         }
     }
 

@@ -3,4 +3,5 @@
 pub mod figures;
 mod gates;
 mod orders;
+mod selections;
 pub mod swaps;

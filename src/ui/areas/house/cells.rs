@@ -3,6 +3,7 @@
 use super::ledger::LedgerColumn;
 use super::ledger_facts::part_at;
 use super::table::{Ledger, way_range};
+use crate::engine::specs::{self, DecideFor};
 use crate::model::OptionState;
 use crate::ui::format;
 use crate::ui::theme::tokens::type_size;
@@ -109,6 +110,13 @@ impl Ledger<'_, '_> {
                     }
                 }
             }
+            LedgerColumn::KnownBy => {
+                if let Some(by) = view.figures.spec_facts(view.project).first_open(selection) {
+                    let color = pieces::in_hand_color(by.since(view.as_of()), tokens, tokens.muted);
+                    let open = format::count(own.decide.open as i32, "thing");
+                    pieces::cell(ui, day(by), color).on_hover_text(format!("{open} to be told"));
+                }
+            }
             LedgerColumn::OrderBy => {
                 if let Some((days, order_by)) = own.days_in_hand.zip(own.order_by) {
                     let color = pieces::in_hand_color(days, tokens, tokens.text);
@@ -117,7 +125,12 @@ impl Ledger<'_, '_> {
                         pieces::order_by_text(order_by, days, own.waits_from, view.as_of()),
                         color,
                     );
+                    let spec = matches!(own.decide.reason, Some(DecideFor::Spec(_)));
+                    let why = specs::reason_words(view.project, view.figures, own).filter(|_| spec);
                     let mut words = match own.waits_from {
+                        _ if own.decide.by == Some(order_by) && why.is_some() => {
+                            format!("to be decided by {}: {}", day(order_by), why.unwrap_or_default())
+                        }
                         Some(from) => format!(
                             "needed an order by {}, but it cannot be ordered before {}",
                             day(order_by),

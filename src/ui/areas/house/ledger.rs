@@ -43,6 +43,8 @@ pub enum LedgerColumn {
     OverUnder,
     /// The day the user means to decide.
     DecideOn,
+    /// First day by which something of it must be known.
+    KnownBy,
     /// Last day to order.
     OrderBy,
     /// Day the tightest part must be there.
@@ -55,7 +57,7 @@ pub enum LedgerColumn {
 
 impl LedgerColumn {
     /// All, in the order shown.
-    pub const ALL: [LedgerColumn; 20] = [
+    pub const ALL: [LedgerColumn; 21] = [
         LedgerColumn::Name,
         LedgerColumn::Room,
         LedgerColumn::Category,
@@ -72,6 +74,7 @@ impl LedgerColumn {
         LedgerColumn::Forecast,
         LedgerColumn::OverUnder,
         LedgerColumn::DecideOn,
+        LedgerColumn::KnownBy,
         LedgerColumn::OrderBy,
         LedgerColumn::Needed,
         LedgerColumn::Arrives,
@@ -97,6 +100,7 @@ impl LedgerColumn {
             LedgerColumn::Forecast => "Forecast",
             LedgerColumn::OverUnder => "Over or under",
             LedgerColumn::DecideOn => "Decide on",
+            LedgerColumn::KnownBy => "Known by",
             LedgerColumn::OrderBy => "Order by",
             LedgerColumn::Needed => "Needed",
             LedgerColumn::Arrives => "Arrives",
@@ -128,6 +132,9 @@ impl LedgerColumn {
             LedgerColumn::OverUnder => "Forecast less allowance.",
             LedgerColumn::DecideOn => {
                 "The day you mean to decide. Nothing undecided is counted as ordered before it."
+            }
+            LedgerColumn::KnownBy => {
+                "The first day by which another trade or shop must know something of it that nobody was told yet."
             }
             LedgerColumn::OrderBy => {
                 "The last day on which an order still arrives when it is needed, and the days in hand until then. Sorted by it, the ledger is the list of what to do next."

@@ -150,6 +150,9 @@ fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: Option<LedgerCol
         LedgerColumn::Forecast => sort_by(rows, descending, |i| Some(money(i).forecast)),
         LedgerColumn::OverUnder => sort_by(rows, descending, |i| Some(money(i).over_under())),
         LedgerColumn::DecideOn => sort_by(rows, descending, |i| selection(i).decide_on),
+        LedgerColumn::KnownBy => {
+            sort_by(rows, descending, |i| view.figures.spec_facts(view.project).first_open(selection(i)))
+        }
         // What has nothing left to order comes last.
         LedgerColumn::OrderBy => sort_by(rows, descending, |i| own(i).days_in_hand),
         LedgerColumn::Needed => sort_by(rows, descending, |i| tight(i)?.need_date),
