@@ -10,7 +10,7 @@ use egui_kittest::Harness;
 use needline::engine;
 use needline::exchange::outgoing::lists::{Format, ListScope};
 use needline::exchange::outgoing::print::{PaperForm, PaperKind};
-use needline::model::{Action, Money, Part, PhaseKind, Project, Return, ReturnState};
+use needline::model::{Action, Money, Part, PhaseKind, PhaseRole, Project, Return, ReturnState, Work};
 use needline::ui::format;
 use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
@@ -534,6 +534,26 @@ fn selection_option_and_part_through_the_forms_come_to_a_need_date() {
     let figures = program.state().figures().unwrap();
     assert_eq!(figures.selections[0].money.chosen, Money::new(860.into()));
     assert_eq!(project.all_parts().count(), 1);
+}
+
+/// The name tells the kind of work and what can hurt, until the user says it; a kind settles what the phase does to
+/// choices.
+#[test]
+fn a_phase_says_its_kind_of_work() {
+    let (_folder, _, mut program) = orchard_house();
+    command(&mut program, Key::Num2);
+    press(&mut program, "Add a phase…");
+    fill(&mut program, "Name", "Tile the hearth");
+    program.run();
+    assert!(says(&program, "makes silica dust"), "as its name tells");
+    pick(&mut program, "Kind of work", "template for countertops");
+    assert!(!says(&program, "makes silica dust"), "nothing is cut where it is measured");
+    press(&mut program, "Done");
+    assert!(!form_is_open(&program));
+    let now = project(&program);
+    let phase = now.phases.iter().find(|p| p.name == "Tile the hearth").unwrap();
+    assert_eq!((phase.work, phase.role), (Some(Work::CountertopTemplate), PhaseRole::Template));
+    assert_eq!(phase.hazards, None);
 }
 
 #[test]

@@ -120,7 +120,7 @@ pub struct ListLine {
     pub back: Option<&'static str>,
     /// The day the supplier promised it for.
     pub promised_on: Option<NaiveDate>,
-    /// What can hurt in the phase that needs it, and who decides.
+    /// What can hurt with it in the phase that needs it, and who decides.
     pub caution: String,
     /// The last day to send it back: it has come, is not built in, and the supplier takes things back.
     pub return_by: Option<NaiveDate>,
