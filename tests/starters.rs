@@ -274,6 +274,35 @@ fn specs_attach_to_what_the_project_has() {
     assert_eq!(added.selections[0].specs, []);
 }
 
+/// Who puts own candidates in the place of the first one does not lose what must be known before the order.
+#[test]
+fn what_must_be_known_outlives_the_first_candidate() {
+    let p = with_all_needed(new_project(&["Kitchen"], None, true));
+    let (cabinets, first) = thing(&p, "Kitchen", "Base cabinets");
+    let mut own = SelectionOption::new(OptionId(p.next_id), "own", "Own cabinets");
+    own.parts = vec![Part { goods: first.goods, ..Part::new(PartId(p.next_id + 1), "own_boxes", "Boxes") }];
+    let two = p.apply(&Action::PutOption(cabinets.id, own.clone())).unwrap();
+    let waits = |p: &Project, name: &str| {
+        let specs = thing(p, "Kitchen", name).0.specs.iter();
+        specs.map(|s| (s.what.clone(), key(p, s.phase).to_owned(), s.part)).collect::<Vec<_>>()
+    };
+    let before = waits(&two, "Oven");
+    assert_eq!(before[1].2, Some(first.id));
+    let left = two.apply(&Action::RemoveOption(cabinets.options[0].id)).unwrap();
+    let after = waits(&left, "Oven");
+    assert_eq!(after[1], (before[1].0.clone(), String::new(), Some(own.parts[0].id)), "for the other one");
+    assert_eq!(after.len(), before.len());
+    assert_eq!(waits(&left, "Refrigerator").len(), waits(&p, "Refrigerator").len());
+    let part = left.part(own.parts[0].id).unwrap().2.clone();
+    let needed = Part { phase: Some(phase_id(&p, "base_cabinets")), ..part };
+    let none = left.apply(&Action::PutPart(own.id, needed)).unwrap();
+    let none = none.apply(&Action::RemovePart(own.parts[0].id)).unwrap();
+    assert_eq!(waits(&none, "Oven")[1].1, "base_cabinets", "for the work, where nothing is ordered");
+    let gone = two.apply(&Action::RemoveSelection(cabinets.id)).unwrap();
+    assert_eq!(waits(&gone, "Oven")[1].1, "base_cabinets");
+    assert_eq!(validate::document(&gone), Vec::<String>::new());
+}
+
 /// The sink, the faucet and the air gap are each missing once before the template, also where they are asked for by name.
 #[test]
 fn what_the_countertop_must_fit_is_missing_once() {

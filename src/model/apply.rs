@@ -146,12 +146,18 @@ impl Project {
             Action::RemoveSelection(id) => {
                 let position = self.selection_position(*id)?;
                 self.free_to_remove(*id)?;
+                let options = &self.selections[position].options;
+                let parts: Vec<PartId> = options.iter().flat_map(|o| &o.parts).map(|p| p.id).collect();
+                self.hand_on_specs(&parts);
                 Arc::make_mut(&mut self.selections).remove(position);
                 self.prune();
             }
             Action::PutOption(selection, option) => self.put_option(*selection, option)?,
             Action::RemoveOption(id) => {
                 self.option_free_to_remove(*id)?;
+                let parts =
+                    self.option(*id).map_or(Vec::new(), |(_, o)| o.parts.iter().map(|p| p.id).collect());
+                self.hand_on_specs(&parts);
                 self.edit_option_selection(*id, |s| s.options.retain(|o| o.id != *id))?;
                 self.prune();
             }
@@ -159,6 +165,7 @@ impl Project {
             Action::RemovePart(id) => {
                 let at = self.part_position(*id)?;
                 self.part_free_to_remove(*id)?;
+                self.hand_on_specs(&[*id]);
                 self.edit_selection(at, |s| {
                     s.options.iter_mut().for_each(|o| o.parts.retain(|p| p.id != *id))
                 });

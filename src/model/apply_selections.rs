@@ -163,6 +163,38 @@ impl Project {
         Ok(())
     }
 
+    /// What is to be known before the order of parts that go is to be known before another in their place: one of the same
+    /// kind of thing in what is left of the selection, else any; without one, before the phase that needed the part.
+    pub(super) fn hand_on_specs(&mut self, gone: &[PartId]) {
+        let waits = |spec: &Spec| spec.part.is_some_and(|id| gone.contains(&id));
+        if !self.selections.iter().flat_map(|s| &s.specs).any(waits) {
+            return;
+        }
+        let instead = |id: PartId| {
+            let (selection, _, part) = self.part(id)?;
+            let left = selection.options.iter().flat_map(|o| &o.parts).filter(|p| !gone.contains(&p.id));
+            let other = left.clone().find(|p| p.goods == part.goods).or_else(|| left.clone().next());
+            Some((id, other.map(|p| p.id), part.phase))
+        };
+        let instead: Vec<_> = gone.iter().filter_map(|id| instead(*id)).collect();
+        for at in 0..self.selections.len() {
+            if !self.selections[at].specs.iter().any(waits) {
+                continue;
+            }
+            let mut specs: Vec<Spec> = Vec::new();
+            for mut spec in self.selections[at].specs.clone() {
+                if let Some((_, part, phase)) = instead.iter().find(|(id, ..)| spec.part == Some(*id)) {
+                    (spec.part, spec.phase) = (*part, phase.filter(|_| part.is_none()));
+                }
+                let same = |s: &Spec| (&s.what, s.part, s.phase) == (&spec.what, spec.part, spec.phase);
+                if (spec.part.is_some() || spec.phase.is_some()) && !specs.iter().any(same) {
+                    specs.push(spec);
+                }
+            }
+            self.edit_selection(at, |s| s.specs = specs);
+        }
+    }
+
     /// What waited for something that was removed is nobody's to know any more; what was told stays told.
     pub(super) fn prune_specs(&mut self) {
         let gone = |project: &Project, spec: &Spec| {

@@ -64,17 +64,13 @@ impl NewProjectForm {
         fields::lines(ui, "Rooms, one a line", &mut self.rooms);
         fields::flag(ui, "Lay out the usual phases, with their sign-offs", &mut self.phases);
         fields::flag(ui, "List what each room usually needs", &mut self.things);
-        pieces::muted(
-            ui,
-            tokens,
-            "Days, lead times and prices stay blank until somebody has said them. Everything can be",
-        );
-        pieces::muted(
-            ui,
-            tokens,
-            "edited afterwards. Local code and licensed trades decide which sign-offs are needed",
-        );
-        pieces::muted(ui, tokens, "and in what order.");
+        for line in [
+            "Days, lead times and prices stay blank until somebody has said them.",
+            "Everything can be edited afterwards. Local code and licensed trades decide",
+            "which sign-offs are needed and in what order.",
+        ] {
+            pieces::muted(ui, tokens, line);
+        }
     }
 
     /// The new project.
