@@ -146,10 +146,11 @@ fn a_new_project_has_no_days_in_hand_from_an_unknown_lead_time() {
                 let f = compute(&p, date("2026-01-05"));
                 for own in &f.selections {
                     assert!(!own.late);
-                    // What must be known early has a day of its own, which no lead time says.
-                    if p.selection(own.id).unwrap().specs.is_empty() {
-                        assert_eq!((own.days_in_hand, own.order_by), (None, None));
-                    }
+                    // What must be known early has a day of its own, which no lead time says. It counts where no
+                    // supplier is to be asked sooner.
+                    let specs = &p.selection(own.id).unwrap().specs;
+                    assert!(own.days_in_hand.is_none() || !specs.is_empty());
+                    assert!(own.days_in_hand.is_none() || own.order_by <= own.ask_by);
                     assert_eq!(own.ask_by.is_some(), phases, "typical ranges say when to ask");
                 }
                 for part in &f.parts {
@@ -301,6 +302,28 @@ fn what_must_be_known_outlives_the_first_candidate() {
     let gone = two.apply(&Action::RemoveSelection(cabinets.id)).unwrap();
     assert_eq!(waits(&gone, "Oven")[1].1, "base_cabinets");
     assert_eq!(validate::document(&gone), Vec::<String>::new());
+}
+
+/// A window is to be decided before framing, eight weeks away. Its lead time is typically four to twelve weeks and nobody
+/// has said it: no days are in hand.
+#[test]
+fn days_until_framing_are_not_in_hand_while_a_lead_time_is_unknown() {
+    let p = with_all_needed(new_project(&["Kitchen"], None, true));
+    let own = |p: &Project, edit: &dyn Fn(&mut Part)| {
+        let (windows, part) = thing(p, "Kitchen", "Windows");
+        let (id, part) = (windows.id, part.id);
+        let mut p = p.clone();
+        edit_part(&mut p, part, edit);
+        let f = compute(&p, date("2026-01-05"));
+        f.selections.iter().find(|s| s.id == id).unwrap().clone()
+    };
+    let unknown = own(&p, &|_| ());
+    assert_eq!(unknown.decide.by, Some(day("2026-03-02")), "framing starts");
+    assert!(unknown.ask_by < unknown.decide.by);
+    assert_eq!((unknown.days_in_hand, unknown.order_by), (None, None));
+    let said = own(&p, &|part| part.lead = Some(7));
+    assert_eq!(said.days_in_hand, said.order_by.map(|by| by.since(day("2026-01-05"))), "a week, as was said");
+    assert!(said.days_in_hand > Some(0));
 }
 
 /// The sink, the faucet and the air gap are each missing once before the template, also where they are asked for by name.

@@ -123,12 +123,14 @@ fn ordered_on(part: &PartFigures) -> Option<Day> {
 }
 
 /// Notes by when selections are to be decided. While one is not, its days in hand are counted to that day where it is
-/// sooner.
+/// sooner. Where a supplier is to be asked for a lead time sooner still, no days are in hand that anybody has said.
 pub fn write(decided: Vec<Decide>, selections: &mut [SelectionFigures], as_of: Day) {
     for (selection, decide) in selections.iter_mut().zip(decided) {
         selection.decide = decide;
         let spec = matches!(decide.reason, Some(DecideFor::Spec(_)));
-        let days = decide.by.filter(|_| spec && !selection.chosen).map(|by| by.since(as_of));
+        let first = |by: &Day| *by < as_of || selection.ask_by.is_none_or(|ask| *by <= ask);
+        let by = decide.by.filter(|by| spec && !selection.chosen && first(by));
+        let days = by.map(|by| by.since(as_of));
         if days.is_some_and(|days| selection.days_in_hand.is_none_or(|known| days < known)) {
             (selection.days_in_hand, selection.order_by, selection.waits_from) = (days, decide.by, None);
         }
