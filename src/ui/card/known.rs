@@ -29,17 +29,24 @@ fn one(ui: &mut Ui, view: &View<'_>, selection: &Selection, at: usize, spec: &Sp
     let (words, color) = standing(view, spec);
     let contradicted =
         selection.live_option().and_then(|o| specs::contradiction_words(view.project, spec, o));
-    ui.horizontal_wrapped(|ui| {
+    ui.spacing_mut().item_spacing.y = 1.0;
+    ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;
         let mark = if spec.is_open() { "\u{2022}" } else { "\u{2713}" };
         ui.label(RichText::new(mark).color(color));
-        let text = ui.add(Label::new(RichText::new(&spec.what)).sense(Sense::click()));
+        let room = ui.available_width() - if spec.is_open() { 54.0 } else { 0.0 };
+        let text = Label::new(RichText::new(&spec.what)).truncate().sense(Sense::click());
+        let text = ui
+            .scope(|ui| {
+                ui.set_max_width(room);
+                ui.add(text)
+            })
+            .inner;
         let spoken = format!("{}: {words}", spec.what);
         text.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
         if text.on_hover_text("Click to edit").clicked() {
             out.edit(Form::Spec(selection.id, Some(at)));
         }
-        ui.label(RichText::new(words).size(type_size::SMALL).color(color));
         if spec.is_open() {
             let tell = pieces::link(ui, view.tokens, "told\u{2026}");
             let name = format!("{}: note whom it was told", spec.what);
@@ -49,10 +56,16 @@ fn one(ui: &mut Ui, view: &View<'_>, selection: &Selection, at: usize, spec: &Sp
             }
         }
     });
+    let line = |ui: &mut Ui, text: RichText| {
+        let inset = egui::Margin { left: 12, ..egui::Margin::ZERO };
+        egui::Frame::new().inner_margin(inset).show(ui, |ui| ui.add(Label::new(text).wrap()));
+    };
+    line(ui, RichText::new(&words).size(type_size::SMALL).color(color));
     if let Some(words) = contradicted {
         let text = RichText::new(format!("! {words}")).size(type_size::SMALL).color(view.tokens.soon);
-        ui.add(Label::new(text).wrap());
+        line(ui, text);
     }
+    ui.add_space(space::S);
 }
 
 /// Where a spec stands, in words: `known by Aug 17 for Rough electrical, 35 days ago`.
@@ -75,7 +88,8 @@ fn standing(view: &View<'_>, spec: &Spec) -> (String, Color32) {
             let ago =
                 if ahead < 0 { format!(", {} ago", format::count(-ahead, "day")) } else { String::new() };
             let color = pieces::in_hand_color(ahead, view.tokens, view.tokens.muted);
-            (format!("known by {}{waits}{ago}", format::day_short(day, near)), color)
+            let known = if ahead < 0 { "had to be known" } else { "known" };
+            (format!("{known} by {}{waits}{ago}", format::day_short(day, near)), color)
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{look, swap_log};
 use crate::engine::effect;
+use crate::engine::specs::DecideFor;
 use crate::engine::{Day, Figures, PartFigures};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
 use crate::ui::choosing;
@@ -357,6 +358,12 @@ fn part_sentence(view: &View<'_>, f: &PartFigures) -> String {
     }
 }
 
+/// The day by which an undecided selection is to be decided for what must be known of it.
+fn known_first(view: &View<'_>, selection: &Selection) -> Option<Day> {
+    let own = view.figures.selection(selection.id).filter(|own| !own.chosen)?;
+    own.decide.by.filter(|_| matches!(own.decide.reason, Some(DecideFor::Spec(_))))
+}
+
 /// What the option means for the work, in words, with its tone.
 pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption) -> (Color32, String) {
     let (tokens, near) = (view.tokens, view.as_of());
@@ -394,6 +401,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         .filter(|(_, f)| f.placed.is_none())
         .filter_map(|(p, f)| Some((f.order_by?, f.days_in_hand?, *p, *f)))
         .min_by_key(|n| n.0);
+    let spec = known_first(view, selection);
     if let Some((order_by, days, part, f)) = next {
         let tone = if days <= crate::ui::standing::SOON { tokens.soon } else { tokens.good };
         let what = if parts.len() > 1 {
@@ -402,6 +410,21 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
             "order by".to_owned()
         };
         let need = f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
+        if let Some(by) = spec.filter(|by| *by < order_by) {
+            // What must be known of it is pressing more than its order.
+            let ahead = by.since(near);
+            let when = match ahead {
+                0.. => format!("{} in hand", format::count(ahead, "day")),
+                _ => format!("{} ago", format::count(-ahead, "day")),
+            };
+            let text = format!(
+                "to be decided by {}, {when}; {what} {}, arrives {}{need}",
+                format::day(by, near),
+                format::day_short(order_by, near),
+                format::expected(f, near)
+            );
+            return (pieces::in_hand_color(ahead, tokens, tokens.good), text);
+        }
         let text = format!(
             "{what} {}, {} in hand; arrives {}{need}",
             format::day(order_by, near),

@@ -127,7 +127,8 @@ pub fn in_hand_color(days: i32, tokens: &Tokens, calm: Color32) -> Color32 {
 /// on which it can be ordered, where that is too late.
 pub fn order_by_text(order_by: Day, days_in_hand: i32, from: Option<Day>, as_of: Day) -> String {
     if let Some(from) = from {
-        return format!("from {}", format::day_short(from, as_of));
+        // Without the year, which the narrow column has no room for.
+        return format!("from {}", format::day_short(from, from));
     }
     match days_in_hand {
         0 => "today".to_owned(),
