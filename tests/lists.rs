@@ -80,17 +80,27 @@ fn a_workbook_adds_up_to_the_figures() {
                 let formula = formulas.get_value((n + 1, column)).unwrap();
                 assert_eq!(*formula, format!("ROUND(SUM({letter}2:{letter}{}),2)", n + 1));
                 assert_eq!(cents(range.get_value((n + 1, column))), sum, "as kept, {letter}");
-                let lines: Money = (1..=n).map(|row| cents(range.get_value((row, column)))).sum();
+                // Blank where nobody has said the price, never zero.
+                let said = |row: &u32| !matches!(range.get_value((*row, column)), None | Some(Data::Empty));
+                let lines: Money =
+                    (1..=n).filter(said).map(|row| cents(range.get_value((row, column)))).sum();
                 assert_eq!(lines, sum, "added up, {letter}");
             }
+            let label = range.get_value((n + 1, 0)).map(ToString::to_string).unwrap();
+            let unpriced = list.lines().filter(|(_, line)| line.unit_price.is_none()).count();
+            assert_eq!(label == "Total", unpriced == 0, "{label}");
             for (row, (_, line)) in (1..).zip(list.lines()) {
-                assert_eq!(
-                    formulas.get_value((row, 15)).unwrap(),
-                    &format!("ROUND(M{0}+N{0}+O{0},2)", row + 1)
-                );
+                let total = formulas.get_value((row, 15)).filter(|formula| !formula.is_empty());
+                let added = format!("ROUND(M{0}+N{0}+O{0},2)", row + 1);
+                let alone = line.unit_price.is_none() && line.sums.freight.is_zero();
+                assert_eq!(total, Some(&added).filter(|_| !alone), "{}", line.key);
+                if line.unit_price.is_none() {
+                    let cell = range.get_value((row, 12)).filter(|cell| **cell != Data::Empty);
+                    assert_eq!(cell, None, "{}", line.key);
+                }
                 // Day 1 of a workbook's calendar is the first of 1900, and it has a 29 February 1900.
                 let zero = chrono::NaiveDate::from_ymd_opt(1899, 12, 30).unwrap();
-                let need = match range.get_value((row, 17)) {
+                let need = match range.get_value((row, 20)) {
                     Some(Data::DateTime(day)) => Some(zero + chrono::Days::new(day.as_f64() as u64)),
                     _ => None,
                 };

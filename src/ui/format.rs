@@ -5,7 +5,7 @@ pub use crate::model::words::count;
 use crate::engine::{Day, PartFigures};
 use crate::exchange::outgoing::print::words;
 use crate::model::quantity::shown;
-use crate::model::{Currency, LeadUnit, Money, Part};
+use crate::model::{Currency, Money, Part};
 use chrono::Datelike;
 
 use rust_decimal::Decimal;
@@ -72,16 +72,7 @@ pub fn days_in_hand(days: i32) -> String {
     }
 }
 
-/// A lead time in words.
-pub fn lead(count_of: u32, unit: LeadUnit) -> String {
-    let n = i32::try_from(count_of).unwrap_or(i32::MAX);
-    match unit {
-        _ if n == 0 => "in stock".to_owned(),
-        LeadUnit::Days => count(n, "day"),
-        LeadUnit::Weeks => count(n, "week"),
-        LeadUnit::Working => count(n, "working day"),
-    }
-}
+pub use crate::model::words::lead;
 
 /// What is known of the lead time of a part, in words: what was said, never what is typical.
 pub fn lead_of(part: &Part) -> String {

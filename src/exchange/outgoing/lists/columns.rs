@@ -100,6 +100,9 @@ pub const COLUMNS: &[ListColumn] = columns! {
     "freight", "Freight", 12, Holds::Sum(|sums| sums.freight), OnPaper::OnceAnOrder;
     "tax", "Tax", 12, Holds::Sum(|sums| sums.tax), OnPaper::OnceAnOrder;
     "total", "Total", 12, Holds::Total, OnPaper::OnceAnOrder;
+    "lead", "Lead time", 18, Holds::Text(|_, line| (&line.lead).into()), OnPaper::Under(ORDER_BY, "");
+    "orderable_from", "Not before", 12, Holds::Date(|line| line.orderable_from), OnPaper::Below(ORDER_BY, "not before ");
+    "ask_by", "Ask by", 12, Holds::Date(|line| line.ask_by), OnPaper::Below(ORDER_BY, "ask the supplier by ");
     "order_by", "Order by", 12, Holds::Date(|line| line.order_by), OnPaper::First(ORDER_BY, "");
     "need_date", "Need date", 12, Holds::Date(|line| line.need_date), OnPaper::First(NEEDED, "");
     "expected", "Expected", 12, Holds::Date(|line| line.expected), OnPaper::First(EXPECTED, "");
@@ -144,6 +147,11 @@ impl Holds {
             _ => None,
         }
     }
+
+    /// Whether it is an amount that nobody has said: blank, never zero. Freight that such a line bears stands there.
+    pub fn is_left_out(self, line: &ListLine) -> bool {
+        line.sums.unpriced > 0 && self.sum(&line.sums).is_some_and(|sum| sum.is_zero())
+    }
 }
 
 impl ListColumn {
@@ -167,7 +175,7 @@ impl ListColumn {
             (_, Holds::Text(of)) => of(order, line).into_owned(),
             (_, Holds::Number(of)) => of(line).map_or(String::new(), |n| n.normalize().to_string()),
             ("unit_price", _) if line.unit_price.is_none() => "no price yet".to_owned(),
-            (_, Holds::Sum(_) | Holds::Total) if line.unit_price.is_none() => String::new(),
+            (_, Holds::Sum(_) | Holds::Total) if self.kind.is_left_out(line) => String::new(),
             (_, Holds::Price(of)) => of(line).map_or(String::new(), |price| words::price(price, currency)),
             (_, Holds::Sum(_) | Holds::Total) => {
                 self.kind.sum(&line.sums).map_or(String::new(), |sum| words::money(sum, currency))

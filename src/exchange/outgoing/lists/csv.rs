@@ -16,7 +16,7 @@ pub fn csv(list: &PurchaseList) -> String {
             Holds::Price(of) => maybe(of(line).map(|price| money(price, currency))),
             Holds::Date(of) => maybe(of(line)),
             // What nobody has said is blank, never zero.
-            Holds::Sum(_) | Holds::Total if line.unit_price.is_none() => String::new(),
+            kind if kind.is_left_out(line) => String::new(),
             kind @ (Holds::Sum(_) | Holds::Total) => {
                 kind.sum(&line.sums).map_or(String::new(), |sum| sum.to_plain(currency))
             }
@@ -25,7 +25,10 @@ pub fn csv(list: &PurchaseList) -> String {
     }
     let sums = COLUMNS.iter().enumerate().map(|(at, column)| match (at, column.kind.sum(&list.sums)) {
         (_, Some(sum)) => sum.to_plain(currency),
-        (0, None) => "total".to_owned(),
+        (0, None) => match list.sums.left_out() {
+            Some(left_out) => format!("total at least, {left_out}"),
+            None => "total".to_owned(),
+        },
         _ => String::new(),
     });
     push_record(&mut out, sums);

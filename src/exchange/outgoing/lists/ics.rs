@@ -1,6 +1,6 @@
 //! The dates of purchase lists as a calendar: iCalendar, RFC 5545.
 //!
-//! For each part: the last day to order it and, where it can be sent back, the last day for that, each as a to-do and
+//! For each part: the last day to order it (while nobody has said a lead time, the last day to ask for it) and, where it can be sent back, the last day for that, each as a to-do and
 //! as an all-day event, since many calendars show only one of the two; and the day it is needed on site, as an event.
 //!
 //! A to-do is due *before* the day in DUE (RFC 5545 section 3.6.2), so the last day itself stands in DTSTART and the
@@ -19,6 +19,7 @@ use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property, To
 /// What a date is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum About {
+    AskBy,
     OrderBy,
     Need,
     ReturnBy,
@@ -27,6 +28,7 @@ enum About {
 impl About {
     fn word(self) -> &'static str {
         match self {
+            About::AskBy => "ask-by",
             About::OrderBy => "order-by",
             About::Need => "need",
             About::ReturnBy => "return-by",
@@ -35,6 +37,7 @@ impl About {
 
     fn title(self) -> &'static str {
         match self {
+            About::AskBy => "Ask the supplier for the lead time",
             About::OrderBy => "Last day to order",
             About::Need => "Needed on site",
             About::ReturnBy => "Last day to send back",
@@ -86,6 +89,7 @@ fn entries(calendar: &mut Calendar, list: &PurchaseList, line: &ListLine) {
     let open = line.state == LineState::ToOrder && !back;
     let order_by = line.order_by.filter(|_| line.state != LineState::OnSite);
     for (about, day, done) in [
+        (About::AskBy, line.ask_by, !open),
         (About::OrderBy, order_by, !open),
         (About::Need, line.need_date, back),
         (About::ReturnBy, line.return_by, false),
@@ -131,12 +135,19 @@ fn description(list: &PurchaseList, line: &ListLine) -> String {
     let quantity = line.quantity.map(|q| format!("{} {}", crate::model::quantity::shown(q), line.unit));
     let day = |day: Option<NaiveDate>| day.map(|d| d.to_string());
     let finish = if line.finish.is_empty() { String::new() } else { format!(", {}", line.finish) };
+    let total = match line.unit_price {
+        Some(_) => format!("{} {}", line.sums.total().to_plain(list.currency), list.currency),
+        None => "no price yet".to_owned(),
+    };
     let facts = [
         ("Supplier", Some(list.seller_name().to_owned())),
         ("Option", Some(format!("{}{finish}", line.option))),
         ("Quantity", quantity),
-        ("Total", Some(format!("{} {}", line.sums.total().to_plain(list.currency), list.currency))),
+        ("Total", Some(total)),
         ("Phase", Some(line.phase.clone()).filter(|p| !p.is_empty())),
+        ("Lead time", Some(line.lead.clone()).filter(|lead| !lead.is_empty())),
+        ("Not to be ordered before", day(line.orderable_from)),
+        ("Ask the supplier by", day(line.ask_by)),
         ("Order by", day(line.order_by)),
         ("Needed on site", day(line.need_date)),
         ("Expected", day(line.expected)),

@@ -1,9 +1,11 @@
 //! A purchase list as a value: what each format writes, so that all of them say the same.
 
 use super::columns::heads;
+use crate::engine::lead;
 use crate::engine::orders::Order;
 use crate::engine::{Figures, PartFigures};
 use crate::model::caution::{WHO_DECIDES, of_part};
+use crate::model::words;
 use crate::model::{Currency, Money, NeededAt, Part, Project, Selection, SelectionOption, Units};
 use chrono::{Days, NaiveDate};
 use rust_decimal::Decimal;
@@ -60,9 +62,20 @@ pub struct Sums {
     pub freight: Money,
     /// Tax.
     pub tax: Money,
+    /// Parts of which nobody has said the price: the rest is without them.
+    pub unpriced: usize,
 }
 
 impl Sums {
+    /// What the sums leave out, in words: `2 parts have no price yet`. `None` where they are whole.
+    pub fn left_out(&self) -> Option<String> {
+        match self.unpriced {
+            0 => None,
+            1 => Some("1 part has no price yet".to_owned()),
+            n => Some(format!("{n} parts have no price yet")),
+        }
+    }
+
     /// All of it.
     pub fn total(&self) -> Money {
         self.goods.plus(self.freight).plus(self.tax)
@@ -73,6 +86,7 @@ impl Sums {
             goods: self.goods.plus(other.goods),
             freight: self.freight.plus(other.freight),
             tax: self.tax.plus(other.tax),
+            unpriced: self.unpriced + other.unpriced,
         }
     }
 }
@@ -106,6 +120,12 @@ pub struct ListLine {
     pub discount_pct: Decimal,
     /// Goods, with the shares of freight and tax.
     pub sums: Sums,
+    /// Its lead time in words, as the supplier said it; else what is typical, saying so.
+    pub lead: String,
+    /// The first day it can be ordered, for what is ordered only after a phase.
+    pub orderable_from: Option<NaiveDate>,
+    /// The day to ask the supplier by, while nobody has said a lead time.
+    pub ask_by: Option<NaiveDate>,
     /// The last day to order it; `None` without a need date.
     pub order_by: Option<NaiveDate>,
     /// The day it must be on site.
@@ -231,7 +251,15 @@ impl<'a> Maker<'a> {
             unit: name(&part.unit),
             unit_price: part.unit_price,
             discount_pct: part.discount_pct,
-            sums: Sums { goods: f.amount, freight: f.freight, tax: f.tax },
+            sums: Sums {
+                goods: f.amount,
+                freight: f.freight,
+                tax: f.tax,
+                unpriced: usize::from(part.unit_price.is_none()),
+            },
+            lead: lead_words(self.project, part),
+            orderable_from: f.orderable_from.map(|d| d.date()),
+            ask_by: f.ask_by.map(|d| d.date()),
             order_by: f.order_by.map(|d| d.date()),
             need_date: f.need_date.map(|d| d.date()),
             expected: f.arrival.map(|d| d.date()),
@@ -254,6 +282,15 @@ impl<'a> Maker<'a> {
         let days = self.project.suppliers.get(f.supplier? as usize)?.return_days?;
         let came = f.arrival.filter(|_| f.on_site && !f.built_in)?.date();
         came.checked_add_days(Days::new(u64::from(days)))
+    }
+}
+
+/// A lead time in words: `6 weeks`, `typically 5 to 10 weeks`; empty where nobody has said one and none is typical.
+fn lead_words(project: &Project, part: &Part) -> String {
+    match (part.lead, lead::typical(project, part)) {
+        (Some(n), _) => words::lead(n, part.lead_unit),
+        (None, Some(t)) => words::typically(t.shortest.count, t.longest.count, t.longest.unit),
+        (None, None) => String::new(),
     }
 }
 

@@ -11,11 +11,15 @@ pub fn paper(list: &PurchaseList) -> Paper {
     let mut facts = vec![
         ("Supplier".to_owned(), list.seller_name().to_owned()),
         ("Parts".to_owned(), lines.to_string()),
-        ("Total".to_owned(), format!("{} {}", money(list.sums.total(), list.currency), list.currency)),
+        ("Total".to_owned(), total(&list.sums, list)),
     ];
+    facts.extend(list.sums.left_out().map(|left_out| ("Without a price".to_owned(), left_out)));
     facts.extend(list.heads.iter().map(|(title, text)| ((*title).to_owned(), text.clone())));
-    let open = list.lines().filter(|(order, _)| order.placed.is_none());
-    let next = open.filter_map(|(_, line)| line.order_by).min();
+    let open = || list.lines().filter(|(order, _)| order.placed.is_none());
+    let next = open().filter_map(|(_, line)| line.order_by).min();
+    if let Some(day) = open().filter_map(|(_, line)| line.ask_by).min() {
+        facts.push(("First day to ask by".to_owned(), date(day)));
+    }
     if let Some(day) = next {
         facts.push(("First order-by".to_owned(), date(day)));
     }
@@ -94,12 +98,25 @@ fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<TableRow> {
         row("Subtotal", sums.goods),
         row("Freight", sums.freight),
         row("Tax", sums.tax),
-        row(&format!("Total, {}", list.currency), sums.total()),
+        row(
+            &format!("{}, {}", if sums.unpriced > 0 { "Total at least" } else { "Total" }, list.currency),
+            sums.total(),
+        ),
     ]
+}
+
+/// The total with its currency; the least it can be, where not all has a price.
+fn total(sums: &Sums, list: &PurchaseList) -> String {
+    let least = if sums.unpriced > 0 { "at least " } else { "" };
+    format!("{least}{} {}", money(sums.total(), list.currency), list.currency)
 }
 
 /// A few words about a list, for messages.
 pub fn summary(list: &PurchaseList) -> String {
     let parts = count(list.lines().count(), "part");
-    format!("{parts}, {} {}", list.sums.total().to_plain(list.currency), list.currency)
+    let amount = format!("{} {}", list.sums.total().to_plain(list.currency), list.currency);
+    match list.sums.left_out() {
+        Some(left_out) => format!("{parts}, at least {amount}; {left_out}"),
+        None => format!("{parts}, {amount}"),
+    }
 }

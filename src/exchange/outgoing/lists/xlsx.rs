@@ -143,7 +143,11 @@ fn lines(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) -> Resul
             let formula = sum_below(at, row, formats.digits, sum, list.currency);
             sheet.write_formula_with_format(row, at, formula, &formats.sum)?;
         } else if at == 0 {
-            sheet.write_string_with_format(row, at, "Total", &formats.sum_label)?;
+            let label = match list.sums.left_out() {
+                Some(left_out) => format!("Total at least, {left_out}"),
+                None => "Total".to_owned(),
+            };
+            sheet.write_string_with_format(row, at, label, &formats.sum_label)?;
         } else {
             sheet.write_blank(row, at, &formats.sum_label)?;
         }
@@ -189,7 +193,7 @@ fn write_line(
                 }
             }
             // What nobody has said is blank, never zero.
-            Holds::Sum(_) | Holds::Total if line.unit_price.is_none() => {}
+            kind if kind.is_left_out(line) => {}
             Holds::Sum(of) => {
                 let amount = float(of(&line.sums).amount());
                 sheet.write_number_with_format(row, at, amount, &formats.money)?;
