@@ -145,7 +145,7 @@ fn check_list(path: &Path, figures: &Value) -> Decimal {
     let unpriced = rows.iter().filter(|row| row[at("unit_price")].is_empty()).count();
     assert_eq!(last[0] == *"total", unpriced == 0, "{}", &last[0]);
     assert!(
-        unpriced == 0 || last[0].starts_with(&format!("total at least, {unpriced} part")),
+        unpriced == 0 || last[0].starts_with(&format!("total at least ({unpriced} part")),
         "{}",
         &last[0]
     );

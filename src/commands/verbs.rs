@@ -146,7 +146,12 @@ pub fn buy(
     for list in written.lists {
         let name = if list.supplier.is_some() { one_line(&list.name) } else { "no supplier yet".to_owned() };
         let total = list.total.to_plain(currency);
-        writeln!(out, "{}: {name}, {}, {total} {currency}", list.file, count(list.parts, "part"))?;
+        let (least, left_out) = match list.left_out {
+            Some(left_out) => ("at least ", format!("; {left_out}")),
+            None => ("", String::new()),
+        };
+        let parts = count(list.parts, "part");
+        writeln!(out, "{}: {name}, {parts}, {least}{total} {currency}{left_out}", list.file)?;
     }
     for file in written.others {
         writeln!(out, "{file}: all suppliers")?;

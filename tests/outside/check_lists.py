@@ -99,6 +99,8 @@ class Wanted:
     def __init__(self, figures, names):
         self.names = names
         self.parts = {p["key"]: p for p in figures["parts"]}
+        # By part that is no longer wanted: how far that is, and whether it had come.
+        self.back = {r["part"]: (r["state"], r["came"]) for r in figures["returns"]}
         self.by_supplier = {}
         for order in figures["orders"]:
             self.by_supplier.setdefault(order["supplier"], []).append(order)
@@ -117,6 +119,30 @@ class Wanted:
         if days == "" or not sheet["received_on"] or sheet["installed_on"]:
             return None
         return day(sheet["received_on"]) + datetime.timedelta(days=int(days))
+
+    def amount(self, part, column):
+        """An amount of a line; nobody has said the price where `amount` is null, and then nothing stands there but a share
+        of the freight."""
+        if part["amount"] is not None:
+            return Decimal(part[column])
+        alone = Decimal(part["freight"]) if column in ("freight", "total") else Decimal(0)
+        return alone or None
+
+    BACK = {
+        ("to_decide", True): "to decide",
+        ("to_decide", False): "to decide",
+        ("going_back", True): "going back",
+        ("going_back", False): "to cancel",
+        ("went_back", True): "went back",
+        ("went_back", False): "cancelled",
+        ("kept", True): "kept",
+        ("written_off", True): "written off",
+    }
+
+    def words(self, part, sheet):
+        """What a list says of how far a part is."""
+        back = self.back.get(part["key"])
+        return self.BACK[back] if back else self.state(sheet)
 
     def state(self, sheet):
         if sheet["received_on"] or sheet["installed_on"]:
@@ -142,18 +168,25 @@ def check_csv(path, wanted, supplier):
         guarded(row["phase"], names.phases.get(part["phase"], ""), where)
         guarded(row["unit"], plain(sheet["unit"]), where)
         for column in ("amount", "freight", "tax", "total"):
-            same(Decimal(row[column]), Decimal(part[column]), f"{where} {column}")
+            said = Decimal(row[column]) if row[column] else None
+            same(said, wanted.amount(part, column), f"{where} {column}")
             count("amounts in CSV")
         same(Decimal(row["quantity"]), Decimal(part["quantity_to_buy"]), f"{where} quantity")
-        same(Decimal(row["unit_price"]), Decimal(sheet["unit_price"] or 0), f"{where} unit price")
+        same(row["unit_price"] == "", sheet["unit_price"] == "", f"{where} unit price")
+        same(Decimal(row["unit_price"] or 0), Decimal(sheet["unit_price"] or 0), f"{where} unit price")
+        same(row["lead"].startswith("typically"), part["ask_by"] is not None, f"{where} lead")
         same(row["order"], f"placed {order['placed']}" if order["placed"] else "to order", where)
-        same(row["state"], wanted.state(sheet), where)
-        for column, value in (("order_by", part["order_by"]), ("need_date", part["need_date"]),
+        same(row["state"], wanted.words(part, sheet), where)
+        for column, value in (("order_by", part["order_by"]), ("ask_by", part["ask_by"]),
+                              ("orderable_from", part["orderable_from"]), ("need_date", part["need_date"]),
                               ("expected", part["arrival"]), ("promised_on", sheet["promised_on"]),
                               ("return_by", wanted.return_by(part, sheet))):
             same(row[column], str(value or ""), f"{where} {column}")
             count("dates in CSV")
     sums = wanted.sums(supplier)
+    unpriced = sum(part["amount"] is None for _, part, _ in lines)
+    same(rows[-1]["order"] == "total", unpriced == 0, f"{path}: the total is whole")
+    same(f"({unpriced} part" in rows[-1]["order"], unpriced > 0, f"{path}: what the total leaves out")
     for column, key in (("amount", "goods"), ("freight", "freight"), ("tax", "tax"), ("total", "total")):
         same(Decimal(rows[-1][column]), sums[key], f"{path} sum of {column}")
         count("sums in CSV")
@@ -180,7 +213,7 @@ def check_xlsx(path, wanted, supplier):
                             ("Finish", plain(names.options[part["option"]]["finish"])),
                             ("Part", plain(own["name"])), ("Room", names.rooms[part["room"]]),
                             ("Phase", names.phases.get(part["phase"], "")), ("Unit", plain(own["unit"])),
-                            ("State", wanted.state(own))):
+                            ("State", wanted.words(part, own))):
             cell = at(title)
             same((cell.value or "").replace("\r\n", "\n"), text.replace("\r\n", "\n"), f"{where} {title}")
             same(cell.data_type in ("s", "n"), True, f"{where} {title} is text, no formula")
@@ -191,13 +224,15 @@ def check_xlsx(path, wanted, supplier):
             count("names in XLSX")
         for title, key in (("Amount", "amount"), ("Freight", "freight"), ("Tax", "tax")):
             same(at(title).data_type, "n", f"{where} {title} is a number")
-            same(cents(at(title).value), Decimal(part[key]), f"{where} {title}")
+            same(cents(at(title).value), wanted.amount(part, key), f"{where} {title}")
             count("amounts in XLSX")
         same(Decimal(repr(at("Quantity").value)), Decimal(part["quantity_to_buy"]), f"{where} quantity")
-        same(at("Total").data_type, "f", f"{where} Total is a formula")
-        same(cents(values.cell(n, header["Total"]).value), Decimal(part["total"]), f"{where} Total as kept")
+        total = wanted.amount(part, "total")
+        same(at("Total").data_type, "n" if total is None else "f", f"{where} Total is a formula")
+        same(cents(values.cell(n, header["Total"]).value), total, f"{where} Total as kept")
         count("amounts in XLSX")
-        for title, value in (("Order by", day(part["order_by"])), ("Need date", day(part["need_date"])),
+        for title, value in (("Order by", day(part["order_by"])), ("Ask by", day(part["ask_by"])),
+                             ("Not before", day(part["orderable_from"])), ("Need date", day(part["need_date"])),
                              ("Expected", day(part["arrival"])), ("Promised on", day(own["promised_on"])),
                              ("Return by", wanted.return_by(part, own))):
             cell = at(title)
@@ -211,7 +246,7 @@ def check_xlsx(path, wanted, supplier):
         letter = cell.column_letter
         same(re.fullmatch(rf"=ROUND\(SUM\({letter}2:{letter}{last - 1}\),\d\)", cell.value) is not None, True,
              f"{path} formula {cell.value}")
-        column = [cents(values.cell(n, header[title]).value) for n in range(2, last)]
+        column = [cents(values.cell(n, header[title]).value) or Decimal(0) for n in range(2, last)]
         same(sum(column, Decimal(0)), sums[key], f"{path} {title} added up")
         same(cents(values.cell(last, header[title]).value), sums[key], f"{path} {title} as kept")
         count("sums in XLSX")
@@ -235,7 +270,8 @@ def check_ics(path, wanted, suppliers):
         for _, part, sheet in wanted.lines(supplier):
             state = wanted.state(sheet)
             title = f"{wanted.names.selections[part['selection']]}, {Names.plain(sheet['name'])}"
-            dates = [("Last day to order", day(part["order_by"]) if state != "on site" else None, "VEVENT VTODO"),
+            dates = [("Ask the supplier for the lead time", day(part["ask_by"]), "VEVENT VTODO"),
+                     ("Last day to order", day(part["order_by"]) if state != "on site" else None, "VEVENT VTODO"),
                      ("Needed on site", day(part["need_date"]), "VEVENT"),
                      ("Last day to send back", wanted.return_by(part, sheet), "VEVENT VTODO")]
             for about, date, kinds in dates:
@@ -261,10 +297,11 @@ def check_ics(path, wanted, suppliers):
         else:
             same("DTEND" in entry or "DURATION" in entry, False, where)
             same(str(entry["TRANSP"]), "TRANSPARENT", where)
-        done = about == "Last day to order" and state != "to order"
+        back = part["key"] in wanted.back
+        done = {"Needed on site": back, "Last day to send back": False}.get(about, back or state != "to order")
         status = {"VTODO": ("NEEDS-ACTION", "COMPLETED"), "VEVENT": ("CONFIRMED", "CANCELLED")}[kind][done]
         same(str(entry["STATUS"]), status, where)
-        total = f"Total: {part['total']} "
+        total = "Total: no price yet" if part["total"] is None else f"Total: {part['total']} "
         same(total in str(entry["DESCRIPTION"]), True, f"{where} {total}")
         name = wanted.names.suppliers.get(supplier, "No supplier yet")
         same(f"Supplier: {name.splitlines()[0]}" in str(entry["DESCRIPTION"]), True, where)
@@ -323,7 +360,7 @@ def check_printed(path, text, what, wanted, supplier, hard):
 
     for _, part, sheet in wanted.lines(supplier):
         where = part["key"]
-        there(grouped(part["amount"]), where)
+        there("no price yet" if part["amount"] is None else grouped(part["amount"]), where)
         for date in (day(part["order_by"]), day(part["need_date"]), day(part["arrival"]), day(sheet["promised_on"]),
                      wanted.return_by(part, sheet)):
             if date:
@@ -369,7 +406,7 @@ def html_rows(path):
     """Rows as the text that leads to the part, its amount and its dates."""
     parser = Rows()
     parser.feed(path.read_text(encoding="utf-8"))
-    rows = [row for row in parser.rows if "Amount" in row]
+    rows = [row for row in parser.rows if "Part" in row]
     return [(bare(r["Part"]), [bare(r.get(c, "")) for c in ("Amount", "Order by", "Needed", "Expected")]) for r in rows]
 
 
@@ -385,7 +422,7 @@ def check_rows(path, rows, what, wanted, supplier):
     """The amount and the dates of each part stand in its own row."""
     for _, part, _ in wanted.lines(supplier):
         dates = [on_paper(day(part[c])) if part[c] else "" for c in ("order_by", "need_date", "arrival")]
-        figures = [bare(t) for t in (grouped(part["amount"]), *dates)]
+        figures = [bare(t) for t in (grouped(part["amount"]) if part["amount"] else "", *dates)]
         own = [row for text, row in rows if bare(part["key"]) in text]
         if isinstance(own[0] if own else None, list):
             good = any(all(cell.startswith(f) for cell, f in zip(row, figures)) for row in own)
@@ -403,7 +440,9 @@ def check_papers(folder, figures, names):
         rows = [money, *money["by_category"], *money["by_room"]]
         for row in rows:
             amounts = [row[k] for k in ("allowance", "chosen", "ordered", "paid", "to_pay", "forecast", "over_under")]
-            line = "".join(grouped(a) for a in amounts)
+            # Where something without a price is left out, the forecast says so on the line under it.
+            least = "atleast" if row["left_out"] else ""
+            line = "".join(map(grouped, amounts[:6])) + least + grouped(amounts[6])
             if any(Decimal(a) for a in amounts) and line not in budget:
                 sys.exit(f"{folder} budget.{form}: {line} is not there")
             count("amounts in papers", len(amounts))
@@ -446,7 +485,7 @@ def check(project, work, hard=False):
     for line in out.splitlines():
         if ".csv: " in line:
             stem, rest = line.split(".csv: ", 1)
-            total = re.search(r" (-?[\d.]+) [A-Z]{3}$", rest).group(1)
+            total = re.search(r" (-?[\d.]+) [A-Z]{3}(?:; .*)?$", rest).group(1)
             stems[stem] = Decimal(total)
     found = {}
     for stem in stems:

@@ -47,6 +47,9 @@ fn one(ui: &mut Ui, view: &View<'_>, selection: &Selection, at: usize, spec: &Sp
         if text.on_hover_text("Click to edit").clicked() {
             out.edit(Form::Spec(selection.id, Some(at)));
         }
+        if !spec.is_open() {
+            ui.add(Label::new(RichText::new(&words).size(type_size::SMALL).color(color)).truncate());
+        }
         if spec.is_open() {
             let tell = pieces::link(ui, view.tokens, "told\u{2026}");
             let name = format!("{}: note whom it was told", spec.what);
@@ -60,7 +63,9 @@ fn one(ui: &mut Ui, view: &View<'_>, selection: &Selection, at: usize, spec: &Sp
         let inset = egui::Margin { left: 12, ..egui::Margin::ZERO };
         egui::Frame::new().inner_margin(inset).show(ui, |ui| ui.add(Label::new(text).wrap()));
     };
-    line(ui, RichText::new(&words).size(type_size::SMALL).color(color));
+    if spec.is_open() {
+        line(ui, RichText::new(&words).size(type_size::SMALL).color(color));
+    }
     if let Some(words) = contradicted {
         let text = RichText::new(format!("! {words}")).size(type_size::SMALL).color(view.tokens.soon);
         line(ui, text);

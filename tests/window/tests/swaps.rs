@@ -59,7 +59,7 @@ fn the_log_leads_back() {
     let (p, day) = swapped();
     let swap = p.swaps.last().unwrap().clone();
     let session = Session { selection: Some(swap.selection), ..Session::default() };
-    let mut harness = panel_harness(p, day, session, |ui, view, session, out| {
+    let mut harness = panel_harness_high(1500.0, p, day, session, |ui, view, session, out| {
         card::ui(ui, view, session, out);
     });
     assert!(says(&harness, "finish Feb 11, 2027 to Feb 18, 2027"));

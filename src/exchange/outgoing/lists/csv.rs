@@ -26,7 +26,7 @@ pub fn csv(list: &PurchaseList) -> String {
     let sums = COLUMNS.iter().enumerate().map(|(at, column)| match (at, column.kind.sum(&list.sums)) {
         (_, Some(sum)) => sum.to_plain(currency),
         (0, None) => match list.sums.left_out() {
-            Some(left_out) => format!("total at least, {left_out}"),
+            Some(left_out) => format!("total at least ({left_out})"),
             None => "total".to_owned(),
         },
         _ => String::new(),

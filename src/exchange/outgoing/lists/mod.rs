@@ -86,6 +86,8 @@ pub struct Written {
     pub parts: usize,
     /// Their sum.
     pub total: Money,
+    /// What the sum leaves out, in words; `None` where it is whole.
+    pub left_out: Option<String>,
 }
 
 /// What came of writing lists.
@@ -140,6 +142,7 @@ pub fn write_lists<'a>(
                 file,
                 parts: list.lines().count(),
                 total: list.sums.total(),
+                left_out: list.sums.left_out(),
             });
             progress.step()?;
         }

@@ -144,7 +144,7 @@ fn lines(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) -> Resul
             sheet.write_formula_with_format(row, at, formula, &formats.sum)?;
         } else if at == 0 {
             let label = match list.sums.left_out() {
-                Some(left_out) => format!("Total at least, {left_out}"),
+                Some(left_out) => format!("Total at least ({left_out})"),
                 None => "Total".to_owned(),
             };
             sheet.write_string_with_format(row, at, label, &formats.sum_label)?;

@@ -12,12 +12,23 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
     let currency = project.settings.currency;
     let all = &figures.money;
     let amount = |m| format!("{} {currency}", money(m, currency));
-    let facts = vec![
+    let least = if all.total.is_least() { "at least " } else { "" };
+    let mut facts = vec![
         ("Allowance".to_owned(), amount(all.total.allowance)),
-        ("Forecast".to_owned(), amount(all.total.forecast)),
+        ("Forecast".to_owned(), format!("{least}{}", amount(all.total.forecast))),
         ("Over / under".to_owned(), amount(all.total.over_under())),
         ("Contingency left".to_owned(), amount(all.contingency_left)),
     ];
+    if !all.total.assumed.is_zero() {
+        facts.push(("Of the forecast assumed".to_owned(), amount(all.total.assumed)));
+    }
+    if all.total.is_least() {
+        let days = figures.trades.unpriced_days;
+        let work =
+            if days > 0 { format!(", {} of work among them", count(days, "day")) } else { String::new() };
+        let things = count(all.total.left_out, "thing");
+        facts.push(("Without a price".to_owned(), format!("{things}{work}")));
+    }
     let category = |name: &String| if name.is_empty() { "No category".to_owned() } else { name.clone() };
     let by_category = all.by_category.iter().map(|(name, c)| (category(name), *c));
     let room = |at: usize| {
@@ -51,6 +62,9 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
     }
 }
 
+/// The place of the forecast among the amounts of a row.
+const FORECAST: usize = 5;
+
 fn table(
     title: &str,
     rows: impl Iterator<Item = (String, Columns)>,
@@ -70,7 +84,12 @@ fn table(
     ]);
     let cells = |name: String, c: &Columns| {
         let amounts = [c.allowance, c.chosen, c.ordered, c.paid, c.to_pay(), c.forecast, c.over_under()];
-        let amounts = amounts.into_iter().map(|m| Cell::new(money(m, currency)));
+        // What has no price and nothing stands for is in neither of the two; the row says so.
+        let least = |at: usize| c.is_least() && at == FORECAST;
+        let amounts = amounts.into_iter().enumerate().map(|(at, m)| match least(at) {
+            true => Cell::with(money(m, currency), "at least".to_owned()),
+            false => Cell::new(money(m, currency)),
+        });
         std::iter::once(Cell::new(name)).chain(amounts).collect()
     };
     for (name, columns) in rows.filter(|(_, c)| *c != Columns::default()) {
