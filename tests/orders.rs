@@ -541,6 +541,54 @@ fn damage_starts_a_replacement_from_the_day_it_is_reported() {
     assert!(part(&figures(&p, "2026-09-25"), a).on_site);
 }
 
+/// Needed on Oct 19: a replacement on that day is in time, though the rest of the part comes later; one a day later is not.
+#[test]
+fn a_replacement_is_late_by_its_own_day() {
+    let (mut p, a, _) = two_lines();
+    p.phases = p.phases.clone();
+    let needed = p.phases[part(&figures(&p, AS_OF), a).phase.unwrap() as usize].key.clone();
+    edit_phase(&mut p, &needed, |phase| phase.not_before = Some(date("2026-10-19")));
+    let f = figures(&p, AS_OF);
+    let need = part(&f, a).need_date.unwrap();
+    let late = |days: i32| {
+        let delivery = Delivery {
+            damaged: dec("1"),
+            replacement_on: Some(need.plus(days).date()),
+            rest_on: Some(need.plus(14).date()),
+            ..Delivery::new(DeliveryId(p.next_id), a, date("2026-09-14"), dec("8"))
+        };
+        let p = act(&p, Action::PutDelivery(delivery));
+        let f = figures(&p, AS_OF);
+        assert!(part(&f, a).late, "the rest of it is");
+        problems(&p, &f).iter().any(|p| p.code == "replacement_late")
+    };
+    assert!(!late(-1) && !late(0));
+    assert!(late(1));
+}
+
+/// What is due is said of lines that were placed on a day, before anybody has made one order of them.
+#[test]
+fn what_is_due_is_said_without_an_order_of_its_own() {
+    let (p, a, b) = two_lines();
+    let apart = match p.order_of(a) {
+        Some(order) => act(&p, Action::RemoveOrder(order.id)),
+        None => p,
+    };
+    let due = |p: &Project| {
+        let found = problems(p, &figures(p, "2027-01-04"));
+        let due: Vec<String> =
+            found.into_iter().filter(|p| p.code == "payment_due").map(|p| p.message).collect();
+        due.join("; ")
+    };
+    let amount = |words: &str| words.split(' ').next().unwrap_or_default().to_owned();
+    let said = due(&apart);
+    assert!(said.contains("are due since"), "{said}");
+    let mut one = order(&apart, "one", 0, None, &[a, b]);
+    one.placed_on = apart.part(a).unwrap().2.ordered_on;
+    let grouped = act(&apart, Action::PutOrder(one));
+    assert_eq!(amount(&due(&grouped)), amount(&said));
+}
+
 #[test]
 fn damage_after_all_was_received_opens_it_again() {
     let (p, a, _) = two_lines();

@@ -64,6 +64,8 @@ pub enum Request {
     Show(Subject),
     /// Open a form.
     Edit(Form),
+    /// Open the form of an order that is not in the document before it is done.
+    NewOrder(Box<crate::model::Order>),
     /// Ask how to write the purchase list of a supplier, or of all of them.
     ExportLists(ListScope),
     /// Write the swap log of a room, or of the house, after asking where.

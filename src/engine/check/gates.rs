@@ -23,6 +23,25 @@ impl Found<'_> {
             self.said_ahead(gate);
         }
         self.correction_circles();
+        self.overdue_corrections();
+    }
+
+    /// Corrections that were due before the as-of day and are not done.
+    fn overdue_corrections(&mut self) {
+        let (project, as_of) = (self.project, self.figures.as_of);
+        for c in project.corrections.iter().filter(|c| c.done.is_none()) {
+            let Some(due) = c.due.map(Day::from).filter(|due| *due < as_of) else { continue };
+            let Some(phase) = project.phase(c.phase).filter(|p| p.finished_on().is_none()) else { continue };
+            let who = if c.trade.is_empty() { String::new() } else { format!(" by {}", c.trade) };
+            let message = format!(
+                "the correction `{}`{who} was due {due}, {} ago, and is not done; {} cannot be visited again before it \
+                 is: have it done, or agree on a new day",
+                c.what,
+                count(as_of.since(due), "day"),
+                phase.name
+            );
+            self.add(Severity::Warning, "correction_overdue", Subject::Phase(phase.id), &phase.key, message);
+        }
     }
 
     /// One line for each thing missing before a phase that is near, or that it holds.

@@ -22,12 +22,15 @@ impl Found<'_> {
             );
             self.add(Severity::Warning, "backorder_no_date", subject, &part.key, message);
         }
-        if let Some(day) = d.replacement_on.filter(|_| f.late && !d.to_replace.is_zero()) {
+        // The replacement itself is late, not only the rest of the part. One that is overdue is expected when the part is.
+        let day = d.replacement_on.filter(|_| !d.to_replace.is_zero());
+        let day = day.map(|day| if day < figures.as_of { f.expected.unwrap_or(day) } else { day });
+        if let Some(day) = day.filter(|day| f.need_date.is_some_and(|need| *day > need)) {
             let need = f.need_date.map_or(String::new(), |need| format!(", needed {need}"));
             let message = format!(
                 "{} of {name} came damaged and the replacement is expected {}{need}; press the supplier, or ask whether the work can begin with what is whole",
                 units(d.to_replace),
-                day.max(figures.as_of)
+                day
             );
             self.add(Severity::Warning, "replacement_late", subject, &part.key, message);
         }
@@ -90,10 +93,6 @@ impl Found<'_> {
         currency: Currency,
     ) {
         let as_of = self.figures.as_of;
-        // Payments without a day may have been noted late, so nothing is said of what is paid that way alone.
-        if order.own.is_none() && !order.all_parts().any(|at| self.figures.payments.bears(at)) {
-            return;
-        }
         let account = self.figures.account(self.project, order);
         let due = account.due_by(as_of);
         if !due.is_zero() {

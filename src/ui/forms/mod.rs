@@ -185,6 +185,12 @@ impl OpenForm {
         Some(OpenForm::of(title, Kind::Dialog(form)))
     }
 
+    /// The form of an order that is not in the document yet.
+    pub fn new_order(order: crate::model::Order, project: &Project, figures: &Arc<Figures>) -> OpenForm {
+        let form = order_form::OrderForm::of(project, figures, order);
+        OpenForm::of("Order".to_owned(), Kind::Dialog(Box::new(form)))
+    }
+
     /// The form of a new project that starts on a day.
     pub fn new_project(start: chrono::NaiveDate) -> OpenForm {
         let form = settings_form::NewProjectForm::new(start);

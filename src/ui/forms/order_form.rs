@@ -27,7 +27,11 @@ pub struct OrderForm {
 impl OrderForm {
     /// Opens the form; `None` when the order is gone.
     pub fn new(project: &Project, figures: &Arc<Figures>, id: OrderId) -> Option<OrderForm> {
-        let old = project.order(id)?.clone();
+        Some(OrderForm::of(project, figures, project.order(id)?.clone()))
+    }
+
+    /// Opens the form of an order, which may not be in the document yet: closed without a change, it never is.
+    pub fn of(project: &Project, figures: &Arc<Figures>, old: Order) -> OrderForm {
         let mut lines = Vec::new();
         let (mut open, mut promises) = (Vec::new(), Vec::new());
         for part_id in &old.parts {
@@ -43,14 +47,14 @@ impl OrderForm {
             [one] => fields::shown(*one),
             _ => String::new(),
         };
-        Some(OrderForm {
+        OrderForm {
             promised: promised.clone(),
             promised_before: promised,
             several: promises.len() > 1,
             lines,
             open,
             form: TableForm::new(Order::FIELDS, old),
-        })
+        }
     }
 }
 

@@ -3,10 +3,10 @@
 //! [`conditions`] is the one place that says what must be true before an inspection.
 
 use super::schedule::state;
-use super::words::{date, joined, maybe_date, maybe_day};
+use super::words::{count, date, joined, maybe_date, maybe_day};
 use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
-use crate::engine::Figures;
 use crate::engine::gates::condition_text;
+use crate::engine::{Day, Figures};
 use crate::model::{Phase, PhaseKind, Project};
 
 /// Something that must be true before an inspection.
@@ -38,7 +38,7 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
             blocks.push(Block::Table(before(&conditions)));
         }
         blocks.push(Block::Table(visits(phase)));
-        let asked = corrections(project, phase);
+        let asked = corrections(project, phase, figures.as_of);
         if !asked.rows.is_empty() {
             blocks.push(Block::Table(asked));
         }
@@ -147,7 +147,7 @@ fn before(conditions: &[Condition]) -> Table {
 }
 
 /// What the inspector wants put right: by whom, in which phase, by when, and whether it is done.
-fn corrections(project: &Project, phase: &Phase) -> Table {
+fn corrections(project: &Project, phase: &Phase, as_of: Day) -> Table {
     let mut table = Table::new(vec![
         TableColumn::frame("Seen", 12),
         TableColumn::text("Correct", 50),
@@ -164,7 +164,11 @@ fn corrections(project: &Project, phase: &Phase) -> Table {
             Cell::with(c.what.clone(), format!("found {}", date(c.found))),
             Cell::new(joined(&[&c.trade, fix], ", ")),
             Cell::new(c.due.map_or(String::new(), date)),
-            Cell::new(c.done.map_or("no".to_owned(), date)),
+            Cell::new(match (c.done, c.due.map(Day::from).filter(|due| *due < as_of)) {
+                (Some(done), _) => date(done),
+                (None, Some(due)) => format!("no, {} overdue", count(as_of.since(due), "day")),
+                (None, None) => "no".to_owned(),
+            }),
         ]));
     }
     table

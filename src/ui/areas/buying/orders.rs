@@ -9,7 +9,7 @@ use crate::model::{Action, OrderId, PaidFor, Part, PartId};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
-use crate::ui::view::{Form, Outbox, View};
+use crate::ui::view::{Form, Outbox, Request, View};
 use crate::ui::widgets::pieces;
 use egui::{RichText, Ui};
 use lucide_icons::Icon;
@@ -172,10 +172,9 @@ pub fn order(
                 let supplier = order.supplier.and_then(|s| view.project.suppliers.get(s));
                 let Some(supplier) = supplier else { continue };
                 let new = super::tools::new_order(view.project, supplier.id);
-                let id = new.id;
-                let day = order.placed.map(|d| d.date());
-                out.act(Action::PutOrder(crate::model::Order { placed_on: day, parts: ids.clone(), ..new }));
-                out.edit(Form::Order(id));
+                let placed_on = order.placed.map(|d| d.date());
+                let new = crate::model::Order { placed_on, parts: ids.clone(), ..new };
+                out.push(Request::NewOrder(Box::new(new)));
             }
         }
     }

@@ -87,9 +87,7 @@ fn ticked(ui: &mut Ui, view: &View<'_>, session: &Session, out: &mut Outbox) -> 
             format!("Group {} as one order…", all.len())
         };
         if !known && ui.button(words).clicked() {
-            let id = order.id;
-            out.act(Action::PutOrder(order));
-            out.edit(Form::Order(id));
+            out.push(Request::NewOrder(Box::new(order)));
             done = true;
         }
     }

@@ -37,6 +37,12 @@ impl NeedlineApp {
                     None => OpenForm::new(form, d.project()),
                 });
             }
+            Request::NewOrder(order) => {
+                self.form = self.document.as_ref().and_then(|d| {
+                    let figures = &d.derived()?.figures;
+                    Some(OpenForm::new_order(*order, d.project(), figures))
+                });
+            }
             Request::ExportLists(scope) => self.ask_for_export(Some(scope)),
             Request::ExportSwaps(room) => {
                 let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
