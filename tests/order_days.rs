@@ -2,6 +2,7 @@
 
 mod support;
 
+use needline::engine::early::{self, Window};
 use needline::engine::order_days::{OpenLine, Suggestion, suggest, suggestions};
 use needline::engine::orders::freight;
 use needline::engine::{Day, problems};
@@ -215,6 +216,23 @@ fn suggestions_of_a_project() {
     assert_eq!(s.saves, money("190"));
     assert_eq!(s.orders[0].day, part(&f, parts[0]).order_by);
     assert_eq!(s.orders[0].parts.len(), 3);
+    // The first of the others would come long before its phase: fourteen calendar days and the weekend at most from the
+    // order, counted here by the days themselves.
+    let stands = |return_days: Option<u32>| {
+        let mut p = p.clone();
+        std::sync::Arc::make_mut(&mut p.suppliers)[0].return_days = return_days;
+        let f = figures(&p, "2026-09-21");
+        early::early(&p, &f, &suggestions(&p, &f.parts, &f.days, f.as_of)[0].orders[0]).unwrap()
+    };
+    let longest = f.index.of(parts[1].0).unwrap().max(f.index.of(parts[2].0).unwrap());
+    let need = f.parts[longest].need_date.unwrap();
+    let comes = s.orders[0].day.unwrap().plus(14);
+    let unknown = stands(None);
+    assert!((need.since(comes) - 3..=need.since(comes)).contains(&unknown.stands), "{unknown:?}");
+    assert_eq!(unknown.ordered, f.parts[unknown.part].order_by.unwrap().since(s.orders[0].day.unwrap()));
+    assert_eq!(unknown.window, Window::Unknown);
+    assert!(matches!(stands(Some(3)).window, Window::EndsBefore(day) if day < need));
+    assert_eq!(stands(Some(365)).window, Window::Holds);
     // Decided later than the first must be ordered: the other two go together, free freight is out of reach.
     for id in &parts[1..] {
         let selection = p.part(*id).unwrap().0.id;

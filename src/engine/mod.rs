@@ -11,6 +11,7 @@ pub mod calendar;
 pub mod cautions;
 pub mod check;
 pub mod columns;
+pub mod early;
 pub mod effect;
 pub mod figures;
 pub mod forecast;

@@ -2,6 +2,7 @@
 
 use crate::engine::Figures;
 use crate::engine::deliveries::DeliveryFigures;
+use crate::engine::early::{self, Early, Window};
 use crate::engine::order_days;
 use crate::engine::orders::Order;
 use crate::engine::payments;
@@ -171,6 +172,11 @@ struct OrderDayJson {
     freight: String,
     ships_free: bool,
     below_minimum: Option<String>,
+    /// The part that would stand the longest on site, for how many days, and until when it can go back where that is
+    /// before it is needed.
+    stands_longest: Option<String>,
+    stands_days: Option<i32>,
+    return_ends: Option<String>,
 }
 
 pub(super) fn order_days(
@@ -179,7 +185,15 @@ pub(super) fn order_days(
     part_key: impl Fn(usize) -> String,
 ) -> Vec<SuggestionJson> {
     let currency = project.settings.currency;
+    let early = |o: &order_days::OrderDay| early::early(project, figures, o);
+    let ends = |early: Early| match early.window {
+        Window::EndsBefore(day) => Some(day.to_string()),
+        Window::Holds | Window::Unknown => None,
+    };
     let day = |o: &order_days::OrderDay| OrderDayJson {
+        stands_longest: early(o).map(|early| part_key(early.part)),
+        stands_days: early(o).map(|early| early.stands),
+        return_ends: early(o).and_then(ends),
         day: o.day.map(|d| d.to_string()),
         parts: o.parts.iter().map(|at| part_key(*at)).collect(),
         goods: o.goods.to_plain(currency),

@@ -2,6 +2,8 @@
 
 use super::rows::Opened;
 use super::{Widths, in_row};
+use crate::engine::early::{self, Early, Window};
+use crate::engine::effect;
 use crate::engine::orders::Order;
 use crate::engine::payments::Account;
 use crate::engine::returns;
@@ -43,6 +45,13 @@ pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, 
         let orders = format::count(suggestion.orders.len() as i32, "order");
         words += &format!(", saves {} ({orders} in place of {})", money(suggestion.saves), suggestion.apart);
     }
+    let early = early::early(view.project, view.figures, order);
+    if let Some(early) = early.filter(|early| early.stands > 7) {
+        words += &format!("; one of them stands {} before it is used", weeks(early.stands));
+    }
+    let rest = early.map_or(String::new(), |early| stands(view, &early));
+    let wary = early.is_some_and(|early| early.stands > 28 || matches!(early.window, Window::EndsBefore(_)));
+    let tone = if wary { tokens.soon } else { tokens.good };
     let ids: Vec<PartId> =
         order.parts.iter().filter_map(|at| view.figures.parts.get(*at)).map(|f| f.id).collect();
     let all = ids.iter().all(|id| session.ticked.contains(id));
@@ -58,17 +67,40 @@ pub fn together(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, 
             tick = link.clicked();
         },
         |ui| {
-            ui.label(icon(Icon::Lightbulb).color(tokens.good));
-            let text = RichText::new(&words).size(type_size::SMALL).color(tokens.good);
+            ui.label(icon(Icon::Lightbulb).color(tone));
+            let text = RichText::new(&words).size(type_size::SMALL).color(tone);
             let label = egui::Label::new(text).truncate().show_tooltip_when_elided(false);
             ui.add(label).on_hover_text(format!(
-                "{words}. None of them is ordered later than its order-by day, nor before you mean to decide."
+                "{words}. None of them is ordered later than its order-by day, nor before you mean to decide.{rest}"
             ));
         },
     );
     if tick {
         session.ticked = ids.into_iter().collect();
     }
+}
+
+/// `9 days`, `11 weeks`.
+fn weeks(days: i32) -> String {
+    if days < 14 { format::count(days, "day") } else { format::count(days / 7, "week") }
+}
+
+/// What ordering early asks for besides: a place to stand, and a look into the boxes before they cannot go back.
+fn stands(view: &View<'_>, early: &Early) -> String {
+    let name = effect::part_name(view.project, view.figures, early.part).unwrap_or_default();
+    let window = match early.window {
+        Window::Holds => String::new(),
+        Window::Unknown => " Nobody has said until when it can go back: ask before you order.".to_owned(),
+        Window::EndsBefore(day) => format!(
+            " It can go back only until {}, before it is used: open and check it when it comes.",
+            format::day(day, view.as_of())
+        ),
+    };
+    format!(
+        " {name} is ordered {} before its last day and stands {} on site: have a dry, safe place for it.{window}",
+        weeks(early.ordered),
+        weeks(early.stands)
+    )
 }
 
 pub(super) fn icon(icon: Icon) -> RichText {
