@@ -4,11 +4,12 @@ mod support;
 
 use needline::engine::effect::{self, Effect, Holder};
 use needline::engine::forecast::costs::Together;
+use needline::engine::swap::{self, Wish};
 use needline::engine::why::{self, Cause};
 use needline::engine::{Figures, compute, problems};
 use needline::model::{
-    Action, Condition, ConditionId, Gate, GateId, LeadUnit, Need, OptionState, PartId, PhaseId, Presence,
-    Project, Severity,
+    Action, Condition, ConditionId, Gate, GateId, LeadUnit, Need, OptionId, OptionState, PartId, PhaseId,
+    Presence, Project, Severity,
 };
 use proptest::prelude::*;
 use support::*;
@@ -230,6 +231,33 @@ fn two_that_must_be_changed_together_are_named() {
     let at = |id: PartId| f.index.of(id.0).unwrap();
     let together = |id| Some(Effect::Together(Together { others: vec![at(id)], days: 7 }));
     assert_eq!((of(&p, &f, base), of(&p, &f, wall)), (together(wall), together(base)));
+    // A swap of one of them says so: the other is to be changed too.
+    let selection = p.part(base).unwrap().0.id;
+    let mut swapped = p.clone();
+    let (option, in_time) = (OptionId(swapped.fresh_id()), PartId(swapped.fresh_id()));
+    edit_selection(&mut swapped, selection, |s| {
+        let mut other = s.options[0].clone();
+        (other.id, other.key, other.state) = (option, "other".to_owned(), OptionState::Candidate);
+        (other.parts[0].id, other.parts[0].key, other.parts[0].lead) = (in_time, "quick".to_owned(), Some(0));
+        s.options.push(other);
+    });
+    let before = figures(&swapped, MONDAY);
+    let wish = Wish {
+        selection,
+        to: option,
+        on: date(MONDAY),
+        why: String::new(),
+        reverses: None,
+        fates: Vec::new(),
+        prices: Vec::new(),
+    };
+    let preview = swap::preview(&swapped, &before, &wish).unwrap();
+    assert_eq!(preview.finish_moves, Some(0));
+    let words = preview.together.unwrap();
+    assert!(
+        words.starts_with("changing Part ") && words.ends_with("too would win 7 working days"),
+        "{words}"
+    );
     // In two phases side by side that end together: the same.
     let mut p = project(MONDAY);
     add_phases(

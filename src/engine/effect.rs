@@ -3,7 +3,7 @@
 use super::figures::Figures;
 use super::forecast::costs::{self, Together};
 use super::why::{self, Cause};
-use crate::model::Project;
+use crate::model::{Project, SelectionOption};
 
 /// What a late part does.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,6 +106,20 @@ pub fn words(project: &Project, figures: &Figures, part: usize) -> Option<String
         },
         Effect::Room => format!("costs no day: {} has room", phase.name),
     })
+}
+
+/// What must be changed together with an option that counts for its late parts to win days, in words: `changing Wall
+/// cabinets too would win 5 working days`. `None` where they win days alone, or none.
+pub fn together_words(project: &Project, figures: &Figures, option: &SelectionOption) -> Option<String> {
+    let parts = option.parts.iter().filter_map(|p| figures.index.of(p.id.0));
+    let together = parts.filter_map(|at| match effect(project, figures, at)? {
+        Effect::Together(together) => Some(together),
+        _ => None,
+    });
+    let best = together.max_by_key(|together| together.days)?;
+    let names: Vec<String> = best.others.iter().filter_map(|at| part_name(project, figures, *at)).collect();
+    let days = crate::model::words::count(best.days, "working day");
+    Some(format!("changing {} too would win {days}", join(&names)))
 }
 
 /// Names in a row: `a`, `a and b`, `a, b and c`.

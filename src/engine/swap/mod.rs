@@ -8,6 +8,7 @@ mod knock_ons;
 pub mod walls;
 
 use crate::engine::calendar::Day;
+use crate::engine::effect;
 use crate::engine::figures::{Figures, compute};
 use crate::engine::orders::{self, Order};
 use crate::engine::returns::Terms;
@@ -100,6 +101,8 @@ pub struct SwapPreview {
     pub knock_ons: Vec<KnockOn>,
     /// Working days that the forecast finish moves; negative is earlier.
     pub finish_moves: Option<i32>,
+    /// What must be changed together with it to win days, in words, where it wins none alone.
+    pub together: Option<String>,
 }
 
 /// An ordered part of the old option.
@@ -241,6 +244,8 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
         parts: new_parts(&next, &after, to),
         moved: moved(before, &after),
         finish_moves: before.finish_moves(after.forecast_finish),
+        together: effect::together_words(project, before, from)
+            .filter(|_| before.finish_moves(after.forecast_finish).is_none_or(|days| days >= 0)),
         returns: lines,
         knock_ons,
         action: Action::Swap(Box::new(action)),

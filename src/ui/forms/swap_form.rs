@@ -267,6 +267,9 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
         _ => ("it holds".to_owned(), tokens.muted),
     };
     line(ui, "Finish would be", &finish, &words, color);
+    if let Some(together) = &p.together {
+        ui.add(egui::Label::new(RichText::new(together).color(tokens.soon)).wrap());
+    }
     for n in &p.parts {
         let name = project.part(n.part).map_or("", |(_, _, part)| part.name.as_str());
         let mut words = String::new();

@@ -235,6 +235,7 @@ pub struct PreviewJson {
     costs: String,
     costs_if_sent_back: String,
     finish_moves: Option<i32>,
+    together: Option<String>,
     returns: Vec<PreviewReturn>,
     back_in_use: Vec<String>,
     parts: Vec<PreviewPart>,
@@ -290,6 +291,7 @@ pub fn preview(project: &Project, as_of: Day, p: &SwapPreview) -> PreviewJson {
         costs: money(p.costs()),
         costs_if_sent_back: money(p.costs_returned()),
         finish_moves: p.finish_moves,
+        together: p.together.clone(),
         returns: p
             .returns
             .iter()
@@ -404,7 +406,9 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
         Some(n) if n > 0 => format!("{n} working days later"),
         Some(n) => format!("{} working days earlier", -n),
     };
-    lines.push(format!("finish {} to {}, {moves}", date(p.known.finish_before), date(p.known.finish_after)));
+    let together = p.together.as_ref().map_or(String::new(), |words| format!("; {words}"));
+    let (before, after) = (date(p.known.finish_before), date(p.known.finish_after));
+    lines.push(format!("finish {before} to {after}, {moves}{together}"));
     for (at, before, after) in &p.moved {
         let phase = project.phases.get(*at).map_or("a phase", |p| &p.name);
         let date = |d: &Option<Day>| d.map_or("none".to_owned(), |d| d.to_string());
