@@ -88,6 +88,15 @@ pub fn expected(f: &PartFigures, near: Day) -> String {
     }
 }
 
+/// A text of an amount that is without `open` things of which nobody has said the price: the least it can be.
+pub fn least(text: String, zero: bool, open: u32) -> String {
+    match (open, zero) {
+        (0, _) => text,
+        (_, true) => "not said".to_owned(),
+        _ => format!("{text}+"),
+    }
+}
+
 /// A price, or that there is none.
 pub fn price(price: Option<Money>, currency: Currency) -> String {
     price.map_or("no price yet".to_owned(), |price| money(price, currency))

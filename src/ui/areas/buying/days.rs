@@ -1,6 +1,6 @@
 //! Buying by the calendar: what must be ordered this week, next week and later, and what is on its way.
 
-use super::rows::{BuyingRows, Row, Shown};
+use super::rows::{BuyingRows, Row, Shown, unpriced};
 use crate::engine::order_days::When;
 use crate::engine::{Day, Figures};
 use crate::model::{Money, Project};
@@ -29,7 +29,12 @@ impl BuyingRows {
         let mut list = BuyingRows::default();
         for group in found.chunk_by(|a, b| a.0 == b.0) {
             let total: Money = group.iter().map(|(.., at)| figures.comes_to(*at)).sum();
-            list.rows.push(Row::When { when: group[0].0, parts: group.len() as i32, total });
+            list.rows.push(Row::When {
+                when: group[0].0,
+                parts: group.len() as i32,
+                total,
+                unpriced: unpriced(figures, group.iter().map(|(.., at)| at)),
+            });
             list.rows.extend(group.iter().map(|(.., at)| Row::Part(*at)));
             list.rows.push(Row::Gap);
         }

@@ -167,15 +167,18 @@ fn draw(
         Row::Gap => {
             ui.allocate_space(vec2(10.0, ROW));
         }
-        Row::Supplier { position, parts, total, to_free } => {
+        Row::Supplier { position, parts, total, unpriced, to_free } => {
+            let total = sum_words(view, *parts, *total, *unpriced);
             ui.push_id(("supplier", position), |ui| {
-                supplier_row(ui, view, *position, *parts, *total, *to_free, out);
+                supplier_row(ui, view, *position, total, *to_free, out);
             });
         }
         Row::Part(at) => {
             ui.push_id(("part", at), |ui| part::ui(ui, view, session, *at, w, out));
         }
-        Row::When { when, parts, total } => when_row(ui, view, *when, *parts, *total),
+        Row::When { when, parts, total, unpriced } => {
+            when_row(ui, view, *when, sum_words(view, *parts, *total, *unpriced));
+        }
         Row::Together(at, n) => {
             ui.push_id(("together", at, n), |ui| orders::together(ui, view, session, *at, *n));
         }
@@ -199,7 +202,13 @@ fn draw(
     }
 }
 
-fn when_row(ui: &mut Ui, view: &View<'_>, when: When, parts: i32, total: Money) {
+/// `3 parts, 17,433.49`; the least it can be, where some have no price.
+fn sum_words(view: &View<'_>, parts: i32, total: Money, unpriced: u32) -> String {
+    let least = if unpriced > 0 { "at least " } else { "" };
+    format!("{}, {least}{}", format::count(parts, "part"), format::money(total, view.currency()))
+}
+
+fn when_row(ui: &mut Ui, view: &View<'_>, when: When, sum: String) {
     let until = |day: Day| format::day_short(day, view.as_of());
     let (title, tone) = match when {
         When::Past => ("The last day to order is over".to_owned(), view.tokens.late),
@@ -215,7 +224,6 @@ fn when_row(ui: &mut Ui, view: &View<'_>, when: When, parts: i32, total: Money) 
         |_| {},
         |ui| {
             ui.label(pieces::strong(title, 15.0).color(tone));
-            let sum = format!("{}, {}", format::count(parts, "part"), format::money(total, view.currency()));
             pieces::muted(ui, view.tokens, sum);
         },
     );
@@ -226,8 +234,7 @@ fn supplier_row(
     ui: &mut Ui,
     view: &View<'_>,
     position: Option<usize>,
-    parts: i32,
-    total: Money,
+    sum: String,
     to_free: Option<Money>,
     out: &mut Outbox,
 ) {
@@ -264,7 +271,6 @@ fn supplier_row(
             } else {
                 ui.label(pieces::strong(name, 15.0));
             }
-            let sum = format!("{}, {}", format::count(parts, "part"), format::money(total, view.currency()));
             pieces::muted(ui, view.tokens, sum);
             if let Some(more) = to_free {
                 let text = format!("{} more ships free", format::money(more, view.currency()));

@@ -58,7 +58,16 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
             });
         };
         column(ui, w.quantity, format::quantity(f.quantity_to_buy, &part.unit), tokens.text);
-        column(ui, w.total, format::money(view.figures.comes_to(at), view.currency()), tokens.text);
+        column(
+            ui,
+            w.total,
+            if f.priced {
+                format::money(view.figures.comes_to(at), view.currency())
+            } else {
+                "no price".to_owned()
+            },
+            tokens.text,
+        );
         let (order, tone) = match (f.placed, f.order_by) {
             (Some(on), _) if part.ordered_on.map(Day::from) == Some(on) => {
                 (format!("\u{2713} {}", format::day_short(on, near)), tokens.accent)

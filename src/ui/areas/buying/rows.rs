@@ -17,8 +17,10 @@ pub enum Row {
         position: Option<usize>,
         /// Parts that stand below it.
         parts: i32,
-        /// Their total.
+        /// Their total,
         total: Money,
+        /// and how many of them have no price.
+        unpriced: u32,
         /// Goods missing to free freight.
         to_free: Option<Money>,
     },
@@ -28,8 +30,10 @@ pub enum Row {
         when: When,
         /// Parts that stand below it.
         parts: i32,
-        /// Their total.
+        /// Their total,
         total: Money,
+        /// and how many of them have no price.
+        unpriced: u32,
     },
     /// Parts to place together: the suggestion, and which of its orders.
     Together(usize, usize),
@@ -167,6 +171,7 @@ impl BuyingRows {
                 })
                 .map(|at| figures.comes_to(*at))
                 .sum(),
+            unpriced: unpriced(figures, all()),
             to_free,
         });
         if shown.room.is_none() {
@@ -204,6 +209,11 @@ impl BuyingRows {
         };
         self.rows.extend(project.orders.iter().filter(empty).map(|o| Row::NoLines(o.id)));
     }
+}
+
+/// How many of these parts have no price.
+pub(super) fn unpriced<'a>(figures: &Figures, parts: impl Iterator<Item = &'a usize>) -> u32 {
+    parts.filter(|at| figures.parts.get(**at).is_some_and(|f| !f.priced)).count() as u32
 }
 
 fn stage(figures: &Figures, part: usize) -> Stage {

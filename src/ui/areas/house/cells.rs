@@ -79,22 +79,31 @@ impl Ledger<'_, '_> {
             LedgerColumn::Allowance => {
                 pieces::cell(ui, money(selection.allowance), tokens.muted);
             }
-            LedgerColumn::Chosen => amount(ui, own.money.chosen.is_zero(), money(own.money.chosen), tokens),
-            LedgerColumn::Ordered => {
-                amount(ui, own.money.ordered.is_zero(), money(own.money.ordered), tokens)
+            LedgerColumn::Chosen | LedgerColumn::Ordered => {
+                let chosen = column == LedgerColumn::Chosen;
+                let sum = if chosen { own.money.chosen } else { own.money.ordered };
+                // What is not ordered yet leaves nothing out of what is.
+                let open = if chosen || !sum.is_zero() { own.money.unpriced } else { 0 };
+                let text = format::least(money(sum), sum.is_zero(), open);
+                amount(ui, sum.is_zero(), text, tokens);
             }
             LedgerColumn::Paid => amount(ui, own.money.paid.is_zero(), money(own.money.paid), tokens),
             LedgerColumn::Forecast => {
                 let over = own.money.over_under();
                 let above = !over.is_negative() && !over.is_zero();
                 // The arrow says what the color does.
-                let text = money(own.money.forecast);
+                let (forecast, open) = (own.money.forecast, own.money.left_out);
+                let text = format::least(money(forecast), forecast.is_zero(), open);
                 let (text, color) = match above {
                     true => (format!("\u{2191} {text}"), tokens.late),
                     false => (text, tokens.text),
                 };
                 let cell = pieces::cell(ui, text, color);
-                cell.on_hover_text(format::over_under(over, view.currency()));
+                let without = match open {
+                    0 => String::new(),
+                    n => format!("At least: {} in it without a price; ", format::count(n as usize, "thing")),
+                };
+                cell.on_hover_text(without + &format::over_under(over, view.currency()));
             }
             LedgerColumn::OverUnder => {
                 pieces::over_under(ui, tokens, own.money.over_under(), view.currency());

@@ -175,11 +175,7 @@ impl Lines<'_, '_> {
     fn number(&self, ui: &mut Ui, amount: Money, open: u32, strong: bool) {
         let tokens = self.view.tokens;
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            let text = match (open, amount.is_zero()) {
-                (0, _) => self.shown(amount),
-                (_, true) => "not said".to_owned(),
-                _ => format!("{}+", self.shown(amount)),
-            };
+            let text = format::least(self.shown(amount), amount.is_zero(), open);
             let color = if amount.is_zero() { tokens.muted } else { tokens.text };
             let text = if strong { pieces::strong(text, type_size::BODY) } else { RichText::new(text) };
             let label = ui.add(egui::Label::new(text.color(color)).selectable(true));
