@@ -38,7 +38,8 @@ pub fn early(project: &Project, figures: &Figures, order: &OrderDay) -> Option<E
     let one = |at: &usize| {
         let f = figures.parts.get(*at)?;
         let ordered = f.order_by?.since(day);
-        let (_, _, part) = project.part(f.id)?;
+        let selection = project.selections.get(f.selection as usize)?;
+        let part = selection.options.get(f.option as usize)?.parts.iter().find(|p| p.id == f.id)?;
         let arrival = figures.arrival_with_lead(*at, lead::counted(project, part)?, day)?;
         let need = f.need_date?;
         let back = f.supplier.and_then(|s| project.suppliers.get(s as usize)?.return_days);

@@ -45,6 +45,7 @@ pub struct Derived {
     /// How many problems are errors, and how many warnings.
     pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
+    effects: RefCell<HashMap<usize, Option<Arc<str>>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
     search_texts: OnceCell<Vec<String>>,
@@ -73,6 +74,7 @@ impl Derived {
             problems: Arc::new(problems),
             fits: RefCell::default(),
             previews: RefCell::default(),
+            effects: RefCell::default(),
             facts: OnceCell::new(),
             search_texts: OnceCell::new(),
             suggestions: OnceCell::new(),
@@ -136,6 +138,13 @@ impl Derived {
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         self.foreseen(project, option).map(|(preview, _)| preview)
+    }
+
+    /// What the late part at a position does to the finish, in words.
+    pub fn effect_of(&self, project: &Project, part: usize) -> Option<Arc<str>> {
+        let mut effects = self.effects.borrow_mut();
+        let effect = effects.entry(part);
+        effect.or_insert_with(|| effect::words(project, &self.figures, part).map(Arc::from)).clone()
     }
 
     /// What the latest part of an option would do to the finish as the choice, in words, where one is late.

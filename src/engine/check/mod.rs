@@ -18,7 +18,7 @@ use crate::model::{Money, Problem, Project, Selection, SelectionOption, Severity
 
 /// Everything wrong or worth knowing, errors first, then in document order.
 pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
-    let mut found = Found { project, figures, problems: Vec::new() };
+    let mut found = Found { project, figures, problems: Vec::new(), effects: MOST_EFFECTS };
     found.circles();
     found.phases();
     found.out_of_sequence();
@@ -50,7 +50,13 @@ pub(super) struct Found<'a> {
     project: &'a Project,
     figures: &'a Figures,
     problems: Vec<Problem>,
+    /// Late parts of which it may still be asked what they do to the finish.
+    effects: usize,
 }
+
+/// Beyond this many late parts that cost no day alone, it is not said of each what would have to change with it: each
+/// question is some passes over the whole project.
+const MOST_EFFECTS: usize = 24;
 
 impl Found<'_> {
     fn add(

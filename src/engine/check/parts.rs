@@ -177,7 +177,7 @@ impl Found<'_> {
                     "{asked}; as is typical it{} comes {comes}, {} after it is needed on {need}, and {}",
                     f.orderable_from.map_or(String::new(), |from| format!(" can be ordered from {from},")),
                     count(comes.since(need), "day"),
-                    effect::words(self.project, self.figures, at).unwrap_or_default()
+                    self.effect(at)
                 ),
                 None => asked,
             };
@@ -210,6 +210,19 @@ impl Found<'_> {
         self.add(Severity::Error, "order_circle", Subject::Part(part.id), &part.key, message);
     }
 
+    /// What a late part does to the finish, in words.
+    fn effect(&mut self, at: usize) -> String {
+        let costs = self.figures.parts.get(at).map_or(0, |f| f.costs_days);
+        if costs > 0 {
+            return format!("costs the finish {}", count(costs, "working day"));
+        }
+        if self.effects == 0 {
+            return "costs no day alone".to_owned();
+        }
+        self.effects -= 1;
+        effect::words(self.project, self.figures, at).unwrap_or_default()
+    }
+
     fn late(&mut self, selection: &Selection, part: &Part, name: &str, at: usize) {
         let f = &self.figures.parts[at];
         let (Some(need), Some(phase)) = (f.need_date, f.phase.map(|p| p as usize)) else { return };
@@ -226,7 +239,7 @@ impl Found<'_> {
             Some(by) => format!("decide and order by {by}"),
             None => "order it today, or choose an option that is in time".to_owned(),
         };
-        let effect = effect::words(self.project, self.figures, at).unwrap_or_default();
+        let effect = self.effect(at);
         let from = match f.waits_from() {
             Some(from) => format!("cannot be ordered before {from}; it "),
             None => String::new(),

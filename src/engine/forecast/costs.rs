@@ -71,7 +71,7 @@ pub struct Together {
 /// More than this many are no advice.
 const MOST: usize = 6;
 /// Parts tried beside each other in one step.
-const TRIED: usize = 24;
+const TRIED: usize = 8;
 
 /// With which others a part that wins nothing alone wins days; `None` where it costs days alone, or none can be named.
 pub fn together(facts: &Facts<'_>, forecast: &Forecast, part: usize) -> Option<Together> {

@@ -1,7 +1,6 @@
 //! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
 
 use super::{look, swap_log};
-use crate::engine::effect;
 use crate::engine::specs::DecideFor;
 use crate::engine::{Day, Figures, PartFigures};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
@@ -382,9 +381,9 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         let days = format::count(late_by(f), "day");
         let live = selection.live_option().is_some_and(|o| o.id == option.id);
         let effect = if live {
-            view.figures.index.of(f.id.0).and_then(|at| effect::words(view.project, view.figures, at))
+            view.figures.index.of(f.id.0).and_then(|at| view.derived.effect_of(view.project, at))
         } else {
-            view.derived.effect(view.project, option.id).map(|words| words.to_string())
+            view.derived.effect(view.project, option.id)
         };
         let effect = effect.map_or(String::new(), |effect| format!(", {effect}"));
         let text = match (f.waits_from(), f.arrival) {

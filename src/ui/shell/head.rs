@@ -223,6 +223,11 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fac
     let days = |n: i32| format::count(n, if narrow { "day" } else { "working day" });
     let (note, tone) = match figures.after_target(view.project) {
         Some(n) if n > 0 => (format!("{} after the target", days(n)), view.tokens.late),
+        // Phases without days take none here, so no target holds yet.
+        _ if figures.assumed.phases > 0 => {
+            let phases = format::count(figures.assumed.phases, "phase");
+            (format!("or later: {phases} without days"), view.tokens.soon)
+        }
         Some(0) => ("the target holds".to_owned(), view.tokens.good),
         Some(n) => (format!("{} before the target", days(-n)), view.tokens.good),
         None => ("no target is set".to_owned(), view.tokens.muted),

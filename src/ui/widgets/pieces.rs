@@ -133,6 +133,8 @@ pub fn order_by_text(order_by: Day, days_in_hand: i32, from: Option<Day>, as_of:
     match days_in_hand {
         0 => "today".to_owned(),
         d if d < 0 => format!("{} d ago", -d),
+        // Within a year the day is plain without it, and the column narrow.
+        d if d < 300 => format!("{}, {d} d", format::day_short(order_by, order_by)),
         d => format!("{}, {d} d", format::day_short(order_by, as_of)),
     }
 }
