@@ -460,6 +460,21 @@ def check_papers(folder, figures, names):
                 same(bare(part["key"]) in schedule, True, f"schedule.{form} {part['key']}")
                 same(bare(on_paper(day(part["need_date"]))) in schedule, True, f"schedule.{form} {part['key']}")
                 count("dates in papers")
+        for selection in figures["selections"]:
+            for spec in selection["specs"]:
+                if spec["told_on"] or selection["open_specs"]:
+                    same(bare(spec["what"]) in schedule, True, f"schedule.{form} {selection['key']} {spec['what']}")
+                    count("names in papers")
+                    for key in ("known_by", "told_on"):
+                        if spec[key]:
+                            same(bare(on_paper(day(spec[key]))) in schedule, True, f"schedule.{form} {spec['what']}")
+                            count("dates in papers")
+        for part in figures["parts"]:
+            asked = [part[k] for k in ("ask_by", "orderable_from") if part[k]]
+            if part["live"] and part["need_date"] and not names.parts[part["key"]]["installed_on"]:
+                for text in asked:
+                    same(bare(on_paper(day(text))) in schedule, True, f"schedule.{form} {part['key']}")
+                    count("dates in papers")
         selections = bare(read(folder / f"selections.{form}"))
         for key, name in names.selections.items():
             if form == "html" or name.isascii():

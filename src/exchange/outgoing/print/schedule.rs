@@ -2,7 +2,7 @@
 
 use super::words::{count, date, joined, maybe_date, maybe_day, quantity};
 use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
-use crate::engine::{Day, Figures};
+use crate::engine::{Day, Figures, specs};
 use crate::model::{NeededAt, Phase, PhaseKind, Project};
 
 /// The paper.
@@ -14,7 +14,10 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
     if let Some(target) = project.settings.target_finish {
         facts.push(("Target finish".to_owned(), date(target)));
     }
-    let blocks = vec![
+    if figures.assumed.phases > 0 {
+        facts.push(("Phases without days".to_owned(), figures.assumed.phases.to_string()));
+    }
+    let mut blocks = vec![
         Block::Heading("Phases".to_owned()),
         Block::Table(phases(project, figures)),
         Block::Note(
@@ -25,6 +28,11 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         Block::Heading("What must be on site".to_owned()),
         Block::Table(needs(project, figures)),
     ];
+    let known = known(project, figures);
+    if !known.rows.is_empty() {
+        blocks.push(Block::Heading("What must be known".to_owned()));
+        blocks.push(Block::Table(known));
+    }
     Paper {
         title: "Schedule with need dates".to_owned(),
         project: project.settings.name.clone(),
@@ -115,6 +123,8 @@ fn needs(project: &Project, figures: &Figures) -> Table {
         let amount = f.takeoff_error.is_none().then_some(f.quantity_to_buy);
         let state = if f.on_site {
             "on site"
+        } else if f.is_assumed() {
+            "typically; nobody has said"
         } else if f.late {
             if f.placed.is_some() { "ordered, late" } else { "if ordered now, late" }
         } else if f.placed.is_some() {
@@ -122,8 +132,16 @@ fn needs(project: &Project, figures: &Figures) -> Table {
         } else {
             "if ordered now"
         };
-        let order_by =
-            if f.placed.is_some() { Cell::new("ordered") } else { Cell::new(maybe_day(f.order_by)) };
+        let words = |words: &str, day: Option<Day>| {
+            day.map_or(String::new(), |day| format!("{words} {}", date(day.date())))
+        };
+        let order_by = match f.placed {
+            Some(_) => Cell::new("ordered"),
+            None => Cell::with(
+                maybe_day(f.order_by),
+                joined(&[&words("not before", f.orderable_from), &words("ask by", f.ask_by)], "\n"),
+            ),
+        };
         let at = if part.at == NeededAt::Finish { "by its last day" } else { "" };
         let row = TableRow::line(vec![
             Cell::new(date(need.date())),
@@ -135,11 +153,53 @@ fn needs(project: &Project, figures: &Figures) -> Table {
             Cell::with(phase, at),
             Cell::new(supplier.map_or("", |s| s.name.as_str())),
             order_by,
-            Cell::with(maybe_date(f.arrival.map(|d| d.date())), state),
+            Cell::with(maybe_date(f.expected.map(|d| d.date())), state),
         ]);
         rows.push((need, row));
     }
     rows.sort_by_key(|(need, _)| *need);
+    table.rows = rows.into_iter().map(|(_, row)| row).collect();
+    table
+}
+
+/// What of the selections must be known, by when and for whom; what was told stands there too, to be held to it.
+fn known(project: &Project, figures: &Figures) -> Table {
+    let mut table = Table::new(vec![
+        TableColumn::text("Known by", 21),
+        TableColumn::text("What", 40),
+        TableColumn::text("Of", 26),
+        TableColumn::text("For", 34),
+        TableColumn::text("Told", 40),
+    ]);
+    let facts = figures.spec_facts(project);
+    let mut rows: Vec<(Option<Day>, TableRow)> = Vec::new();
+    for (selection, own) in project.selections.iter().zip(&figures.selections) {
+        for spec in &selection.specs {
+            let Some((waits, day)) = facts.known_by(spec) else { continue };
+            // What is built in needs not be told any more.
+            if spec.is_open() && own.decide.open == 0 {
+                continue;
+            }
+            let told = match spec.told_on {
+                None => String::new(),
+                Some(on) => {
+                    let what = spec.told.as_ref().map_or(String::new(), ToString::to_string);
+                    joined(&[&spec.told_to, &date(on), &what], ", ")
+                }
+            };
+            let option = selection.live_option();
+            let contradicted = option.and_then(|o| specs::contradiction_words(project, spec, o));
+            let row = TableRow::line(vec![
+                Cell::new(maybe_day(day)),
+                Cell::new(spec.what.clone()),
+                Cell::new(selection.name.clone()),
+                Cell::new(specs::waits_words(project, figures, waits)),
+                Cell::with(told, contradicted.unwrap_or_default()),
+            ]);
+            rows.push((day, row));
+        }
+    }
+    rows.sort_by_key(|(day, _)| day.map_or((1, None), |d| (0, Some(d))));
     table.rows = rows.into_iter().map(|(_, row)| row).collect();
     table
 }
