@@ -94,6 +94,10 @@ impl Facts<'_> {
     /// When a selection is to be decided: before the first of its specs that are not told, and while nothing is chosen
     /// before the first order-by of the candidates that can still be in time; where none can, on the as-of day.
     pub fn decide(&self, selection: &Selection, own: &SelectionFigures) -> Decide {
+        // Most selections have nothing that must be known; their parts need no look.
+        if selection.specs.is_empty() {
+            return self.decide_by_order(own, Decide::default());
+        }
         let parts = self.parts.get(own.first_part..own.end_part).unwrap_or(&[]);
         let live = || parts.iter().filter(|f| f.live);
         let mut decide = Decide::default();
@@ -107,6 +111,11 @@ impl Facts<'_> {
                 (decide.by, decide.reason) = (day, Some(DecideFor::Spec(at)));
             }
         }
+        self.decide_by_order(own, decide)
+    }
+
+    /// The day of the order beside those that are known, while nothing is chosen.
+    fn decide_by_order(&self, own: &SelectionFigures, mut decide: Decide) -> Decide {
         if !own.chosen {
             let order = own.order_by.map(|by| if own.days_in_hand >= Some(0) { by } else { self.as_of });
             if order.is_some_and(|day| decide.by.is_none_or(|by| day < by)) {

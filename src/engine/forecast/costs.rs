@@ -8,6 +8,8 @@ use super::pass::{Facts, Forecast};
 use crate::engine::gates::Reason;
 use crate::engine::network::Progress;
 use crate::engine::parts::PartFigures;
+use smallvec::SmallVec;
+use std::collections::HashMap;
 
 /// What the finish hangs on.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -43,7 +45,7 @@ pub fn tight(facts: &Facts<'_>, forecast: &Forecast) -> Tight {
 /// By part that costs anything: the working days the finish would be sooner without it.
 pub fn of_parts(facts: &Facts<'_>, forecast: &Forecast, tight: &Tight) -> Vec<(usize, i32)> {
     let days = |part: &usize| {
-        let without = Forecast::without(facts, &[*part]).end();
+        let without = forecast.end_without(facts, *part);
         let days = forecast.end().zip(without).map_or(0, |(with, without)| with - without);
         (*part, days)
     };
@@ -118,51 +120,76 @@ struct Walk<'a> {
     but: &'a [usize],
 }
 
+/// What was found on the ways, by number: what it is, how often something hangs on it, what fixes it.
+#[derive(Debug, Default)]
+struct Found {
+    nodes: Vec<Node>,
+    hangs: Vec<u32>,
+    by: Vec<SmallVec<[usize; 4]>>,
+    ends: Vec<bool>,
+    of_phase: Vec<u32>,
+    of_part: HashMap<usize, usize>,
+}
+
+impl Found {
+    fn new(phases: usize) -> Found {
+        Found { of_phase: vec![u32::MAX; phases], ..Found::default() }
+    }
+
+    /// The number of a node, on which one more hangs.
+    fn hang_on(&mut self, node: Node) -> usize {
+        let next = self.nodes.len();
+        let number = match node {
+            Node::Phase(at) => {
+                let number = &mut self.of_phase[at];
+                if *number == u32::MAX {
+                    *number = next as u32;
+                }
+                *number as usize
+            }
+            Node::Part(at) => *self.of_part.entry(at).or_insert(next),
+        };
+        if number == next {
+            self.nodes.push(node);
+            self.hangs.push(0);
+            self.by.push(SmallVec::new());
+            self.ends.push(false);
+        }
+        self.hangs[number] += 1;
+        number
+    }
+}
+
 impl Walk<'_> {
     fn tight(&self) -> Tight {
         let Some(end) = self.forecast.end() else { return Tight::default() };
         let phases = self.forecast.early.len();
-        let number = |node: &Node| match node {
-            Node::Phase(at) => *at,
-            Node::Part(at) => phases + at,
-        };
-        let last = |i: &usize| self.forecast.early[*i].is_some_and(|e| e.finish == end);
-        let last: Vec<Node> = (0..phases).filter(last).map(Node::Phase).collect();
-
-        // All that is on a way, with how often something hangs on it.
-        let mut hangs = vec![0_u32; phases + self.facts.parts.len()];
-        let mut found: Vec<(Node, Fixed)> = Vec::new();
-        let mut place = vec![u32::MAX; hangs.len()];
-        let mut next = last.clone();
-        last.iter().for_each(|node| hangs[number(node)] += 1);
-        while let Some(node) = next.pop() {
-            if place[number(&node)] != u32::MAX {
-                continue;
-            }
-            place[number(&node)] = found.len() as u32;
-            let fixed = self.fixed(node);
-            for by in &fixed.by {
-                hangs[number(by)] += 1;
-                next.push(*by);
-            }
-            found.push((node, fixed));
+        let mut found = Found::new(phases);
+        let last = (0..phases).filter(|i| self.forecast.early[*i].is_some_and(|e| e.finish == end));
+        let last: Vec<usize> = last.map(|i| found.hang_on(Node::Phase(i))).collect();
+        let mut at = 0;
+        while at < found.nodes.len() {
+            let fixed = self.fixed(found.nodes[at]);
+            found.ends[at] = fixed.ends || fixed.by.is_empty();
+            found.by[at] = fixed.by.into_iter().map(|node| found.hang_on(node)).collect();
+            at += 1;
         }
 
         // From the finish on, in an order in which everything comes behind what hangs on it. While several ways are open,
         // nothing is on all of them.
         let (mut tight, mut open, mut ended) = (Tight::default(), last.len() as u32, false);
-        let mut left = hangs.clone();
-        let mut ready: Vec<Node> = Vec::new();
-        for node in last {
-            left[number(&node)] -= 1;
-            if left[number(&node)] == 0 {
-                ready.push(node);
+        let mut left = found.hangs.clone();
+        let mut ready: Vec<usize> = Vec::new();
+        let free = |number: usize, left: &mut Vec<u32>, ready: &mut Vec<usize>| {
+            left[number] -= 1;
+            if left[number] == 0 {
+                ready.push(number);
             }
-        }
-        while let Some(node) = ready.pop() {
-            let own = hangs[number(&node)];
-            let (_, fixed) = &found[place[number(&node)] as usize];
-            match node {
+        };
+        last.into_iter().for_each(|number| free(number, &mut left, &mut ready));
+        while let Some(number) = ready.pop() {
+            let own = found.hangs[number];
+            match found.nodes[number] {
                 Node::Phase(at) => tight.phases.push(at),
                 Node::Part(at) => {
                     tight.parts.push(at);
@@ -171,14 +198,9 @@ impl Walk<'_> {
                     }
                 }
             }
-            open = open - own + fixed.by.len() as u32;
-            ended |= fixed.ends || fixed.by.is_empty();
-            for by in &fixed.by {
-                left[number(by)] -= 1;
-                if left[number(by)] == 0 {
-                    ready.push(*by);
-                }
-            }
+            open = open - own + found.by[number].len() as u32;
+            ended |= found.ends[number];
+            found.by[number].iter().for_each(|by| free(*by, &mut left, &mut ready));
         }
         tight
     }

@@ -103,6 +103,21 @@ impl Facts<'_> {
         })
     }
 
+    /// The pass with these deliveries, without some parts that are tied or that gates wait for.
+    fn settle(&self, deliveries: &[Option<i32>], but: &[usize]) -> (Vec<Option<Early>>, Vec<Option<i32>>) {
+        let (network, work) = (&self.desk.plan.network, self.desk.work());
+        let order = self.ties.order(network);
+        self.holds(but).settle(
+            |phase| network.progress(phase),
+            deliveries,
+            |bounds| {
+                network.forward_in(order, work, |phase, early| {
+                    bounds[phase].max(self.tied(phase, early, but).map(|(_, bound)| bound).max())
+                })
+            },
+        )
+    }
+
     /// The bounds of gates, with some parts as if they were there.
     pub(super) fn holds<'a>(&'a self, but: &'a [usize]) -> Holds<'a> {
         Holds::new(self.gates, self.parts, self.ties, self.desk, but)
@@ -114,6 +129,8 @@ impl Facts<'_> {
 pub struct Forecast {
     /// What deliveries ask of each phase.
     pub(super) bounds: Vec<PhaseBounds>,
+    /// What those with a day of their own ask.
+    fixed: Vec<PhaseBounds>,
     pub(super) early: Vec<Option<Early>>,
     /// The lowest start that each gate allows its phase.
     pub(super) of_gates: Vec<Option<i32>>,
@@ -129,24 +146,26 @@ impl Forecast {
 
     /// The same as if nothing waited for some of the parts.
     pub fn without(facts: &Facts<'_>, but: &[usize]) -> Forecast {
-        let (network, work) = (&facts.desk.plan.network, facts.desk.work());
         let mut bounds = facts.bounds(but);
         let strongest: Vec<Option<i32>> = bounds.iter().map(|b| b.strongest).collect();
-        let order = facts.ties.order(network);
-        let (early, of_gates) = facts.holds(but).settle(
-            |phase| network.progress(phase),
-            &strongest,
-            |bounds| {
-                network.forward_in(order, work, |phase, early| {
-                    bounds[phase].max(facts.tied(phase, early, but).map(|(_, bound)| bound).max())
-                })
-            },
-        );
+        let fixed = bounds.clone();
+        let (early, of_gates) = facts.settle(&strongest, but);
         for (phase, bounds) in bounds.iter_mut().enumerate() {
             facts.tied(phase, &early, but).for_each(|(part, bound)| bounds.note(part, bound));
         }
         let by_gates = gates::strongest(facts.gates, &of_gates, early.len());
-        Forecast { bounds, early, of_gates, by_gates }
+        Forecast { bounds, fixed, early, of_gates, by_gates }
+    }
+
+    /// The latest finish as if nothing waited for one part.
+    pub(super) fn end_without(&self, facts: &Facts<'_>, part: usize) -> Option<i32> {
+        let own = |bounds: &PhaseBounds| match bounds.parts.as_slice() {
+            // What it asks alone, the second asks without it.
+            [one] if *one == part => bounds.second,
+            _ => bounds.strongest,
+        };
+        let deliveries: Vec<Option<i32>> = self.fixed.iter().map(own).collect();
+        Network::end(&facts.settle(&deliveries, &[part]).0)
     }
 
     /// When each tied part can be ordered and comes.

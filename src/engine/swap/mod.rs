@@ -131,6 +131,8 @@ pub struct NewPart {
     pub need_date: Option<Day>,
     /// The last day to order it.
     pub order_by: Option<Day>,
+    /// The first day it can be ordered, where that is behind the last.
+    pub waits_from: Option<Day>,
     /// Comes after it is needed.
     pub late: bool,
     /// Working days it holds its phase.
@@ -305,6 +307,7 @@ fn new_parts(next: &Project, after: &Figures, to: &SelectionOption) -> Vec<NewPa
             arrival: f.expected,
             need_date: f.need_date,
             order_by: f.order_by,
+            waits_from: f.waits_from(),
             late: f.late && !f.on_site,
             holds,
         })

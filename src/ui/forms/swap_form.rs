@@ -276,7 +276,9 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
         if let Some(need) = n.need_date {
             words = format!("needed {}", format::day_short(need, as_of));
         }
-        if let Some(by) = n.order_by.filter(|_| !n.ordered) {
+        if let Some(from) = n.waits_from {
+            words.push_str(&format!(", cannot be ordered before {}", format::day_short(from, as_of)));
+        } else if let Some(by) = n.order_by.filter(|_| !n.ordered) {
             let was = if by < as_of { "order by was" } else { "order by" };
             words.push_str(&format!(", {was} {}", format::day_short(by, as_of)));
         }

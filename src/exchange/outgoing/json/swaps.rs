@@ -259,6 +259,7 @@ struct PreviewPart {
     arrival: Option<String>,
     need_date: Option<String>,
     order_by: Option<String>,
+    orderable_from: Option<String>,
     late: bool,
     holds: i32,
 }
@@ -312,6 +313,7 @@ pub fn preview(project: &Project, as_of: Day, p: &SwapPreview) -> PreviewJson {
                 arrival: n.arrival.map(|d| d.to_string()),
                 need_date: n.need_date.map(|d| d.to_string()),
                 order_by: n.order_by.map(|d| d.to_string()),
+                orderable_from: n.waits_from.map(|d| d.to_string()),
                 late: n.late,
                 holds: n.holds,
             })
@@ -385,6 +387,9 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
         let need = n.need_date.map_or(String::new(), |d| format!(", needed {d}"));
         let order = match (n.ordered, n.order_by) {
             (true, _) => ", ordered".to_owned(),
+            _ if n.waits_from.is_some() => {
+                n.waits_from.map_or(String::new(), |from| format!(", cannot be ordered before {from}"))
+            }
             (false, Some(by)) => format!(", order by {by}"),
             (false, None) => String::new(),
         };
