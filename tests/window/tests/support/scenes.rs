@@ -27,7 +27,7 @@ pub fn show(harness: &mut Opened, area: WorkArea) {
 pub type Form = (&'static str, fn(&mut Opened));
 
 /// Forms and lists above the window.
-pub const FORMS: [Form; 4] = [
+pub const FORMS: [Form; 6] = [
     ("room_form", |h| {
         room_row(h, "Primary bath").click_button(PointerButton::Secondary);
         h.run();
@@ -42,6 +42,14 @@ pub const FORMS: [Form; 4] = [
         press_room(h, "Primary bath");
         press(h, "Primary freestanding tub");
         press(h, "Make Freestanding tub, 62 in, cast stone the choice");
+    }),
+    ("oven", |h| {
+        press_room(h, "Kitchen");
+        press(h, "Wall oven");
+    }),
+    ("measured", |h| {
+        press_room(h, "Primary bath");
+        press(h, "Primary shower glass");
     }),
     ("problems", |h| press_from(h, "To settle, ")),
 ];
