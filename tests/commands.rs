@@ -325,3 +325,36 @@ fn a_reader_that_goes_away_is_no_fault() {
     assert_eq!(String::from_utf8_lossy(&done.stderr), "");
     assert_eq!(done.status.code(), Some(1));
 }
+
+/// A list with a range in parentheses and a day of arrival, taken by the command: the time stays as it is, its ends are
+/// its bounds, and the day is the one it is promised for. A day of shipping is no day of arrival.
+#[test]
+fn a_list_with_ranges_and_arrival_days_is_taken_as_it_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_projects/hall_bath.ron");
+    let project = folder.path().join("bath.ron");
+    fs::copy(sample, &project).unwrap();
+    let list = folder.path().join("list.csv");
+    fs::write(&list, "Key,Lead time,ETA\nbath_tub_acrylic,6 (5 to 8) weeks,2026-12-17\n").unwrap();
+    let (code, out, err) = run(&[
+        &"import-list",
+        &list,
+        &"--into",
+        &project,
+        &"--supplier",
+        &"bath_counter",
+        &"--accept",
+        &"all",
+    ]);
+    assert_eq!(code, 0, "{out}{err}");
+    let (taken, _) = needline::model::file::load(&project).unwrap();
+    let part = taken.all_parts().find(|(_, _, part)| part.key == "bath_tub_acrylic").unwrap().2;
+    assert_eq!((part.lead, part.lead_min, part.lead_max), (Some(6), Some(5), Some(8)));
+    assert_eq!(part.lead_unit, needline::model::LeadUnit::Weeks);
+    assert_eq!(part.promised_on, "2026-12-17".parse().ok());
+    fs::write(&list, "Key,Ships on\nbath_tub_acrylic,2026-11-02\n").unwrap();
+    let (_, out, err) =
+        run(&[&"import-list", &list, &"--into", &project, &"--supplier", &"bath_counter", &"--preview"]);
+    assert!(!format!("{out}{err}").contains("promised day"), "{out}{err}");
+    assert_eq!(needline::model::file::load(&project).unwrap().0, taken);
+}

@@ -1,6 +1,7 @@
 //! Lead times as suppliers write them, in English, German, French and Spanish.
 //!
-//! A range such as "6-8 Wochen" gives its longer end as the time to count on and both ends as the bounds: who orders in
+//! A range behind a time, "6 (5 to 8) weeks" or "6 weeks (typ. 5-8)", gives its bounds and leaves the time as it is. A range
+//! alone such as "6-8 Wochen" gives its longer end as the time to count on and both ends as the bounds: who orders in
 //! time must expect the later. Months are 30 days each (common practice, no source). German "Werktage" are taken for the
 //! open days of the supplier, though the law counts Saturdays among them (BUrlG § 3, from memory).
 
@@ -91,6 +92,9 @@ pub fn read(text: &str) -> Result<LeadText, TypedError> {
         return Ok(LeadText::Time(Lead { count: 0, unit: Some(LeadUnit::Days), min: None, max: None }));
     }
     let wrong = || TypedError::NotALead(one_line(text));
+    if let Some(bounded) = bounded(&plain) {
+        return bounded.map(LeadText::Time).ok_or_else(wrong);
+    }
     let mut rest = plain.as_str();
     for word in &WORDS.at_once {
         // "ab Lager, 3 Tage": the time counts.
@@ -150,6 +154,38 @@ pub fn read(text: &str) -> Result<LeadText, TypedError> {
 }
 
 /// A number of up to five figures with at most two decimals at the beginning, and what follows it.
+/// A time with its range in parentheses. `None` where there is no such range; `Some(None)` where the two do not go together:
+/// another unit, or the time outside of its range.
+fn bounded(text: &str) -> Option<Option<Lead>> {
+    let (before, rest) = text.split_once('(')?;
+    let (inside, behind) = rest.split_once(')')?;
+    let mut inside = inside.trim();
+    for word in ["typ.", "typ", "typically", "usually", "range", "from", "von"] {
+        inside = inside.strip_prefix(word).map_or(inside, |cut| cut.trim_start_matches([':', ' ']));
+    }
+    // Only what begins as a range is one: "3 weeks (from order)" is not.
+    let (_, next) = take_number(inside)?;
+    if !["-", "–", "—", "to ", "bis ", "à ", "a ", "until ", "/"].iter().any(|word| next.starts_with(word))
+    {
+        return None;
+    }
+    let outside = one_line(&format!("{before} {behind}"));
+    let Ok(LeadText::Time(time)) = read(&outside) else { return Some(None) };
+    let number = outside.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
+    let unit = outside[number..].trim_start_matches(|c: char| !c.is_alphabetic());
+    let with_unit = if inside.ends_with(|c: char| c.is_ascii_digit()) {
+        format!("{inside} {unit}")
+    } else {
+        inside.to_owned()
+    };
+    let Ok(LeadText::Time(range)) = read(&with_unit) else { return Some(None) };
+    let fits = time.min.is_none()
+        && range.unit == time.unit
+        && range.min.is_some_and(|min| min <= time.count)
+        && range.max.is_some_and(|max| time.count <= max);
+    Some(fits.then_some(Lead { min: range.min, max: range.max, ..time }))
+}
+
 fn take_number(text: &str) -> Option<(Decimal, &str)> {
     let length = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
     if length == 0 || length > 5 {
@@ -175,6 +211,32 @@ mod tests {
 
     fn time(count: u32, unit: Option<LeadUnit>, range: Option<(u32, u32)>) -> LeadText {
         LeadText::Time(Lead { count, unit, min: range.map(|r| r.0), max: range.map(|r| r.1) })
+    }
+
+    #[test]
+    fn a_range_in_parentheses_bounds_the_time_before_it() {
+        let weeks = |n, a, b| time(n, Some(LeadUnit::Weeks), Some((a, b)));
+        for text in [
+            "6 (5 to 8) weeks",
+            "6 (5-8) wks",
+            "6 wk (5–8)",
+            "6 weeks (typ. 5-8)",
+            "6 weeks (5 to 8 weeks)",
+            "approx. 6 weeks (5-8) ARO",
+        ] {
+            assert_eq!(read(text), Ok(weeks(6, 5, 8)), "{text}");
+        }
+        assert_eq!(read("6 (5 to 8)"), Ok(time(6, None, Some((5, 8)))));
+        // What does not go together is refused, and what is no range is read as before.
+        for text in
+            ["9 (5 to 8) weeks", "6 weeks (30-50 days)", "5-7 (5-8) weeks", "6 (8 to 5) weeks", "(5-8) weeks"]
+        {
+            assert!(read(text).is_err(), "{text}");
+        }
+        for text in ["call", "TBD", "ask", "", "to be advised"] {
+            assert_eq!(read(text), Ok(LeadText::NotSaid), "{text}");
+        }
+        assert_eq!(read("in stock"), Ok(time(0, Some(LeadUnit::Days), None)));
     }
 
     #[test]
