@@ -336,6 +336,7 @@ fn a_list_with_ranges_and_arrival_days_is_taken_as_it_says() {
     fs::copy(sample, &project).unwrap();
     let list = folder.path().join("list.csv");
     fs::write(&list, "Key,Lead time,ETA\nbath_tub_acrylic,6 (5 to 8) weeks,2026-12-17\n").unwrap();
+    // It is not ordered yet, so the day is asked for by its name.
     let (code, out, err) = run(&[
         &"import-list",
         &list,
@@ -344,7 +345,7 @@ fn a_list_with_ranges_and_arrival_days_is_taken_as_it_says() {
         &"--supplier",
         &"bath_counter",
         &"--accept",
-        &"all",
+        &"bath_tub_acrylic:lead,bath_tub_acrylic:promised_on",
     ]);
     assert_eq!(code, 0, "{out}{err}");
     let (taken, _) = needline::model::file::load(&project).unwrap();
