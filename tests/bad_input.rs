@@ -179,7 +179,7 @@ fn unreadable_projects_leave_with_two_and_stay_untouched() {
     let half = &good[..good.find("lead: 60").unwrap() + "lead:".len()];
     let broken_at = format!("line {}", half.lines().count());
     for (text, expected) in [
-        (good.replace("schema: 3", "schema: 99"), "later version (schema 99"),
+        (good.replace("schema: 4", "schema: 99"), "later version (schema 99"),
         (half.to_owned(), broken_at.as_str()),
         (good.replace("lead: 60", "lead: -60"), "line "),
         (good.replace("unit_price: \"512", "unit_price: \"-512"), "the unit price -512 is negative"),

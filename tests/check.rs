@@ -91,6 +91,7 @@ fn dates_after_the_as_of_day_are_named() {
         x.attempts.push(Attempt {
             date: date("2027-03-01"),
             passed: true,
+            booked: false,
             note: String::new(),
             correct_by: None,
         });
@@ -110,7 +111,13 @@ fn the_latest_visit_of_the_inspector_decides() {
     edit_phase(&mut p, "check", |x| {
         x.kind = PhaseKind::Inspection;
         for (on, passed) in [("2026-06-01", true), ("2026-06-03", false)] {
-            x.attempts.push(Attempt { date: date(on), passed, note: String::new(), correct_by: None });
+            x.attempts.push(Attempt {
+                date: date(on),
+                passed,
+                booked: false,
+                note: String::new(),
+                correct_by: None,
+            });
         }
     });
     let f = figures(&p, "2026-06-03");
@@ -150,7 +157,7 @@ fn a_scope_without_an_accepted_quote_is_named() {
             accepted,
             paid: money("0"),
             allowance: None,
-            leaves_out: String::new(),
+            ..Quote::new(QuoteId(0))
         });
         format!("q{}", id.0)
     };

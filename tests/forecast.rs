@@ -173,7 +173,13 @@ fn a_part_built_in_needs_no_hold() {
 }
 
 fn failed(on: &str, correct_by: Option<&str>) -> Attempt {
-    Attempt { date: date(on), passed: false, note: "Support".to_owned(), correct_by: correct_by.map(date) }
+    Attempt {
+        date: date(on),
+        passed: false,
+        booked: false,
+        note: "Support".to_owned(),
+        correct_by: correct_by.map(date),
+    }
 }
 
 /// An inspection after a day of work, then a day of cover.
@@ -211,7 +217,10 @@ fn a_failed_inspection_comes_again() {
 fn a_passed_inspection_is_finished_that_day() {
     let mut p = inspected();
     edit_phase(&mut p, "check", |f| {
-        f.attempts = vec![failed("2026-06-02", None), Attempt { passed: true, ..failed("2026-06-08", None) }];
+        f.attempts = vec![
+            failed("2026-06-02", None),
+            Attempt { passed: true, booked: false, ..failed("2026-06-08", None) },
+        ];
     });
     let f = figures(&p, "2026-06-08");
     assert_eq!(planned(&f, &p, "check").1, Some(day("2026-06-08")));
@@ -617,6 +626,7 @@ fn a_failed_inspection_and_a_wanted_day_are_causes() {
         f.attempts = vec![needline::model::Attempt {
             date: date(MONDAY),
             passed: false,
+            booked: false,
             note: String::new(),
             correct_by: Some(date("2026-06-08")),
         }];

@@ -357,7 +357,8 @@ fn failed_sign_off() -> Project {
     edit_phase(&mut p, "check", |c| {
         c.kind = PhaseKind::Inspection;
         let note = "run not covered".to_owned();
-        c.attempts = vec![Attempt { date: date(MONDAY), passed: false, note, correct_by: None }];
+        c.attempts =
+            vec![Attempt { date: date(MONDAY), passed: false, booked: false, note, correct_by: None }];
     });
     p
 }
@@ -412,7 +413,13 @@ fn the_next_visit_waits_for_the_latest_correction() {
     let mut plain = done.phase(due.phase).unwrap().clone();
     (plain.kind, plain.attempts) = (PhaseKind::Work, Vec::new());
     assert!(done.apply(&Action::PutPhase(plain)).unwrap_err().to_string().contains("has corrections"));
-    let passed = Attempt { date: date("2026-06-08"), passed: true, note: String::new(), correct_by: None };
+    let passed = Attempt {
+        date: date("2026-06-08"),
+        passed: true,
+        booked: false,
+        note: String::new(),
+        correct_by: None,
+    };
     let passed = done.apply(&Action::RecordAttempt(due.phase, passed)).unwrap();
     let f = figures(&passed, "2026-06-08");
     assert_eq!(phase(&f, &passed, "check").early_finish, Some(day("2026-06-08")), "passed is passed");

@@ -249,7 +249,13 @@ fn refusals_say_why() {
     let mut settings = p.settings.clone();
     settings.holidays.own = vec![date("2300-01-01")];
     assert!(refused(Action::PutSettings(Box::new(settings))).contains("1900 to 2200"));
-    let attempt = Attempt { date: date("2026-06-01"), passed: true, note: String::new(), correct_by: None };
+    let attempt = Attempt {
+        date: date("2026-06-01"),
+        passed: true,
+        booked: false,
+        note: String::new(),
+        correct_by: None,
+    };
     assert!(refused(Action::RecordAttempt(p.phases[0].id, attempt)).contains("inspection"));
 }
 
@@ -357,7 +363,7 @@ fn a_bad_file_says_where_and_is_left_alone() {
     let path = folder.path().join("house.ron");
     let good = to_text(&house()).unwrap();
     for (bad, expected) in [
-        (good.replace("schema: 3", "schema: 4").into_bytes(), "later version"),
+        (good.replace("schema: 4", "schema: 5").into_bytes(), "later version"),
         (good.replace("days: 4", "days: four").into_bytes(), "line "),
         (good.replace("key: \"tile\"", "key: \"rough\"").into_bytes(), "used twice"),
         (b"( schema: 1,\n  project: \xff".to_vec(), "line 2, column 12"),

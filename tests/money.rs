@@ -286,7 +286,7 @@ fn quote(id: u32, scope: &str, amount: &str, allowance: Option<&str>, accepted: 
         accepted,
         paid: money("0"),
         allowance: allowance.map(money),
-        leaves_out: String::new(),
+        ..Quote::new(QuoteId(0))
     }
 }
 
@@ -511,8 +511,13 @@ fn a_failed_visit_never_hides_lost_days() {
     for (wait, deliveries, sign_offs) in [(3, 5, 4), (8, 0, 9), (20, 0, 21)] {
         let mut p = p.clone();
         p.settings.reinspect_wait = wait;
-        let attempt =
-            Attempt { date: date("2026-06-01"), passed: false, note: String::new(), correct_by: None };
+        let attempt = Attempt {
+            date: date("2026-06-01"),
+            passed: false,
+            booked: false,
+            note: String::new(),
+            correct_by: None,
+        };
         edit_phase(&mut p, "visit", |f| f.attempts = vec![attempt]);
         let after = figures(&p, AS_OF).moved.unwrap();
         assert_eq!((after.deliveries, after.sign_offs, after.gates), (deliveries, sign_offs, 0), "{wait}");

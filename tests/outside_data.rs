@@ -164,6 +164,7 @@ fn read_phase(id: u32, row: &[Value]) -> Phase {
         phase.attempts.push(Attempt {
             date: date(text(&attempt[0])),
             passed: attempt[1].as_bool().unwrap(),
+            booked: false,
             note: String::new(),
             correct_by: attempt[2].as_str().map(date),
         });

@@ -76,7 +76,9 @@ const NO_CODES: &[&str] = &[
 const COLUMNS_NOT_USED: &[(&str, &str)] = &[
     ("mappings", "how a list is read is kept when one is read"),
     ("mapping_columns", "how a list is read is kept when one is read"),
+    ("quotes leaves_out", "it is read from older sheets, and written as rows of left_out"),
     ("options link", "a page of a product would name one"),
+    ("changes picture", "a picture is a file beside the project"),
     ("options picture", "a picture is a file beside the project, and would show a product"),
     ("deliveries replacement_lead", "the suppliers of the samples name the day of the replacement"),
     ("swaps reverses", "no change of mind of the samples was taken back"),

@@ -37,6 +37,9 @@ fn the_house_uses_every_sheet_and_column() {
     let exported = export_sheets(&house());
     for sheet in exported {
         for (at, column) in sheet.columns.iter().enumerate() {
+            if (sheet.name.as_str(), column.as_str()) == ("quotes", "leaves_out") {
+                continue; // It is read from older sheets, and what it says is written into `left_out`.
+            }
             assert!(
                 sheet.rows.iter().any(|r| !r.cells[at].is_empty()),
                 "{} {column} is never used",
@@ -198,7 +201,9 @@ fn two_accepted_quotes_for_one_scope_are_a_warning() {
     let folder = tempfile::tempdir().unwrap();
     let quotes =
         "key,scope,state,amount\na,Tile,accepted,1\nb,Tile,Accepted,2\nc,,accepted,3\nd,,accepted,4\n";
-    write_sheets(folder.path(), &house_with("quotes", quotes));
+    let mut sheets = house_with("quotes", quotes);
+    sheets.retain(|(name, _)| !["left_out", "installments"].contains(name));
+    write_sheets(folder.path(), &sheets);
     let (_, notices) = import_folder(folder.path()).unwrap();
     assert_eq!(notices.len(), 1, "{notices:?}");
     assert!(notices[0].to_string().starts_with("quotes.csv row 3, column state: "), "{notices:?}");

@@ -343,7 +343,13 @@ fn a_part_behind_a_closed_wall_opens_it_again() {
     let (old, check) = (part(&p, 0), phase(&p, "check"));
     act(&mut p, Action::MarkInstalled(vec![old], on("2026-06-09")));
     edit_phase(&mut p, "rough", |f| f.actual_finish = on("2026-06-09"));
-    let attempt = Attempt { date: date("2026-06-10"), passed: true, note: String::new(), correct_by: None };
+    let attempt = Attempt {
+        date: date("2026-06-10"),
+        passed: true,
+        booked: false,
+        note: String::new(),
+        correct_by: None,
+    };
     act(&mut p, Action::RecordAttempt(check, attempt));
     let kinds = |p: &Project| look(p, 1).knock_ons.iter().map(|k| k.kind).collect::<Vec<_>>();
     assert_eq!(kinds(&p), [KnockOnKind::Inspect, KnockOnKind::TakeOut], "the wall is open");

@@ -35,7 +35,7 @@ pub fn moved(facts: &Facts<'_>, forecast: &Forecast, as_of: Day) -> Option<Moved
     let Desk { project, plan, .. } = facts.desk;
     let work = facts.desk.work();
     let lost = forecast.days_lost(plan)?;
-    let failed = project.phases.iter().any(|p| p.finished_on().is_none() && !p.attempts.is_empty());
+    let failed = project.phases.iter().any(|p| p.finished_on().is_none() && p.visits().next().is_some());
     let sign_offs = if failed || !project.corrections.is_empty() {
         let without = Network::without_failed_visits(project, work, as_of).forward(work, None);
         Network::end(&plan.early).zip(Network::end(&without)).map_or(0, |(with, without)| with - without)

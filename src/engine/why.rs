@@ -204,8 +204,8 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
             found.push((work.index(day), 2, Cause::NotBefore(day)));
         }
         let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
-        let failed = phase.attempts.iter().map(|a| Day::from(a.date)).max();
-        let due = phase.attempts.iter().filter_map(|a| a.correct_by).map(Day::from).max();
+        let failed = phase.visits().map(|a| Day::from(a.date)).max();
+        let due = phase.visits().filter_map(|a| a.correct_by).map(Day::from).max();
         let due = due.max(corrections::of_phase(project, phase.id, work, figures.as_of));
         if let Some(failed) = failed.or(due) {
             let due = due.filter(|day| *day >= failed);

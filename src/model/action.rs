@@ -3,6 +3,9 @@
 //! Panels and importers build actions; only [`Project::apply`](super::Project::apply) turns one into a new document.
 
 use super::budget::{Extra, Quote};
+use super::change::Change;
+use super::crew::Crew;
+use super::draw::Draw;
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::goods::{Goods, TypicalLead};
@@ -12,13 +15,15 @@ use super::mapping::Mapping;
 use super::money::Money;
 use super::order::{Delivery, Order, PaidFor, Payment};
 use super::part::Part;
-use super::phase::{Attempt, Link, Phase};
+use super::permit::Permit;
+use super::phase::{Link, Phase};
 use super::project::{Project, Settings};
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
 use super::spec::Spec;
 use super::supplier::Supplier;
 use super::swap::{Return, SwapAction};
+use super::visit::{Attempt, Missed};
 use chrono::NaiveDate;
 
 /// One change of the document. `Put…` adds the thing when its number is new and replaces it otherwise.
@@ -78,13 +83,14 @@ pub enum Action {
     SetDaysLeft(PhaseId, Option<i32>),
     /// Not to start before a day.
     SetNotBefore(PhaseId, Option<NaiveDate>),
-    /// Record a visit of an inspector.
+    /// Record a visit of an inspector, or book one.
     RecordAttempt(PhaseId, Attempt),
     /// Add or replace a quote.
     PutQuote(Quote),
     /// Remove a quote.
     RemoveQuote(QuoteId),
-    /// Accept a quote; others for the same scope are no longer accepted.
+    /// Accept a quote; others for the same scope are no longer accepted. Phases of it that have not begun get its crew
+    /// and its start.
     AcceptQuote(QuoteId),
     /// Add or replace a fee or an extra.
     PutExtra(Extra),
@@ -151,6 +157,37 @@ pub enum Action {
     PutTypical(TypicalLead),
     /// Let the usual lead time of a kind of thing hold again.
     RemoveTypical(Goods),
+    /// Add or replace a crew.
+    PutCrew(Crew),
+    /// Remove a crew that no phase and no quote names.
+    RemoveCrew(CrewId),
+    /// Book the crew of a phase from a day on, or take that back.
+    Book(PhaseId, Option<NaiveDate>),
+    /// Note the day on which the crew of a phase said yes, or take that back.
+    MarkConfirmed(PhaseId, Option<NaiveDate>),
+    /// Note that crews were told on a day when their phases start.
+    MarkTold {
+        /// The phases with the starts told.
+        starts: Vec<(PhaseId, NaiveDate)>,
+        /// The day.
+        on: NaiveDate,
+    },
+    /// Note a day on which the crew of a phase should have come and did not.
+    MarkMissed(PhaseId, Missed),
+    /// Add or replace a permit.
+    PutPermit(Permit),
+    /// Remove a permit.
+    RemovePermit(PermitId),
+    /// Add or replace a change of the work.
+    PutChange(Change),
+    /// Remove a change of the work.
+    RemoveChange(ChangeId),
+    /// Note who agreed to a change and when, or take that back.
+    Agree(ChangeId, Option<(String, NaiveDate)>),
+    /// Add or replace a draw.
+    PutDraw(Draw),
+    /// Remove a draw.
+    RemoveDraw(DrawId),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -214,7 +251,7 @@ impl Action {
             Action::SetDaysLeft(id, _) => format!("days left of {}", phase(id)),
             Action::SetNotBefore(id, _) => format!("earliest day of {}", phase(id)),
             Action::RecordAttempt(id, a) => {
-                format!("{} {}", phase(id), if a.passed { "passed" } else { "failed" })
+                format!("{} {}", phase(id), a.word())
             }
             Action::PutQuote(q) => put(project.quotes.iter().any(|known| known.id == q.id), &q.scope),
             Action::RemoveQuote(_) => "remove quote".to_owned(),
@@ -299,6 +336,26 @@ impl Action {
             }
             Action::PutTypical(own) => format!("typical lead of {}", own.goods.title()),
             Action::RemoveTypical(goods) => format!("usual lead of {}", goods.title()),
+            Action::PutCrew(c) => put(project.crew(c.id).is_some(), &c.name),
+            Action::RemoveCrew(id) => format!("remove {}", project.crew(*id).map_or("crew", |c| &c.name)),
+            Action::Book(id, from) => mark("booked", from, &phase(id)),
+            Action::MarkConfirmed(id, on) => mark("confirmed", on, &phase(id)),
+            Action::MarkTold { starts, .. } => match starts.as_slice() {
+                [(one, _)] => format!("tell the start of {}", phase(one)),
+                many => format!("tell the start of {} phases", many.len()),
+            },
+            Action::MarkMissed(id, _) => format!("missed day of {}", phase(id)),
+            Action::PutPermit(p) => put(project.permits.iter().any(|known| known.id == p.id), &p.name),
+            Action::RemovePermit(_) => "remove permit".to_owned(),
+            Action::PutChange(c) => put(project.changes.iter().any(|known| known.id == c.id), &c.what),
+            Action::RemoveChange(_) => "remove change of the work".to_owned(),
+            Action::Agree(id, agreed) => {
+                let change = project.changes.iter().find(|c| c.id == *id);
+                let what = change.map_or("change", |c| c.what.as_str());
+                format!("{} {what}", if agreed.is_some() { "agree on" } else { "take back the yes to" })
+            }
+            Action::PutDraw(d) => put(project.draws.iter().any(|known| known.id == d.id), &d.name),
+            Action::RemoveDraw(_) => "remove draw".to_owned(),
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -2,12 +2,16 @@
 
 use super::action::Action;
 use super::budget::{Extra, Quote};
+use super::change::Change;
+use super::crew::Crew;
+use super::draw::Draw;
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::graph::circle_names;
 use super::ids::*;
 use super::mapping::Mapping;
 use super::order::{Delivery, Order, Payment};
+use super::permit::Permit;
 use super::phase::{Link, Phase};
 use super::project::Project;
 use super::room::Room;
@@ -89,6 +93,7 @@ impl Project {
             }
             Action::PutPhase(phase) => {
                 phase.check()?;
+                self.knows_crew_of(phase)?;
                 self.claim(phase.id.0, self.phase(phase.id).is_some())?;
                 self.keep_kind(phase)?;
                 put(&mut self.phases, phase.clone())?;
@@ -188,12 +193,7 @@ impl Project {
             Action::FinishPhase(id, on) => self.edit_phase(*id, |p| p.actual_finish = *on)?,
             Action::SetDaysLeft(id, days) => self.edit_phase(*id, |p| p.days_left = *days)?,
             Action::SetNotBefore(id, on) => self.edit_phase(*id, |p| p.not_before = *on)?,
-            Action::RecordAttempt(id, attempt) => {
-                self.edit_phase(*id, |p| {
-                    p.attempts.push(attempt.clone());
-                    p.attempts.sort_by_key(|a| a.date);
-                })?;
-            }
+            Action::RecordAttempt(id, attempt) => self.record_attempt(*id, attempt)?,
             Action::PutQuote(quote) => {
                 quote.check_in(self)?;
                 self.claim(quote.id.0, self.quotes.iter().any(|known| known.id == quote.id))?;
@@ -203,13 +203,7 @@ impl Project {
                 }
             }
             Action::RemoveQuote(id) => remove(&mut self.quotes, *id)?,
-            Action::AcceptQuote(id) => {
-                let Some(quote) = self.quotes.iter().find(|q| q.id == *id).cloned() else {
-                    return Err(ActionError::Gone("quote"));
-                };
-                put(&mut self.quotes, Quote { accepted: true, ..quote.clone() })?;
-                self.accept_only(&quote);
-            }
+            Action::AcceptQuote(id) => self.accept(*id)?,
             Action::PutExtra(extra) => {
                 extra.check_in(self)?;
                 self.claim(extra.id.0, self.extras.iter().any(|known| known.id == extra.id))?;
@@ -223,7 +217,10 @@ impl Project {
             Action::PutRule(rule) => self.put_rule(rule)?,
             Action::RemoveRule(id) => remove(&mut self.rules, *id)?,
             Action::PutGate(gate) => self.put_gate(gate)?,
-            Action::RemoveGate(id) => remove(&mut self.gates, *id)?,
+            Action::RemoveGate(id) => {
+                remove(&mut self.gates, *id)?;
+                self.prune_people();
+            }
             Action::Confirm(id, said) => self.confirm(*id, said.as_ref())?,
             Action::PutCorrection(correction) => self.put_correction(correction)?,
             Action::RemoveCorrection(id) => remove(&mut self.corrections, *id)?,
@@ -244,6 +241,19 @@ impl Project {
                 put(&mut self.mappings, mapping.clone())?;
             }
             Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
+            Action::PutCrew(crew) => self.put_crew(crew)?,
+            Action::RemoveCrew(id) => self.remove_crew(*id)?,
+            Action::Book(id, from) => self.book(*id, *from)?,
+            Action::MarkConfirmed(id, on) => self.edit_phase(*id, |p| p.confirmed_on = *on)?,
+            Action::MarkTold { starts, on } => self.mark_told(starts, *on)?,
+            Action::MarkMissed(id, missed) => self.mark_missed(*id, missed)?,
+            Action::PutPermit(permit) => self.put_permit(permit)?,
+            Action::RemovePermit(id) => remove(&mut self.permits, *id)?,
+            Action::PutChange(change) => self.put_change(change)?,
+            Action::RemoveChange(id) => remove(&mut self.changes, *id)?,
+            Action::Agree(id, agreed) => self.agree(*id, agreed.as_ref())?,
+            Action::PutDraw(draw) => self.put_draw(draw)?,
+            Action::RemoveDraw(id) => remove(&mut self.draws, *id)?,
             Action::PutSpec(selection, at, spec) => self.put_spec(*selection, *at, spec)?,
             Action::RemoveSpec(selection, at) => self.remove_spec(*selection, *at)?,
             Action::PutTypical(own) => {
@@ -276,6 +286,7 @@ impl Project {
         self.prune_gates();
         self.prune_orders();
         self.prune_specs();
+        self.prune_people();
     }
 
     /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small
@@ -293,7 +304,7 @@ impl Project {
     }
 
     /// Takes back the acceptance of every other quote for the same scope. Quotes without a scope do not compete.
-    fn accept_only(&mut self, accepted: &Quote) {
+    pub(super) fn accept_only(&mut self, accepted: &Quote) {
         if accepted.scope.is_empty() {
             return;
         }
@@ -318,9 +329,14 @@ impl Project {
             || self.condition(ConditionId(id)).is_some()
             || self.correction(CorrectionId(id)).is_some()
             || self.mappings.iter().any(|m| m.id.0 == id)
+            || self.is_taken_by_people(id)
     }
 
-    fn edit_phase(&mut self, id: PhaseId, edit: impl FnOnce(&mut Phase)) -> Result<(), ActionError> {
+    pub(super) fn edit_phase(
+        &mut self,
+        id: PhaseId,
+        edit: impl FnOnce(&mut Phase),
+    ) -> Result<(), ActionError> {
         let Some(mut phase) = self.phase(id).cloned() else {
             return Err(ActionError::Gone("phase"));
         };
@@ -368,6 +384,10 @@ keyed! {
     Delivery, DeliveryId, "delivery", |_| None;
     Payment, PaymentId, "payment", |_| None;
     Mapping, MappingId, "mapping", |m| Some(&m.key);
+    Crew, CrewId, "crew", |c| Some(&c.key);
+    Permit, PermitId, "permit", |p| Some(&p.key);
+    Change, ChangeId, "change", |c| Some(&c.key);
+    Draw, DrawId, "draw", |d| Some(&d.key);
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

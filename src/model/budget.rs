@@ -1,10 +1,12 @@
 //! Money that is not a part: trades' quotes, permit fees and own extras.
 
+use super::bid::{Installment, LeftOut, left_out};
 use super::field::{Field, Kind, at, field, of, word};
-use super::ids::{ExtraId, PhaseId, QuoteId};
+use super::ids::{CrewId, ExtraId, PhaseId, QuoteId};
 use super::money::Money;
 use super::project::Project;
-use super::validate::{Checked, amount, key};
+use super::validate::{Checked, MAX_DAYS, amount, day, key};
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 /// A trade's price for a scope of work. Quotes with the same scope compete; one of them is accepted.
@@ -39,9 +41,29 @@ pub struct Quote {
     /// What was set aside for the scope; the accepted amount when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub allowance: Option<Money>,
-    /// What the price leaves out, in words.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub leaves_out: String,
+    /// What the price leaves out.
+    #[serde(
+        default,
+        alias = "leaves_out",
+        skip_serializing_if = "Vec::is_empty",
+        deserialize_with = "left_out"
+    )]
+    pub left_out: Vec<LeftOut>,
+    /// The crew that would come.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crew: Option<CrewId>,
+    /// The first day it offers to start.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starts_on: Option<NaiveDate>,
+    /// Working days it says it takes, for all its phases together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days: Option<i32>,
+    /// The last day the price holds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub valid_until: Option<NaiveDate>,
+    /// The parts in which it is paid.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub installments: Vec<Installment>,
 }
 
 impl Quote {
@@ -60,8 +82,12 @@ impl Quote {
         field("allowance", "Allowance", Kind::Money(at!(allowance?))).hint("the amount itself when empty"),
         field("state", "", word!(Quote::STATES, accepted)),
         field("paid", "Paid", Kind::Money(at!(paid))).hint("0"),
-        field("leaves_out", "Leaves out", Kind::Lines(at!(leaves_out))),
+        field("leaves_out", "", Kind::Apart(true)),
         field("also", "", Kind::Apart(true)),
+        field("crew", "Crew", of!(Crew, CrewId, crew?)).section("When and by whom"),
+        field("starts_on", "Can start on", Kind::Date(at!(starts_on?))),
+        field("days", "Takes, working days", Kind::Days(at!(days?))),
+        field("valid_until", "Price holds until", Kind::Date(at!(valid_until?))),
     ];
 
     /// A quote of nothing yet.
@@ -77,7 +103,12 @@ impl Quote {
             accepted: false,
             paid: Money::ZERO,
             allowance: None,
-            leaves_out: String::new(),
+            left_out: Vec::new(),
+            crew: None,
+            starts_on: None,
+            days: None,
+            valid_until: None,
+            installments: Vec::new(),
         }
     }
 
@@ -171,7 +202,18 @@ impl Quote {
         }
         amount("the amount", self.amount)?;
         amount("paid", self.paid)?;
-        amount("the allowance", self.allowance.unwrap_or_default())
+        amount("the allowance", self.allowance.unwrap_or_default())?;
+        if self.crew.is_some_and(|id| project.crew(id).is_none()) {
+            return Err("the quote names a crew that is not in the project".to_owned());
+        }
+        if let Some(days) = self.days.filter(|days| !(0..=MAX_DAYS).contains(days)) {
+            return Err(format!("{days} days are not between 0 and {MAX_DAYS}"));
+        }
+        day("the first day", self.starts_on)?;
+        day("the end of the price", self.valid_until)?;
+        self.left_out.iter().try_for_each(LeftOut::check)?;
+        self.installments.iter().try_for_each(|i| i.check_in(project))?;
+        self.check_installments()
     }
 }
 

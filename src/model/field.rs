@@ -6,7 +6,7 @@
 
 use super::dates::{ClosedRange, Holidays};
 use super::facts::Fact;
-use super::ids::{OptionId, OrderId, PartId, PhaseId, RoomId, SelectionId, SupplierId};
+use super::ids::{CrewId, GateId, OptionId, OrderId, PartId, PhaseId, RoomId, SelectionId, SupplierId};
 use super::money::Money;
 use super::part::LeadUnit;
 use super::project::Project;
@@ -203,6 +203,10 @@ pub enum Noun {
     Part,
     /// An order.
     Order,
+    /// A crew.
+    Crew,
+    /// A gate.
+    Gate,
 }
 
 impl Noun {
@@ -216,6 +220,8 @@ impl Noun {
             Noun::Option => project.option(OptionId(id)).map(|(_, o)| &o.key),
             Noun::Part => project.part(PartId(id)).map(|(_, _, p)| &p.key),
             Noun::Order => project.order(OrderId(id)).map(|o| &o.key),
+            Noun::Crew => project.crew(CrewId(id)).map(|c| &c.key),
+            Noun::Gate => project.gate(GateId(id)).map(|g| &g.key),
         };
         key.cloned().unwrap_or_default()
     }
@@ -233,6 +239,8 @@ impl Noun {
             }
             Noun::Part => project.all_parts().map(|(_, _, p)| (p.name.clone(), p.id.0)).collect(),
             Noun::Order => project.orders.iter().map(|o| (o.name().to_owned(), o.id.0)).collect(),
+            Noun::Crew => project.crews.iter().map(|c| (c.name.clone(), c.id.0)).collect(),
+            Noun::Gate => project.gates.iter().map(|g| (g.name.clone(), g.id.0)).collect(),
         }
     }
 }

@@ -54,6 +54,14 @@ ids! {
     PaymentId,
     /// A mapping of the columns of a list.
     MappingId,
+    /// A crew.
+    CrewId,
+    /// A permit.
+    PermitId,
+    /// A change of the work.
+    ChangeId,
+    /// A draw of the lender.
+    DrawId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

@@ -117,7 +117,7 @@ pub fn check_option(option: &SelectionOption) -> Result<(), String> {
 
 /// Pictures are named from the folder of the project file, so that the two can be moved together; a name that leads
 /// out of it could name anything on the machine of whoever opens the file.
-fn check_picture(path: &str) -> Result<(), String> {
+pub(super) fn check_picture(path: &str) -> Result<(), String> {
     let bad = path.len() > LONGEST
         || path.starts_with(['/', '\\'])
         || path.contains([':', '\\'])

@@ -2,9 +2,10 @@
 
 use super::caution::Hazard;
 use super::field::{At, Field, Kind, Noun, Parsed, at, field, of, word, words};
-use super::ids::{LinkId, PhaseId};
+use super::ids::{CrewId, LinkId, PhaseId};
 use super::project::Project;
 use super::validate::{Checked, MAX_DAYS, day, key};
+use super::visit::{Attempt, Missed};
 use super::work::Work;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -55,6 +56,24 @@ pub struct Phase {
     /// Whether the user does it without a price, so that none is missing.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub own_work: bool,
+    /// The crew that does it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crew: Option<CrewId>,
+    /// The day from which the crew is booked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub booked_from: Option<NaiveDate>,
+    /// The day on which the crew said yes to that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub confirmed_on: Option<NaiveDate>,
+    /// The day on which the crew was last told when it starts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told_on: Option<NaiveDate>,
+    /// The start it was told then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told_start: Option<NaiveDate>,
+    /// Days on which the crew should have come and did not.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub missed: Vec<Missed>,
     /// Attempts at an inspection.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub attempts: Vec<Attempt>,
@@ -81,6 +100,11 @@ impl Phase {
         field("days_left", "", Kind::Days(at!(days_left?))),
         field("hazards", "", Kind::Parsed(HAZARDS)),
         field("own_work", "", Kind::YesNo(at!(own_work))),
+        field("crew", "", of!(Crew, CrewId, crew?)),
+        field("booked_from", "", Kind::Date(at!(booked_from?))),
+        field("confirmed_on", "", Kind::Date(at!(confirmed_on?))),
+        field("told_on", "", Kind::Date(at!(told_on?))),
+        field("told_start", "", Kind::Date(at!(told_start?))),
     ];
 
     /// A phase of work with nothing but a name and a duration, where somebody has said one.
@@ -101,6 +125,12 @@ impl Phase {
             actual_finish: None,
             days_left: None,
             own_work: false,
+            crew: None,
+            booked_from: None,
+            confirmed_on: None,
+            told_on: None,
+            told_start: None,
+            missed: Vec::new(),
             attempts: Vec::new(),
             hazards: None,
         }
@@ -129,13 +159,30 @@ impl Phase {
     /// The day it was finished: the actual finish, or the day of the latest attempt at the inspection if that one
     /// was passed.
     pub fn finished_on(&self) -> Option<NaiveDate> {
-        let latest = self.attempts.iter().max_by_key(|a| a.date);
+        let latest = self.visits().max_by_key(|a| a.date);
         self.actual_finish.or_else(|| latest.filter(|a| a.passed).map(|a| a.date))
+    }
+
+    /// Visits that took place.
+    pub fn visits(&self) -> impl Iterator<Item = &Attempt> {
+        self.attempts.iter().filter(|a| !a.booked)
+    }
+
+    /// The day for which the next visit is booked, behind all that took place; `None` once it is finished.
+    pub fn booked_visit(&self) -> Option<NaiveDate> {
+        let last = self.visits().map(|a| a.date).max();
+        let booked = self.attempts.iter().filter(|a| a.booked && last.is_none_or(|last| a.date > last));
+        booked.map(|a| a.date).max().filter(|_| self.finished_on().is_none())
+    }
+
+    /// The start that its crew counts on: what it was told last, else the day from which it is booked.
+    pub fn expected_start(&self) -> Option<NaiveDate> {
+        self.told_start.or(self.booked_from)
     }
 
     /// Whether it has begun and is not finished. An inspection that failed waits for its next attempt: it has not begun.
     pub fn is_under_way(&self) -> bool {
-        self.finished_on().is_none() && self.actual_start.is_some() && self.attempts.is_empty()
+        self.finished_on().is_none() && self.actual_start.is_some() && self.visits().next().is_none()
     }
 }
 
@@ -217,35 +264,6 @@ impl PhaseRole {
     pub fn is_plain(&self) -> bool {
         *self == PhaseRole::Plain
     }
-}
-
-/// One visit of an inspector.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Attempt {
-    /// The day of the visit.
-    pub date: NaiveDate,
-    /// Passed, or failed.
-    pub passed: bool,
-    /// What was said, or what to correct.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub note: String,
-    /// The day the corrections are due or were done.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub correct_by: Option<NaiveDate>,
-}
-
-impl Attempt {
-    /// The results with their words in sheets.
-    pub const RESULTS: [(&'static str, bool); 2] = [("passed", true), ("failed", false)];
-
-    /// Its fields, in the order of the columns.
-    pub const FIELDS: &'static [Field<Attempt>] = &[
-        field("date", "", Kind::Date(at!(date))).required(),
-        field("result", "", word!(Attempt::RESULTS, passed)).required(),
-        field("note", "", Kind::Text(at!(note))),
-        field("correct_by", "", Kind::Date(at!(correct_by?))),
-    ];
 }
 
 /// A precedence between two phases.
@@ -371,6 +389,15 @@ impl Phase {
         {
             return Err(format!("it finished on {finish}, before it started on {start}"));
         }
+        for (what, on) in [
+            ("booked from", self.booked_from),
+            ("confirmed", self.confirmed_on),
+            ("told", self.told_on),
+            ("the start it was told", self.told_start),
+        ] {
+            day(what, on)?;
+        }
+        self.missed.iter().try_for_each(|missed| day("the missed day", Some(missed.date)))?;
         for attempt in &self.attempts {
             day("the attempt", Some(attempt.date))?;
             day("the correction", attempt.correct_by)?;

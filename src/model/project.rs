@@ -1,7 +1,10 @@
 //! The project: one remodel, one document.
 
 use super::budget::{Extra, Quote};
+use super::change::Change;
+use super::crew::Crew;
 use super::dates::{ClosedRange, Holidays, Weekdays};
+use super::draw::Draw;
 use super::facts::Rule;
 use super::field::{At, Field, Kind, Parsed, at, field, parsed, word};
 use super::gate::{Condition, Correction, Gate};
@@ -10,9 +13,10 @@ use super::ids::*;
 use super::index::Index;
 use super::look::FinishColor;
 use super::mapping::{DateOrder, Mapping};
-use super::money::Currency;
+use super::money::{Currency, Money};
 use super::order::{Delivery, Order, Payment};
 use super::part::Part;
+use super::permit::Permit;
 use super::phase::{Link, Phase};
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
@@ -80,6 +84,18 @@ pub struct Project {
     /// How lists from elsewhere are read.
     #[serde(default, skip_serializing_if = "none")]
     pub mappings: Arc<Vec<Mapping>>,
+    /// Who comes to work.
+    #[serde(default, skip_serializing_if = "none")]
+    pub crews: Arc<Vec<Crew>>,
+    /// Permits that phases wait for.
+    #[serde(default, skip_serializing_if = "none")]
+    pub permits: Arc<Vec<Permit>>,
+    /// Work that nobody planned.
+    #[serde(default, skip_serializing_if = "none")]
+    pub changes: Arc<Vec<Change>>,
+    /// Money of a lender.
+    #[serde(default, skip_serializing_if = "none")]
+    pub draws: Arc<Vec<Draw>>,
     /// Typical lead times in place of the usual ones.
     #[serde(default, skip_serializing_if = "none")]
     pub typical: Arc<Vec<TypicalLead>>,
@@ -121,6 +137,9 @@ pub struct Settings {
     pub hold: u32,
     /// Working days before an inspector comes again, after corrections.
     pub reinspect_wait: u32,
+    /// Money of the owner for the whole job, what has been paid of it too; `None` while nobody has said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own_cash: Option<Money>,
     /// Reserve in percent of the allowances.
     pub contingency_pct: Decimal,
     /// Whether sales tax is rounded once an order or once a line.
@@ -212,6 +231,8 @@ impl Settings {
         field("hold", "Hold, working days", Kind::OpenDays(at!(hold))),
         field("reinspect_wait", "Wait to re-inspect", Kind::OpenDays(WAIT)),
         field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
+        field("own_cash", "Own money for the job", Kind::Money(at!(own_cash?)))
+            .hint("nobody has said when empty"),
         field("tax_by", "Sales tax is rounded", word!(TaxBy::ALL, tax_by))
             .shown(&["once an order", "on each line"]),
         field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "meters"]),
@@ -245,6 +266,7 @@ impl Settings {
             closed: Vec::new(),
             hold: 0,
             reinspect_wait: 2,
+            own_cash: None,
             contingency_pct: Decimal::TEN,
             tax_by: TaxBy::Order,
             units: Units::Us,
@@ -279,6 +301,10 @@ impl Project {
             deliveries: Arc::default(),
             payments: Arc::default(),
             mappings: Arc::default(),
+            crews: Arc::default(),
+            permits: Arc::default(),
+            changes: Arc::default(),
+            draws: Arc::default(),
             typical: Arc::default(),
             next_id: 1,
             index: Index::default(),
@@ -305,6 +331,16 @@ impl Project {
     /// The supplier with this number.
     pub fn supplier(&self, id: SupplierId) -> Option<&Supplier> {
         self.suppliers.get(self.index.suppliers.find(&self.suppliers, id.0, |s| s.id == id)?)
+    }
+
+    /// The crew with this number.
+    pub fn crew(&self, id: CrewId) -> Option<&Crew> {
+        self.crews.iter().find(|c| c.id == id)
+    }
+
+    /// The quote with this number.
+    pub fn quote(&self, id: QuoteId) -> Option<&Quote> {
+        self.quotes.iter().find(|q| q.id == id)
     }
 
     /// The gate with this number.

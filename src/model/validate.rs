@@ -65,7 +65,7 @@ pub(super) fn day(what: &str, value: Option<NaiveDate>) -> Checked {
     }
 }
 
-fn closed(ranges: &[ClosedRange]) -> Checked {
+pub(super) fn closed(ranges: &[ClosedRange]) -> Checked {
     for range in ranges {
         day("the closed range", Some(range.from))?;
         day("the closed range", Some(range.to))?;
@@ -87,6 +87,7 @@ pub fn settings(s: &Settings) -> Checked {
     closed(&s.closed)?;
     s.holidays.own.iter().try_for_each(|own| day("the own holiday", Some(*own)))?;
     percent("the contingency", s.contingency_pct)?;
+    amount("own cash", s.own_cash.unwrap_or_default())?;
     if s.hold > 365 || s.reinspect_wait > 365 {
         return Err("hold and wait are at most 365 working days".to_owned());
     }
@@ -251,7 +252,11 @@ pub fn document(project: &Project) -> Vec<String> {
         check("finish", u32::MAX, "finishes", Err(why));
     }
     project.rooms.iter().for_each(|r| check("room", r.id.0, &r.key, r.check()));
-    project.phases.iter().for_each(|p| check("phase", p.id.0, &p.key, p.check_loaded()));
+    for p in project.phases.iter() {
+        let lost = p.crew.is_some_and(|id| project.crew(id).is_none());
+        let lost = if lost { Err("it names a crew that is not in the project".to_owned()) } else { Ok(()) };
+        check("phase", p.id.0, &p.key, p.check_loaded().and(lost));
+    }
     for l in project.links.iter() {
         let name = |id| project.phase(id).map_or("?", |p| p.key.as_str());
         let ends = format!("{} > {}", name(l.before), name(l.after));
@@ -288,6 +293,7 @@ pub fn document(project: &Project) -> Vec<String> {
     project.quotes.iter().for_each(|q| check("quote", q.id.0, &q.key, q.check_in(project)));
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, e.check_in(project)));
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, m.check_in(project)));
+    super::apply_people::check_people(project, &mut check);
     super::swap::check_swaps(project, &mut check);
     super::order::check_orders(project, &mut check);
     super::gate::check_gates(project, &mut check);

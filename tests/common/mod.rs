@@ -19,7 +19,7 @@ pub const HOUSE: &[(&str, &str)] = &[
         "settings",
         "key,value\nname,\"Two baths, one kitchen\"\nstart,2026-06-01\ntarget_finish,2026-09-30\nas_of,2026-06-08\n\
          currency,USD\nholidays,us-federal 2026-07-02\nweekdays,Mon-Fri\nhold,2\nreinspect_wait,3\n\
-         contingency_pct,12.5\ntax_by,order\nunits,us\nyear_built,1962\nphone,+1 555 0199\nowner,Lee\nship_to,\"1 Plain Lane, Anytown\"\n",
+         contingency_pct,12.5\ntax_by,order\nunits,us\nyear_built,1962\nphone,+1 555 0199\nowner,Lee\nship_to,\"1 Plain Lane, Anytown\"\nown_cash,12500.50\n",
     ),
     ("closed", "from,to,why\n2026-08-10,2026-08-14,family week\n"),
     (
@@ -32,14 +32,23 @@ pub const HOUSE: &[(&str, &str)] = &[
         "room,kind,width,height,count\nbath,door,2.5,6.67,1\nbath,window,2,3,1\nkitchen,cased,5,7,2\n",
     ),
     (
+        "crews",
+        "key,name,trade,phone,email,licence,licence_until,insured_until,hire_lead\n\
+         plumbers,Plumbing crew,Plumber,+1 555 0101,p@example.org,L-1,2027-01-31,2026-12-31,10\ntilers,Tile crew,Tile setter,,,,,,\n",
+    ),
+    (
+        "crew_away",
+        "crew,from,to,why\nplumbers,2026-06-16,2026-06-17,\"another house, they say\"\nplumbers,2026-07-06,,\n",
+    ),
+    (
         "phases",
-        "key,name,trade,kind,work,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work\n\
-         permit,Permit,Owner,milestone,,,0,,,,2026-06-01,2026-06-01,,,\n\
-         demo,Demolition,Demo crew,work,demolition,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes\n\
-         rough,Rough plumbing,Plumber,work,rough_plumbing,in_wall,4,,,2026-06-15,,,,,\n\
-         rough_ok,Plumbing sign-off,Inspector,inspection,rough_plumbing,,1,,,,,,,,\n\
-         tile,Tile setting,Tile setter,work,,cover_up,5,4,8,,,,,silica,\n\
-         finish,Finish plumbing,Plumber,work,finish_plumbing,template,2,,,,,,,none,\n",
+        "key,name,trade,kind,work,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work,crew,booked_from,confirmed_on,told_on,told_start\n\
+         permit,Permit,Owner,milestone,,,0,,,,2026-06-01,2026-06-01,,,,,,,,\n\
+         demo,Demolition,Demo crew,work,demolition,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes,,,,,\n\
+         rough,Rough plumbing,Plumber,work,rough_plumbing,in_wall,4,,,2026-06-15,,,,,,plumbers,2026-06-15,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,rough_plumbing,,1,,,,,,,,,,,,,\n\
+         tile,Tile setting,Tile setter,work,,cover_up,5,4,8,,,,,silica,,tilers,2026-06-29,2026-06-05,2026-06-08,2026-06-30\n\
+         finish,Finish plumbing,Plumber,work,finish_plumbing,template,2,,,,,,,none,,,,,,\n",
     ),
     (
         "links",
@@ -48,7 +57,13 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "attempts",
-        "phase,date,result,note,correct_by\nrough_ok,2026-06-05,failed,\"vent, too low\",2026-06-09\n",
+        "phase,date,result,note,correct_by\nrough_ok,2026-06-05,failed,\"vent, too low\",2026-06-09\nrough_ok,2026-06-19,booked,,\n",
+    ),
+    ("missed", "phase,date,why\ndemo,2026-06-04,\"truck broke, they say\"\ndemo,2026-06-05,\n"),
+    (
+        "permits",
+        "key,name,number,applied_on,issued_on,expires_on,phases\nbuilding,Building permit,B-0117,2026-05-04,2026-06-01,2026-12-01,demo; tile\n\
+         electrical,Electrical permit,,2026-06-02,,,rough\n",
     ),
     (
         "suppliers",
@@ -99,8 +114,21 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "quotes",
-        "key,phase,trade,scope,amount,allowance,state,paid,leaves_out,also\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000,the permit,finish; tile\n\
-         q2,rough,Other plumber,Rough and finish,5100,,candidate,,,\n",
+        "key,phase,trade,scope,amount,allowance,state,paid,leaves_out,also,crew,starts_on,days,valid_until\nq1,rough,Plumber,Rough and finish,4200,4000,accepted,1000,the permit,finish; tile,plumbers,2026-06-15,6,2026-07-31\n\
+         q2,rough,Other plumber,Rough and finish,5100,,candidate,,,,,,,\n",
+    ),
+    ("left_out", "quote,what,amount\nq1,\"patching, all of it\",350\nq1,haul-off,\n"),
+    (
+        "installments",
+        "quote,what,pct,amount,due_on,phase,at,paid_on,paid,waiver_on\n\
+         q1,deposit,10,,2026-06-02,,,2026-06-03,400,2026-06-05\nq1,rough done,,1500,,rough_ok,passed,,,\n\
+         q1,held back,10,,,finish,,,,\n",
+    ),
+    (
+        "changes",
+        "key,what,decision,phase,days,amount,found_on,agreed_by,agreed_on,picture,paid\n\
+         joist,\"Sister a joist, cut before\",,demo,1,640,2026-06-03,Lee,2026-06-04,photos/joist.jpg,200\n\
+         match,Match the texture,texture,tile,,,2026-06-05,,,,\nredo,Redo the texture,texture,tile,2,900,2026-06-05,,,,\n",
     ),
     (
         "extras",
@@ -169,6 +197,11 @@ pub const HOUSE: &[(&str, &str)] = &[
          rough_ok,2026-06-05,nail plate at the sill,,,,2026-06-08\n",
     ),
     (
+        "draws",
+        "key,name,amount,phase,gate,days_after,received_on,received\nfirst,At closing,10000,,,0,2026-06-01,9900\n\
+         second,Roughs passed,8000,,before_tile,7,,\nlast,Done,4000,finish,,14,,\n",
+    ),
+    (
         "mappings",
         "key,supplier,into,decimal,dates,lead_unit\npipes_list,pipes,prices,comma,day,weeks\nwishes,,selections,,,\n",
     ),
@@ -231,14 +264,25 @@ pub fn renumbered(project: &Project) -> Project {
         next
     };
     let rooms: Vec<Room> = project.rooms.iter().map(|r| Room { id: RoomId(id()), ..r.clone() }).collect();
-    let phases: Vec<Phase> =
-        project.phases.iter().map(|p| Phase { id: PhaseId(id()), ..p.clone() }).collect();
+    let crews: Vec<Crew> = project.crews.iter().map(|c| Crew { id: CrewId(id()), ..c.clone() }).collect();
+    let crew = |old: CrewId| crews[project.crews.iter().position(|c| c.id == old).unwrap()].id;
+    let phases: Vec<Phase> = project
+        .phases
+        .iter()
+        .map(|p| Phase { id: PhaseId(id()), crew: p.crew.map(crew), ..p.clone() })
+        .collect();
     let phase = |old: PhaseId| phases[project.phases.iter().position(|p| p.id == old).unwrap()].id;
     let links: Vec<Link> = project
         .links
         .iter()
         .map(|l| Link { id: LinkId(id()), before: phase(l.before), after: phase(l.after), ..l.clone() })
         .collect();
+    let permits = project.permits.iter().map(|p| Permit {
+        id: PermitId(id()),
+        phases: p.phases.iter().copied().map(phase).collect(),
+        ..p.clone()
+    });
+    new.permits = Arc::new(permits.collect());
     let suppliers: Vec<Supplier> =
         project.suppliers.iter().map(|s| Supplier { id: SupplierId(id()), ..s.clone() }).collect();
     let supplier =
@@ -259,9 +303,18 @@ pub fn renumbered(project: &Project) -> Project {
         id: QuoteId(id()),
         phase: q.phase.map(phase),
         also: q.also.iter().copied().map(phase).collect(),
+        crew: q.crew.map(crew),
+        installments: q
+            .installments
+            .iter()
+            .map(|i| Installment { phase: i.phase.map(phase), ..i.clone() })
+            .collect(),
         ..q.clone()
     });
     new.quotes = Arc::new(quotes.collect());
+    let changes =
+        project.changes.iter().map(|c| Change { id: ChangeId(id()), phase: c.phase.map(phase), ..c.clone() });
+    new.changes = Arc::new(changes.collect());
     let extras =
         project.extras.iter().map(|e| Extra { id: ExtraId(id()), phase: e.phase.map(phase), ..e.clone() });
     new.extras = Arc::new(extras.collect());
@@ -357,6 +410,14 @@ pub fn renumbered(project: &Project) -> Project {
         ..c.clone()
     });
     new.corrections = Arc::new(corrections.collect());
+    let gate = |old: GateId| gates[project.gates.iter().position(|g| g.id == old).unwrap()].id;
+    let draws = project.draws.iter().map(|d| Draw {
+        id: DrawId(id()),
+        phase: d.phase.map(phase),
+        gate: d.gate.map(gate),
+        ..d.clone()
+    });
+    new.draws = Arc::new(draws.collect());
     let mappings = project.mappings.iter().map(|m| Mapping {
         id: MappingId(id()),
         supplier: m.supplier.map(supplier),
@@ -370,6 +431,7 @@ pub fn renumbered(project: &Project) -> Project {
         spec.told_for = spec.told_for.map(|old| OptionId(options[&old.0]));
     }
     new.selections = Arc::new(selections.into_iter().map(Arc::new).collect());
+    new.crews = Arc::new(crews);
     (new.rooms, new.phases, new.links, new.suppliers) =
         (Arc::new(rooms), Arc::new(phases), Arc::new(links), Arc::new(suppliers));
     new.next_id = id();

@@ -103,9 +103,13 @@ pub fn visit(v: &mut impl Visit) {
     v.noun("closed", ClosedRange::FIELDS, |p| p.settings.closed.iter_mut().collect());
     each!("rooms", Room, rooms);
     each!("openings", Opening, rooms, openings);
+    each!("crews", Crew, crews);
+    each!("crew_away", ClosedRange, crews, away);
     each!("phases", Phase, phases);
     each!("links", Link, links);
     each!("attempts", Attempt, phases, attempts);
+    each!("missed", Missed, phases, missed);
+    each!("permits", Permit, permits);
     each!("suppliers", Supplier, suppliers);
     each!("supplier_closed", ClosedRange, suppliers, closed);
     each!("orders", Order, orders);
@@ -116,6 +120,9 @@ pub fn visit(v: &mut impl Visit) {
     v.noun("specs", Spec::FIELDS, |p| selections(p).flat_map(|s| &mut s.specs).collect());
     each!("typical", TypicalLead, typical);
     each!("quotes", Quote, quotes);
+    each!("left_out", LeftOut, quotes, left_out);
+    each!("installments", Installment, quotes, installments);
+    each!("changes", Change, changes);
     each!("extras", Extra, extras);
     v.noun("facts", Fact::FIELDS, |p| options(p).flat_map(|o| &mut o.facts).collect());
     each!("rules", Rule, rules);
@@ -126,6 +133,7 @@ pub fn visit(v: &mut impl Visit) {
     each!("gates", Gate, gates);
     each!("conditions", Condition, gates, conditions);
     each!("corrections", Correction, corrections);
+    each!("draws", Draw, draws);
     each!("mappings", Mapping, mappings);
     each!("mapping_columns", MappedColumn, mappings, columns);
 }

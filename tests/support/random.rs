@@ -34,7 +34,7 @@ pub fn house() -> Project {
         accepted: false,
         paid: money("0"),
         allowance: None,
-        leaves_out: String::new(),
+        ..Quote::new(QuoteId(0))
     };
     p = p.apply(&Action::PutQuote(quote)).unwrap();
     let id = p.fresh_id();
@@ -198,6 +198,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             let attempt = Attempt {
                 date: on.unwrap_or(date("2026-07-01")),
                 passed: b % 2 == 0,
+                booked: b % 5 == 1,
                 note: String::new(),
                 correct_by: None,
             };

@@ -35,7 +35,7 @@ impl Found<'_> {
                 };
                 self.add(severity, "days_unknown", subject, &phase.key, message);
             }
-            let failed = phase.attempts.iter().filter(|a| !a.passed).max_by_key(|a| a.date);
+            let failed = phase.attempts.iter().filter(|a| a.failed()).max_by_key(|a| a.date);
             if let Some(failed) = failed.filter(|_| phase.finished_on().is_none()) {
                 let open = |c: &&Correction| c.phase == phase.id && c.done.is_none();
                 let open: Vec<String> =
@@ -52,7 +52,7 @@ impl Found<'_> {
                 let message = format!("{} failed on {}; {correct}{again}", phase.name, failed.date);
                 self.add(Severity::Warning, "failed_inspection", subject, &phase.key, message);
             }
-            let last_visit = phase.attempts.iter().map(|a| a.date).max();
+            let last_visit = phase.visits().map(|a| a.date).max();
             for (what, date) in [
                 ("started", phase.actual_start),
                 ("finished", phase.actual_finish),

@@ -69,7 +69,7 @@ pub(super) fn read(project: &Project, work: Calendar<'_>, as_of: Day, failed_vis
             if let Some(day) = phase.not_before {
                 floor = floor.max(work.index(Day::from(day)));
             }
-            let visits = phase.attempts.iter().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
+            let visits = phase.visits().flat_map(|a| [Some(a.date), a.correct_by]).flatten().max();
             if let Some(latest) = visits.map(Day::from).max(corrected).filter(|_| failed_visits) {
                 floor = floor.max(work.index(latest.plus(1)).saturating_add(wait));
             }

@@ -12,8 +12,8 @@ use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
 use crate::model::field::{Field, Noun};
 use crate::model::{
-    Condition, Fact, Need, PaidFor, Part, PartId, Payment, Project, Quote, Room, Rule, RuleOf, RuleWith,
-    Scope, Settings, Shape, Swap,
+    Condition, Fact, Need, PaidFor, Part, PartId, Payment, Permit, PhaseId, Project, Quote, Room, Rule,
+    RuleOf, RuleWith, Scope, Settings, Shape, Swap,
 };
 use std::collections::HashMap;
 
@@ -158,11 +158,22 @@ impl Tables<'_> {
     }
 
     pub(super) fn quotes(&self) -> Vec<Vec<String>> {
-        let also = |quote: &Quote| {
-            let keys: Vec<String> = quote.also.iter().map(|id| self.key(Noun::Phase, id.0)).collect();
-            keys.join("; ")
+        let apart = |quote: &Quote, column: &str| match column {
+            "also" => self.phase_keys(&quote.also),
+            // What is left out has a sheet of its own.
+            _ => String::new(),
         };
-        self.project.quotes.iter().map(|q| self.row(Quote::FIELDS, q, |_| also(q))).collect()
+        self.project.quotes.iter().map(|q| self.row(Quote::FIELDS, q, |column| apart(q, column))).collect()
+    }
+
+    pub(super) fn permits(&self) -> Vec<Vec<String>> {
+        let row = |p: &Permit| self.row(Permit::FIELDS, p, |_| self.phase_keys(&p.phases));
+        self.project.permits.iter().map(row).collect()
+    }
+
+    /// Keys of phases with `;` between them.
+    fn phase_keys(&self, phases: &[PhaseId]) -> String {
+        phases.iter().map(|id| self.key(Noun::Phase, id.0)).collect::<Vec<_>>().join("; ")
     }
 
     pub(super) fn payments(&self) -> Vec<Vec<String>> {

@@ -231,6 +231,12 @@ impl Import {
         things
     }
 
+    /// Whether something in a sheet could not be read, so that what hangs on it is not held against others.
+    pub fn is_faulty(&self, sheet: &str) -> bool {
+        let file = self.keys.get(sheet).map(|keys| keys.file.as_str());
+        self.faults.iter().any(|fault| Some(fault.file.as_str()) == file)
+    }
+
     /// Notes the key of a thing; one that is known already is a fault.
     pub fn note<T>(&mut self, fields: &[Field<T>], thing: &T, sheet: &Sheet, row: &Row) {
         let key = fields.iter().find_map(|field| match &field.kind {

@@ -4,20 +4,20 @@ use super::import::Import;
 use super::row::Cells;
 use super::sheet::Sheet;
 use crate::exchange::notice::Notice;
-use crate::model::{Extra, ExtraId, PhaseId, Project, Quote, QuoteId};
+use crate::model::{Extra, ExtraId, LeftOut, PhaseId, Project, Quote, QuoteId};
 use std::collections::HashMap;
 use std::sync::Arc;
 
 impl Import {
     /// A project with the phases alone, for the rules about quotes and extras.
-    fn with_phases(&self) -> Project {
+    pub(super) fn with_phases(&self) -> Project {
         let mut project = self.project.clone();
         project.phases = Arc::new(self.phases.clone());
         project
     }
 
     /// The phases whose keys stand in a cell, with `;` between them; a key that leads nowhere is a fault.
-    fn phases_of(&self, c: &Cells<'_>, column: &str) -> Vec<PhaseId> {
+    pub(super) fn phases_of(&self, c: &Cells<'_>, column: &str) -> Vec<PhaseId> {
         let found = self.all_at(c, column, "phases");
         found.into_iter().filter_map(|at| self.phases.get(at)).map(|p| p.id).collect()
     }
@@ -29,6 +29,9 @@ impl Import {
         for (quote, row) in quotes.iter_mut().zip(&sheet.rows) {
             let make = |import: &Import, c: &Cells<'_>| import.phases_of(c, "also");
             (quote.also, _) = self.row(sheet, row, make, |_, _| Ok(()));
+            // As it was written before what is left out had a sheet of its own.
+            let make = |_: &Import, c: &Cells<'_>| LeftOut::of_lines(&c.text("leaves_out"));
+            (quote.left_out, _) = self.row(sheet, row, make, |_, _| Ok(()));
         }
         let mut accepted: HashMap<&str, usize> = HashMap::new();
         for (quote, row) in quotes.iter().zip(&sheet.rows) {

@@ -69,7 +69,13 @@ impl Import {
     pub(super) fn attempts(&mut self, sheet: &Sheet) {
         for row in &sheet.rows {
             let make = |import: &Import, c: &Cells<'_>| {
-                let new = Attempt { date: FIRST_DAY, passed: false, note: String::new(), correct_by: None };
+                let new = Attempt {
+                    date: FIRST_DAY,
+                    passed: false,
+                    booked: false,
+                    note: String::new(),
+                    correct_by: None,
+                };
                 (import.parent(c, "phase", "phases"), fill(c, import, Attempt::FIELDS, new))
             };
             let ((at, attempt), _) = self.row(sheet, row, make, |import, (at, attempt)| {

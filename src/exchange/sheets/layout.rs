@@ -5,9 +5,9 @@ use super::import::Import;
 use super::sheet::Sheet;
 use crate::model::field::{Field, Kind, field};
 use crate::model::{
-    Attempt, ClosedRange, Condition, Correction, Delivery, Extra, Fact, FinishColor, Gate, Link,
-    MappedColumn, Mapping, Opening, Order, Part, Payment, Phase, Quote, Return, Room, Rule, Selection,
-    SelectionOption, Spec, Supplier, Swap, TypicalLead,
+    Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact, FinishColor,
+    Gate, Installment, LeftOut, Link, MappedColumn, Mapping, Missed, Opening, Order, Part, Payment, Permit,
+    Phase, Quote, Return, Room, Rule, Selection, SelectionOption, Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -117,11 +117,19 @@ pub const SHEETS: &[Layout] = &[
     sheet!("openings", "opening", [under("room")] Opening::FIELDS, Import::openings, |t| {
         t.under(Opening::FIELDS, t.project.rooms.iter().map(|r| (&r.key, &r.openings)))
     }),
+    sheet!("crews", "crew", [] Crew::FIELDS, Import::read_crews, |t| t.rows(Crew::FIELDS, t.project.crews.iter())),
+    sheet!("crew_away", "range", [under("crew")] ClosedRange::FIELDS, Import::crew_away, |t| {
+        t.under(ClosedRange::FIELDS, t.project.crews.iter().map(|c| (&c.key, &c.away)))
+    }),
     sheet!("phases", "phase", [] Phase::FIELDS, Import::read_phases, |t| t.rows(Phase::FIELDS, t.project.phases.iter())),
     sheet!("links", "link", [] Link::FIELDS, Import::links, |t| t.rows(Link::FIELDS, t.project.links.iter())),
     sheet!("attempts", "attempt", [under("phase")] Attempt::FIELDS, Import::attempts, |t| {
         t.under(Attempt::FIELDS, t.project.phases.iter().map(|p| (&p.key, &p.attempts)))
     }),
+    sheet!("missed", "missed day", [under("phase")] Missed::FIELDS, Import::missed, |t| {
+        t.under(Missed::FIELDS, t.project.phases.iter().map(|p| (&p.key, &p.missed)))
+    }),
+    sheet!("permits", "permit", [] Permit::FIELDS, Import::permits, |t| t.permits()),
     sheet!("suppliers", "supplier", [] Supplier::FIELDS, Import::read_suppliers, |t| {
         t.rows(Supplier::FIELDS, t.project.suppliers.iter())
     }),
@@ -146,6 +154,15 @@ pub const SHEETS: &[Layout] = &[
         t.rows(TypicalLead::FIELDS, t.project.typical.iter())
     }),
     sheet!("quotes", "quote", [] Quote::FIELDS, Import::quotes, |t| t.quotes()),
+    sheet!("left_out", "thing left out", [under("quote")] LeftOut::FIELDS, Import::left_out, |t| {
+        t.under(LeftOut::FIELDS, t.project.quotes.iter().map(|q| (&q.key, &q.left_out)))
+    }),
+    sheet!("installments", "installment", [under("quote")] Installment::FIELDS, Import::installments, |t| {
+        t.under(Installment::FIELDS, t.project.quotes.iter().map(|q| (&q.key, &q.installments)))
+    }),
+    sheet!("changes", "change", [] Change::FIELDS, Import::changes, |t| {
+        t.rows(Change::FIELDS, t.project.changes.iter())
+    }),
     sheet!("extras", "extra", [] Extra::FIELDS, Import::extras, |t| t.rows(Extra::FIELDS, t.project.extras.iter())),
     sheet!("facts", "fact", [either("option"), either("part")] Fact::FIELDS, Import::facts, |t| t.facts()),
     sheet!("rules", "rule", [] Rule::FIELDS, Import::rules, |t| t.rules()),
@@ -162,6 +179,7 @@ pub const SHEETS: &[Layout] = &[
     sheet!("corrections", "correction", [] Correction::FIELDS, Import::corrections, |t| {
         t.rows(Correction::FIELDS, t.project.corrections.iter())
     }),
+    sheet!("draws", "draw", [] Draw::FIELDS, Import::draws, |t| t.rows(Draw::FIELDS, t.project.draws.iter())),
     sheet!("mappings", "mapping", [] Mapping::FIELDS, Import::read_mappings, |t| {
         t.rows(Mapping::FIELDS, t.project.mappings.iter())
     }),

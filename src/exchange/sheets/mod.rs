@@ -11,6 +11,7 @@ mod import_gates;
 mod import_mappings;
 mod import_orders;
 mod import_parts;
+mod import_people;
 mod import_phases;
 mod import_rooms;
 mod import_selections;

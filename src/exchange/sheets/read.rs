@@ -80,6 +80,10 @@ impl Import {
                 Some(self.selections.get(s)?.options.get(o)?.id.0)
             }
             Noun::Part => self.part_at(self.at(c, column, "parts")?).map(|p| p.id.0),
+            Noun::Crew => {
+                self.at(c, column, "crews").and_then(|at| self.project.crews.get(at)).map(|c| c.id.0)
+            }
+            Noun::Gate => self.at(c, column, "gates").and_then(|at| self.gates.get(at)).map(|g| g.id.0),
             Noun::Order => self.at(c, column, "orders").map(|at| self.orders[at].id.0),
         }
     }

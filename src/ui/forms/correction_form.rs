@@ -18,7 +18,7 @@ impl CorrectionForm {
     /// Opens the form; `None` when the inspection or the correction is gone. A new one belongs to the latest visit.
     pub fn new(project: &Project, id: Option<CorrectionId>, phase: PhaseId) -> Option<CorrectionForm> {
         let inspection = project.phase(phase)?;
-        let latest = inspection.attempts.iter().map(|a| a.date).max();
+        let latest = inspection.visits().map(|a| a.date).max();
         let correction = match id {
             Some(id) => project.correction(id)?.clone(),
             None => Correction::new(CorrectionId(project.next_id), phase, latest.unwrap_or(FIRST_DAY)),

@@ -3,6 +3,7 @@
 use super::fields;
 use crate::model::caution;
 use crate::model::ids::key_from_name;
+use crate::model::visit::Outcome;
 use crate::model::{
     Action, Attempt, Hazard, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind, PhaseRole, Project,
     Work,
@@ -44,7 +45,7 @@ struct LinkRow {
 
 struct AttemptRow {
     date: String,
-    passed: bool,
+    result: Outcome,
     note: String,
     correct_by: String,
 }
@@ -88,7 +89,7 @@ impl PhaseForm {
                 .iter()
                 .map(|a| AttemptRow {
                     date: a.date.to_string(),
-                    passed: a.passed,
+                    result: a.outcome(),
                     note: a.note.clone(),
                     correct_by: fields::shown(a.correct_by),
                 })
@@ -177,7 +178,7 @@ impl PhaseForm {
                 ui.horizontal(|ui| {
                     ui.add(egui::TextEdit::singleline(&mut row.date).desired_width(80.0))
                         .on_hover_text("Day of the visit");
-                    ui.checkbox(&mut row.passed, "passed");
+                    one_of(ui, "Result of the visit", 80.0, &mut row.result, Attempt::RESULTS);
                     ui.add(egui::TextEdit::singleline(&mut row.note).desired_width(120.0))
                         .on_hover_text("What to correct");
                     ui.add(egui::TextEdit::singleline(&mut row.correct_by).desired_width(80.0))
@@ -194,7 +195,7 @@ impl PhaseForm {
         if pieces::link(ui, tokens, "+ add a visit").clicked() {
             self.attempts.push(AttemptRow {
                 date: String::new(),
-                passed: true,
+                result: Outcome::Passed,
                 note: String::new(),
                 correct_by: String::new(),
             });
@@ -274,12 +275,14 @@ impl PhaseForm {
         let visit = |row: &AttemptRow| {
             Ok(Attempt {
                 date: fields::day("Day of the visit", &row.date)?.ok_or("Day of the visit: write a date")?,
-                passed: row.passed,
+                passed: row.result == Outcome::Passed,
+                booked: row.result == Outcome::Booked,
                 note: row.note.trim().to_owned(),
                 correct_by: fields::day("Corrected by", &row.correct_by)?,
             })
         };
         let attempts = self.attempts.iter().map(visit).collect::<Result<_, String>>()?;
+        let known = project.phase(id).cloned();
         let phase = Phase {
             id,
             key,
@@ -298,6 +301,7 @@ impl PhaseForm {
             attempts,
             hazards: self.hazards.clone(),
             own_work: self.own_work,
+            ..known.unwrap_or_else(|| Phase::new(id, "", "", None))
         };
         let kept: Vec<LinkId> = self.links.iter().filter_map(|row| row.id).collect();
         let mut actions = vec![Action::PutPhase(phase)];

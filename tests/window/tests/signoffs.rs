@@ -118,7 +118,8 @@ fn a_visit_and_a_correction_are_noted() {
     fill(&mut harness, "What was said", "all put right");
     press(&mut harness, "Passed");
     let note = "all put right".to_owned();
-    let visit = Attempt { date: support::date("2026-09-28"), passed: true, note, correct_by: None };
+    let visit =
+        Attempt { date: support::date("2026-09-28"), passed: true, booked: false, note, correct_by: None };
     assert_eq!(harness.state_mut().take(), [act(Action::RecordAttempt(check, visit))]);
 
     press(&mut harness, "Add a correction for Rough electrical inspection");

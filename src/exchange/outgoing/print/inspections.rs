@@ -188,7 +188,7 @@ fn visits(phase: &Phase) -> Table {
     for attempt in attempts {
         table.rows.push(TableRow::line(vec![
             Cell::new(date(attempt.date)),
-            Cell::new(if attempt.passed { "passed" } else { "failed" }),
+            Cell::new(attempt.word()),
             Cell::new(attempt.note.clone()),
             Cell::new(attempt.correct_by.map_or(String::new(), date)),
             Cell::default(),

@@ -46,7 +46,7 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
 
 /// What a phase is now, in words.
 pub fn state(phase: &Phase) -> String {
-    match (phase.finished_on(), phase.attempts.iter().max_by_key(|a| a.date)) {
+    match (phase.finished_on(), phase.visits().max_by_key(|a| a.date)) {
         (Some(day), _) if phase.kind == PhaseKind::Inspection => format!("passed {}", date(day)),
         (Some(day), _) => format!("done {}", date(day)),
         (None, Some(last)) => format!("failed {}", date(last.date)),

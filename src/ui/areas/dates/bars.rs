@@ -62,7 +62,7 @@ pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, 
         }
     }
     if phase.kind == PhaseKind::Inspection {
-        let failed = phase.attempts.iter().any(|a| !a.passed) && !done;
+        let failed = phase.attempts.iter().any(|a| a.failed()) && !done;
         let color = match (failed, done) {
             (true, _) => tokens.late_fill,
             (_, true) => tokens.phase_done,

@@ -1,6 +1,7 @@
 //! The picked phase below the calendar: its days, its links and its inspections, changed in place.
 
 use super::menus;
+use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
 use crate::ui::format;
 use crate::ui::forms::fields;
@@ -182,15 +183,20 @@ fn attempts(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, 
     for (i, attempt) in phase.attempts.iter().enumerate() {
         ui.horizontal(|ui| {
             let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());
-            let (word, tone) = if attempt.passed { ("passed", tokens.good) } else { ("failed", tokens.late) };
-            if attempt.passed {
-                marks::check(ui.painter(), mark.center(), tone);
-            } else {
-                marks::cross(ui.painter(), mark.center(), tone);
+            let tone = match attempt.outcome() {
+                Outcome::Passed => tokens.good,
+                Outcome::Failed => tokens.late,
+                Outcome::Booked => tokens.text,
+            };
+            match attempt.outcome() {
+                Outcome::Passed => marks::check(ui.painter(), mark.center(), tone),
+                Outcome::Failed => marks::cross(ui.painter(), mark.center(), tone),
+                Outcome::Booked => {}
             }
+            let word = attempt.word();
             let on = format::day_short(crate::engine::Day::from(attempt.date), view.as_of());
             ui.label(RichText::new(format!("{word} {on}")).color(tone));
-            if !attempt.passed {
+            if attempt.failed() {
                 let due = attempt.correct_by.map_or("corrections have no date".to_owned(), |d| {
                     format!("correct by {}", format::day_short(crate::engine::Day::from(d), view.as_of()))
                 });
@@ -213,7 +219,7 @@ fn attempts(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, 
         ui.horizontal(|ui| {
             let visit = |passed| {
                 let date = view.as_of().date();
-                Attempt { date, passed, note: String::new(), correct_by: None }
+                Attempt::new(date, passed)
             };
             if ui.button("Passed today").on_hover_text("On the as-of day").clicked() {
                 out.act(Action::RecordAttempt(phase.id, visit(true)));

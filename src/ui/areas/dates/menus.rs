@@ -33,7 +33,8 @@ pub fn dates_text(view: &View<'_>, f: &PhaseFigures) -> String {
 pub fn menu(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
     let today = view.as_of().date();
     if phase.kind == PhaseKind::Inspection {
-        let attempt = |passed| Attempt { date: today, passed, note: String::new(), correct_by: None };
+        let attempt =
+            |passed| Attempt { date: today, passed, booked: false, note: String::new(), correct_by: None };
         if ui.button("Passed on the as-of day").clicked() {
             out.act(Action::RecordAttempt(phase.id, attempt(true)));
         }
@@ -119,7 +120,7 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
         ui.add(egui::Label::new(egui::RichText::new(text).color(view.tokens.soon)).wrap());
     }
     for attempt in &phase.attempts {
-        let result = if attempt.passed { "passed" } else { "failed" };
+        let result = attempt.word();
         ui.label(format!("{} {result} {}", attempt.date, attempt.note));
     }
     ui.add_space(space::S);

@@ -174,7 +174,7 @@ impl Scene<'_, '_> {
             for attempt in &phase.attempts {
                 // The latest one that passed is in the bar itself.
                 let center = pos2(axis.at(Day::from(attempt.date)), rect.bottom() - 7.0);
-                if !attempt.passed {
+                if attempt.failed() {
                     marks::cross(painter, center, tokens.late_fill);
                 }
             }

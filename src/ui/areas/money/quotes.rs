@@ -76,8 +76,9 @@ fn quote_card(ui: &mut Ui, view: &View<'_>, quote: &Quote, least: Money, out: &m
             if let Some(over) = quote.over_under() {
                 pieces::muted(ui, tokens, format::over_under(over, currency));
             }
-            if !quote.leaves_out.is_empty() {
-                let words = format!("Without {}", quote.leaves_out);
+            if !quote.left_out.is_empty() {
+                let left: Vec<&str> = quote.left_out.iter().map(|l| l.what.as_str()).collect();
+                let words = format!("Without {}", left.join(", "));
                 let label = egui::Label::new(RichText::new(words).size(type_size::SMALL).color(tokens.soon));
                 ui.add(label.wrap());
             }

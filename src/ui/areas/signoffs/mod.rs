@@ -83,7 +83,7 @@ pub fn state_of(view: &View<'_>, at: usize) -> Option<State> {
     let ready = gates.iter().all(|g| g.is_ready());
     let corrections = view.project.corrections.iter().any(|c| c.phase == phase.id && c.done.is_none());
     let done = phase.finished_on().is_some();
-    let failed = inspection && (corrections || phase.attempts.iter().any(|a| !a.passed));
+    let failed = inspection && (corrections || phase.attempts.iter().any(|a| a.failed()));
     Some(match () {
         () if gates.iter().any(|g| g.passed_by) => State::PassedBy,
         () if done => State::Done,

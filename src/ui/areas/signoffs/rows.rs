@@ -3,6 +3,7 @@
 use super::{State, mark};
 use crate::engine::Day;
 use crate::engine::gates::{GateFigures, Lack, Missing, condition_text};
+use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, Condition, Correction, Gate, Need, Phase, PhaseKind, Subject, caution};
 use crate::ui::format;
 use crate::ui::forms::fields;
@@ -245,8 +246,13 @@ pub fn inspection(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox)
     }
     for attempt in &phase.attempts {
         ui.horizontal_top(|ui| {
-            mark(ui, if attempt.passed { State::Done } else { State::Failed }, tokens);
-            let result = if attempt.passed { "passed" } else { "failed" };
+            let state = match attempt.outcome() {
+                Outcome::Passed => State::Done,
+                Outcome::Failed => State::Failed,
+                Outcome::Booked => State::Ready,
+            };
+            mark(ui, state, tokens);
+            let result = attempt.word();
             let note = if attempt.note.is_empty() { String::new() } else { format!(": {}", attempt.note) };
             let by = attempt.correct_by.map(Day::from);
             let by = by.map_or(String::new(), |d| format!("; correct by {}", format::day_short(d, near)));
@@ -364,7 +370,8 @@ pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
     if let Some(passed) = passed {
         match fields::needed_day("Day of the visit", on) {
             Ok(date) => {
-                let attempt = Attempt { date, passed, note: note.trim().to_owned(), correct_by: None };
+                let attempt =
+                    Attempt { date, passed, booked: false, note: note.trim().to_owned(), correct_by: None };
                 out.act(Action::RecordAttempt(phase.id, attempt));
                 cancel = true;
             }
