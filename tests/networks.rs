@@ -29,12 +29,12 @@ fn check(rows: &[Row<'_>], length: i32) {
 fn check_network(p: &Project, rows: &[Row<'_>], length: i32) {
     let start = day(START);
     let days = Days::new(p, start);
-    let network = Network::new(p, days.work(), start);
+    let network = Network::new(p, &days, start);
     let zero = days.work().index(start);
-    let early = network.forward(days.work(), None);
+    let early = network.forward(&days, None);
     assert_eq!(Network::end(&early), Some(zero + length), "project length");
-    let late = network.backward(days.work(), &early, |_| zero + length);
-    let free = network.free_float(days.work(), &early);
+    let late = network.backward(&days, &early, |_| zero + length);
+    let free = network.free_float(&days, &early);
     for (i, (key, _, _, expected)) in rows.iter().enumerate() {
         let (e, l) = (early[i].unwrap(), late[i].unwrap());
         let got = [
@@ -364,7 +364,7 @@ proptest! {
             edit_phase(&mut p, &key, |f| f.not_before = Some(later.date()));
             // By index, for a milestone shows its first day and work its last.
             let days = Days::new(&p, day(START));
-            let early = Network::new(&p, days.work(), day(START)).forward(days.work(), None);
+            let early = Network::new(&p, &days, day(START)).forward(&days, None);
             let others: Vec<_> = early.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, e)| e.map(|e| (e.start, e.finish))).collect();
             (Network::end(&early), others)
         };

@@ -92,7 +92,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let mut index = Index::new(project);
     let rooms: Vec<RoomSize> =
         project.rooms.iter().map(|r| takeoff::room_size(r, project.settings.units)).collect();
-    let plan = Plan::new(project, days.work(), as_of);
+    let plan = Plan::new(project, &days, as_of);
     let facts = parts::Facts { project, days: &days, rooms: &rooms, plan: &plan, as_of };
     let Parts { mut selections, entries, categories, mut parts, deliveries, latest_arrival, ties } =
         Parts::new(&facts, &mut index);

@@ -32,12 +32,11 @@ impl Moved {
 
 /// Works it out. `forecast` is the pass with deliveries and gates.
 pub fn moved(facts: &Facts<'_>, forecast: &Forecast, as_of: Day) -> Option<Moved> {
-    let Desk { project, plan, .. } = facts.desk;
-    let work = facts.desk.work();
+    let Desk { project, plan, days } = facts.desk;
     let lost = forecast.days_lost(plan)?;
     let failed = project.phases.iter().any(|p| p.finished_on().is_none() && p.visits().next().is_some());
     let sign_offs = if failed || !project.corrections.is_empty() {
-        let without = Network::without_failed_visits(project, work, as_of).forward(work, None);
+        let without = Network::without_failed_visits(project, days, as_of).forward(days, None);
         Network::end(&plan.early).zip(Network::end(&without)).map_or(0, |(with, without)| with - without)
     } else {
         0

@@ -3,8 +3,8 @@
 
 use crate::engine::calendar::{Calendar, Day, DayRule, DayTable, HolidayTable};
 use crate::engine::index::phase_positions;
-use crate::model::dates::Weekdays;
-use crate::model::{PhaseId, Project, Supplier};
+use crate::model::dates::{ClosedRange, Weekdays};
+use crate::model::{Phase, PhaseId, Project, Supplier};
 
 /// The calendars of a project.
 #[derive(Debug, Clone)]
@@ -18,6 +18,8 @@ pub struct Days {
     arrivals: Day,
     /// The working days of the house first.
     tables: Vec<DayTable>,
+    /// For each phase, the table of the days it is worked on where these are fewer; empty when all are worked on all days.
+    own: Vec<Option<usize>>,
     /// For each supplier in document order, and last for parts without one: its tables.
     suppliers: Vec<SupplierTables>,
 }
@@ -55,13 +57,15 @@ impl Days {
         let work = DayRule::new(project.settings.weekdays, true, &project.settings.closed);
         let tables = vec![DayTable::new(work.clone(), &holidays)];
         let arrivals = last.plus(-behind);
-        let mut days = Days { holidays, first, behind, arrivals, tables, suppliers: Vec::new() };
+        let mut days =
+            Days { holidays, first, behind, arrivals, tables, own: Vec::new(), suppliers: Vec::new() };
         for supplier in project.suppliers.iter() {
             let tables = days.supplier_tables(&work, supplier);
             days.suppliers.push(tables);
         }
         let plain = days.table(DayRule::new(Weekdays::MON_TO_FRI, true, &[]));
         days.suppliers.push(SupplierTables { order: plain, lead: None, receive: 0, ship_days: 0 });
+        days.add_crews(project, &work);
         days
     }
 
@@ -73,7 +77,43 @@ impl Days {
             self.arrivals = arrival.plus(MARGIN);
             self.holidays.reach(self.arrivals.plus(self.behind));
             self.tables[0] = DayTable::new(self.tables[0].rule().clone(), &self.holidays);
+            for table in self.own.clone().into_iter().flatten() {
+                self.tables[table].reach(&self.holidays);
+            }
         }
+    }
+
+    /// A table for each phase whose crew is away at times, or that was not worked on some day.
+    fn add_crews(&mut self, project: &Project, work: &DayRule) {
+        let away = |phase: &Phase| {
+            let crew = phase.crew.and_then(|id| project.crew(id));
+            crew.map_or(&[] as &[ClosedRange], |crew| crew.away.as_slice())
+        };
+        if project.phases.iter().all(|p| away(p).is_empty() && p.missed.is_empty()) {
+            return;
+        }
+        let table = |days: &mut Days, phase: &Phase| {
+            let missed = phase.missed.iter().map(|m| Day::from(m.date)).map(|day| (day, day));
+            let away = away(phase).iter().map(|r| (Day::from(r.from), Day::from(r.to)));
+            let shut: Vec<(Day, Day)> = away.chain(missed).collect();
+            if shut.is_empty() {
+                return None;
+            }
+            let rule = work.but(&shut);
+            let known = days.tables.iter().position(|t| *t.rule() == rule);
+            Some(known.unwrap_or_else(|| {
+                days.tables.push(DayTable::new(rule, &days.holidays));
+                days.tables.len() - 1
+            }))
+        };
+        let own: Vec<Option<usize>> = project.phases.iter().map(|phase| table(self, phase)).collect();
+        self.own = own;
+    }
+
+    /// The days on which the phase at a position is worked; `None` when these are all working days of the house.
+    pub fn own(&self, phase: usize) -> Option<Calendar<'_>> {
+        let table = self.own.get(phase).copied().flatten()?;
+        Some(self.calendar(table))
     }
 
     fn supplier_tables(&mut self, work: &DayRule, supplier: &Supplier) -> SupplierTables {
@@ -150,7 +190,10 @@ impl Span {
         for phase in project.phases.iter() {
             [phase.not_before, phase.actual_start, phase.actual_finish].into_iter().for_each(&mut note);
             phase.attempts.iter().for_each(|a| note(Some(a.date)));
+            phase.missed.iter().for_each(|m| note(Some(m.date)));
         }
+        project.permits.iter().for_each(|p| note(p.issued_on));
+        project.crews.iter().flat_map(|c| &c.away).for_each(|r| note(Some(r.to)));
         // Twice the working days covers weekends and holidays of a five-day week. A longer wait for a delivery, or a
         // shorter week, is answered beyond the table.
         let behind = (longest_chain(project) * 2).min(20_000) as i32 + MARGIN;

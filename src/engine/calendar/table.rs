@@ -96,6 +96,14 @@ impl DayRule {
         DayRule { weekdays: both, ..self.clone() }
     }
 
+    /// The same days without some ranges.
+    pub fn but(&self, shut: &[(Day, Day)]) -> DayRule {
+        let mut closed = [self.closed.as_slice(), shut].concat();
+        closed.sort_unstable();
+        closed.dedup();
+        DayRule { closed, ..self.clone() }
+    }
+
     fn allows(&self, day: Day, holidays: &HolidayTable) -> bool {
         self.weekdays.bits() >> day.weekday_index() & 1 == 1
             && !(self.keeps_holidays && holidays.contains(day))
@@ -146,6 +154,11 @@ impl DayTable {
         before[length] = count as i32;
         open.truncate(count);
         DayTable { rule, first, before, open }
+    }
+
+    /// Makes the table end where the holidays end; indices of days stay as they are.
+    pub fn reach(&mut self, holidays: &HolidayTable) {
+        *self = DayTable::from(self.first, self.rule.clone(), holidays);
     }
 
     /// The rule it was made from.

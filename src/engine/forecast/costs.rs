@@ -228,8 +228,8 @@ impl Walk<'_> {
             }
             Progress::Finished { .. } | Progress::Broken => return Fixed { ends: true, ..fixed },
         };
-        let work = self.facts.desk.work();
-        fixed.by.extend(network.binding(work, &self.forecast.early, at).map(Node::Phase));
+        let days = self.facts.desk.days;
+        fixed.by.extend(network.binding(days, &self.forecast.early, at).map(Node::Phase));
         let deliveries = &self.forecast.bounds[at];
         if deliveries.strongest == Some(bound) {
             fixed.by.extend(deliveries.parts.iter().copied().map(Node::Part));

@@ -1,11 +1,12 @@
 //! The pass itself: the network forward with what deliveries, ties and gates ask of each phase.
 
 use super::{Held, PhaseFigures};
-use crate::engine::calendar::{Calendar, Day};
+use crate::engine::calendar::Day;
 use crate::engine::gates::{self, GateFigures, HeldByGate, Holds};
 use crate::engine::network::{Early, Network, Progress};
 use crate::engine::order_after::{Coming, Desk, Ties};
 use crate::engine::parts::PartFigures;
+use crate::engine::plan::worked::Worked;
 use crate::engine::plan::{Plan, latest_finish};
 use crate::model::NeededAt;
 use smallvec::SmallVec;
@@ -52,20 +53,17 @@ impl PhaseBounds {
 
 /// The phase that a part holds when it comes on a day, and its bound: an early start, or once begun an early finish.
 /// `None` for a part that holds nothing: it does not count, is built in, or its phase has what it needs it for behind it.
-fn delivery_bound(
-    plan: &Plan,
-    work: Calendar<'_>,
-    part: &PartFigures,
-    comes: Option<Day>,
-) -> Option<(usize, i32)> {
+fn delivery_bound(desk: Desk<'_>, part: &PartFigures, comes: Option<Day>) -> Option<(usize, i32)> {
+    let Desk { plan, days, .. } = desk;
     let phase = part.phase.filter(|_| part.live && !part.built_in)? as usize;
-    let usable = work.index(comes?).saturating_add(part.hold);
+    let usable = days.work().index(comes?).saturating_add(part.hold);
     let length = plan.network.duration(phase);
+    let worked = Worked::of(days, phase);
     let bound = match (plan.network.progress(phase), part.at) {
-        (Progress::Ahead { .. }, NeededAt::Start) => usable,
-        (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => usable,
-        (Progress::Ahead { .. }, NeededAt::Finish) => usable + 1 - length,
-        (Progress::UnderWay { .. }, NeededAt::Finish) => usable + 1,
+        (Progress::Ahead { .. }, NeededAt::Start) => worked.start(usable),
+        (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => worked.start(usable),
+        (Progress::Ahead { .. }, NeededAt::Finish) => worked.start_for(usable + 1, length),
+        (Progress::UnderWay { .. }, NeededAt::Finish) => worked.finish_from(usable + 1),
         _ => return None,
     };
     Some((phase, bound))
@@ -74,12 +72,11 @@ fn delivery_bound(
 impl Facts<'_> {
     /// What the parts with a day of their own ask of each phase, without some of them.
     fn bounds(&self, but: &[usize]) -> Vec<PhaseBounds> {
-        let (plan, work) = (self.desk.plan, self.desk.work());
-        let mut bounds = vec![PhaseBounds::default(); plan.network.len()];
+        let mut bounds = vec![PhaseBounds::default(); self.desk.plan.network.len()];
         for (at, part) in self.parts.iter().enumerate() {
             // A part that is tied has a day only when the pass is made.
             let comes = part.expected.filter(|_| part.orderable_from.is_none());
-            if let Some((phase, bound)) = delivery_bound(plan, work, part, comes)
+            if let Some((phase, bound)) = delivery_bound(self.desk, part, comes)
                 && !but.contains(&at)
             {
                 bounds[phase].note(at, bound);
@@ -98,20 +95,20 @@ impl Facts<'_> {
         let own = self.ties.into(phase).filter(|tie| !but.contains(&tie.part));
         own.filter_map(|tie| {
             let comes = self.desk.coming(tie, early)?.arrival;
-            let (_, bound) = delivery_bound(self.desk.plan, self.desk.work(), &self.parts[tie.part], comes)?;
+            let (_, bound) = delivery_bound(self.desk, &self.parts[tie.part], comes)?;
             Some((tie.part, bound))
         })
     }
 
     /// The pass with these deliveries, without some parts that are tied or that gates wait for.
     fn settle(&self, deliveries: &[Option<i32>], but: &[usize]) -> (Vec<Option<Early>>, Vec<Option<i32>>) {
-        let (network, work) = (&self.desk.plan.network, self.desk.work());
+        let (network, days) = (&self.desk.plan.network, self.desk.days);
         let order = self.ties.order(network);
         self.holds(but).settle(
             |phase| network.progress(phase),
             deliveries,
             |bounds| {
-                network.forward_in(order, work, |phase, early| {
+                network.forward_in(order, days, |phase, early| {
                     bounds[phase].max(self.tied(phase, early, but).map(|(_, bound)| bound).max())
                 })
             },

@@ -5,6 +5,7 @@ use crate::engine::calendar::Day;
 use crate::engine::network::{Early, Progress};
 use crate::engine::order_after::{Desk, Ties};
 use crate::engine::parts::PartFigures;
+use crate::engine::plan::worked::Worked;
 use crate::model::{NeededAt, Presence};
 
 /// The bounds that gates put on phases that have not begun.
@@ -29,6 +30,15 @@ pub enum Reason {
 }
 
 impl Reason {
+    /// The same with another index.
+    fn at(self, bound: i32) -> Reason {
+        match self {
+            Reason::Phase(phase, _) => Reason::Phase(phase, bound),
+            Reason::Part(part, _) => Reason::Part(part, bound),
+            Reason::Else(_) => Reason::Else(bound),
+        }
+    }
+
     /// The index.
     pub fn bound(self) -> i32 {
         match self {
@@ -96,7 +106,13 @@ impl<'a> Holds<'a> {
                 Lack::Choice(_) | Lack::Word => [m.expected.map(|d| Reason::Else(work.index(d))), None],
             }
         };
-        gate.missing.iter().filter(|m| !m.circle).flat_map(one).flatten()
+        // The phase of the gate begins on a day on which it is worked.
+        let worked = gate.phase.map(|at| Worked::of(self.desk.days, at));
+        let on_own_day = move |reason: Reason| match worked {
+            Some(worked) => reason.at(worked.start(reason.bound())),
+            None => reason,
+        };
+        gate.missing.iter().filter(|m| !m.circle).flat_map(one).flatten().map(on_own_day)
     }
 
     /// The lowest start that a gate allows its phase, with other phases as they are in a pass.

@@ -4,8 +4,10 @@
 pub mod corrections;
 pub mod network;
 mod progress;
+pub mod worked;
 
 use crate::engine::calendar::{Calendar, Day};
+use crate::engine::days::Days;
 use crate::engine::network::{Early, Late, Network, Progress};
 use crate::model::{NeededAt, Phase, Project};
 
@@ -21,15 +23,16 @@ pub struct Plan {
 
 impl Plan {
     /// Plans the phases of a project as they stand on a day.
-    pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Plan {
-        let network = Network::new(project, work, as_of);
-        let early = network.forward(work, None);
+    pub fn new(project: &Project, days: &Days, as_of: Day) -> Plan {
+        let work = days.work();
+        let network = Network::new(project, days, as_of);
+        let early = network.forward(days, None);
         let end = Network::end(&early).unwrap_or(0);
-        let late = network.backward(work, &early, |_| end);
-        let free = network.free_float(work, &early);
+        let late = network.backward(days, &early, |_| end);
+        let free = network.free_float(days, &early);
         let target = project.settings.target_finish.map(|day| {
             let last = work.index_back(Day::from(day));
-            network.backward(work, &early, |days| if days == 0 { last } else { last + 1 })
+            network.backward(days, &early, |length| if length == 0 { last } else { last + 1 })
         });
         Plan { network, early, late, free, target }
     }

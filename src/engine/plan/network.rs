@@ -6,8 +6,10 @@
 //! bounds the start of a phase that has begun. Out-of-sequence work is reported by `check`, not repaired here.
 
 use super::progress;
+use super::worked::{Limit, Worked};
 use crate::engine::calendar::{Calendar, Day};
 use crate::engine::corrections;
+use crate::engine::days::Days;
 use crate::engine::index::phase_positions;
 use crate::model::{LagUnit, LinkKind, Project};
 
@@ -64,19 +66,19 @@ pub struct Network {
 
 impl Network {
     /// Reads the phases and links of a project as they stand on the as-of day.
-    pub fn new(project: &Project, work: Calendar<'_>, as_of: Day) -> Network {
-        Network::read(project, work, as_of, true)
+    pub fn new(project: &Project, days: &Days, as_of: Day) -> Network {
+        Network::read(project, days, as_of, true)
     }
 
     /// The same as if no visit had failed: nothing waits for corrections, nor for the inspector to come again.
-    pub fn without_failed_visits(project: &Project, work: Calendar<'_>, as_of: Day) -> Network {
-        Network::read(project, work, as_of, false)
+    pub fn without_failed_visits(project: &Project, days: &Days, as_of: Day) -> Network {
+        Network::read(project, days, as_of, false)
     }
 
-    fn read(project: &Project, work: Calendar<'_>, as_of: Day, failed_visits: bool) -> Network {
+    fn read(project: &Project, days: &Days, as_of: Day, failed_visits: bool) -> Network {
         let n = project.phases.len();
-        let durations: Vec<i32> = project.phases.iter().map(|p| p.counted_days().max(0)).collect();
-        let progress = progress::read(project, work, as_of, failed_visits);
+        let durations = progress::durations(project, as_of);
+        let progress = progress::read(project, days, as_of, &durations, failed_visits);
         let position = phase_positions(project);
         let find = |id: u32| position.get(id as usize).copied().filter(|i| *i < n);
         let mut into: Vec<Edge> = project
@@ -153,19 +155,15 @@ impl Network {
 
     /// The phases whose links alone would give a phase of known early dates its start (its finish, once begun): those of
     /// which none can slip without moving it.
-    pub fn binding(
-        &self,
-        work: Calendar<'_>,
-        early: &[Option<Early>],
-        phase: usize,
-    ) -> impl Iterator<Item = usize> {
+    pub fn binding(&self, days: &Days, early: &[Option<Early>], phase: usize) -> impl Iterator<Item = usize> {
         let own = early[phase];
+        let (work, worked, length) = (days.work(), Worked::of(days, phase), self.durations[phase]);
         self.into(phase).iter().filter_map(move |edge| {
             let bound = self.bound_from(work, edge, early[edge.from]?)?;
             let fixed = match self.progress[phase] {
-                Progress::UnderWay { .. } => bound == own?.finish,
-                _ if edge.kind.bounds_start() => bound == own?.start,
-                _ => bound == own?.finish,
+                Progress::UnderWay { .. } => worked.finish_from(bound) == own?.finish,
+                _ if edge.kind.bounds_start() => worked.start(bound) == own?.start,
+                _ => worked.start_for(bound, length) == own?.start,
             };
             fixed.then_some(edge.from)
         })
@@ -182,8 +180,8 @@ impl Network {
     }
 
     /// Forward pass. `bounds`, where given, holds delivery bounds by phase. `None` for what cannot be computed.
-    pub fn forward(&self, work: Calendar<'_>, bounds: Option<Bounds<'_>>) -> Vec<Option<Early>> {
-        self.forward_in(&self.order, work, |i, _| bounds.and_then(|b| b[i]))
+    pub fn forward(&self, days: &Days, bounds: Option<Bounds<'_>>) -> Vec<Option<Early>> {
+        self.forward_in(&self.order, days, |i, _| bounds.and_then(|b| b[i]))
     }
 
     /// The same in an order of the caller's, in which every link points forward, with bounds that may hang on the phases
@@ -191,12 +189,14 @@ impl Network {
     pub fn forward_in(
         &self,
         order: &[usize],
-        work: Calendar<'_>,
+        days: &Days,
         bound: impl Fn(usize, &[Option<Early>]) -> Option<i32>,
     ) -> Vec<Option<Early>> {
+        let work = days.work();
         let mut early: Vec<Option<Early>> = vec![None; self.len()];
         for &i in order {
             let bound = bound(i, &early).unwrap_or(i32::MIN);
+            let worked = Worked::of(days, i);
             early[i] = match self.progress[i] {
                 Progress::Finished { start, finish, .. } => Some(Early { start, finish, unheld: start }),
                 Progress::UnderWay { start, finish } => {
@@ -204,21 +204,24 @@ impl Network {
                         .into(i)
                         .iter()
                         .filter_map(|e| self.bound_from(work, e, early[e.from]?))
-                        .fold(finish, i32::max);
+                        .filter(|bound| *bound > finish)
+                        .max()
+                        .map_or(finish, |bound| worked.finish_from(bound));
                     Some(Early { start, finish: unheld.max(bound), unheld })
                 }
                 Progress::Ahead { floor } => {
-                    let days = self.durations[i];
+                    let length = self.durations[i];
                     let unheld = self
                         .into(i)
                         .iter()
                         .filter_map(|e| {
                             let bound = self.bound_from(work, e, early[e.from]?)?;
-                            Some(if e.kind.bounds_start() { bound } else { bound - days })
+                            Some(if e.kind.bounds_start() { bound } else { worked.start_for(bound, length) })
                         })
                         .fold(floor, i32::max);
+                    let unheld = worked.start(unheld);
                     let start = unheld.max(bound);
-                    Some(Early { start, finish: start + days, unheld })
+                    Some(Early { start, finish: worked.finish(start, length), unheld })
                 }
                 Progress::Broken => None,
             };
@@ -252,32 +255,27 @@ impl Network {
     /// Backward pass. `end` gives the latest finish of a phase of this duration that nothing waits for.
     pub fn backward(
         &self,
-        work: Calendar<'_>,
+        days: &Days,
         early: &[Option<Early>],
         end: impl Fn(i32) -> i32,
     ) -> Vec<Option<Late>> {
+        let work = days.work();
         let mut late: Vec<Option<Late>> = vec![None; self.len()];
         for &i in self.order.iter().rev() {
             let Some(e) = early[i] else { continue };
-            let days = self.durations[i];
+            let length = self.durations[i];
+            let worked = Worked::of(days, i);
             late[i] = Some(match self.progress[i] {
                 Progress::Finished { start, finish, .. } => Late { start, finish, total_float: None },
                 Progress::UnderWay { start, .. } => {
-                    let finish = self
-                        .out_of(i)
-                        .iter()
-                        .filter(|edge| edge.kind.from_finish())
-                        .filter_map(|edge| latest_finish(work, edge, late[edge.to]?, days.max(1)))
-                        .fold(end(days), i32::min);
+                    let finish = self.finish_limit(work, i, &late, end(length));
+                    let finish = worked.latest_finish(finish, e.finish);
                     Late { start, finish, total_float: Some(finish - e.finish) }
                 }
                 Progress::Ahead { .. } | Progress::Broken => {
-                    let finish = self
-                        .out_of(i)
-                        .iter()
-                        .filter_map(|edge| latest_finish(work, edge, late[edge.to]?, days))
-                        .fold(end(days), i32::min);
-                    let start = finish - days;
+                    let limits = self.limits(work, i, &late, end(length));
+                    let start = worked.latest_start(limits, length);
+                    let finish = worked.finish(start, length);
                     Late { start, finish, total_float: Some(start - e.start) }
                 }
             });
@@ -285,51 +283,73 @@ impl Network {
         late
     }
 
+    /// What the end and the phases behind it ask of a phase that has not begun, with these at their late dates.
+    fn limits<'a>(
+        &'a self,
+        work: Calendar<'a>,
+        phase: usize,
+        late: &'a [Option<Late>],
+        end: i32,
+    ) -> impl Iterator<Item = Limit> + 'a {
+        let own = self.out_of(phase).iter();
+        let own = own.filter_map(move |edge| Some(limit(work, edge, late[edge.to]?, self.durations[phase])));
+        own.chain([Limit::Finish(end)])
+    }
+
+    /// By when a phase under way must be finished, with the phases behind it at their late dates.
+    fn finish_limit(&self, work: Calendar<'_>, phase: usize, late: &[Option<Late>], end: i32) -> i32 {
+        let from_finish = self.out_of(phase).iter().filter(|edge| edge.kind.from_finish());
+        let days = self.durations[phase].max(1);
+        let limits = from_finish.filter_map(|edge| match limit(work, edge, late[edge.to]?, days) {
+            Limit::Start(at) | Limit::Finish(at) => Some(at),
+        });
+        limits.fold(end, i32::min)
+    }
+
     /// Free float: working days a phase can slip without moving the early dates of what follows, nor the end.
     /// `None` once finished.
-    pub fn free_float(&self, work: Calendar<'_>, early: &[Option<Early>]) -> Vec<Option<i32>> {
-        let end = Self::end(early).unwrap_or(0);
+    pub fn free_float(&self, days: &Days, early: &[Option<Early>]) -> Vec<Option<i32>> {
+        let (work, end) = (days.work(), Self::end(early).unwrap_or(0));
+        let fixed = |early: &Option<Early>| {
+            early.map(|e| Late { start: e.start, finish: e.finish, total_float: None })
+        };
+        let fixed: Vec<Option<Late>> = early.iter().map(fixed).collect();
         (0..self.len())
             .map(|i| {
                 let e = early[i]?;
-                let under_way = match self.progress[i] {
-                    Progress::Finished { .. } | Progress::Broken => return None,
-                    Progress::UnderWay { .. } => true,
-                    Progress::Ahead { .. } => false,
-                };
-                let days = self.durations[i];
-                let slack = self
-                    .out_of(i)
-                    .iter()
-                    .filter(|edge| !under_way || edge.kind.from_finish())
-                    .filter_map(|edge| {
-                        let next = early[edge.to]?;
-                        let fixed = Late { start: next.start, finish: next.finish, total_float: None };
-                        Some(
-                            latest_finish(work, edge, fixed, if under_way { days.max(1) } else { days })?
-                                - if under_way { e.finish } else { e.start + days },
-                        )
-                    })
-                    .fold(end - e.finish, i32::min);
-                Some(slack)
+                let worked = Worked::of(days, i);
+                match self.progress[i] {
+                    Progress::Finished { .. } | Progress::Broken => None,
+                    Progress::UnderWay { .. } => {
+                        let finish = self.finish_limit(work, i, &fixed, end);
+                        Some(worked.latest_finish(finish, e.finish) - e.finish)
+                    }
+                    Progress::Ahead { .. } => {
+                        let limits = self.limits(work, i, &fixed, end);
+                        Some(worked.latest_start(limits, self.durations[i]) - e.start)
+                    }
+                }
             })
             .collect()
     }
 }
 
-/// The latest finish of the phase before a link that keeps the phase behind it at its late dates.
-fn latest_finish(work: Calendar<'_>, edge: &Edge, late: Late, days: i32) -> Option<i32> {
-    Some(match (edge.kind, edge.unit) {
+/// What a link asks at the latest of the phase before it, which takes so many days, to keep the phase behind it at its
+/// late dates.
+fn limit(work: Calendar<'_>, edge: &Edge, late: Late, days: i32) -> Limit {
+    match (edge.kind, edge.unit) {
         (LinkKind::FS, LagUnit::Elapsed) => {
             let limit = work.day(late.start).plus(-edge.lag);
-            if days == 0 { work.index_back(limit) } else { work.index(limit) }
+            if days == 0 { Limit::Start(work.index_back(limit)) } else { Limit::Finish(work.index(limit)) }
         }
-        (LinkKind::SS, LagUnit::Elapsed) => work.index_back(work.day(late.start).plus(-edge.lag)) + days,
-        (LinkKind::FS, _) => late.start.saturating_sub(edge.lag),
-        (LinkKind::FF, _) => late.finish.saturating_sub(edge.lag),
-        (LinkKind::SS, _) => late.start.saturating_sub(edge.lag) + days,
-        (LinkKind::SF, _) => late.finish.saturating_sub(edge.lag) + days,
-    })
+        (LinkKind::SS, LagUnit::Elapsed) => {
+            Limit::Start(work.index_back(work.day(late.start).plus(-edge.lag)))
+        }
+        (LinkKind::FS, _) => Limit::Finish(late.start.saturating_sub(edge.lag)),
+        (LinkKind::FF, _) => Limit::Finish(late.finish.saturating_sub(edge.lag)),
+        (LinkKind::SS, _) => Limit::Start(late.start.saturating_sub(edge.lag)),
+        (LinkKind::SF, _) => Limit::Start(late.finish.saturating_sub(edge.lag)),
+    }
 }
 
 /// An inspection that failed waits for the phases in which corrections are done, and then for the inspector.
