@@ -2,6 +2,7 @@
 
 use crate::exchange::Folder;
 use crate::exchange::incoming::ChangeOf;
+use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::Format;
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
@@ -78,6 +79,20 @@ pub enum Verb {
         /// Any of selections, schedule, budget and inspections; all when not given
         #[arg(long, value_name = "PAPER,...", value_delimiter = ',', value_parser = one_of("paper", &PaperKind::ALL))]
         paper: Vec<PaperKind>,
+    },
+    /// Write what one crew needs: its days, what is on site, what is still to be ready, cautions
+    Crew {
+        #[command(flatten)]
+        of: Dated,
+        #[command(flatten)]
+        to: ToFolder,
+        /// Only the crew with this key; all with work to come when not given
+        #[arg(long, value_name = "KEY")]
+        crew: Option<String>,
+        /// Any of pdf, html, ics and txt
+        #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "pdf",
+              value_parser = one_of("format", &CrewForm::ALL))]
+        format: Vec<CrewForm>,
     },
     /// Name problems, one a line, each with what to do
     Check {

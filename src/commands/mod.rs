@@ -8,6 +8,7 @@ mod list_verb;
 mod swap_verbs;
 mod verbs;
 
+use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::Format;
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use args::{Arguments, Verb};
@@ -86,6 +87,9 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
                 some => each_once(&PaperKind::ALL, some),
             };
             verbs::print(&of, to.folder(), &papers, &each_once(&PaperForm::ALL, &format), out)
+        }
+        Some(Verb::Crew { of, to, crew, format }) => {
+            verbs::crew(&of, to.folder(), &each_once(&CrewForm::ALL, &format), crew.as_deref(), out)
         }
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),

@@ -3,13 +3,14 @@
 use super::args::Dated;
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
+use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::json::figures::to_text;
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::typed::{Typed, TypedError};
 use crate::exchange::{self, ExportError, Folder, Progress};
 use crate::model::words::count;
-use crate::model::{Project, Severity, file};
+use crate::model::{CrewId, Project, Severity, file};
 use std::io::Write;
 use std::path::Path;
 
@@ -173,6 +174,36 @@ pub fn print(
     let (project, figures) = load_and_compute(of)?;
     let written = write_papers(&project, &figures, of.file.parent(), folder, papers, forms, &Progress::new());
     for file in written.map_err(export_failed)? {
+        writeln!(out, "{file}")?;
+    }
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `crew`.
+pub fn crew(
+    of: &Dated,
+    folder: Folder<'_>,
+    forms: &[CrewForm],
+    key: Option<&str>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(of)?;
+    let all = || project.crews.iter();
+    let chosen: Vec<CrewId> = match key {
+        None => all().map(|c| c.id).collect(),
+        Some(key) => {
+            let keys: Vec<&str> = all().map(|c| c.key.as_str()).collect();
+            let unknown = || format!("there is no crew with the key `{key}`; there are {}", keys.join(", "));
+            let found = all().find(|c| c.key.eq_ignore_ascii_case(key));
+            vec![found.ok_or_else(|| input(unknown()))?.id]
+        }
+    };
+    let written = crews::write_sheets(&project, &figures, folder, &chosen, forms, &Progress::new());
+    let written = written.map_err(export_failed)?;
+    if written.is_empty() {
+        writeln!(out, "no crew has work to come")?;
+    }
+    for file in written {
         writeln!(out, "{file}")?;
     }
     Ok(Outcome::Exit(GOOD))

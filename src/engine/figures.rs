@@ -21,6 +21,7 @@ use super::orders::{self, Order};
 use super::own_orders::OrderTable;
 use super::parts::{self, Parts};
 use super::payments::{self, Account, PaymentTable, Standing};
+use super::people::{self, People};
 use super::plan::Plan;
 use super::returns::{self, ReturnTable, Terms};
 use super::specs;
@@ -70,6 +71,8 @@ pub struct Figures {
     pub money: MoneyFigures,
     /// Scopes of trades as they count, and work that has no price.
     pub trades: Trades,
+    /// Bookings, calls, crews in two places.
+    pub people: People,
     /// Money out by week.
     pub cash: Vec<CashWeek>,
     /// The calendars, for looking at days.
@@ -154,6 +157,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     sums.put_trades(project, &index, &trades);
     weeks.put_trades(project, &trades, &index, &phases, as_of);
     let assumed = moved::assumed(project, &parts, &tight);
+    let people = people::people(project, &phases, work, as_of);
     Figures {
         as_of,
         moved,
@@ -172,6 +176,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         payments,
         money: sums.finish(project),
         trades,
+        people,
         cash: weeks.show(as_of, digits),
         days,
         index,

@@ -3,7 +3,7 @@
 //! Nothing here reads a clock or a file, keeps state, or knows of a window. Faults in the user's data never stop it:
 //! what can be computed is, and [`check`] says what is wrong.
 //!
-//! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, and
+//! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, `people`, and
 //! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `why` and `effect` read figures.
 
 pub mod buying;
@@ -20,6 +20,7 @@ pub mod index;
 pub mod manual;
 pub mod money;
 pub mod moved;
+pub mod people;
 pub mod plan;
 pub mod specs;
 pub mod swap;

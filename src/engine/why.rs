@@ -9,6 +9,8 @@ use super::corrections;
 use super::figures::Figures;
 use super::gates::{GateFigures, Lack};
 use super::lead;
+use super::network::Progress;
+use super::plan::worked::Worked;
 use crate::model::{LagUnit, LeadUnit, Link, LinkId, LinkKind, Part, Phase, PhaseKind, Presence, Project};
 
 /// What fixes the start of a phase, or once it has begun its finish.
@@ -20,6 +22,10 @@ pub enum Cause {
     ProjectStart,
     /// It is not to start before this day.
     NotBefore(Day),
+    /// A permit, by position, lets it start on this day and no earlier.
+    Permit(usize, Day),
+    /// Its visit is booked for this day.
+    Booked(Day),
     /// It failed an inspection on the first day. The corrections are done or due on the second, where they are not
     /// before.
     FailedInspection(Day, Option<Day>),
@@ -88,6 +94,8 @@ pub struct DayOff {
     pub to: Day,
     /// The reason noted for a closed range; empty for a holiday.
     pub why: String,
+    /// Whether the house is open and its crew is not there.
+    pub crew: bool,
 }
 
 /// How a part comes to its arrival, step by step.
@@ -163,16 +171,15 @@ fn step(project: &Project, figures: &Figures, at: usize) -> Step {
     let mut best = causes.into_iter().take_while(|(bound, _, _)| Some(*bound) == top).map(|(_, _, c)| c);
     let cause = best.next().unwrap_or(Cause::NoDates);
     let also = best.collect();
-    let skipped = f
-        .forecast_start
-        .zip(f.forecast_finish)
-        .map_or(Vec::new(), |(first, last)| days_off(project, figures, before_first(figures, first), last));
+    let skipped = f.forecast_start.zip(f.forecast_finish).map_or(Vec::new(), |(first, last)| {
+        days_off(project, figures, at, before_first(figures, at, first), last)
+    });
     Step { phase: at, first: f.forecast_start, last: f.forecast_finish, cause, also, skipped }
 }
 
 /// The day behind the last working day before a first day: days off there push the start.
-fn before_first(figures: &Figures, first: Day) -> Day {
-    let work = figures.days.work();
+fn before_first(figures: &Figures, phase: usize, first: Day) -> Day {
+    let work = figures.days.own(phase).unwrap_or(figures.days.work());
     work.roll_back(first.plus(-1)).plus(1).min(first)
 }
 
@@ -186,12 +193,13 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
         return vec![(start, 0, Cause::Done)];
     }
     let under_way = phase.is_under_way();
-    let mut found = Vec::new();
+    let (worked, length) = (Worked::of(&figures.days, at), figures.plan.network.duration(at));
+    let mut found: Vec<(i32, u8, Cause)> = Vec::new();
     if under_way {
-        let today = work.index(figures.as_of);
-        let own = match phase.days_left {
-            Some(left) => today + left,
-            None => (start + phase.counted_days()).max(today + 1),
+        // The plan knows when its own days are over.
+        let own = match figures.plan.network.progress(at) {
+            Progress::UnderWay { finish, .. } => finish,
+            Progress::Ahead { .. } | Progress::Finished { .. } | Progress::Broken => finish,
         };
         found.push((own, 1, Cause::UnderWay));
     } else {
@@ -202,6 +210,14 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
         }
         if let Some(day) = phase.not_before.map(Day::from) {
             found.push((work.index(day), 2, Cause::NotBefore(day)));
+        }
+        for (nth, permit) in project.permits.iter().enumerate().filter(|(_, p)| p.phases.contains(&phase.id))
+        {
+            let day = permit.issued_on.map_or(figures.as_of.plus(1), Day::from);
+            found.push((work.index(day), 2, Cause::Permit(nth, day)));
+        }
+        if let Some(day) = phase.booked_visit().map(Day::from) {
+            found.push((work.index(day), 2, Cause::Booked(day)));
         }
         let wait = i32::try_from(project.settings.reinspect_wait).unwrap_or(i32::MAX);
         let failed = phase.visits().map(|a| Day::from(a.date)).max();
@@ -225,8 +241,8 @@ fn bounds(project: &Project, figures: &Figures, at: usize) -> Vec<(i32, u8, Caus
         }
         let Some(before) = figures.index.of(link.before.0) else { continue };
         let Some(bound) = link_bound(project, figures, before, link) else { continue };
-        let length = finish - start;
-        let bound = if under_way || link.kind.bounds_start() { bound } else { bound - length };
+        let bound =
+            if under_way || link.kind.bounds_start() { bound } else { worked.start_for(bound, length) };
         let Link { id, kind, lag, unit, .. } = *link;
         found.push((bound, 4, Cause::Link { link: id, before, kind, lag, unit }));
     }
@@ -296,14 +312,23 @@ fn link_bound(project: &Project, figures: &Figures, before: usize, link: &Link) 
     })
 }
 
-/// Holidays and closed days between two days that would be worked otherwise.
-fn days_off(project: &Project, figures: &Figures, from: Day, to: Day) -> Vec<DayOff> {
+/// Holidays, closed days and days without its crew between two days that would be worked otherwise.
+fn days_off(project: &Project, figures: &Figures, phase: usize, from: Day, to: Day) -> Vec<DayOff> {
     let mut found: Vec<DayOff> = Vec::new();
     let work = figures.days.work();
     // A phase of years has no use for a list of every day off in it.
     for n in 0..=to.since(from).min(800) {
         let day = from.plus(n);
-        if work.is_open(day) || !project.settings.weekdays.contains(chrono::Datelike::weekday(&day.date())) {
+        if work.is_open(day) {
+            if let Some(why) = without_crew(project, figures, phase, day) {
+                match found.last_mut() {
+                    Some(last) if last.why == why && day.since(last.to) <= 3 => last.to = day,
+                    _ => found.push(DayOff { from: day, to: day, why, crew: true }),
+                }
+            }
+            continue;
+        }
+        if !project.settings.weekdays.contains(chrono::Datelike::weekday(&day.date())) {
             continue;
         }
         let closed = project.settings.closed.iter().find(|r| (r.from..=r.to).contains(&day.date()));
@@ -314,10 +339,25 @@ fn days_off(project: &Project, figures: &Figures, from: Day, to: Day) -> Vec<Day
         match found.last_mut() {
             Some(last) if last.why == why && closed.is_some() && day.since(last.to) <= 3 => last.to = day,
             Some(last) if last.why == why && day.since(last.to) == 1 => last.to = day,
-            _ => found.push(DayOff { from: day, to: day, why }),
+            _ => found.push(DayOff { from: day, to: day, why, crew: false }),
         }
     }
     found
+}
+
+/// Why a phase is not worked on a working day of the house: its crew is away, or did not come.
+fn without_crew(project: &Project, figures: &Figures, phase: usize, day: Day) -> Option<String> {
+    let closed = figures.days.own(phase).is_some_and(|own| !own.is_open(day));
+    let phase = project.phases.get(phase).filter(|_| closed)?;
+    let crew = phase.crew.and_then(|id| project.crew(id));
+    let name = crew.map_or("the crew", |c| c.name.as_str());
+    let missed = phase.missed.iter().find(|m| Day::from(m.date) == day);
+    let away = crew.and_then(|c| c.away.iter().find(|r| (r.from..=r.to).contains(&day.date())));
+    let (what, why) = match (missed, away) {
+        (Some(missed), _) => ("did not come", missed.why.as_str()),
+        (None, away) => ("is away", away.map_or("", |r| r.why.as_str())),
+    };
+    Some(if why.is_empty() { format!("{name} {what}") } else { format!("{name} {what}: {why}") })
 }
 
 /// How the part at a position comes to its arrival. `part` and `decide_on` are those of the document.

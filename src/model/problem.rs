@@ -47,6 +47,14 @@ pub enum Subject {
     Gate(GateId),
     /// An order.
     Order(OrderId),
+    /// A crew.
+    Crew(CrewId),
+    /// A permit.
+    Permit(PermitId),
+    /// A change of the work.
+    Change(ChangeId),
+    /// A draw of the lender.
+    Draw(DrawId),
 }
 
 /// One problem.

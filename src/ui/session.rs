@@ -171,6 +171,15 @@ pub struct Session {
     pub as_of_text: Option<String>,
 }
 
+impl Session {
+    /// Brings a phase to view in Dates; the area alone where there is none.
+    pub fn show_phase(&mut self, phase: Option<crate::model::PhaseId>) {
+        self.area = WorkArea::Dates;
+        self.scroll_to_phase = phase;
+        self.dates.picked = phase.or(self.dates.picked);
+    }
+}
+
 impl Default for Session {
     fn default() -> Session {
         Session {

@@ -120,6 +120,9 @@ fn off_words(view: &View<'_>, off: &DayOff) -> String {
     } else {
         format!("{} to {}", format::day_short(off.from, near), format::day_short(off.to, near))
     };
+    if off.crew {
+        return format!("{when}: {}", off.why);
+    }
     let closed = view.project.settings.closed.iter().any(|r| (r.from..=r.to).contains(&off.from.date()));
     match (off.why.as_str(), closed) {
         ("", true) => format!("closed {when}"),
@@ -138,6 +141,15 @@ fn cause_lines(view: &View<'_>, step: &Step, cause: &Cause) -> Vec<Line> {
             vec![line(format!("the work starts {}", day(view, start)), Some(Subject::Project))]
         }
         Cause::NotBefore(on) => vec![line(format!("is not to begin before {}", day(view, on)), own)],
+        Cause::Permit(at, on) => {
+            let Some(permit) = view.project.permits.get(at) else { return Vec::new() };
+            let words = match permit.issued_on {
+                Some(_) => format!("waits for {}, issued {}", permit.name, day(view, on)),
+                None => format!("waits for {}, which is not issued; nobody knows the day", permit.name),
+            };
+            vec![Line { costs: permit.issued_on.is_none(), ..line(words, Some(Subject::Permit(permit.id))) }]
+        }
+        Cause::Booked(on) => vec![line(format!("the visit is booked for {}", day(view, on)), own)],
         Cause::FailedInspection(failed, due) => {
             let wait = format::count(view.project.settings.reinspect_wait as i32, "working day");
             let failed = day(view, failed);

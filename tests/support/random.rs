@@ -128,7 +128,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
     let mappings: Vec<u32> = p.mappings.iter().map(|x| x.id.0).collect();
     let orders: Vec<u32> = p.orders.iter().map(|o| o.id.0).collect();
-    match kind % 50 {
+    match kind % 52 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -397,11 +397,77 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             let payment = Payment { id, of, on, amount, kind: PaymentKind::Deposit, note };
             if b % 5 == 0 { Action::RemovePayment(id) } else { Action::PutPayment(payment) }
         }
+        49 | 50 => people(p, phase, (a, b), on, amount, &key),
         _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
         _ => {
             let dice = |k: usize| ((a + k * 7) as u8, a / 2 + k, b / 2 + k, n + k as i32);
             let actions = (0..b % 4).map(|k| any_action(p, dice(k), depth - 1)).collect();
             Action::Batch { label: format!("batch {a}"), actions }
+        }
+    }
+}
+
+/// An action on crews, bookings, permits, changes and draws.
+fn people(
+    p: &Project,
+    phase: PhaseId,
+    (a, b): (usize, usize),
+    on: Option<chrono::NaiveDate>,
+    amount: Money,
+    key: &str,
+) -> Action {
+    let crews: Vec<u32> = p.crews.iter().map(|x| x.id.0).collect();
+    let permits: Vec<u32> = p.permits.iter().map(|x| x.id.0).collect();
+    let changes: Vec<u32> = p.changes.iter().map(|x| x.id.0).collect();
+    let draws: Vec<u32> = p.draws.iter().map(|x| x.id.0).collect();
+    let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
+    let day = on.unwrap_or(date("2026-06-10"));
+    match a % 14 {
+        0 | 1 => {
+            let to = day + chrono::Days::new(b as u64 % 9);
+            let mut crew = Crew::new(CrewId(any_id(p, &crews, b)), key, "Crew");
+            crew.away.push(ClosedRange { from: day, to, why: String::new() });
+            if b.is_multiple_of(3) {
+                crew.away.push(ClosedRange { from: to, to, why: String::new() });
+            }
+            Action::PutCrew(crew)
+        }
+        2 => Action::RemoveCrew(CrewId(any_id(p, &crews, b))),
+        3 => {
+            let known = p.phase(phase).cloned().unwrap_or(Phase::new(phase, key, "Phase", 2));
+            Action::PutPhase(Phase { crew: Some(CrewId(any_id(p, &crews, b))), ..known })
+        }
+        4 => Action::Book(phase, on),
+        5 => Action::MarkConfirmed(phase, on),
+        6 => Action::MarkTold { starts: vec![(phase, day)], on: day },
+        7 => Action::MarkMissed(phase, Missed { date: day, why: String::new() }),
+        8 => {
+            let id = PermitId(any_id(p, &permits, b));
+            let permit =
+                Permit { key: key.to_owned(), issued_on: on, phases: vec![phase], ..Permit::new(id) };
+            if b.is_multiple_of(5) { Action::RemovePermit(id) } else { Action::PutPermit(permit) }
+        }
+        9 | 10 => {
+            let id = ChangeId(any_id(p, &changes, b));
+            let change = Change {
+                key: key.to_owned(),
+                what: "Level the floor".to_owned(),
+                phase: Some(phase),
+                days: Some(b as i32 % 4),
+                amount: Some(amount),
+                agreed_on: on,
+                ..Change::new(id)
+            };
+            if b.is_multiple_of(5) { Action::RemoveChange(id) } else { Action::PutChange(change) }
+        }
+        11 => Action::Agree(ChangeId(any_id(p, &changes, b)), on.map(|on| ("Owner".to_owned(), on))),
+        12 => Action::RecordAttempt(phase, Attempt::booked(day)),
+        _ => {
+            let id = DrawId(any_id(p, &draws, b));
+            let gate = (b % 2 == 0).then(|| GateId(any_id(p, &gates, b)));
+            let phase = gate.is_none().then_some(phase);
+            let draw = Draw { key: key.to_owned(), amount, phase, gate, received_on: on, ..Draw::new(id) };
+            if b.is_multiple_of(5) { Action::RemoveDraw(id) } else { Action::PutDraw(draw) }
         }
     }
 }

@@ -4,6 +4,7 @@ mod dates;
 mod gates;
 mod orders;
 mod parts;
+mod people;
 mod prices;
 mod specs;
 mod swaps;
@@ -23,6 +24,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.phases();
     found.out_of_sequence();
     found.trades();
+    found.people();
     found.gates();
     found.suppliers();
     let walls = Walls::new(project);

@@ -12,7 +12,9 @@ impl Found<'_> {
         let mut spans: Vec<(String, Day, Day, usize)> = Vec::new();
         for (at, (phase, f)) in project.phases.iter().zip(&figures.phases).enumerate() {
             let trade = phase.trade.trim().to_lowercase();
-            if let (true, Some((from, to))) = (ahead(phase), f.forecast_start.zip(f.forecast_finish))
+            // A crew that is named is looked for by itself.
+            if let (true, Some((from, to))) =
+                (ahead(phase) && phase.crew.is_none(), f.forecast_start.zip(f.forecast_finish))
                 && !trade.is_empty()
                 && phase.counted_days() > 0
             {

@@ -5,6 +5,7 @@
 
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
+use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson};
 use super::selections::SelectionJson;
 use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures};
@@ -40,6 +41,10 @@ pub struct FiguresJson {
     deliveries: Vec<DeliveryJson>,
     payments: Vec<PaymentJson>,
     order_days: Vec<SuggestionJson>,
+    crews: Vec<CrewJson>,
+    calls: Vec<CallJson>,
+    crews_twice: Vec<TwiceJson>,
+    permits: Vec<PermitJson>,
 }
 
 /// A phase.
@@ -61,6 +66,8 @@ struct PhaseJson {
     gate_days: i32,
     cautions: Vec<&'static str>,
     target_float: Option<i32>,
+    #[serde(flatten)]
+    booking: BookingJson,
 }
 
 /// A part that holds a phase, and the working days that would be won without it.
@@ -240,7 +247,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
             phases: figures.assumed.phases,
             finish: figures.assumed.finish,
         },
-        phases: figures.phases.iter().enumerate().map(|(i, f)| names.phase(i, f)).collect(),
+        phases: figures.phases.iter().enumerate().map(|(i, f)| names.phase(figures, i, f)).collect(),
         gates: gates::gates(project, figures),
         parts: figures.parts.iter().enumerate().map(|(i, f)| names.part(figures, i, f)).collect(),
         money: names.money(figures),
@@ -269,6 +276,10 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         deliveries: orders::deliveries(project, figures),
         payments: orders::payments(project, figures),
         order_days: orders::order_days(project, figures, |at| names.part_key(at)),
+        crews: people::crews(project, &figures.people),
+        calls: people::calls(project, figures),
+        crews_twice: people::twice(project, &figures.people),
+        permits: people::permits(project, figures),
     }
 }
 
@@ -303,7 +314,7 @@ impl Names<'_> {
         at.and_then(|at| self.project.phases.get(at)).map(|p| p.key.clone())
     }
 
-    fn phase(&self, at: usize, f: &PhaseFigures) -> PhaseJson {
+    fn phase(&self, figures: &Figures, at: usize, f: &PhaseFigures) -> PhaseJson {
         let held = |h: &crate::engine::figures::Held| HeldJson { part: self.part_key(h.part), days: h.days };
         PhaseJson {
             key: self.phase_key(Some(at)).unwrap_or_default(),
@@ -322,6 +333,7 @@ impl Names<'_> {
             gate_days: f.gate_days,
             cautions: gates::words_of(self.project, at),
             target_float: f.target_float,
+            booking: people::booking(self.project, &figures.people, at),
         }
     }
 

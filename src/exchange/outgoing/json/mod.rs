@@ -3,5 +3,6 @@
 pub mod figures;
 mod gates;
 mod orders;
+mod people;
 mod selections;
 pub mod swaps;

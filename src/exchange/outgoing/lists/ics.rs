@@ -66,7 +66,7 @@ const MOST_OCTETS: usize = 75;
 
 /// Folds lines again: the library's last piece of a line can be 76 octets with the space before it (seen in icalendar
 /// 0.17.17). Letters are never cut.
-fn fold(text: &str) -> String {
+pub fn fold(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for line in text.replace("\r\n ", "").split_terminator("\r\n") {
         let mut octets = 0;
@@ -118,7 +118,7 @@ fn after(day: NaiveDate) -> NaiveDate {
 }
 
 fn common(entry: &mut impl Component, list: &PurchaseList, line: &ListLine, about: About, form: &str) {
-    entry.uid(&uid(&list.project, &line.key, about, form));
+    entry.uid(&uid(&list.project, &line.key, about.word(), form));
     entry.timestamp(list.as_of.and_time(NaiveTime::MIN).and_utc());
     // Rises with the day of the export, as a later version of an entry has to.
     entry.sequence(u32::try_from(Day::from(list.as_of).since(Day::first())).unwrap_or(0));
@@ -162,19 +162,19 @@ fn description(list: &PurchaseList, line: &ListLine) -> String {
 
 /// Text as a calendar may hold it: line breaks are line feeds, and there are no other control characters
 /// (RFC 5545 section 3.1, CONTROL).
-fn text(text: &str) -> String {
+pub fn text(text: &str) -> String {
     let breaks = text.replace("\r\n", "\n").replace('\r', "\n");
     breaks.chars().map(|c| if c.is_control() && c != '\n' { ' ' } else { c }).collect()
 }
 
 /// An identifier that stays the same as long as the project keeps its name and the part its key.
-fn uid(project: &str, part: &str, about: About, form: &str) -> String {
+pub fn uid(project: &str, part: &str, about: &str, form: &str) -> String {
     // FNV-1a, 128 bits: no secret is kept here, only names kept apart. A byte that no text has stands between them.
     const OFFSET: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
     const PRIME: u128 = 0x0000_0000_0100_0000_0000_0000_0000_013b;
     let bytes = project.bytes().chain([0xff]).chain(part.bytes());
     let hash = bytes.fold(OFFSET, |hash, byte| (hash ^ u128::from(byte)).wrapping_mul(PRIME));
-    format!("needline-{}-{form}-{hash:032x}", about.word())
+    format!("needline-{about}-{form}-{hash:032x}")
 }
 
 #[cfg(test)]
@@ -207,14 +207,14 @@ mod tests {
 
     #[test]
     fn identifiers_stay_and_differ() {
-        assert!(uid("", "", About::Need, "event").len() < 75);
-        let one = uid("House", "k1", About::OrderBy, "todo");
-        assert_eq!(one, uid("House", "k1", About::OrderBy, "todo"));
+        assert!(uid("", "", About::Need.word(), "event").len() < 75);
+        let one = uid("House", "k1", About::OrderBy.word(), "todo");
+        assert_eq!(one, uid("House", "k1", About::OrderBy.word(), "todo"));
         for other in [
-            uid("House", "k2", About::OrderBy, "todo"),
-            uid("Housek", "1", About::OrderBy, "todo"),
-            uid("House", "k1", About::Need, "todo"),
-            uid("House", "k1", About::OrderBy, "event"),
+            uid("House", "k2", About::OrderBy.word(), "todo"),
+            uid("Housek", "1", About::OrderBy.word(), "todo"),
+            uid("House", "k1", About::Need.word(), "todo"),
+            uid("House", "k1", About::OrderBy.word(), "event"),
         ] {
             assert_ne!(one, other);
         }

@@ -8,7 +8,7 @@ pub mod columns;
 pub mod csv;
 pub mod ics;
 pub mod list;
-mod names;
+pub mod names;
 pub mod paper;
 pub mod xlsx;
 

@@ -38,7 +38,8 @@ pub fn file_stems(project: &Project) -> Vec<String> {
 /// Names that mean a device on some systems, whatever follows the dot.
 const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
 
-fn safe_stem(key: &str) -> String {
+/// A stem that every file system takes.
+pub fn safe_stem(key: &str) -> String {
     let mut stem = String::new();
     for c in key.chars().take(60) {
         if c.is_ascii_alphanumeric() || c == '-' {

@@ -1,7 +1,8 @@
 //! Doing what panels ask for: changes, commands, files, forms and questions.
 
 use super::{NeedlineApp, PutOff};
-use crate::model::{Action, Project, Subject};
+use crate::engine::people;
+use crate::model::{Action, PhaseId, Project, Subject};
 use crate::ui::choosing::{self, Standing};
 use crate::ui::forms::{OpenForm, Outcome};
 use crate::ui::session::{RowFilter, WorkArea};
@@ -156,10 +157,20 @@ impl NeedlineApp {
                 self.session.room = Some(id);
                 self.session.area = WorkArea::House;
             }
-            Subject::Phase(id) => {
-                self.session.area = WorkArea::Dates;
-                self.session.scroll_to_phase = Some(id);
-                self.session.dates.picked = Some(id);
+            Subject::Phase(id) => self.session.show_phase(Some(id)),
+            Subject::Crew(id) => {
+                let own = people::phases_of(project, id).next();
+                self.session.show_phase(own.and_then(|at| project.phases.get(at)).map(|p| p.id));
+            }
+            Subject::Permit(id) => {
+                let permit = project.permits.iter().find(|p| p.id == id);
+                let open = |id: &&PhaseId| project.phase(**id).is_some_and(|p| p.finished_on().is_none());
+                let first = permit.and_then(|p| p.phases.iter().find(open).or(p.phases.first()));
+                self.session.show_phase(first.copied());
+            }
+            Subject::Change(id) => {
+                let change = project.changes.iter().find(|c| c.id == id);
+                self.session.show_phase(change.and_then(|c| c.phase));
             }
             Subject::Link(id) => {
                 self.session.area = WorkArea::Dates;
@@ -177,7 +188,7 @@ impl NeedlineApp {
                 self.session.open_orders.insert(crate::ui::areas::buying::rows::Opened::Own(id));
             }
             Subject::Supplier(_) => self.session.area = WorkArea::Buying,
-            Subject::Quote(_) => self.session.area = WorkArea::Money,
+            Subject::Quote(_) | Subject::Draw(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
         }
     }
