@@ -77,6 +77,27 @@ impl Crew {
         }
     }
 
+    /// The crew as it is when it is away from a day until it comes back on another, with ranges that this touches made one.
+    pub fn away_until(&self, from: NaiveDate, back: NaiveDate) -> Crew {
+        let last = back.pred_opt().unwrap_or(back);
+        let mut range = ClosedRange { from, to: last.max(from), why: String::new() };
+        let mut away = Vec::new();
+        for known in &self.away {
+            if known.from <= range.to && range.from <= known.to {
+                range.from = range.from.min(known.from);
+                range.to = range.to.max(known.to);
+                if range.why.is_empty() {
+                    range.why.clone_from(&known.why);
+                }
+            } else {
+                away.push(known.clone());
+            }
+        }
+        away.push(range);
+        away.sort_by_key(|range| range.from);
+        Crew { away, ..self.clone() }
+    }
+
     /// Checks a crew by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;

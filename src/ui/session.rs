@@ -83,6 +83,8 @@ pub struct DatesState {
     pub scroll_x: Option<f32>,
     /// The calendar was shown before; at first it shows what is not finished.
     pub shown: bool,
+    /// All crews that are to be called are named, and not only the first.
+    pub all_calls: bool,
 }
 
 /// What is open and typed in Sign-offs.

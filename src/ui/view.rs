@@ -123,6 +123,14 @@ pub enum Form {
     Spec(SelectionId, Option<usize>),
     /// Whom it was told, by its place in the selection.
     Tell(SelectionId, usize),
+    /// A crew, or a new one for a phase.
+    Crew(Option<crate::model::CrewId>, Option<PhaseId>),
+    /// A permit, or a new one that a phase waits for.
+    Permit(Option<crate::model::PermitId>, Option<PhaseId>),
+    /// A change of the work, or a new one in a phase.
+    Change(Option<crate::model::ChangeId>, Option<PhaseId>),
+    /// A draw of the lender, or a new one.
+    Draw(Option<crate::model::DrawId>),
     /// The usual gates that fit the project, before they are added.
     UsualGates,
 }

@@ -14,6 +14,7 @@ pub mod list_form;
 pub mod order_form;
 pub mod part_form;
 pub mod payment_form;
+pub mod people_forms;
 pub mod phase_form;
 pub mod return_form;
 pub mod room_form;
@@ -133,6 +134,17 @@ impl OpenForm {
                 titled(at.is_none(), "what must be known"),
                 open(spec_form::SpecForm::new(project, selection, at)?),
             ),
+            Form::Crew(id, of) => {
+                (titled(id.is_none(), "crew"), open(people_forms::CrewForm::new(project, id, of)?))
+            }
+            Form::Permit(id, of) => {
+                (titled(id.is_none(), "permit"), open(people_forms::PermitForm::new(project, id, of)?))
+            }
+            Form::Change(id, of) => (
+                titled(id.is_none(), "found work or a change"),
+                open(people_forms::ChangeForm::new(project, id, of)?),
+            ),
+            Form::Draw(id) => (titled(id.is_none(), "draw"), open(people_forms::DrawForm::new(project, id)?)),
             Form::UsualGates => {
                 ("Add the usual gates".to_owned(), open(usual_gates::UsualGatesForm::new(project)))
             }

@@ -384,5 +384,9 @@ fn settle_fact(view: &View<'_>) -> Fact {
     } else {
         ("no problems".to_owned(), view.tokens.muted)
     };
+    let note = match view.figures.people.to_call().len() {
+        0 => note,
+        n => format!("{n} to call, {note}"),
+    };
     Fact { label: "To settle".to_owned(), value: format!("{undecided} undecided"), note, tone }
 }

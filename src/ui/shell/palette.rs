@@ -6,9 +6,17 @@ use crate::model::Subject;
 use crate::model::history::Revision;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::type_size;
-use crate::ui::view::{Outbox, View};
+use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
 use egui::{Align, Context, Key, Layout, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
+
+/// What can be added from here, where no area has a place of its own for it.
+const ADDED: [(&str, Form); 4] = [
+    ("Add a crew…", Form::Crew(None, None)),
+    ("Add a permit…", Form::Permit(None, None)),
+    ("Add found work or a change…", Form::Change(None, None)),
+    ("Add a draw of the lender…", Form::Draw(None)),
+];
 
 /// Answers shown.
 const MOST: usize = 12;
@@ -20,6 +28,8 @@ pub enum Goes {
     Do(Command),
     /// Brings a thing to view.
     To(Subject),
+    /// Opens a form.
+    Edit(Form),
 }
 
 /// An answer.
@@ -64,8 +74,17 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
         let keys = command.shortcut().map_or(String::new(), |s| ctx.format_shortcut(&s));
         note(command.title(), keys, Goes::Do(command));
     }
+    for (name, form) in ADDED {
+        note(name, "".to_owned(), Goes::Edit(form));
+    }
     if !words.is_empty() {
         let project = view.project;
+        for crew in project.crews.iter() {
+            note(&crew.name, "crew".to_owned(), Goes::Edit(Form::Crew(Some(crew.id), None)));
+        }
+        for permit in project.permits.iter() {
+            note(&permit.name, "permit".to_owned(), Goes::Edit(Form::Permit(Some(permit.id), None)));
+        }
         for room in project.rooms.iter() {
             note(&room.name, "room".to_owned(), Goes::To(Subject::Room(room.id)));
         }
@@ -116,7 +135,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
     let asked = modals::show(ctx, "palette", 480.0, false, |ui| {
         let field = TextEdit::singleline(&mut palette.query)
             .desired_width(f32::INFINITY)
-            .hint_text("A command, room, selection, phase or supplier")
+            .hint_text("A command, room, selection, phase, supplier or crew")
             .margin(egui::vec2(8.0, 6.0));
         let field = ui.add(field);
         field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Go to"));
@@ -135,6 +154,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
     match taken.map(|a| a.goes) {
         Some(Goes::Do(command)) => out.command(command),
         Some(Goes::To(subject)) => out.show(subject),
+        Some(Goes::Edit(form)) => out.edit(form),
         None if !asked.closes => session.palette = Some(palette),
         None => {}
     }

@@ -1,6 +1,6 @@
 //! The picked phase below the calendar: its days, its links and its inspections, changed in place.
 
-use super::menus;
+use super::{menus, people};
 use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
 use crate::ui::format;
@@ -23,20 +23,27 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .inner_margin(egui::Margin::symmetric(10, 6));
     egui::Panel::bottom("phase_detail")
         .frame(frame)
-        .exact_size((ui.available_height() * 0.3).clamp(118.0, 168.0))
+        .exact_size((ui.available_height() * 0.34).clamp(118.0, 204.0))
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             title(ui, view, session, phase, at, out);
             let narrow = ui.available_width() < 560.0;
             ScrollArea::vertical().auto_shrink(false).id_salt("phase_detail").show(ui, |ui| {
                 ui.push_id(phase.id, |ui| {
+                    let concerns = people::concerns(view, phase);
                     if narrow {
                         own(ui, view, session, phase, out);
+                        if concerns {
+                            people::of_phase(ui, view, session, phase, at, out);
+                        }
                         follows(ui, view, session, phase, out);
                     } else {
                         ui.columns(2, |columns| {
                             let [left, right] = columns else { return };
                             own(left, view, session, phase, out);
+                            if concerns {
+                                people::of_phase(left, view, session, phase, at, out);
+                            }
                             follows(right, view, session, phase, out);
                         });
                     }
@@ -78,7 +85,7 @@ fn title(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at:
 }
 
 /// A short field that gives back what was typed once it is left; Escape takes it back.
-fn field(ui: &mut Ui, name: &str, now: &str, width: f32, hint: &str) -> Option<String> {
+pub(super) fn field(ui: &mut Ui, name: &str, now: &str, width: f32, hint: &str) -> Option<String> {
     let id = ui.make_persistent_id(("field", name));
     let draft = ui.data(|d| d.get_temp::<String>(id));
     let mut text = draft.unwrap_or_else(|| now.to_owned());
@@ -104,7 +111,7 @@ fn field(ui: &mut Ui, name: &str, now: &str, width: f32, hint: &str) -> Option<S
 }
 
 /// Does what a typed text asks for, or keeps what is wrong with it.
-fn take(session: &mut Session, out: &mut Outbox, action: Result<Action, String>) {
+pub(super) fn take(session: &mut Session, out: &mut Outbox, action: Result<Action, String>) {
     match action {
         Ok(action) => {
             session.dates.fault = None;

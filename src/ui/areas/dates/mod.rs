@@ -7,6 +7,7 @@ mod drag;
 mod legend;
 mod links;
 mod menus;
+mod people;
 mod tools;
 
 use crate::engine::Day;
@@ -45,6 +46,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         });
         return;
     }
+    people::to_do(ui, view, session, out);
     detail::ui(ui, view, session, out);
     chart(ui, view, session, out);
 }

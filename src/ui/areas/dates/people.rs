@@ -1,0 +1,443 @@
+//! People in Dates: who is to be called and booked, above the calendar; the crew of the picked phase, its permits and its
+//! changes, below it.
+
+use super::detail::{field, take};
+use crate::engine::Day;
+use crate::engine::people::{Booked, Twice, link_of};
+use crate::exchange::outgoing::crews::{message, sheet};
+use crate::model::{Action, Change, ChangeId, CrewId, Missed, Phase, PhaseKind, Subject, Work};
+use crate::ui::format;
+use crate::ui::forms::fields;
+use crate::ui::session::Session;
+use crate::ui::theme::{self, tokens::type_size};
+use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::drop_down::drop_down;
+use crate::ui::widgets::pieces;
+use egui::{RichText, Ui};
+
+/// Crews, and phases to book, that are named before the rest is folded; and where there is little room.
+const MOST: (usize, usize) = (3, 1);
+
+/// Draws who is to be called and who should be booked by now; nothing where nobody is.
+pub fn to_do(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let people = &view.figures.people;
+    let crews = people.to_call();
+    let past = |at: &usize| {
+        let booking = people.booking(*at);
+        let open = matches!(booking.state, Booked::NoCrew | Booked::NotBooked);
+        open && booking.hire_by.is_some_and(|by| by < view.as_of())
+    };
+    let to_book: Vec<usize> = (0..people.bookings.len()).filter(past).collect();
+    if crews.is_empty() && to_book.is_empty() {
+        return;
+    }
+    let tokens = view.tokens;
+    let frame = egui::Frame::NONE
+        .fill(tokens.card)
+        .stroke(egui::Stroke::new(1.0, tokens.line))
+        .corner_radius(3.0)
+        .inner_margin(egui::Margin::symmetric(8, 3));
+    frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 2.0;
+        let most = if ui.available_width() > 820.0 { MOST.0 } else { MOST.1 };
+        let all = session.dates.all_calls;
+        let shown = if all { crews.len() } else { most.min(crews.len()) };
+        for (n, crew) in crews.iter().take(shown).enumerate() {
+            ui.push_id(crew, |ui| call(ui, view, *crew, (n == 0).then_some(crews.len()), out));
+        }
+        let listed = if all { to_book.len() } else { most.min(to_book.len()) };
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 6.0;
+            if !to_book.is_empty() {
+                book_by_now(ui, view, &to_book, listed, out);
+            }
+            let more = (crews.len() - shown) + (to_book.len() - listed);
+            let words = match more {
+                _ if all && (crews.len() > most || to_book.len() > most) => "show fewer".to_owned(),
+                0 => return,
+                _ if shown < crews.len() => {
+                    let more = format::count((crews.len() - shown) as i32, "more crew");
+                    format!("show all, {more} to call")
+                }
+                more => format!("and {more} more"),
+            };
+            if pieces::link(ui, tokens, &words).clicked() {
+                session.dates.all_calls = !all;
+            }
+        });
+    });
+    ui.add_space(2.0);
+}
+
+/// One crew to call: what moved, how it is reached, the text and that it was told.
+fn call(ui: &mut Ui, view: &View<'_>, id: CrewId, first_of: Option<usize>, out: &mut Outbox) {
+    let (project, figures, tokens) = (view.project, view.figures, view.tokens);
+    let Some(crew) = project.crew(id) else { return };
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        if let Some(all) = first_of {
+            let words = format!("{all} to call");
+            ui.label(RichText::new(words).font(theme::strong(type_size::SMALL)).color(tokens.soon));
+        }
+        let name = egui::Button::new(pieces::strong(&crew.name, type_size::BODY)).frame(false);
+        if ui.add(name).on_hover_text("The crew and its days away").clicked() {
+            out.edit(Form::Crew(Some(id), None));
+        }
+        let reach = if crew.phone.is_empty() { crew.email.as_str() } else { crew.phone.as_str() };
+        if !reach.is_empty() {
+            ui.label(reach);
+        }
+        for call in figures.people.calls.iter().filter(|c| c.crew == id) {
+            let Some(phase) = project.phases.get(call.phase) else { continue };
+            let words = format!(
+                "{}: {}, was {}",
+                phase.name,
+                format::day(call.new, view.as_of()),
+                format::day(call.old, view.as_of())
+            );
+            if pieces::link(ui, tokens, &words).on_hover_text("Show the phase").clicked() {
+                out.show(Subject::Phase(phase.id));
+            }
+        }
+        copy_text(ui, view, id);
+        told(ui, view, id, out);
+    });
+}
+
+/// Copies the text for a crew.
+fn copy_text(ui: &mut Ui, view: &View<'_>, id: CrewId) {
+    let copy = ui.small_button("Copy the text");
+    let copy =
+        copy.on_hover_text("What moved, its days, what is on site, what is still to be ready, cautions");
+    if copy.clicked()
+        && let Some(sheet) = sheet(view.project, view.figures, id)
+    {
+        ui.copy_text(message(&sheet));
+    }
+}
+
+/// Notes that a crew was told all its new starts on the as-of day.
+fn told(ui: &mut Ui, view: &View<'_>, id: CrewId, out: &mut Outbox) {
+    let told = ui.small_button("Told").on_hover_text("Note that it was told these days, on the as-of day");
+    if told.clicked() {
+        let starts = view.figures.people.starts_to_tell(view.project, id);
+        out.act(Action::MarkTold { starts, on: view.as_of().date() });
+    }
+}
+
+fn book_by_now(ui: &mut Ui, view: &View<'_>, to_book: &[usize], listed: usize, out: &mut Outbox) {
+    let words = format!("{} to book by now", to_book.len());
+    ui.label(RichText::new(words).font(theme::strong(type_size::SMALL)).color(view.tokens.soon));
+    for at in to_book.iter().take(listed) {
+        let Some(phase) = view.project.phases.get(*at) else { continue };
+        let words = format!("{}, {}", phase.name, view.figures.people.booking(*at).state.words());
+        if pieces::link(ui, view.tokens, &words).clicked() {
+            out.show(Subject::Phase(phase.id));
+        }
+    }
+}
+
+/// Whether there is anything of people to show of a phase.
+pub fn concerns(view: &View<'_>, phase: &Phase) -> bool {
+    let work = phase.kind == PhaseKind::Work && !phase.own_work;
+    work || phase.crew.is_some()
+        || view.project.permits.iter().any(|p| p.phases.contains(&phase.id))
+        || view.project.changes.iter().any(|c| c.phase == Some(phase.id))
+}
+
+/// Draws the crew of a phase, its permits and its changes.
+pub fn of_phase(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    phase: &Phase,
+    at: usize,
+    out: &mut Outbox,
+) {
+    crew_line(ui, view, phase, out);
+    if phase.crew.is_some() && phase.finished_on().is_none() {
+        booking(ui, view, session, phase, at, out);
+        later(ui, view, session, phase, at, out);
+    }
+    for twice in view.figures.people.twice.iter().filter(|t| t.first == at || t.second == at) {
+        both(ui, view, twice, at, out);
+    }
+    permits(ui, view, phase, out);
+    changes(ui, view, phase, out);
+}
+
+fn crew_line(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
+    if phase.kind != PhaseKind::Work && phase.crew.is_none() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        ui.label("Crew");
+        let crew = phase.crew.and_then(|id| view.project.crew(id));
+        let shown = crew.map_or("nobody yet", |c| c.name.as_str());
+        drop_down(ui, "Crew", shown, 150.0, |ui| {
+            let mut pick = |crew: Option<CrewId>| {
+                let changed = Phase {
+                    crew,
+                    booked_from: None,
+                    confirmed_on: None,
+                    told_on: None,
+                    told_start: None,
+                    ..phase.clone()
+                };
+                out.act(Action::PutPhase(changed));
+            };
+            if ui.selectable_label(phase.crew.is_none(), "nobody yet").clicked() && phase.crew.is_some() {
+                pick(None);
+            }
+            for one in view.project.crews.iter() {
+                let own = phase.crew == Some(one.id);
+                if ui.selectable_label(own, &one.name).clicked() && !own {
+                    pick(Some(one.id));
+                }
+            }
+            if ui.selectable_label(false, "Add a crew…").clicked() {
+                out.edit(Form::Crew(None, Some(phase.id)));
+            }
+        });
+        if let Some(crew) = crew {
+            if !crew.phone.is_empty() {
+                ui.label(&crew.phone);
+            }
+            if pieces::link(ui, view.tokens, "edit the crew").clicked() {
+                out.edit(Form::Crew(Some(crew.id), None));
+            }
+            copy_text(ui, view, crew.id);
+        }
+    });
+}
+
+/// How far it is booked, and the next step.
+fn booking(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at: usize, out: &mut Outbox) {
+    let (tokens, near) = (view.tokens, view.as_of());
+    let booking = view.figures.people.booking(at);
+    let day = |date: chrono::NaiveDate| format::day(Day::from(date), near);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        if booking.state == Booked::Nobody {
+            return;
+        }
+        let by = booking.hire_by.map_or(String::new(), |by| {
+            let typical = if booking.typical { ", as is typical" } else { "" };
+            format!(", book by {}{typical}", format::day(by, near))
+        });
+        match (booking.state, phase.booked_from) {
+            (Booked::NotBooked, _) => {
+                let past = booking.hire_by.is_some_and(|by| by < near);
+                let tone = if past { tokens.late } else { tokens.text };
+                ui.label(RichText::new(format!("not booked{by}; from")).color(tone));
+                let start = view.figures.phases.get(at).and_then(|f| f.forecast_start).map(Day::date);
+                let shown = fields::shown(start);
+                if let Some(text) = field(ui, "Book from", &shown, 86.0, "day") {
+                    let from = fields::day("Book from", &text);
+                    take(session, out, from.map(|from| Action::Book(phase.id, from)));
+                }
+                let button = ui.small_button("Booked").on_hover_text("From the start in the forecast");
+                if button.clicked() {
+                    out.act(Action::Book(phase.id, start));
+                }
+            }
+            (_, Some(from)) => {
+                ui.label(format!("booked from {}", day(from)));
+            }
+            _ => {}
+        }
+        if let Some((start, on)) = phase.told_start.zip(phase.told_on) {
+            ui.label(format!("told {} on {}", day(start), day(on)));
+        }
+        match phase.confirmed_on {
+            Some(on) => {
+                ui.label(RichText::new(format!("\u{2713} confirmed {}", day(on))).color(tokens.good));
+            }
+            None if booking.state == Booked::Asked => {
+                let yes = ui.small_button("Confirmed").on_hover_text("It said yes, on the as-of day");
+                if yes.clicked() {
+                    out.act(Action::MarkConfirmed(phase.id, Some(near.date())));
+                }
+            }
+            None => {}
+        }
+    });
+    let Some(call) = view.figures.people.call(at) else { return };
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        let words = format!(
+            "counts on {}, and the forecast has {}",
+            format::day(call.old, near),
+            format::day(call.new, near)
+        );
+        ui.label(RichText::new(words).color(tokens.late));
+        told(ui, view, call.crew, out);
+    });
+}
+
+/// A crew that comes later than it was to, or did not come.
+fn later(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at: usize, out: &mut Outbox) {
+    let Some(crew) = phase.crew.and_then(|id| view.project.crew(id)) else { return };
+    let begun = phase.actual_start.is_some();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        ui.label(if begun { "is away until" } else { "comes later, on" });
+        if let Some(text) = field(ui, "Comes on", "", 86.0, "day") {
+            let start = view.figures.phases.get(at).and_then(|f| f.forecast_start);
+            let from = if begun { view.as_of() } else { start.unwrap_or(view.as_of()).max(view.as_of()) };
+            let back = fields::day("Comes on", &text);
+            let action = back.and_then(|back| match back {
+                Some(back) if Day::from(back) > from => {
+                    Ok(Some(Action::PutCrew(crew.away_until(from.date(), back))))
+                }
+                Some(back) => Err(format!("Comes on: {back} is not after {from}, on which it is counted")),
+                None => Ok(None),
+            });
+            match action {
+                Ok(None) => {}
+                Ok(Some(action)) => take(session, out, Ok(action)),
+                Err(why) => take(session, out, Err(why)),
+            }
+        }
+        ui.label("or did not come on");
+        if let Some(text) = field(ui, "Did not come on", "", 86.0, "day") {
+            match fields::day("Did not come on", &text) {
+                Ok(Some(date)) => {
+                    let missed = Missed { date, why: String::new() };
+                    take(session, out, Ok(Action::MarkMissed(phase.id, missed)));
+                }
+                Ok(None) => {}
+                Err(why) => take(session, out, Err(why)),
+            }
+        }
+        if !phase.missed.is_empty() {
+            let days: Vec<String> =
+                phase.missed.iter().map(|m| format::day_short(Day::from(m.date), view.as_of())).collect();
+            pieces::muted(ui, view.tokens, format!("missed {}", days.join(", ")));
+        }
+    });
+}
+
+/// A crew in two phases at once: both orders.
+fn both(ui: &mut Ui, view: &View<'_>, twice: &Twice, at: usize, out: &mut Outbox) {
+    let other = if twice.first == at { twice.second } else { twice.first };
+    let Some(name) = view.project.phases.get(other).map(|p| p.name.as_str()) else { return };
+    let near = view.as_of();
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        let days = if twice.from == twice.to {
+            format::day_short(twice.from, near)
+        } else {
+            format!("{} to {}", format::day_short(twice.from, near), format::day_short(twice.to, near))
+        };
+        let words = format!("also in {name}, {days}:");
+        ui.label(RichText::new(words).color(view.tokens.late));
+        for (words, before, after) in [("this first", at, other), ("that first", other, at)] {
+            let button = ui.small_button(words).on_hover_text("Link one behind the other");
+            if button.clicked()
+                && let Some(link) = link_of(view.project, before, after)
+            {
+                out.act(Action::PutLink(link));
+            }
+        }
+    });
+}
+
+fn permits(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
+    let near = view.as_of();
+    for permit in view.project.permits.iter().filter(|p| p.phases.contains(&phase.id)) {
+        let day = |date| format::day(Day::from(date), near);
+        let (words, tone) = match (permit.is_issued(near.date()), permit.issued_on, permit.expires_on) {
+            (true, Some(on), None) => (format!("issued {}", day(on)), view.tokens.text),
+            (true, Some(on), Some(until)) => {
+                (format!("issued {}, holds until {}", day(on), day(until)), view.tokens.text)
+            }
+            (_, Some(on), _) => (format!("not issued, expected {}", day(on)), view.tokens.soon),
+            _ => ("not issued, nobody knows the day".to_owned(), view.tokens.late),
+        };
+        let number = if permit.number.is_empty() { String::new() } else { format!(" {}", permit.number) };
+        let text = RichText::new(format!("{}{number}: {words}", permit.name)).color(tone);
+        if ui.add(egui::Button::new(text).frame(false).truncate()).clicked() {
+            out.edit(Form::Permit(Some(permit.id), None));
+        }
+    }
+    if phase.finished_on().is_none() {
+        ui.horizontal_wrapped(|ui| {
+            if pieces::link(ui, view.tokens, "+ a permit").clicked() {
+                out.edit(Form::Permit(None, Some(phase.id)));
+            }
+            if pieces::link(ui, view.tokens, "+ found work or a change").clicked() {
+                out.edit(Form::Change(None, Some(phase.id)));
+            }
+            if may_ask_texture(view, phase)
+                && pieces::link(ui, view.tokens, "+ texture: match or redo").clicked()
+            {
+                out.act(texture(view, phase));
+            }
+        });
+    }
+}
+
+/// The question that the texture of walls and ceilings asks.
+const TEXTURE: &str = "Texture";
+
+/// Whether a phase decides how walls look and nobody has asked yet whether their texture is matched or redone.
+fn may_ask_texture(view: &View<'_>, phase: &Phase) -> bool {
+    let walls = matches!(phase.kind_of_work(), Some(Work::Drywall | Work::Taping | Work::Texture));
+    let asked = |c: &Change| c.phase == Some(phase.id) && !c.decision.is_empty();
+    walls && !view.project.changes.iter().any(asked)
+}
+
+/// Both answers, whose days and price are then asked for.
+fn texture(view: &View<'_>, phase: &Phase) -> Action {
+    let key = |word: &str, nth: u32| {
+        let taken = view.project.changes.iter().map(|c| c.key.as_str());
+        let key = crate::model::ids::key_from_name(word, taken);
+        let change = Change {
+            key,
+            what: word.to_owned(),
+            decision: format!("{TEXTURE}: {}", phase.name),
+            phase: Some(phase.id),
+            found_on: Some(view.as_of().date()),
+            ..Change::new(ChangeId(view.project.next_id + nth))
+        };
+        Action::PutChange(change)
+    };
+    Action::Batch {
+        label: format!("ask about the texture of {}", phase.name),
+        actions: vec![key("Match the texture that is there", 0), key("Redo the whole surface", 1)],
+    }
+}
+
+fn changes(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
+    let on = view.as_of().date();
+    for change in view.project.changes.iter().filter(|c| c.phase == Some(phase.id)) {
+        let open = crate::model::change::is_open(view.project, change, on);
+        ui.push_id(change.id, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 5.0;
+                let days = change.days.map_or("? days".to_owned(), |n| format::count(n, "day"));
+                let sum =
+                    change.amount.map_or("no price".to_owned(), |sum| format::money(sum, view.currency()));
+                let state = match (change.is_agreed(on), open) {
+                    (true, _) if change.agreed_by.is_empty() => "agreed".to_owned(),
+                    (true, _) => format!("agreed by {}", change.agreed_by),
+                    (false, true) => "not agreed on".to_owned(),
+                    (false, false) => "not taken".to_owned(),
+                };
+                let tone = if open { view.tokens.soon } else { view.tokens.text };
+                let text = RichText::new(format!("{}: {days}, {sum}, {state}", change.what)).color(tone);
+                if ui.add(egui::Button::new(text).frame(false)).on_hover_text("Edit").clicked() {
+                    out.edit(Form::Change(Some(change.id), None));
+                }
+                if open && ui.small_button("Agree").on_hover_text("On the as-of day").clicked() {
+                    let owner = view.project.settings.owner.trim();
+                    let who = if owner.is_empty() { "Owner" } else { owner };
+                    out.act(Action::Agree(change.id, Some((who.to_owned(), on))));
+                }
+            });
+        });
+    }
+}
