@@ -459,7 +459,7 @@ fn agree(p: &Project, day: NaiveDate) -> Result<(), String> {
         add(&mut by_selection[entry.selection], &entry.sums);
         add(&mut by_supplier[entry.supplier.unwrap_or(none)], &entry.sums);
     }
-    for (phase, sums) in trades(p, digits) {
+    for (phase, sums) in trades(p, day, digits) {
         add(&mut by_supplier[none], &sums);
         add(&mut by_phase[phase.unwrap_or(no_phase)], &sums);
     }
@@ -530,9 +530,35 @@ fn lines(p: &Project, f: &Figures, ledger: &[Entry]) -> Result<(), String> {
     Ok(())
 }
 
-/// What trades, fees and extras come to by phase: accepted quotes; of scopes without one the largest allowance that is
-/// stated, else the lowest price; work that nobody has named a price for.
-fn trades(p: &Project, digits: u32) -> Vec<(Option<usize>, Sums)> {
+/// A quote leveled, in minor units, and how many things it leaves out without a price.
+fn leveled(q: &Quote, digits: u32) -> (i128, i128) {
+    let cents = |m: Money| units(m.amount(), digits);
+    let priced: i128 = q.left_out.iter().filter_map(|l| l.amount).map(cents).sum();
+    (cents(q.amount) + priced, q.left_out.iter().filter(|l| l.amount.is_none()).count() as i128)
+}
+
+/// What was paid on a quote by a day. The installments of these tests are amounts.
+fn paid_by(q: &Quote, day: NaiveDate, digits: u32) -> i128 {
+    let mut paid = units(q.paid.amount(), digits);
+    for i in &q.installments {
+        let all = match (i.amount, i.pct) {
+            (Some(amount), _) => units(amount.amount(), digits),
+            (None, pct) => units(q.amount.amount() * pct.unwrap() / Decimal::ONE_HUNDRED, digits),
+        };
+        let own = i.paid.map_or(all, |paid| units(paid.amount(), digits));
+        paid += match i.paid_on {
+            Some(on) if on <= day => own,
+            None if i.paid.is_some() => own,
+            _ => 0,
+        };
+    }
+    paid
+}
+
+/// What trades, fees, extras and changes come to by phase: accepted quotes leveled; of scopes without one the largest
+/// allowance that is stated, else the lowest leveled price without holes, else the lowest; work that nobody has named a
+/// price for; changes that were agreed on by the day.
+fn trades(p: &Project, day: NaiveDate, digits: u32) -> Vec<(Option<usize>, Sums)> {
     let cents = |m: Money| units(m.amount(), digits);
     let at = |id: PhaseId| p.phases.iter().position(|f| f.id == id).unwrap();
     let of = |q: &Quote| -> Vec<usize> { q.phases().map(at).collect() };
@@ -551,12 +577,17 @@ fn trades(p: &Project, digits: u32) -> Vec<(Option<usize>, Sums)> {
         let group: Vec<&Quote> = p.quotes.iter().filter(rivals).collect();
         let (sums, phases): (Sums, Vec<usize>) = if quote.accepted {
             let (amount, allowance) = (cents(quote.amount), quote.allowance.map(cents));
-            let paid = cents(quote.paid);
-            ([allowance.unwrap_or(amount), amount, amount, paid, amount, 0, 0, 0], of(quote))
+            let ((all, holes), paid) = (leveled(quote, digits), paid_by(quote, day, digits));
+            ([allowance.unwrap_or(all), amount, amount, paid, all, 0, 0, holes], of(quote))
         } else if group[0].id == quote.id && group.iter().all(|q| !q.accepted) {
             let stated = group.iter().filter_map(|q| q.allowance).map(cents).max().unwrap_or(0);
-            let lowest = group.iter().filter(|q| !q.amount.is_zero()).min_by_key(|q| cents(q.amount));
-            let counts = |n: i128| [n, 0, 0, 0, n, n, 0, 0];
+            let priced = || group.iter().filter(|q| !q.amount.is_zero());
+            let cheapest = |whole: bool| {
+                let fits = priced().filter(|q| !whole || leveled(q, digits).1 == 0);
+                fits.min_by_key(|q| leveled(q, digits).0)
+            };
+            let lowest = cheapest(true).or(cheapest(false));
+            let counts = |n: i128, holes: i128| [n, 0, 0, 0, n, n, 0, holes];
             match lowest {
                 _ if stated > 0 => {
                     let mut all: Vec<usize> = Vec::new();
@@ -565,9 +596,9 @@ fn trades(p: &Project, digits: u32) -> Vec<(Option<usize>, Sums)> {
                             all.push(i);
                         }
                     });
-                    (counts(stated), all)
+                    (counts(stated, 0), all)
                 }
-                Some(q) => (counts(cents(q.amount)), of(q)),
+                Some(q) => (counts(leveled(q, digits).0, leveled(q, digits).1), of(q)),
                 None => continue,
             }
         } else {
@@ -580,7 +611,10 @@ fn trades(p: &Project, digits: u32) -> Vec<(Option<usize>, Sums)> {
             found.push((None, sums));
         }
         for (n, phase) in phases.iter().enumerate() {
-            found.push((Some(*phase), std::array::from_fn(|column| columns[column][n])));
+            // Things without a price are counted once.
+            let once = |column: usize| if n == 0 { sums[column] } else { 0 };
+            let split = |column: usize| if column == 7 { once(column) } else { columns[column][n] };
+            found.push((Some(*phase), std::array::from_fn(split)));
         }
     }
     for (i, phase) in p.phases.iter().enumerate().filter(|(i, _)| !priced[*i]) {
@@ -593,6 +627,11 @@ fn trades(p: &Project, digits: u32) -> Vec<(Option<usize>, Sums)> {
         let (amount, planned) = (cents(e.amount), e.kind == ExtraKind::Permit);
         let sums = [if planned { amount } else { 0 }, amount, amount, cents(e.paid), amount, 0, 0, 0];
         found.push((e.phase.map(at), sums));
+    }
+    for c in p.changes.iter().filter(|c| c.agreed_on.is_some_and(|on| on <= day)) {
+        let amount = c.amount.map_or(0, cents);
+        let sums = [0, amount, amount, cents(c.paid), amount, 0, 0, i128::from(c.amount.is_none())];
+        found.push((c.phase.map(at), sums));
     }
     found
 }
@@ -701,7 +740,40 @@ fn add_trades(p: &mut Project, dice: &mut Dice) {
         quote.allowance = dice.one_in(3).then(|| dice.amount(900_000, digits));
         quote.accepted = dice.one_in(3);
         quote.paid = dice.amount(20_000, digits);
+        for _ in 0..dice.below(3) {
+            let amount = (!dice.one_in(3)).then(|| dice.amount(90_000, digits));
+            quote.left_out.push(LeftOut { what: "haul-off".to_owned(), amount });
+        }
+        if quote.amount.amount() > Decimal::TEN {
+            let mut left = quote.amount;
+            for _ in 0..dice.below(4) {
+                let most = usize::try_from(units(left.amount(), digits)).unwrap();
+                let amount = dice.amount(most, digits);
+                left = left.less(amount);
+                let paid_on = dice.one_in(2).then(|| dice.day());
+                let paid = dice.one_in(3).then(|| dice.amount(50_000, digits));
+                quote.installments.push(Installment {
+                    amount: Some(amount),
+                    paid_on,
+                    paid,
+                    ..Installment::new("progress")
+                });
+            }
+        }
         std::sync::Arc::make_mut(&mut p.quotes).push(quote);
+    }
+    for n in 0..dice.below(4) {
+        let id = ChangeId(p.fresh_id());
+        let change = Change {
+            key: format!("change{n}"),
+            what: "Level the floor".to_owned(),
+            phase: dice.of(&phases).copied(),
+            amount: (!dice.one_in(4)).then(|| dice.amount(90_000, digits)),
+            agreed_on: (!dice.one_in(3)).then(|| dice.day()),
+            paid: dice.amount(5_000, digits),
+            ..Change::new(id)
+        };
+        std::sync::Arc::make_mut(&mut p.changes).push(change);
     }
 }
 

@@ -5,7 +5,7 @@
 //! every part in document order.
 
 use super::calendar::Day;
-use super::cash::{CashWeek, Weeks};
+use super::cash::{CashWeek, Purse, Weeks};
 use super::columns::Columns;
 use super::days::Days;
 use super::deliveries::DeliveryTable;
@@ -14,6 +14,9 @@ use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
 use super::index::Index;
 use super::lead::Lead;
+use super::money::changes::{self, OpenChanges};
+use super::money::draws::{self, DrawFigures};
+use super::money::installments::{self, InstallmentFigures};
 use super::money::{self, Line, MoneyFigures, Sums, Trades};
 use super::moved::{self, Assumed, Moved};
 use super::order_after::{Desk, Ties};
@@ -27,7 +30,8 @@ use super::returns::{self, ReturnTable, Terms};
 use super::specs;
 use super::takeoff::{self, RoomSize};
 use crate::model::{
-    Action, ActionError, Money, PaidFor, PartId, PhaseId, Project, Return, SelectionId, SelectionOption,
+    Action, ActionError, Money, PaidFor, PartId, PhaseId, Project, Quote, Return, SelectionId,
+    SelectionOption,
 };
 use chrono::NaiveDate;
 
@@ -73,8 +77,12 @@ pub struct Figures {
     pub trades: Trades,
     /// Bookings, calls, crews in two places.
     pub people: People,
-    /// Money out by week.
+    /// Money out by week, and what there is to pay with.
     pub cash: Vec<CashWeek>,
+    /// By draw of the lender.
+    pub draws: Vec<DrawFigures>,
+    /// What changes would add that nobody agreed to.
+    pub open_changes: OpenChanges,
     /// The calendars, for looking at days.
     pub days: Days,
     /// Positions by number.
@@ -153,9 +161,13 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
             weeks.part(project, part, returns.of(at), as_of);
         }
     }
-    let trades = Trades::new(project, &index);
+    let trades = Trades::new(project, &index, as_of);
     sums.put_trades(project, &index, &trades);
     weeks.put_trades(project, &trades, &index, &phases, as_of);
+    let money = sums.finish(project);
+    let draws = draws::draws(project, &index, &phases, &gates, work, as_of);
+    let purse = Purse { own: project.settings.own_cash, paid: money.total.paid, draws: &draws };
+    let cash = weeks.show(project, purse, as_of);
     let assumed = moved::assumed(project, &parts, &tight);
     let people = people::people(project, &phases, work, as_of);
     Figures {
@@ -174,10 +186,12 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         returns,
         deliveries,
         payments,
-        money: sums.finish(project),
+        money,
         trades,
         people,
-        cash: weeks.show(as_of, digits),
+        cash,
+        draws,
+        open_changes: changes::open(project, as_of.date()),
         days,
         index,
         plan,
@@ -312,6 +326,12 @@ impl Figures {
                 Standing { owed: ordered.less(paid), ..Standing::default() }
             }
         }
+    }
+
+    /// How the installments of a quote stand.
+    pub fn installments(&self, project: &Project, quote: &Quote) -> Vec<InstallmentFigures> {
+        let currency = project.settings.currency;
+        installments::of_quote(quote, currency, &self.index, &self.phases, self.as_of)
     }
 
     /// What an order comes to.

@@ -2,6 +2,7 @@
 
 mod dates;
 mod gates;
+pub mod money_of_trades;
 mod orders;
 mod parts;
 mod people;
@@ -41,6 +42,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     }
     found.fits();
     found.quotes();
+    found.money_of_trades();
     found.without_price();
     found.orders();
     found.money();

@@ -6,8 +6,15 @@
 //! allowances of what is undecided have no dates and are in no week. What goes back is settled on the as-of day: what it
 //! still costs is due, and what is given back is no due. Scopes of trades fall due in parts as their
 //! phases finish, by their days; so do those without an accepted quote, with what the forecast counts for them. Fees and
-//! extras fall due when their phase starts. Dues before the as-of day count in its week.
+//! extras fall due when their phase starts, changes when theirs finishes. An accepted quote with installments falls due by
+//! them, and what they do not cover as its phases finish. Dues before the as-of day count on it.
+//!
+//! Against this stands what there is to pay with: the owner's own money for the job less all that is paid, and the draws of
+//! the lender on the days they are expected. They are set against each other day by day, money in before money out on the
+//! same day, and a week is short by what is missing on its worst day.
 
+use super::draws::DrawFigures;
+use super::installments;
 use super::trades::{self, Scope, Trades};
 use crate::engine::calendar::Day;
 use crate::engine::forecast::PhaseFigures;
@@ -26,6 +33,28 @@ pub struct CashWeek {
     pub due: Money,
     /// What has fallen due from the as-of day up to its end.
     pub cumulative: Money,
+    /// What the lender is expected to pay out in it.
+    pub draws: Money,
+    /// What there is to pay with on its worst day, after that day's dues; `None` while nobody has said how much money there is.
+    pub left: Option<Money>,
+}
+
+impl CashWeek {
+    /// What is missing on its worst day; `None` where it suffices, or nobody knows.
+    pub fn short(&self) -> Option<Money> {
+        self.left.filter(|left| left.is_negative()).map(Money::abs)
+    }
+}
+
+/// What there is to pay with.
+#[derive(Debug, Clone, Copy)]
+pub struct Purse<'a> {
+    /// The owner's own money for the whole job, where somebody has said.
+    pub own: Option<Money>,
+    /// All that is paid by the as-of day.
+    pub paid: Money,
+    /// Draws with their figures.
+    pub draws: &'a [DrawFigures],
 }
 
 fn monday(day: Day) -> Day {
@@ -35,16 +64,16 @@ fn monday(day: Day) -> Day {
 /// What falls due by week in whole minor units.
 #[derive(Debug, Clone, Default)]
 pub struct Weeks {
-    /// By week from the one of the as-of day.
+    /// By day from the as-of day.
     units: Vec<i128>,
 }
 
 impl Weeks {
-    fn put(&mut self, week: usize, units: i128) {
-        if week >= self.units.len() {
-            self.units.resize(week + 1, 0);
+    fn put(&mut self, day: usize, units: i128) {
+        if day >= self.units.len() {
+            self.units.resize(day + 1, 0);
         }
-        self.units[week] += units;
+        self.units[day] += units;
     }
 
     /// Puts in what falls due for a part, with its return where it has one.
@@ -54,12 +83,12 @@ impl Weeks {
         }
         for (day, units) in dues(project, f, back, as_of) {
             if units > 0 {
-                self.put(week_of(day, as_of), units);
+                self.put(from_as_of(day, as_of), units);
             }
         }
     }
 
-    /// Puts in what falls due for scopes of trades, fees and extras.
+    /// Puts in what falls due for scopes of trades, fees, extras and changes.
     pub fn put_trades(
         &mut self,
         project: &Project,
@@ -72,49 +101,104 @@ impl Weeks {
         let left = |amount: Money, paid: Money| minor_units(amount, digits) - minor_units(paid, digits);
         let phase = |id: Option<PhaseId>| id.and_then(|id| index.of(id.0)).and_then(|at| phases.get(at));
         for scope in &trades.scopes {
-            self.scope(project, scope, phases, as_of);
+            self.scope(project, scope, index, phases, as_of);
         }
         let extras = project
             .extras
             .iter()
             .map(|extra| (phase(extra.phase).and_then(|p| p.forecast_start), left(extra.amount, extra.paid)));
         for (day, units) in extras.filter(|(_, units)| *units > 0) {
-            self.put(week_of(day.unwrap_or(as_of), as_of), units);
+            self.put(from_as_of(day.unwrap_or(as_of), as_of), units);
+        }
+        for change in project.changes.iter().filter(|c| c.is_agreed(as_of.date())) {
+            let units = left(change.amount.unwrap_or_default(), change.paid);
+            let day = phase(change.phase).and_then(|p| p.forecast_finish).unwrap_or(as_of);
+            if units > 0 {
+                self.put(from_as_of(day, as_of), units);
+            }
         }
     }
 
     /// A scope in parts, as its phases finish. What is paid settles the earliest of them. One that is open and names no
     /// phase has no date.
-    fn scope(&mut self, project: &Project, scope: &Scope, phases: &[PhaseFigures], as_of: Day) {
-        let digits = project.settings.currency.minor_digits();
+    fn scope(
+        &mut self,
+        project: &Project,
+        scope: &Scope,
+        index: &Index,
+        phases: &[PhaseFigures],
+        as_of: Day,
+    ) {
+        let currency = project.settings.currency;
+        let digits = currency.minor_digits();
         let finish = |at: usize| phases.get(at).and_then(|p| p.forecast_finish);
-        let parts = trades::parts_due(project, scope, digits).into_iter();
-        let dated = parts.filter(|(phase, _)| !scope.open || phase.is_some());
-        let mut dues: Vec<(Day, i128)> =
-            dated.map(|(phase, units)| (phase.and_then(finish).unwrap_or(as_of), units)).collect();
-        dues.sort_by_key(|(day, _)| *day);
         let quote = project.quotes.get(scope.quote).filter(|_| !scope.open);
+        let own = quote.map_or(Vec::new(), |q| installments::of_quote(q, currency, index, phases, as_of));
         let mut paid = quote.map_or(0, |q| minor_units(q.paid, digits));
+        // What was paid on an installment settles it first; what is above it settles others.
+        let last = scope.phases.iter().filter_map(|at| finish(*at)).max().unwrap_or(as_of);
+        let mut dues: Vec<(Day, i128)> = Vec::with_capacity(own.len() + scope.phases.len());
+        for one in &own {
+            let (amount, settled) = (minor_units(one.amount, digits), minor_units(one.paid, digits));
+            paid += (settled - amount).max(0);
+            dues.push((one.due.unwrap_or(last), (amount - settled).max(0)));
+        }
+        let covered: i128 = own.iter().map(|one| minor_units(one.amount, digits)).sum();
+        let rest = (minor_units(scope.amount, digits) - covered).max(0);
+        let parts = trades::parts_due(project, scope, rest).into_iter();
+        let dated = parts.filter(|(phase, _)| !scope.open || phase.is_some());
+        dues.extend(dated.map(|(phase, units)| (phase.and_then(finish).unwrap_or(as_of), units)));
+        dues.sort_by_key(|(day, _)| *day);
         for (day, units) in dues {
             let settled = paid.min(units);
             paid -= settled;
             if units > settled {
-                self.put(week_of(day, as_of), units - settled);
+                self.put(from_as_of(day, as_of), units - settled);
             }
         }
     }
 
-    /// As it is shown: the weeks in which something falls due.
-    pub fn show(&self, as_of: Day, digits: u32) -> Vec<CashWeek> {
+    /// As it is shown: the weeks in which something falls due, or comes in.
+    pub fn show(&self, project: &Project, purse: Purse<'_>, as_of: Day) -> Vec<CashWeek> {
+        let digits = project.settings.currency.minor_digits();
+        let units = |amount: Money| minor_units(amount, digits);
+        let mut comes: Vec<i128> = Vec::new();
+        let mut left = purse.own.map(|own| units(own) - units(purse.paid));
+        for (draw, f) in project.draws.iter().zip(purse.draws) {
+            left = left.map(|left| left + units(f.came));
+            let Some(day) = f.expected.map(|day| from_as_of(day, as_of)) else { continue };
+            if day >= comes.len() {
+                comes.resize(day + 1, 0);
+            }
+            comes[day] += units(draw.received.unwrap_or(draw.amount));
+        }
         let first = monday(as_of);
-        let mut cumulative = Money::ZERO;
-        let due = self.units.iter().enumerate().filter(|(_, units)| **units > 0);
-        due.map(|(week, units)| {
-            let due = from_minor_units(*units, digits);
-            cumulative = cumulative.plus(due);
-            CashWeek { monday: first.plus(week as i32 * 7), due, cumulative }
-        })
-        .collect()
+        let skipped = as_of.weekday_index() as usize;
+        let mut weeks: Vec<CashWeek> = Vec::new();
+        let mut cumulative = 0;
+        for day in 0..self.units.len().max(comes.len()) {
+            let due = self.units.get(day).copied().unwrap_or(0);
+            let draw = comes.get(day).copied().unwrap_or(0);
+            if due == 0 && draw == 0 {
+                continue;
+            }
+            cumulative += due;
+            left = left.map(|left| left + draw - due);
+            let monday = first.plus(((day + skipped) / 7) as i32 * 7);
+            let left = left.map(|left| from_minor_units(left, digits));
+            let (due, draw) = (from_minor_units(due, digits), from_minor_units(draw, digits));
+            let cumulative = from_minor_units(cumulative, digits);
+            match weeks.last_mut().filter(|week| week.monday == monday) {
+                Some(week) => {
+                    week.due = week.due.plus(due);
+                    week.draws = week.draws.plus(draw);
+                    week.cumulative = cumulative;
+                    week.left = week.left.min(left);
+                }
+                None => weeks.push(CashWeek { monday, due, cumulative, draws: draw, left }),
+            }
+        }
+        weeks
     }
 }
 
@@ -153,6 +237,7 @@ pub(in crate::engine) fn dues(
     }
 }
 
-fn week_of(day: Day, as_of: Day) -> usize {
-    usize::try_from(day.since(monday(as_of)) / 7).unwrap_or(0)
+/// Days from the as-of day; none for what lies before it.
+fn from_as_of(day: Day, as_of: Day) -> usize {
+    usize::try_from(day.since(as_of)).unwrap_or(0)
 }

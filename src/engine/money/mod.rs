@@ -5,6 +5,9 @@
 #![doc = include_str!("../../../assets/manual/money.md")]
 
 pub mod cash;
+pub mod changes;
+pub mod draws;
+pub mod installments;
 pub mod payments;
 pub mod trades;
 
@@ -79,6 +82,8 @@ pub struct MoneyFigures {
 pub const TRADES: &str = "Trades";
 /// The category under which permit fees stand.
 pub const PERMITS: &str = "Permits";
+/// The category under which changes of the work stand.
+pub const CHANGES: &str = "Changes";
 /// The category under which own extras stand.
 pub const EXTRAS: &str = "Extras";
 
@@ -252,6 +257,8 @@ pub enum About {
     Work(usize),
     /// A fee or an extra.
     Extra(usize),
+    /// A change of the work that is agreed on.
+    Change(usize),
 }
 
 /// A piece of the ledger that belongs to one room, supplier, phase and category.

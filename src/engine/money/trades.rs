@@ -1,10 +1,14 @@
 //! What trades cost: accepted quotes, scopes of which none is accepted yet, and work that has no price at all.
 //!
-//! Quotes for one scope compete; without a scope, those for the same phases do. A scope without an accepted quote counts
-//! with its allowance, and where its quotes state several with the largest of them; else with the lowest price of its
-//! candidates. A quote without an amount is no price. What covers several phases is split over them by their days.
+//! Quotes for one scope compete; without a scope, those for the same phases do. They are compared leveled: with what they
+//! leave out and somebody has priced. A scope without an accepted quote counts with its allowance, and where its quotes
+//! state several with the largest of them; else with the lowest leveled price of those that leave out nothing unpriced,
+//! and where all do, with the lowest, which is the least it can be. A quote without an amount is no price. What covers
+//! several phases is split over them by their days.
 
-use super::{About, EXTRAS, PERMITS, TRADES, Units};
+use super::installments::paid_on;
+use super::{About, CHANGES, EXTRAS, PERMITS, TRADES, Units};
+use crate::engine::calendar::Day;
 use crate::engine::index::Index;
 use crate::model::money::{minor_units, share_units};
 use crate::model::{ExtraKind, Money, Phase, PhaseId, PhaseKind, Project, Quote};
@@ -19,8 +23,10 @@ pub struct Scope {
     pub open: bool,
     /// Whether it counts with its allowance, and not with the amount of the quote.
     pub by_allowance: bool,
-    /// What it counts with.
+    /// What it counts with: the price leveled, or the allowance.
     pub amount: Money,
+    /// Things left out of it that nobody has priced.
+    pub holes: usize,
     /// Positions of the phases that it covers.
     pub phases: Vec<usize>,
 }
@@ -34,6 +40,36 @@ pub struct Trades {
     pub unpriced: Vec<usize>,
     /// Their working days together.
     pub unpriced_days: i32,
+    /// Quotes that compete, in document order.
+    pub bids: Vec<Bids>,
+    /// The day they are looked at.
+    as_of: Option<Day>,
+}
+
+/// Quotes that compete for one scope.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Bids {
+    /// Positions of the quotes.
+    pub quotes: Vec<usize>,
+    /// Position of the one that may be called the lowest: it leaves out nothing unpriced, and no other can be lower. `None`
+    /// where one that leaves something out begins below it, and where only one has a price.
+    pub lowest: Option<usize>,
+}
+
+impl Bids {
+    fn new(project: &Project, quotes: Vec<usize>) -> Bids {
+        let priced = || quotes.iter().copied().filter(|at| !project.quotes[*at].amount.is_zero());
+        let leveled = |at: &usize| (project.quotes[*at].leveled(), *at);
+        let lowest = priced().min_by_key(leveled).filter(|_| priced().count() > 1);
+        // Of those at the same price one without holes is as low as any.
+        let lowest = lowest.and_then(|low| {
+            let price = project.quotes[low].leveled();
+            let whole =
+                |at: &usize| project.quotes[*at].leveled() == price && !project.quotes[*at].has_holes();
+            priced().find(whole)
+        });
+        Bids { quotes, lowest }
+    }
 }
 
 /// What makes quotes compete.
@@ -46,7 +82,7 @@ enum Rivals<'a> {
 
 impl Trades {
     /// Reads quotes and phases of a project.
-    pub fn new(project: &Project, index: &Index) -> Trades {
+    pub fn new(project: &Project, index: &Index, as_of: Day) -> Trades {
         let mut groups: Vec<Vec<usize>> = Vec::new();
         let mut known: BTreeMap<Rivals<'_>, usize> = BTreeMap::new();
         for (at, quote) in project.quotes.iter().enumerate() {
@@ -63,7 +99,7 @@ impl Trades {
             }
             groups[group].push(at);
         }
-        let mut trades = Trades::default();
+        let mut trades = Trades { as_of: Some(as_of), ..Trades::default() };
         for group in groups {
             let accepted = group.iter().filter(|at| project.quotes[**at].accepted);
             let before = trades.scopes.len();
@@ -71,6 +107,7 @@ impl Trades {
             if trades.scopes.len() == before {
                 trades.scopes.extend(open_scope(project, index, &group));
             }
+            trades.bids.push(Bids::new(project, group));
         }
         trades.find_unpriced(project);
         trades
@@ -118,7 +155,8 @@ fn accepted_scope(project: &Project, index: &Index, at: usize) -> Scope {
         quote: at,
         open: false,
         by_allowance: false,
-        amount: quote.amount,
+        amount: quote.leveled(),
+        holes: quote.holes(),
         phases: positions(project, index, quote),
     }
 }
@@ -126,7 +164,8 @@ fn accepted_scope(project: &Project, index: &Index, at: usize) -> Scope {
 /// A scope of candidates; `None` when none of them states an amount or an allowance.
 fn open_scope(project: &Project, index: &Index, group: &[usize]) -> Option<Scope> {
     let quotes = || group.iter().map(|at| (*at, &project.quotes[*at]));
-    let lowest = quotes().filter(|(_, q)| !q.amount.is_zero()).min_by_key(|(at, q)| (q.amount, *at));
+    let priced = quotes().filter(|(_, q)| !q.amount.is_zero());
+    let lowest = priced.min_by_key(|(at, q)| (q.has_holes(), q.leveled(), *at));
     let allowance = quotes().filter_map(|(_, q)| q.allowance).filter(|a| !a.is_zero()).max();
     let stands = lowest.or_else(|| quotes().next())?;
     if let Some(amount) = allowance {
@@ -136,11 +175,12 @@ fn open_scope(project: &Project, index: &Index, group: &[usize]) -> Option<Scope
                 phases.push(at);
             }
         }
-        return Some(Scope { quote: stands.0, open: true, by_allowance: true, amount, phases });
+        return Some(Scope { quote: stands.0, open: true, by_allowance: true, amount, holes: 0, phases });
     }
     let (at, quote) = lowest?;
     let phases = positions(project, index, quote);
-    Some(Scope { quote: at, open: true, by_allowance: false, amount: quote.amount, phases })
+    let (amount, holes) = (quote.leveled(), quote.holes());
+    Some(Scope { quote: at, open: true, by_allowance: false, amount, holes, phases })
 }
 
 /// Shares an amount over phases by their working days, to the minor unit by largest remainder. When none of them takes
@@ -153,18 +193,22 @@ pub(super) fn by_days(project: &Project, phases: &[usize], total: i128) -> Vec<i
 }
 
 /// What is set aside, agreed, paid and expected for a scope.
-fn units_of(project: &Project, scope: &Scope, digits: u32) -> Units {
+fn units_of(project: &Project, scope: &Scope, as_of: Option<Day>) -> Units {
+    let currency = project.settings.currency;
+    let digits = currency.minor_digits();
     let amount = minor_units(scope.amount, digits);
+    let left_out = u32::try_from(scope.holes).unwrap_or(u32::MAX);
     let quote = &project.quotes[scope.quote];
     if scope.open {
-        return Units { allowance: amount, forecast: amount, assumed: amount, ..Units::default() };
+        return Units { allowance: amount, forecast: amount, assumed: amount, left_out, ..Units::default() };
     }
     Units {
         allowance: quote.allowance.map_or(amount, |a| minor_units(a, digits)),
-        chosen: amount,
-        ordered: amount,
-        paid: minor_units(quote.paid, digits),
+        chosen: minor_units(quote.amount, digits),
+        ordered: minor_units(quote.amount, digits),
+        paid: minor_units(as_of.map_or(quote.paid, |day| paid_on(quote, currency, day.date())), digits),
         forecast: amount,
+        left_out,
         ..Units::default()
     }
 }
@@ -172,14 +216,14 @@ fn units_of(project: &Project, scope: &Scope, digits: u32) -> Units {
 /// An entry of the ledger: what it is about, its category, its phase and its columns.
 pub(super) type TradeEntry = (About, &'static str, Option<usize>, Units);
 
-/// Scopes of trades, work without a price, fees and extras. A quote's allowance is what was set aside for its scope, else
-/// its amount; a fee is its own allowance; an extra has none.
+/// Scopes of trades, work without a price, fees, extras and changes that are agreed on. A quote's allowance is what was set
+/// aside for its scope, else its leveled amount; a fee is its own allowance; an extra and a change have none.
 pub(super) fn entries(project: &Project, index: &Index, trades: &Trades) -> Vec<TradeEntry> {
     let digits = project.settings.currency.minor_digits();
     let mut entries = Vec::with_capacity(project.quotes.len() + project.extras.len());
     for scope in &trades.scopes {
         let about = if scope.open { About::Scope(scope.quote) } else { About::Quote(scope.quote) };
-        let all = units_of(project, scope, digits);
+        let all = units_of(project, scope, trades.as_of);
         if scope.phases.len() < 2 {
             entries.push((about, TRADES, scope.phases.first().copied(), all));
             continue;
@@ -195,6 +239,7 @@ pub(super) fn entries(project: &Project, index: &Index, trades: &Trades) -> Vec<
                 paid: paid[i],
                 forecast: forecast[i],
                 assumed: assumed[i],
+                left_out: if i == 0 { all.left_out } else { 0 },
                 ..Units::default()
             };
             entries.push((about, TRADES, Some(*phase), own));
@@ -220,13 +265,26 @@ pub(super) fn entries(project: &Project, index: &Index, trades: &Trades) -> Vec<
         };
         (About::Extra(at), name, phase, units)
     }));
+    let on = trades.as_of.map(Day::date);
+    let agreed = project.changes.iter().enumerate().filter(|(_, c)| on.is_some_and(|on| c.is_agreed(on)));
+    entries.extend(agreed.map(|(at, change)| {
+        let amount = minor_units(change.amount.unwrap_or_default(), digits);
+        let units = Units {
+            chosen: amount,
+            ordered: amount,
+            paid: minor_units(change.paid, digits),
+            forecast: amount,
+            left_out: u32::from(change.amount.is_none()),
+            ..Units::default()
+        };
+        (About::Change(at), CHANGES, change.phase.and_then(|id| index.of(id.0)), units)
+    }));
     entries
 }
 
-/// The parts in which a scope falls due: a share by its days as each of its phases finishes, with the position of the
-/// phase. `None` for the phase where it has none.
-pub(super) fn parts_due(project: &Project, scope: &Scope, digits: u32) -> Vec<(Option<usize>, i128)> {
-    let total = minor_units(scope.amount, digits);
+/// The parts in which an amount of a scope falls due: a share by its days as each of its phases finishes, with the position
+/// of the phase. `None` for the phase where it has none.
+pub(super) fn parts_due(project: &Project, scope: &Scope, total: i128) -> Vec<(Option<usize>, i128)> {
     if scope.phases.is_empty() {
         return vec![(None, total)];
     }

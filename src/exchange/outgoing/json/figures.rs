@@ -3,6 +3,7 @@
 //! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
+use super::bids::{self, BidsJson, CashJson, DrawJson, OpenChangesJson};
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
 use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson};
@@ -33,6 +34,9 @@ pub struct FiguresJson {
     selections: Vec<SelectionJson>,
     orders: Vec<OrderJson>,
     cash: Vec<CashJson>,
+    bids: Vec<BidsJson>,
+    draws: Vec<DrawJson>,
+    open_changes: OpenChangesJson,
     swaps: Vec<SwapJson>,
     returns: Vec<ReturnJson>,
     rules: Vec<RuleJson>,
@@ -201,14 +205,6 @@ struct OrderJson {
     account: AccountJson,
 }
 
-/// Money due in a week.
-#[derive(Debug, Serialize)]
-struct CashJson {
-    week: String,
-    due: String,
-    cumulative: String,
-}
-
 /// The figures as text.
 ///
 /// # Errors
@@ -259,15 +255,10 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
             .map(|(i, f)| names.selection(figures, i, f))
             .collect(),
         orders: figures.orders.iter().map(|o| names.order(figures, o)).collect(),
-        cash: figures
-            .cash
-            .iter()
-            .map(|week| CashJson {
-                week: week.monday.to_string(),
-                due: names.money_text(week.due),
-                cumulative: names.money_text(week.cumulative),
-            })
-            .collect(),
+        cash: bids::cash(&names, figures),
+        bids: bids::bids(&names, figures),
+        draws: bids::draws(&names, figures),
+        open_changes: bids::open_changes(&names, figures),
         swaps: swaps::swaps(project),
         returns: swaps::returns(project, figures),
         rules: swaps::rules(project),
@@ -293,12 +284,12 @@ fn part_keys(project: &Project) -> Vec<&str> {
 
 pub(super) struct Names<'a> {
     pub(super) project: &'a Project,
-    currency: Currency,
+    pub(super) currency: Currency,
     part_keys: Vec<&'a str>,
 }
 
 impl Names<'_> {
-    fn money_text(&self, amount: Money) -> String {
+    pub(super) fn money_text(&self, amount: Money) -> String {
         amount.to_plain(self.currency)
     }
 

@@ -1,5 +1,6 @@
 //! Figures and swaps as JSON, with fixed keys.
 
+mod bids;
 pub mod figures;
 mod gates;
 mod orders;

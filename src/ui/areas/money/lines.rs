@@ -98,7 +98,7 @@ fn under(view: &View<'_>, entries: &[Entry<'_>], by: MoneyBy, at: usize) -> Vec<
         let selection = match entry.about {
             About::Part(part) => view.figures.parts.get(part).map(|f| f.selection as usize),
             About::Selection(selection) => Some(selection),
-            About::Quote(_) | About::Scope(_) | About::Work(_) | About::Extra(_) => None,
+            About::Quote(_) | About::Scope(_) | About::Work(_) | About::Extra(_) | About::Change(_) => None,
         };
         match (by, selection) {
             // A room or category has all of a selection, in one line.
@@ -167,6 +167,10 @@ fn item(view: &View<'_>, entry: &Entry<'_>) -> Option<Line> {
         About::Extra(at) => {
             let extra = project.extras.get(at)?;
             (extra.name.clone(), Place::Edit(Form::Extra(Some(extra.id))))
+        }
+        About::Change(at) => {
+            let change = project.changes.get(at)?;
+            (change.what.clone(), Place::Edit(Form::Change(Some(change.id), None)))
         }
     };
     Some(Line::Item(name, entry.columns, place))
