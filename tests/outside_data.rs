@@ -8,8 +8,8 @@ use needline::engine::days::Days;
 use needline::engine::lead::Lead;
 use needline::engine::{Day, compute};
 use needline::model::{
-    Attempt, ClosedRange, HolidayRule, Holidays, LagUnit, LeadUnit, Link, LinkId, LinkKind, NeededAt, PartId,
-    Phase, PhaseId, PhaseKind, Project, Weekdays,
+    Attempt, ClosedRange, Crew, CrewId, HolidayRule, Holidays, LagUnit, LeadUnit, Link, LinkId, LinkKind,
+    Missed, NeededAt, PartId, Phase, PhaseId, PhaseKind, Project, Weekdays,
 };
 use serde_json::Value;
 use std::collections::HashMap;
@@ -241,6 +241,62 @@ fn networks_as_solved_elsewhere() {
     }
     println!("{} networks of {} phases", checked[0], checked[1]);
     assert!(checked[0] >= 500, "{checked:?}");
+}
+
+/// Crews with days away and missed days, walked day by day; see `crew_days.py`.
+#[test]
+fn phases_on_the_days_of_their_crews() {
+    let file: Value = serde_json::from_str(include_str!("outside/crew_days.json")).unwrap();
+    // Networks, and phases that a crew's days moved.
+    let (mut checked, mut moved) = (0, 0);
+    for case in list(&file["networks"]) {
+        let mut p = read_project(case);
+        let plain = compute(&p, date(text(&case["as_of"])));
+        for (n, away) in list(&case["crews"]).iter().enumerate() {
+            let key = format!("crew{n}");
+            let mut crew = Crew::new(CrewId(p.fresh_id()), &key, &key);
+            let range = |r: &Value| ClosedRange {
+                from: date(text(&r[0])),
+                to: date(text(&r[1])),
+                why: String::new(),
+            };
+            crew.away = list(away).iter().map(range).collect();
+            assert_eq!(crew.check(), Ok(()));
+            Arc::make_mut(&mut p.crews).push(crew);
+        }
+        let crews: Vec<CrewId> = p.crews.iter().map(|c| c.id).collect();
+        let known = list(&case["crew"]).iter().zip(list(&case["missed"]));
+        for (phase, (crew, missed)) in Arc::make_mut(&mut p.phases).iter_mut().zip(known) {
+            phase.crew = crew.as_u64().map(|at| crews[at as usize]);
+            let day = |d: &Value| Missed { date: date(text(d)), why: String::new() };
+            phase.missed = list(missed).iter().map(day).collect();
+        }
+        for row in list(&case["deliveries"]) {
+            let phase = p.phases[number(&row[0]) as usize].id;
+            let as_of = date(text(&case["as_of"]));
+            add_part(&mut p, |part| {
+                part.phase = Some(phase);
+                (part.ordered_on, part.promised_on) = (Some(as_of), Some(date(text(&row[1]))));
+                part.at = if text(&row[2]) == "start" { NeededAt::Start } else { NeededAt::Finish };
+                part.hold = Some(number(&row[3]) as u32);
+            });
+        }
+        let start = Day::from(p.settings.start);
+        let f = compute(&p, date(text(&case["as_of"])));
+        for (i, (got, row)) in f.phases.iter().zip(list(&case["expected"])).enumerate() {
+            let on = |at: usize| Some(start.plus(number(&row[at])));
+            let name = format!("{}, phase {i} of {case}", case["name"]);
+            assert_eq!((got.early_start, got.early_finish), (on(0), on(1)), "early: {name}");
+            assert_eq!((got.late_start, got.late_finish), (on(2), on(3)), "late: {name}");
+            assert_eq!((got.forecast_start, got.forecast_finish), (on(4), on(5)), "forecast: {name}");
+            let float = |at: usize| (!row[at].is_null()).then(|| number(&row[at]));
+            assert_eq!((got.total_float, got.free_float), (float(6), float(7)), "floats: {name}");
+            moved += usize::from(got.early_finish != plain.phases[i].early_finish);
+        }
+        checked += 1;
+    }
+    println!("{checked} networks with crews, {moved} phases moved");
+    assert!(checked >= 300 && moved >= 1_200, "{checked} {moved}");
 }
 
 /// A supplier as the file writes it.

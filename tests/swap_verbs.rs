@@ -73,7 +73,7 @@ fn preview_make_send_back_and_reverse() {
         .chain(part.iter().map(|p| p as _))
         .collect();
     assert_eq!(run(&[args.as_slice(), &[&"--out", &sent]].concat()).0, 0);
-    assert_eq!(figures(&sent)["money"]["forecast"], "267667.67");
+    assert_eq!(figures(&sent)["money"]["forecast"], "269057.67");
 
     let (code, out, _) =
         run(&[&"swap", &made, &"--reverse", &"primary_bath_tub_2026_09_21", &"--out", &made]);
