@@ -5,7 +5,7 @@ use super::card::option::option_total;
 use super::format;
 use super::view::{Form, Outbox, View};
 use crate::engine::{Day, Figures, swap};
-use crate::model::{Action, Currency, Money, OptionId, Selection};
+use crate::model::{Action, Currency, Money, OptionId, Project, Quote, Selection};
 use egui::{Role, Ui, WidgetInfo};
 
 /// Asks for an option to become the choice of its selection.
@@ -47,9 +47,25 @@ pub fn menu(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbo
 /// Whether a change makes another option the choice, alone or among others.
 pub fn is_choice(action: &Action) -> bool {
     match action {
-        Action::Choose(_) | Action::Swap(_) => true,
+        Action::Choose(_) | Action::Swap(_) | Action::AcceptQuote(_) => true,
         Action::Batch { actions, .. } => actions.iter().any(is_choice),
         _ => false,
+    }
+}
+
+/// Who is to be told when a bid is accepted: the one that has it, and those for the same scope that have not.
+pub fn to_tell(project: &Project, quote: &Quote) -> String {
+    let rival = |q: &&Quote| q.id != quote.id && !quote.scope.is_empty() && q.scope == quote.scope;
+    let others: Vec<&str> = project.quotes.iter().filter(rival).map(|q| q.trade.as_str()).collect();
+    let had = project.quotes.iter().filter(rival).find(|q| q.accepted);
+    let lost = had.map_or(String::new(), |q| format!(", first {}, which had it", q.trade));
+    match others.is_empty() {
+        true => format!("Tell {} that it has the work.", quote.trade),
+        false => format!(
+            "Tell {} that it has the work, and {} that they have not{lost}.",
+            quote.trade,
+            others.join(", ")
+        ),
     }
 }
 

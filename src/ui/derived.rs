@@ -7,7 +7,7 @@ use crate::engine::fits::{self, Verdict};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
-use crate::model::{Action, Money, OptionId, Problem, Project, Severity};
+use crate::model::{Action, Money, OptionId, Problem, Project, QuoteId, Severity};
 use chrono::NaiveDate;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -45,6 +45,7 @@ pub struct Derived {
     /// How many problems are errors, and how many warnings.
     pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
+    bid_previews: RefCell<HashMap<QuoteId, Option<Preview>>>,
     effects: RefCell<HashMap<usize, Option<Arc<str>>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
@@ -74,6 +75,7 @@ impl Derived {
             problems: Arc::new(problems),
             fits: RefCell::default(),
             previews: RefCell::default(),
+            bid_previews: RefCell::default(),
             effects: RefCell::default(),
             facts: OnceCell::new(),
             search_texts: OnceCell::new(),
@@ -138,6 +140,23 @@ impl Derived {
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
         self.foreseen(project, option).map(|(preview, _)| preview)
+    }
+
+    /// The figures as they would be with a bid accepted.
+    pub fn bid_preview(&self, project: &Project, quote: QuoteId) -> Option<Preview> {
+        let mut previews = self.bid_previews.borrow_mut();
+        *previews.entry(quote).or_insert_with(|| {
+            let figures = engine::preview(project, &Action::AcceptQuote(quote), self.key.1).ok()?;
+            let leveled = project.quote(quote)?.leveled();
+            Some(Preview {
+                finish: figures.forecast_finish,
+                days_lost: figures.days_lost,
+                forecast: figures.money.total.forecast,
+                least: figures.money.total.is_least(),
+                selection: leveled,
+                option: leveled,
+            })
+        })
     }
 
     /// What the late part at a position does to the finish, in words.

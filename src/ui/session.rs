@@ -143,6 +143,8 @@ pub struct Session {
     pub dates: DatesState,
     /// Bring this phase to view at the next frame.
     pub scroll_to_phase: Option<crate::model::PhaseId>,
+    /// The bid under the pointer, whose finish and total the head shows.
+    pub hovered_bid: Option<crate::model::QuoteId>,
     /// Parts ticked in Buying.
     pub ticked: std::collections::BTreeSet<crate::model::PartId>,
     /// Buying is by the last day to order, and not by supplier.
@@ -202,6 +204,7 @@ impl Default for Session {
             day_width: 0.0,
             dates: DatesState::default(),
             scroll_to_phase: None,
+            hovered_bid: None,
             ticked: std::collections::BTreeSet::new(),
             buying_by_day: false,
             open_orders: BTreeSet::new(),

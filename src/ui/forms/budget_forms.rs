@@ -1,6 +1,7 @@
 //! Forms of quotes, and of fees and extras.
 
 use super::Dialog;
+use super::bid_rows::{InstallmentRows, LeftOutRows};
 use super::table_form::{Look, TableForm};
 use crate::model::ids::key_from_name;
 use crate::model::{Action, Extra, ExtraId, PhaseId, Project, Quote, QuoteId};
@@ -14,6 +15,8 @@ pub struct QuoteForm {
     form: TableForm<Quote>,
     /// Further phases that it covers.
     also: Vec<PhaseId>,
+    left_out: LeftOutRows,
+    installments: InstallmentRows,
 }
 
 impl QuoteForm {
@@ -24,7 +27,9 @@ impl QuoteForm {
             None => Quote::new(QuoteId(project.next_id)),
         };
         let also = quote.also.clone();
-        Some(QuoteForm { form: TableForm::new(Quote::FIELDS, quote), also })
+        let (left_out, installments) =
+            (LeftOutRows::new(&quote.left_out), InstallmentRows::new(&quote.installments));
+        Some(QuoteForm { form: TableForm::new(Quote::FIELDS, quote), also, left_out, installments })
     }
 }
 
@@ -44,16 +49,20 @@ impl Dialog for QuoteForm {
                 }
             }
         });
+        self.left_out.ui(ui, tokens);
+        self.installments.ui(ui, project, tokens);
         pieces::muted(
             ui,
             tokens,
-            "One quote of a scope can be accepted. It falls due in parts as its phases are done, by their days.",
+            "One quote of a scope can be accepted. Without installments it falls due in parts as its phases are done, by their days.",
         );
     }
 
     fn action(&mut self, project: &Project) -> Result<Action, String> {
         let mut quote = self.form.read()?;
         quote.also = self.also.clone();
+        quote.left_out = self.left_out.read()?;
+        quote.installments = self.installments.read()?;
         if quote.key.is_empty() {
             quote.key = key_from_name(&quote.trade, project.quotes.iter().map(|q| q.key.as_str()));
         }

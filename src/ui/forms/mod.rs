@@ -2,6 +2,7 @@
 //!
 //! A form edits a copy in text; only its last button makes an action, so closing it leaves nothing behind.
 
+mod bid_rows;
 pub mod budget_forms;
 pub mod correction_form;
 pub mod delivery_form;

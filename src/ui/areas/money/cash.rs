@@ -27,8 +27,16 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     let bars: Vec<Bar> = cash
         .iter()
         .map(|w| {
-            Bar::new(week(w.monday), float(w.due)).width(0.8).fill(tokens.bar).name(format!(
-                "week of {}: {} {currency}, {} so far",
+            let short = w
+                .short()
+                .map_or(String::new(), |short| format!(", short of {}", format::money(short, currency)));
+            let draws = match w.draws {
+                draws if draws.is_zero() => String::new(),
+                draws => format!(", {} comes from the lender", format::money(draws, currency)),
+            };
+            let fill = if short.is_empty() { tokens.bar } else { tokens.late_fill };
+            Bar::new(week(w.monday), float(w.due)).width(0.8).fill(fill).name(format!(
+                "week of {}: {} {currency}, {} so far{draws}{short}",
                 format::day_short(w.monday, near),
                 format::money(w.due, currency),
                 format::money(w.cumulative, currency)
@@ -37,7 +45,18 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
         .collect();
     let chart =
         BarChart::new("due", bars).color(tokens.bar).element_formatter(Box::new(|bar, _| bar.name.clone()));
-    plot("cash_flow", 130.0, first, near).show(ui, |plot| plot.bar_chart(chart));
+    // A word stands over each week that is short: its color alone says nothing.
+    let short = cash.iter().filter(|w| w.short().is_some()).map(|w| {
+        let at = egui_plot::PlotPoint::new(week(w.monday), float(w.due));
+        egui_plot::Text::new("short", at, egui::RichText::new("short").color(tokens.late))
+            .anchor(egui::Align2::CENTER_BOTTOM)
+    });
+    let short: Vec<egui_plot::Text> = short.collect();
+    plot("cash_flow", 130.0, first, near).show(ui, |plot| {
+        plot.bar_chart(chart);
+        short.into_iter().for_each(|text| plot.text(text));
+    });
+    shortage(ui, view);
     let total = cash.last().map_or(Money::ZERO, |w| w.cumulative);
     pieces::muted(ui, tokens, format!("Together, up to {} {currency}", format::money(total, currency)));
     let points: Vec<[f64; 2]> = cash.iter().map(|w| [week(w.monday), float(w.cumulative)]).collect();
@@ -47,6 +66,27 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
         plot.line(line);
         plot.points(dots);
     });
+}
+
+/// The weeks in which what there is does not suffice, in words.
+fn shortage(ui: &mut Ui, view: &View<'_>) {
+    let (currency, near) = (view.currency(), view.as_of());
+    let short: Vec<String> = view
+        .figures
+        .cash
+        .iter()
+        .filter_map(|w| {
+            Some(format!(
+                "{} in the week of {}",
+                format::money(w.short()?, currency),
+                format::day_short(w.monday, near)
+            ))
+        })
+        .collect();
+    if !short.is_empty() {
+        let words = format!("What there is does not suffice: short of {}.", short.join(", "));
+        ui.add(egui::Label::new(egui::RichText::new(words).color(view.tokens.late)).wrap());
+    }
 }
 
 /// A plot over weeks that stays where it is.

@@ -1,7 +1,10 @@
 //! Money: the columns by room, supplier, category or phase, the contingency, and what falls due when.
 
+mod bids;
 mod cash;
+mod draws;
 mod gauge;
+mod installments;
 pub mod lines;
 pub mod quotes;
 mod table;
@@ -30,8 +33,10 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         table::ui(ui, view, session, out);
         ui.add_space(space::L);
         cash::ui(ui, view);
+        ui.add_space(space::S);
+        draws::ui(ui, view, out);
         ui.add_space(space::L);
-        quotes::ui(ui, view, out);
+        quotes::ui(ui, view, session, out);
         ui.add_space(space::L);
     });
 }
@@ -100,6 +105,16 @@ fn said(ui: &mut Ui, view: &View<'_>) {
     let things = (total.left_out as usize).saturating_sub(trades.unpriced.len());
     if things > 0 {
         words.push(format!("It is without {} of unknown price.", format::count(things, "thing")));
+    }
+    let open = view.figures.open_changes;
+    if open.count > 0 {
+        let unknown = if open.unknown > 0 { "at least " } else { "" };
+        words.push(format!(
+            "{} not agreed on would add {unknown}{} and {}.",
+            format::count(open.count as i32, "change"),
+            format::money(open.amount, view.currency()),
+            format::count(open.days, "working day")
+        ));
     }
     if !words.is_empty() {
         ui.add(egui::Label::new(egui::RichText::new(words.join(" ")).color(view.tokens.muted)).wrap());

@@ -91,6 +91,8 @@ impl NeedlineApp {
             .default_size((width * 0.35).clamp(350.0, 540.0))
             .size_range(330.0..=(width - 470.0).clamp(331.0, 760.0))
             .show(ui, |ui| candidate = card::ui(ui, &view, &mut self.session, out));
+        let bid = self.session.hovered_bid.take();
+        let candidate = candidate.or_else(|| view.derived.bid_preview(view.project, bid?));
         if candidate != self.candidate {
             // The head strip above was drawn with the old figures.
             ui.ctx().request_repaint();

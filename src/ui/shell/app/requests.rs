@@ -69,6 +69,12 @@ impl NeedlineApp {
         let Some(document) = &mut self.document else { return };
         let label = action.label(document.project());
         let before = document.derived().map(|d| Standing::of(&d.figures));
+        let tell = match action {
+            Action::AcceptQuote(id) => {
+                document.project().quote(*id).map(|q| choosing::to_tell(document.project(), q))
+            }
+            _ => None,
+        };
         self.moved = None;
         self.notice = document.act(action).err().map(|why| (why.to_string(), false));
         if self.notice.is_some() || !choosing::is_choice(action) {
@@ -78,7 +84,8 @@ impl NeedlineApp {
         if let Some((before, derived)) = before.zip(document.derived()) {
             let currency = document.project().settings.currency;
             let words = before.moved(Standing::of(&derived.figures), derived.figures.as_of, currency);
-            let text = format!("{label}: {words}");
+            let tell = tell.map_or(String::new(), |tell| format!(". {tell}"));
+            let text = format!("{label}: {words}{tell}");
             self.moved = Some((document.history.revision(), text.clone()));
             self.notice = Some((text, true));
         }
