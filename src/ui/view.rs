@@ -68,6 +68,8 @@ pub enum Request {
     NewOrder(Box<crate::model::Order>),
     /// Ask how to write the purchase list of a supplier, or of all of them.
     ExportLists(ListScope),
+    /// Ask how to write what a crew needs to know.
+    ExportCrew(crate::model::CrewId),
     /// Write the swap log of a room, or of the house, after asking where.
     ExportSwaps(Option<RoomId>),
     /// Go back or forward to a step of the undo list.

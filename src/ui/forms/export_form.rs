@@ -1,8 +1,9 @@
 //! What to write, and in which formats: purchase lists, papers of the whole project, or sheets.
 
+use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::{Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
-use crate::model::Project;
+use crate::model::{CrewId, Project};
 use crate::ui::shell::modals;
 use crate::ui::shell::work::ExportPlan;
 use crate::ui::theme::Tokens;
@@ -17,14 +18,17 @@ pub enum ExportWhat {
     Lists,
     /// Papers of the whole project.
     Papers,
+    /// What crews need to know.
+    Crews,
     /// Sheets.
     Sheets,
 }
 
 impl ExportWhat {
-    const ALL: [(ExportWhat, &'static str); 3] = [
+    const ALL: [(ExportWhat, &'static str); 4] = [
         (ExportWhat::Lists, "Purchase lists"),
         (ExportWhat::Papers, "Papers"),
+        (ExportWhat::Crews, "Crews"),
         (ExportWhat::Sheets, "Sheets"),
     ];
 }
@@ -37,6 +41,8 @@ pub struct ExportForm {
     formats: [bool; Format::ALL.len()],
     papers: [bool; PaperKind::ALL.len()],
     forms: [bool; PaperForm::ALL.len()],
+    crew: Option<CrewId>,
+    crew_forms: [bool; CrewForm::ALL.len()],
     /// Show the folder when it is done.
     pub open_after: bool,
 }
@@ -49,6 +55,8 @@ impl Default for ExportForm {
             formats: Format::ALL.map(|(_, f)| matches!(f, Format::Xlsx | Format::Pdf)),
             papers: [true; PaperKind::ALL.len()],
             forms: PaperForm::ALL.map(|(_, f)| f == PaperForm::Pdf),
+            crew: None,
+            crew_forms: CrewForm::ALL.map(|(_, f)| matches!(f, CrewForm::Pdf | CrewForm::Ics)),
             open_after: true,
         }
     }
@@ -76,6 +84,12 @@ impl ExportForm {
         self.what = ExportWhat::Papers;
     }
 
+    /// Turns to what a crew needs to know.
+    pub fn crew(&mut self, crew: CrewId) {
+        self.what = ExportWhat::Crews;
+        self.crew = Some(crew);
+    }
+
     /// What is picked now; `None` when that is nothing.
     fn plan(&self) -> Option<ExportPlan> {
         fn picked<T: Copy>(all: &[(&str, T)], on: &[bool]) -> Vec<T> {
@@ -92,6 +106,10 @@ impl ExportForm {
                 let some = !papers.is_empty() && !forms.is_empty();
                 some.then_some(ExportPlan::Papers(papers, forms))
             }
+            ExportWhat::Crews => {
+                let forms = picked(&CrewForm::ALL, &self.crew_forms);
+                (!forms.is_empty()).then_some(ExportPlan::Crews(self.crew, forms))
+            }
             ExportWhat::Sheets => Some(ExportPlan::Sheets),
         }
     }
@@ -103,7 +121,9 @@ impl ExportForm {
             ui.label(pieces::strong("Export", 18.0));
             ui.add_space(6.0);
             ui.horizontal(|ui| {
-                for (what, title) in ExportWhat::ALL {
+                // Crews take no room before there is one.
+                let there = |what| what != ExportWhat::Crews || !project.crews.is_empty();
+                for (what, title) in ExportWhat::ALL.into_iter().filter(|(what, _)| there(*what)) {
                     ui.selectable_value(&mut self.what, what, title);
                 }
             });
@@ -111,6 +131,7 @@ impl ExportForm {
             match self.what {
                 ExportWhat::Lists => self.list_fields(ui, project, tokens),
                 ExportWhat::Papers => self.paper_fields(ui, tokens),
+                ExportWhat::Crews => self.crew_fields(ui, project, tokens),
                 ExportWhat::Sheets => {
                     ui.label(
                         "The whole project as CSV sheets, for a spreadsheet or another program. Read in again, they \
@@ -155,6 +176,25 @@ impl ExportForm {
         pieces::muted(ui, tokens, "Formats");
         for ((_, format), on) in Format::ALL.iter().zip(&mut self.formats) {
             ui.checkbox(on, format.purpose());
+        }
+    }
+
+    fn crew_fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        ui.horizontal(|ui| {
+            let label = ui.label("Whose days");
+            let all = [("All crews with work to come".to_owned(), None)];
+            let each = project.crews.iter().map(|c| (c.name.clone(), Some(c.id)));
+            let all = all.into_iter().chain(each);
+            one_of(ui, "Whose days", 300.0, &mut self.crew, all).labelled_by(label.id);
+        });
+        ui.add_space(4.0);
+        pieces::muted(
+            ui,
+            tokens,
+            "Its phases and days, what is on site, what is still to be ready, cautions",
+        );
+        for ((_, form), on) in CrewForm::ALL.iter().zip(&mut self.crew_forms) {
+            ui.checkbox(on, form.purpose());
         }
     }
 

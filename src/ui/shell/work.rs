@@ -2,11 +2,12 @@
 
 use crate::engine::Figures;
 use crate::exchange::incoming::{Book, read_file};
+use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
-use crate::model::Project;
 use crate::model::words::count;
+use crate::model::{CrewId, Project};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -18,6 +19,8 @@ pub enum ExportPlan {
     Lists(ListScope, Vec<Format>),
     /// Papers of the whole project.
     Papers(Vec<PaperKind>, Vec<PaperForm>),
+    /// What crews need to know: one crew, or all with work to come.
+    Crews(Option<CrewId>, Vec<CrewForm>),
     /// All sheets, which can be read in again.
     Sheets,
 }
@@ -162,6 +165,18 @@ fn export(
             let written = write_papers(project, figures, beside, folder, kinds, forms, progress);
             let written = written.map_err(|why| why.to_string())?;
             Ok(format!("{} written to {place}", count(written.len(), "paper")))
+        }
+        ExportPlan::Crews(crew, forms) => {
+            let all: Vec<CrewId> = match crew {
+                Some(crew) => vec![*crew],
+                None => project.crews.iter().map(|c| c.id).collect(),
+            };
+            let written = crews::write_sheets(project, figures, folder, &all, forms, progress);
+            let written = written.map_err(|why| why.to_string())?;
+            Ok(match written.len() {
+                0 => "No work is to come there: nothing was written".to_owned(),
+                n => format!("{} written to {place}", count(n, "file")),
+            })
         }
         ExportPlan::Sheets => {
             export_folder_with(project, folder, progress).map_err(|why| why.to_string())?;

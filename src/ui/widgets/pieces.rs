@@ -47,6 +47,13 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str) -> Response {
     response
 }
 
+/// A small button that stands in a row of others like it; `name` says which one it is, on hover and read aloud.
+pub fn row_button(ui: &mut Ui, text: &str, name: &str) -> Response {
+    let response = ui.small_button(text).on_hover_text(name);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
+    response
+}
+
 /// The one button of a form or page that most people came for.
 pub fn primary_button(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
     ui.add(primary(tokens, text))

@@ -171,6 +171,16 @@ impl CrewForm {
     pub const ALL: [(&'static str, CrewForm); 4] =
         [("pdf", CrewForm::Pdf), ("html", CrewForm::Html), ("ics", CrewForm::Ics), ("txt", CrewForm::Txt)];
 
+    /// What it is good for, in a few words.
+    pub fn purpose(self) -> &'static str {
+        match self {
+            CrewForm::Pdf => "PDF, to print",
+            CrewForm::Html => "HTML, for mail and phone",
+            CrewForm::Ics => "Calendar, with its days as events",
+            CrewForm::Txt => "Text, to send as a message",
+        }
+    }
+
     /// The ending of its files.
     pub fn ending(self) -> &'static str {
         CrewForm::ALL.iter().find(|(_, known)| *known == self).map_or("", |(word, _)| word)

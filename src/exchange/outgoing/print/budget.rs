@@ -1,5 +1,6 @@
 //! The money against the allowances, by category and room, with the reserve: for a lender.
 
+use super::trades;
 use super::words::{count, money};
 use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
 use crate::engine::Figures;
@@ -36,7 +37,7 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         room.map_or_else(|| "No room: trades, permits, extras".to_owned(), |r| r.name.clone())
     };
     let by_room = all.by_room.iter().enumerate().map(|(at, c)| (room(at), *c));
-    let blocks = vec![
+    let mut blocks = vec![
         Block::Heading("By category".to_owned()),
         Block::Table(table("Category", by_category, &all.total, currency)),
         Block::Heading("By room".to_owned()),
@@ -44,13 +45,16 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         Block::Heading("Contingency".to_owned()),
         Block::Table(contingency(project, figures)),
         Block::Note(hint(project, figures)),
+    ];
+    blocks.extend(trades::blocks(project, figures));
+    blocks.push(
         Block::Note(
             "Allowance: set aside, tax and freight included. Ordered: placed orders and accepted quotes. To pay: \
              ordered less paid. Forecast: what was ordered, else chosen, else likely, else the allowance. Over / \
              under: forecast less allowance; what is below the allowance has a minus."
                 .to_owned(),
         ),
-    ];
+    );
     Paper {
         title: "Budget against allowances".to_owned(),
         project: project.settings.name.clone(),
@@ -108,7 +112,7 @@ fn contingency(project: &Project, figures: &Figures) -> Table {
     let all = &figures.money;
     table.rows.push(TableRow::line(line(format!("Reserve: {pct}% of the allowances"), all.contingency)));
     table.rows.push(TableRow::line(line(
-        "Taken: net over / under, and extras".to_owned(),
+        "Taken: net over / under, extras and changes".to_owned(),
         all.contingency.less(all.contingency_left),
     )));
     table.rows.push(TableRow::sum(line(format!("Left, {currency}"), all.contingency_left)));

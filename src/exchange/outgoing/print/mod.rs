@@ -8,6 +8,7 @@ pub mod papers;
 pub mod pdf;
 pub mod schedule;
 pub mod selections;
+mod trades;
 pub mod words;
 
 pub use papers::{PaperForm, PaperKind, write_papers};

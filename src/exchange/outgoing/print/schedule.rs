@@ -89,7 +89,7 @@ fn phases(project: &Project, figures: &Figures) -> Table {
             None => Cell::default(),
         };
         let row = TableRow::line(vec![
-            Cell::with(phase.name.clone(), joined(&[&phase.trade, kind, &state(phase)], ", ")),
+            Cell::with(phase.name.clone(), joined(&[who(project, phase), kind, &state(phase)], ", ")),
             Cell::new(maybe_day(f.early_start)),
             Cell::new(maybe_day(f.early_finish)),
             Cell::new(maybe_day(f.forecast_start)),
@@ -103,6 +103,12 @@ fn phases(project: &Project, figures: &Figures) -> Table {
     rows.sort_by_key(|(day, _)| day.map_or((1, None), |d| (0, Some(d))));
     table.rows = rows.into_iter().map(|(_, row)| row).collect();
     table
+}
+
+/// The crew of a phase, else its trade.
+fn who<'a>(project: &'a Project, phase: &'a Phase) -> &'a str {
+    let crew = phase.crew.and_then(|id| project.crew(id));
+    crew.map_or(phase.trade.as_str(), |crew| crew.name.as_str())
 }
 
 fn needs(project: &Project, figures: &Figures) -> Table {

@@ -23,7 +23,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .inner_margin(egui::Margin::symmetric(10, 6));
     egui::Panel::bottom("phase_detail")
         .frame(frame)
-        .exact_size((ui.available_height() * 0.34).clamp(118.0, 204.0))
+        .exact_size((ui.available_height() * 0.34).clamp(118.0, 340.0))
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             title(ui, view, session, phase, at, out);
@@ -237,6 +237,18 @@ fn attempts(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, 
                 .clicked()
             {
                 out.act(Action::RecordAttempt(phase.id, visit(false)));
+            }
+            ui.label("or book it for");
+            let shown = fields::shown(phase.booked_visit());
+            if let Some(text) = field(ui, "Book the visit for", &shown, 86.0, "day") {
+                match fields::day("Book the visit for", &text) {
+                    Ok(Some(day)) => {
+                        let booked = Action::RecordAttempt(phase.id, Attempt::booked(day));
+                        take(session, out, Ok(booked));
+                    }
+                    Ok(None) => {}
+                    Err(why) => take(session, out, Err(why)),
+                }
             }
         });
     }

@@ -10,7 +10,7 @@ use crate::ui::format;
 use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
-use crate::ui::view::{Form, Outbox, View};
+use crate::ui::view::{Form, Outbox, Request, View};
 use crate::ui::widgets::drop_down::drop_down;
 use crate::ui::widgets::pieces;
 use egui::{RichText, Ui};
@@ -107,7 +107,8 @@ fn call(ui: &mut Ui, view: &View<'_>, id: CrewId, first_of: Option<usize>, out: 
 
 /// Copies the text for a crew.
 fn copy_text(ui: &mut Ui, view: &View<'_>, id: CrewId) {
-    let copy = ui.small_button("Copy the text");
+    let name = view.project.crew(id).map_or("", |c| c.name.as_str());
+    let copy = pieces::row_button(ui, "Copy the text", &format!("Copy the text for {name}"));
     let copy =
         copy.on_hover_text("What moved, its days, what is on site, what is still to be ready, cautions");
     if copy.clicked()
@@ -119,7 +120,8 @@ fn copy_text(ui: &mut Ui, view: &View<'_>, id: CrewId) {
 
 /// Notes that a crew was told all its new starts on the as-of day.
 fn told(ui: &mut Ui, view: &View<'_>, id: CrewId, out: &mut Outbox) {
-    let told = ui.small_button("Told").on_hover_text("Note that it was told these days, on the as-of day");
+    let name = view.project.crew(id).map_or("", |c| c.name.as_str());
+    let told = pieces::row_button(ui, "Told", &format!("{name} was told these days, on the as-of day"));
     if told.clicked() {
         let starts = view.figures.people.starts_to_tell(view.project, id);
         out.act(Action::MarkTold { starts, on: view.as_of().date() });
@@ -205,10 +207,23 @@ fn crew_line(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
             if !crew.phone.is_empty() {
                 ui.label(&crew.phone);
             }
-            if pieces::link(ui, view.tokens, "edit the crew").clicked() {
+            let edit = pieces::link(ui, view.tokens, "edit the crew");
+            edit.context_menu(|ui| {
+                if ui.button("Remove the crew").clicked() {
+                    out.act(Action::RemoveCrew(crew.id));
+                }
+            });
+            if edit.clicked() {
                 out.edit(Form::Crew(Some(crew.id), None));
             }
             copy_text(ui, view, crew.id);
+            let paper = ui.small_button("Paper, calendar…");
+            if paper
+                .on_hover_text("Its days, what is on site and what is still to be ready, as files")
+                .clicked()
+            {
+                out.push(Request::ExportCrew(crew.id));
+            }
         }
     });
 }
@@ -238,7 +253,8 @@ fn booking(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, a
                     let from = fields::day("Book from", &text);
                     take(session, out, from.map(|from| Action::Book(phase.id, from)));
                 }
-                let button = ui.small_button("Booked").on_hover_text("From the start in the forecast");
+                let name = format!("Booked for {} from its start in the forecast", phase.name);
+                let button = pieces::row_button(ui, "Booked", &name);
                 if button.clicked() {
                     out.act(Action::Book(phase.id, start));
                 }
@@ -256,7 +272,8 @@ fn booking(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, a
                 ui.label(RichText::new(format!("\u{2713} confirmed {}", day(on))).color(tokens.good));
             }
             None if booking.state == Booked::Asked => {
-                let yes = ui.small_button("Confirmed").on_hover_text("It said yes, on the as-of day");
+                let name = format!("The crew said yes to {}, on the as-of day", phase.name);
+                let yes = pieces::row_button(ui, "Confirmed", &name);
                 if yes.clicked() {
                     out.act(Action::MarkConfirmed(phase.id, Some(near.date())));
                 }
@@ -335,7 +352,7 @@ fn both(ui: &mut Ui, view: &View<'_>, twice: &Twice, at: usize, out: &mut Outbox
         let words = format!("also in {name}, {days}:");
         ui.label(RichText::new(words).color(view.tokens.late));
         for (words, before, after) in [("this first", at, other), ("that first", other, at)] {
-            let button = ui.small_button(words).on_hover_text("Link one behind the other");
+            let button = pieces::row_button(ui, words, &format!("{words}, {name} is the other: link them"));
             if button.clicked()
                 && let Some(link) = link_of(view.project, before, after)
             {
@@ -359,7 +376,13 @@ fn permits(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
         };
         let number = if permit.number.is_empty() { String::new() } else { format!(" {}", permit.number) };
         let text = RichText::new(format!("{}{number}: {words}", permit.name)).color(tone);
-        if ui.add(egui::Button::new(text).frame(false).truncate()).clicked() {
+        let line = ui.add(egui::Button::new(text).frame(false).truncate());
+        line.context_menu(|ui| {
+            if ui.button("Remove the permit").clicked() {
+                out.act(Action::RemovePermit(permit.id));
+            }
+        });
+        if line.on_hover_text("Edit; right click for more").clicked() {
             out.edit(Form::Permit(Some(permit.id), None));
         }
     }
@@ -429,10 +452,20 @@ fn changes(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
                 };
                 let tone = if open { view.tokens.soon } else { view.tokens.text };
                 let text = RichText::new(format!("{}: {days}, {sum}, {state}", change.what)).color(tone);
-                if ui.add(egui::Button::new(text).frame(false)).on_hover_text("Edit").clicked() {
+                let line = ui.add(egui::Button::new(text).frame(false));
+                line.context_menu(|ui| {
+                    if change.is_agreed(on) && ui.button("Not agreed on after all").clicked() {
+                        out.act(Action::Agree(change.id, None));
+                    }
+                    if ui.button("Remove the change").clicked() {
+                        out.act(Action::RemoveChange(change.id));
+                    }
+                });
+                if line.on_hover_text("Edit; right click for more").clicked() {
                     out.edit(Form::Change(Some(change.id), None));
                 }
-                if open && ui.small_button("Agree").on_hover_text("On the as-of day").clicked() {
+                let name = format!("Agree on {}, on the as-of day", change.what);
+                if open && pieces::row_button(ui, "Agree", &name).clicked() {
                     let owner = view.project.settings.owner.trim();
                     let who = if owner.is_empty() { "Owner" } else { owner };
                     out.act(Action::Agree(change.id, Some((who.to_owned(), on))));

@@ -54,7 +54,8 @@ fn row(ui: &mut Ui, view: &View<'_>, draw: &Draw, f: &DrawFigures, out: &mut Out
         (false, None, _) => ("hangs on no phase and no gate".to_owned(), tokens.soon),
     };
     ui.label(RichText::new(words).color(tone));
-    if !draw.has_come(near.date()) && ui.small_button("Came").on_hover_text("On the as-of day").clicked() {
+    let came = format!("{} came, on the as-of day", draw.name);
+    if !draw.has_come(near.date()) && pieces::row_button(ui, "Came", &came).clicked() {
         out.act(Action::PutDraw(Draw { received_on: Some(near.date()), ..draw.clone() }));
     }
 }

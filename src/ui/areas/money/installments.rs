@@ -67,7 +67,8 @@ fn row(
         }
     }
     if owed {
-        let paid = ui.small_button("Paid").on_hover_text("All of it, on the as-of day");
+        let name = format!("{} of {} is paid, on the as-of day", installment.what, quote.trade);
+        let paid = pieces::row_button(ui, "Paid", &name);
         if paid.clicked() {
             out.act(change(&|own| (own.paid_on, own.paid) = (Some(near.date()), None)));
         }
@@ -77,7 +78,8 @@ fn row(
             pieces::muted(ui, tokens, format!("{} paid", format::money(f.paid, currency)));
         }
     } else if f.wants_waiver {
-        let came = ui.small_button("Waiver came").on_hover_text("A waiver of lien, on the as-of day");
+        let name = format!("Waiver of lien for {} of {}, on the as-of day", installment.what, quote.trade);
+        let came = pieces::row_button(ui, "Waiver came", &name);
         if came.clicked() {
             out.act(change(&|own| {
                 own.paid_on = own.paid_on.or(Some(near.date()));

@@ -348,7 +348,7 @@ pub fn links(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
 pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
     let state = &mut session.sign_offs;
     let Some((_, on, note)) = state.visiting.as_mut().filter(|(id, _, _)| *id == phase.id) else { return };
-    let mut passed = None;
+    let mut result = None;
     let mut cancel = false;
     ui.horizontal_wrapped(|ui| {
         let day = ui.add(egui::TextEdit::singleline(on).desired_width(100.0));
@@ -358,20 +358,32 @@ pub fn visit(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase,
         day.on_hover_text("Day of the visit, 2026-12-17 or Dec 17");
         said.on_hover_text("What was said");
         if ui.button("Passed").clicked() {
-            passed = Some(true);
+            result = Some(Outcome::Passed);
         }
         if ui.button("Failed").clicked() {
-            passed = Some(false);
+            result = Some(Outcome::Failed);
+        }
+        if ui
+            .button("Booked")
+            .on_hover_text("The office has said yes to that day; nothing has been looked at")
+            .clicked()
+        {
+            result = Some(Outcome::Booked);
         }
         let wish = ui.button("Cancel").clicked() || escaped;
         let touched = !note.is_empty() || *on != view.as_of().to_string();
         cancel = modals::may_close(ui.ctx(), "visit", wish, touched);
     });
-    if let Some(passed) = passed {
+    if let Some(result) = result {
         match fields::needed_day("Day of the visit", on) {
             Ok(date) => {
-                let attempt =
-                    Attempt { date, passed, booked: false, note: note.trim().to_owned(), correct_by: None };
+                let attempt = Attempt {
+                    date,
+                    passed: result == Outcome::Passed,
+                    booked: result == Outcome::Booked,
+                    note: note.trim().to_owned(),
+                    correct_by: None,
+                };
                 out.act(Action::RecordAttempt(phase.id, attempt));
                 cancel = true;
             }

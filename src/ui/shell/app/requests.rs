@@ -45,6 +45,10 @@ impl NeedlineApp {
                 });
             }
             Request::ExportLists(scope) => self.ask_for_export(Some(scope)),
+            Request::ExportCrew(crew) => {
+                self.ask_for_export(None);
+                self.export.crew(crew);
+            }
             Request::ExportSwaps(room) => {
                 let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
                 let name = name.map_or("swaps.csv".to_owned(), |r| format!("swaps_{}.csv", r.key));
