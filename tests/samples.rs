@@ -74,6 +74,8 @@ const NO_CODES: &[&str] = &[
     "deliveries",
     "delivery",
     "feet",
+    "has",
+    "have",
     "finished",
     "inspected",
     "meters",

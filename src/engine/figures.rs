@@ -328,6 +328,11 @@ impl Figures {
         }
     }
 
+    /// Working days that the phase at a position takes: what was said or is typical, with changes that are agreed on.
+    pub fn days_of(&self, phase: usize) -> i32 {
+        if phase < self.plan.network.len() { self.plan.network.duration(phase) } else { 0 }
+    }
+
     /// How the installments of a quote stand.
     pub fn installments(&self, project: &Project, quote: &Quote) -> Vec<InstallmentFigures> {
         let currency = project.settings.currency;

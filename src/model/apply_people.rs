@@ -85,7 +85,7 @@ impl Project {
     ) -> Result<(), ActionError> {
         for (id, start) in starts {
             self.edit_phase(*id, |p| {
-                if p.expected_start() != Some(*start) {
+                if p.expected_start(on) != Some(*start) {
                     p.confirmed_on = None;
                 }
                 (p.told_on, p.told_start) = (Some(on), Some(*start));

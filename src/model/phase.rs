@@ -175,9 +175,15 @@ impl Phase {
         booked.map(|a| a.date).max().filter(|_| self.finished_on().is_none())
     }
 
-    /// The start that its crew counts on: what it was told last, else the day from which it is booked.
-    pub fn expected_start(&self) -> Option<NaiveDate> {
-        self.told_start.or(self.booked_from)
+    /// The start that its crew counts on, on a day: what it was told last by then, else the day from which it is booked.
+    pub fn expected_start(&self, on: NaiveDate) -> Option<NaiveDate> {
+        let told = self.told_start.filter(|_| self.told_on.is_none_or(|told| told <= on));
+        told.or(self.booked_from)
+    }
+
+    /// The day on which its crew said yes, where that was by a day.
+    pub fn confirmed(&self, on: NaiveDate) -> Option<NaiveDate> {
+        self.confirmed_on.filter(|yes| *yes <= on)
     }
 
     /// Whether it has begun and is not finished. An inspection that failed waits for its next attempt: it has not begun.

@@ -143,6 +143,8 @@ pub struct Session {
     pub dates: DatesState,
     /// Bring this phase to view at the next frame.
     pub scroll_to_phase: Option<crate::model::PhaseId>,
+    /// Bring this bid to view at the next frame.
+    pub scroll_to_bid: Option<crate::model::QuoteId>,
     /// The bid under the pointer, whose finish and total the head shows.
     pub hovered_bid: Option<crate::model::QuoteId>,
     /// Parts ticked in Buying.
@@ -204,6 +206,7 @@ impl Default for Session {
             day_width: 0.0,
             dates: DatesState::default(),
             scroll_to_phase: None,
+            scroll_to_bid: None,
             hovered_bid: None,
             ticked: std::collections::BTreeSet::new(),
             buying_by_day: false,

@@ -95,7 +95,7 @@ fn step_lines(view: &View<'_>, step: &Step) -> Vec<Line> {
                 "{} to {}, {}",
                 day(view, first),
                 day(view, last),
-                format::count(phase.counted_days(), "working day")
+                format::count(view.figures.days_of(step.phase), "working day")
             )
         }
         _ => "no dates".to_owned(),

@@ -483,6 +483,35 @@ def check_papers(folder, figures, names):
         same(len(read(folder / f"inspections.{form}")) > 100, True, f"inspections.{form}")
 
 
+def check_crews(project, folder, figures, names):
+    """The days of crews: a calendar by icalendar, a text, a page and a paper, against the figures."""
+    needline("crew", project, "--out", folder, "--format", "ics,txt,html,pdf")
+    phases = {p["key"]: p for p in figures["phases"]}
+    wanted = {c["key"]: c for c in figures["crews"] if c["phases"]}
+    same({p.stem for p in folder.iterdir()}, {f"crew_{key}" for key in wanted}, f"{folder}: files")
+    for key, crew in wanted.items():
+        calls = [c for c in figures["calls"] if c["crew"] == key]
+        raw = (folder / f"crew_{key}.ics").read_bytes()
+        same(max(len(line) for line in raw.split(b"\r\n")) <= 75, True, f"{key}: RFC 5545 section 3.1")
+        events = icalendar.Calendar.from_ical(raw).subcomponents
+        # An event of several days ends on the day after the last one (RFC 5545 section 3.6.1).
+        found = sorted((e["DTSTART"].dt, e["DTEND"].dt) for e in events)
+        days = [(day(phases[p]["forecast_start"]), day(phases[p]["forecast_finish"])) for p in crew["phases"]]
+        same(found, sorted((a, b + datetime.timedelta(days=1)) for a, b in days), f"{key}: days in the calendar")
+        count("days of crews in ICS", len(found))
+        texts = [(folder / f"crew_{key}.txt").read_text(encoding="utf-8")]
+        for call in calls:
+            same(call["text"], texts[0], f"{key}: the text that is ready to send")
+        texts += [page_text(folder / f"crew_{key}.html"), pdf_text(folder / f"crew_{key}.pdf")]
+        for at, text in enumerate(texts):
+            text = bare(text)
+            for p in crew["phases"]:
+                same(bare(on_paper(day(phases[p]["forecast_start"]))) in text, True, f"{key} {p}: first day, form {at}")
+            for call in calls:
+                same(bare(on_paper(day(call["old"]))) in text, True, f"{key} {call['phase']}: old day, form {at}")
+                count("days that crews counted on")
+
+
 def check(project, work, hard=False):
     name = project.stem
     sheets = work / f"{name} sheets"
@@ -525,6 +554,8 @@ def check(project, work, hard=False):
         same(check_ics(lists / "all_suppliers.ics", wanted, list(found)), uids, f"{lists}/all_suppliers.ics")
     needline("print", project, "--out", papers, "--format", "pdf,html")
     check_papers(papers, figures, names)
+    if figures["crews"]:
+        check_crews(project, work / f"{name} crews", figures, names)
     if hard:
         text = "".join(bare(pdf_text(lists / f"{stem}.pdf")) for stem in found.values())
         for part in ("Hülsen", "12\"x24\"", "=1+2", "@sum", "Ω-Profil", "Труба", "日本", "🚿", "שלום", "עולם", "בקבוק", "אריחים"):

@@ -68,7 +68,9 @@ class Job:
             day = self.network.work.day(index)
             crew = self.crew[i]
             away = crew is not None and self.crews[crew].gone(day)
-            self.seen[key] = not away and day not in self.missed[i]
+            # What is noted of a day to come is no fact yet.
+            missed = day in self.missed[i] and day <= self.network.as_of
+            self.seen[key] = not away and not missed
         return self.seen[key]
 
     def forward(self, i, index):

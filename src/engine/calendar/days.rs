@@ -65,7 +65,7 @@ impl Days {
         }
         let plain = days.table(DayRule::new(Weekdays::MON_TO_FRI, true, &[]));
         days.suppliers.push(SupplierTables { order: plain, lead: None, receive: 0, ship_days: 0 });
-        days.add_crews(project, &work);
+        days.add_crews(project, &work, as_of);
         days
     }
 
@@ -83,8 +83,8 @@ impl Days {
         }
     }
 
-    /// A table for each phase whose crew is away at times, or that was not worked on some day.
-    fn add_crews(&mut self, project: &Project, work: &DayRule) {
+    /// A table for each phase whose crew is away at times, or that was not worked on some day up to the as-of day.
+    fn add_crews(&mut self, project: &Project, work: &DayRule, as_of: Day) {
         let away = |phase: &Phase| {
             let crew = phase.crew.and_then(|id| project.crew(id));
             crew.map_or(&[] as &[ClosedRange], |crew| crew.away.as_slice())
@@ -93,7 +93,8 @@ impl Days {
             return;
         }
         let table = |days: &mut Days, phase: &Phase| {
-            let missed = phase.missed.iter().map(|m| Day::from(m.date)).map(|day| (day, day));
+            let missed = phase.missed.iter().map(|m| Day::from(m.date)).filter(|day| *day <= as_of);
+            let missed = missed.map(|day| (day, day));
             let away = away(phase).iter().map(|r| (Day::from(r.from), Day::from(r.to)));
             let shut: Vec<(Day, Day)> = away.chain(missed).collect();
             if shut.is_empty() {

@@ -57,6 +57,7 @@ impl Found<'_> {
                 ("started", phase.actual_start),
                 ("finished", phase.actual_finish),
                 ("inspected", last_visit),
+                ("missed by its crew", phase.missed.iter().map(|m| m.date).max()),
             ] {
                 if let Some(date) = date.filter(|d| Day::from(*d) > figures.as_of) {
                     let message = format!(

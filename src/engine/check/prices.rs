@@ -50,10 +50,12 @@ impl Found<'_> {
     pub(super) fn without_price(&mut self) {
         for at in &self.figures.trades.unpriced {
             let Some(phase) = self.project.phases.get(*at) else { continue };
+            let days = phase.counted_days();
+            let have = if days == 1 { "has" } else { "have" };
             let message = format!(
-                "{}: {} of {} have no price, so the forecast is without them; add a quote that covers the phase, or mark it as your own work",
+                "{}: {} of {} {have} no price, so the forecast is without them; add a quote that covers the phase, or mark it as your own work",
                 phase.name,
-                count(phase.counted_days(), "working day"),
+                count(days, "working day"),
                 phase.trade
             );
             self.add(Severity::Warning, "no_price", Subject::Phase(phase.id), &phase.key, message);

@@ -80,10 +80,11 @@ pub fn people(project: &Project, phases: &[PhaseFigures], work: Calendar<'_>, as
     if project.crews.is_empty() {
         return People::default();
     }
-    let bookings = project.phases.iter().zip(phases).map(|(p, f)| booking(project, p, f, work)).collect();
+    let bookings =
+        project.phases.iter().zip(phases).map(|(p, f)| booking(project, p, f, work, as_of)).collect();
     let calls = project.phases.iter().zip(phases).enumerate().filter_map(|(at, (phase, f))| {
         let crew = phase.crew.filter(|_| is_ahead(phase))?;
-        let old = Day::from(phase.expected_start()?);
+        let old = Day::from(phase.expected_start(as_of.date())?);
         let new = f.forecast_start?;
         (old != new).then_some(Call { phase: at, crew, old, new })
     });
@@ -95,7 +96,7 @@ pub fn is_ahead(phase: &Phase) -> bool {
     phase.actual_start.is_none() && phase.finished_on().is_none() && phase.visits().next().is_none()
 }
 
-fn booking(project: &Project, phase: &Phase, f: &PhaseFigures, work: Calendar<'_>) -> Booking {
+fn booking(project: &Project, phase: &Phase, f: &PhaseFigures, work: Calendar<'_>, as_of: Day) -> Booking {
     let of_trade = phase.kind == PhaseKind::Work && !phase.own_work && !phase.trade.trim().is_empty();
     if !is_ahead(phase) || !(of_trade || phase.crew.is_some()) {
         return Booking::default();
@@ -103,8 +104,8 @@ fn booking(project: &Project, phase: &Phase, f: &PhaseFigures, work: Calendar<'_
     let crew = phase.crew.and_then(|id| project.crew(id));
     let state = match crew {
         None => Booked::NoCrew,
-        Some(_) if phase.expected_start().is_none() => Booked::NotBooked,
-        Some(_) if phase.confirmed_on.is_none() => Booked::Asked,
+        Some(_) if phase.expected_start(as_of.date()).is_none() => Booked::NotBooked,
+        Some(_) if phase.confirmed(as_of.date()).is_none() => Booked::Asked,
         Some(_) => Booked::Confirmed,
     };
     let said = crew.and_then(|c| c.hire_lead).and_then(|days| i32::try_from(days).ok());

@@ -153,7 +153,6 @@ pub fn read(text: &str) -> Result<LeadText, TypedError> {
     Ok(LeadText::Time(Lead { count, unit, min, max }))
 }
 
-/// A number of up to five figures with at most two decimals at the beginning, and what follows it.
 /// A time with its range in parentheses. `None` where there is no such range; `Some(None)` where the two do not go together:
 /// another unit, or the time outside of its range.
 fn bounded(text: &str) -> Option<Option<Lead>> {
@@ -186,6 +185,7 @@ fn bounded(text: &str) -> Option<Option<Lead>> {
     Some(fits.then_some(Lead { min: range.min, max: range.max, ..time }))
 }
 
+/// A number of up to five figures with at most two decimals at the beginning, and what follows it.
 fn take_number(text: &str) -> Option<(Decimal, &str)> {
     let length = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
     if length == 0 || length > 5 {

@@ -126,13 +126,13 @@ impl InstallmentRows {
                         ];
                         one_of(ui, "Due when it", 84.0, &mut row.at, names);
                     } else {
-                        field(ui, "Due on", &mut row.due_on, 84.0, "at the end");
+                        field(ui, "Due on", &mut row.due_on, 92.0, "at the end");
                     }
                     ui.label("paid");
-                    field(ui, "Paid on", &mut row.paid_on, 84.0, "not yet");
+                    field(ui, "Paid on", &mut row.paid_on, 92.0, "not yet");
                     field(ui, "Paid, all of it when empty", &mut row.paid, 70.0, "all of it");
                     ui.label("waiver");
-                    field(ui, "Waiver of lien on", &mut row.waiver_on, 84.0, "none");
+                    field(ui, "Waiver of lien on", &mut row.waiver_on, 92.0, "none");
                     if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove installment").clicked() {
                         gone = Some(i);
                     }

@@ -68,6 +68,11 @@ impl Dialog for QuoteForm {
         }
         Ok(Action::PutQuote(quote))
     }
+
+    fn width(&self) -> f32 {
+        // Its installments have a row each.
+        640.0
+    }
 }
 
 /// A fee or an extra.

@@ -2,7 +2,9 @@
 
 use super::Dialog;
 use super::table_form::{Look, TableForm};
+use crate::engine::lead;
 use crate::model::ids::key_from_name;
+use crate::model::words::typically;
 use crate::model::{Action, OptionId, Part, PartId, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -31,6 +33,10 @@ impl Dialog for PartForm {
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         self.form.ui(ui, project, tokens, |form, name| match (name, form.thing.laying) {
             ("waste_pct", Some(laying)) => Look::Hint(format!("{} is usual", laying.usual_waste())),
+            ("lead", _) => lead::typical(project, &form.thing).map_or(Look::Usual, |t| {
+                let range = typically(t.shortest.count, t.longest.count, t.likely.unit);
+                Look::Hint(format!("{range}, nobody has said"))
+            }),
             ("hold", _) => Look::Hint(format!("{} as in the settings", project.settings.hold)),
             _ => Look::Usual,
         });

@@ -82,6 +82,14 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
         for crew in project.crews.iter() {
             note(&crew.name, "crew".to_owned(), Goes::Edit(Form::Crew(Some(crew.id), None)));
         }
+        for quote in project.quotes.iter() {
+            let name = if quote.scope.is_empty() {
+                quote.trade.clone()
+            } else {
+                format!("{}, {}", quote.trade, quote.scope)
+            };
+            note(&name, "bid".to_owned(), Goes::To(Subject::Quote(quote.id)));
+        }
         for permit in project.permits.iter() {
             note(&permit.name, "permit".to_owned(), Goes::Edit(Form::Permit(Some(permit.id), None)));
         }

@@ -23,7 +23,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .inner_margin(egui::Margin::symmetric(10, 6));
     egui::Panel::bottom("phase_detail")
         .frame(frame)
-        .exact_size((ui.available_height() * 0.34).clamp(118.0, 340.0))
+        .exact_size((ui.available_height() * 0.38).clamp(128.0, 340.0))
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             title(ui, view, session, phase, at, out);

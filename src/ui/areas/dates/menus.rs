@@ -1,6 +1,7 @@
 //! What a phase says on hover and offers on a right click.
 
 use crate::engine::PhaseFigures;
+use crate::engine::people::Booked;
 use crate::model::{Action, Attempt, Phase, PhaseKind};
 use crate::ui::format;
 use crate::ui::session::Session;
@@ -73,6 +74,17 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
     ui.label(pieces::strong(&phase.name, type_size::BODY));
     if !phase.trade.is_empty() {
         pieces::muted(ui, view.tokens, &phase.trade);
+    }
+    if let Some(crew) = phase.crew.and_then(|id| view.project.crew(id)) {
+        let state = match view.figures.people.booking(at).state {
+            Booked::Nobody => String::new(),
+            state => format!(", {}", state.words()),
+        };
+        ui.label(format!("{}{state}", crew.name));
+    }
+    if let Some(call) = view.figures.people.call(at) {
+        let words = format!("Its crew counts on {}: to call", format::day(call.old, near));
+        ui.label(egui::RichText::new(words).color(view.tokens.late));
     }
     if let (Some(start), Some(finish)) = (f.early_start, f.early_finish) {
         ui.label(format!("Plan {} to {}", format::day(start, near), format::day(finish, near)));

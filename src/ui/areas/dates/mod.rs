@@ -192,7 +192,7 @@ impl Scene<'_, '_> {
             (_, true) => tokens.hovered,
             _ => tokens.work,
         };
-        name_cell(&ui.painter_at(name), name, phase, f, fill, tokens);
+        name_cell(&ui.painter_at(name), name, (phase, view.figures.days_of(at)), f, fill, tokens);
         let clicked = response.clicked() || bar.as_ref().is_some_and(egui::Response::clicked);
         let doubled = response.double_clicked() || bar.as_ref().is_some_and(egui::Response::double_clicked);
         if doubled {
@@ -226,7 +226,7 @@ fn part_mark(painter: &Painter, axis: &TimeAxis, row: Rect, mark: &PhaseMark, to
 fn name_cell(
     painter: &Painter,
     rect: Rect,
-    phase: &crate::model::Phase,
+    (phase, takes): (&crate::model::Phase, i32),
     f: &crate::engine::PhaseFigures,
     fill: Color32,
     tokens: &theme::Tokens,
@@ -235,7 +235,7 @@ fn name_cell(
     let done = phase.finished_on().is_some();
     let font = if f.critical { theme::strong(type_size::BODY) } else { theme::regular(type_size::BODY) };
     let color = if done { tokens.muted } else { tokens.text };
-    let (days, days_color) = match (f.gate_days > 0, phase.counted_days()) {
+    let (days, days_color) = match (f.gate_days > 0, takes) {
         (true, _) => ("not ready".to_owned(), tokens.late),
         (false, 0) if phase.days.is_none() && phase.kind == PhaseKind::Work => {
             ("? d".to_owned(), tokens.muted)

@@ -5,7 +5,7 @@ use super::detail::{field, take};
 use crate::engine::Day;
 use crate::engine::people::{Booked, Twice, link_of};
 use crate::exchange::outgoing::crews::{message, sheet};
-use crate::model::{Action, Change, ChangeId, CrewId, Missed, Phase, PhaseKind, Subject, Work};
+use crate::model::{Action, Change, ChangeId, CrewId, Missed, Phase, PhaseKind, Quote, Subject, Work};
 use crate::ui::format;
 use crate::ui::forms::fields;
 use crate::ui::session::Session;
@@ -165,8 +165,29 @@ pub fn of_phase(
     for twice in view.figures.people.twice.iter().filter(|t| t.first == at || t.second == at) {
         both(ui, view, twice, at, out);
     }
+    bids(ui, view, phase, out);
     permits(ui, view, phase, out);
     changes(ui, view, phase, out);
+}
+
+/// The way to the bids for a phase.
+fn bids(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
+    let covers = |q: &&Quote| q.phases().any(|id| id == phase.id);
+    let own: Vec<&Quote> = view.project.quotes.iter().filter(covers).collect();
+    let accepted = own.iter().find(|q| q.accepted);
+    let Some(shown) = accepted.or(own.first()) else { return };
+    let count = format::count(own.len() as i32, "bid");
+    let words = match accepted {
+        Some(quote) => {
+            let least = if quote.has_holes() { "at least " } else { "" };
+            let sum = format::money(quote.leveled(), view.currency());
+            format!("{count}, {} accepted, {least}{sum}", quote.trade)
+        }
+        None => format!("{count}, none accepted"),
+    };
+    if pieces::link(ui, view.tokens, &words).on_hover_text("Show the bids").clicked() {
+        out.show(Subject::Quote(shown.id));
+    }
 }
 
 fn crew_line(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
@@ -260,7 +281,8 @@ fn booking(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, a
                 }
             }
             (_, Some(from)) => {
-                ui.label(format!("booked from {}", day(from)));
+                let comma = if phase.told_start.is_some() { "," } else { "" };
+                ui.label(format!("booked from {}{comma}", day(from)));
             }
             _ => {}
         }

@@ -114,12 +114,19 @@ fn card(
             if let Some(crew) =
                 quote.crew.and_then(|id| view.project.crew(id)).filter(|c| c.name != quote.trade)
             {
-                pieces::muted(ui, tokens, &crew.name);
+                if pieces::link(ui, tokens, &crew.name).on_hover_text("The crew and its days away").clicked()
+                {
+                    out.edit(Form::Crew(Some(crew.id), None));
+                }
             }
             validity(ui, view, quote);
             focused = accept(ui, view, quote, out);
         });
     });
+    if session.scroll_to_bid == Some(quote.id) {
+        session.scroll_to_bid = None;
+        ui.scroll_to_rect(shown.response.rect, Some(egui::Align::Center));
+    }
     if !quote.accepted && (focused || shown.response.contains_pointer()) {
         session.hovered_bid = Some(quote.id);
     }

@@ -199,7 +199,11 @@ impl NeedlineApp {
                 self.session.open_orders.insert(crate::ui::areas::buying::rows::Opened::Own(id));
             }
             Subject::Supplier(_) => self.session.area = WorkArea::Buying,
-            Subject::Quote(_) | Subject::Draw(_) => self.session.area = WorkArea::Money,
+            Subject::Quote(id) => {
+                self.session.area = WorkArea::Money;
+                self.session.scroll_to_bid = Some(id);
+            }
+            Subject::Draw(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
         }
     }

@@ -1,7 +1,7 @@
 //! What is drawn for pictures of the window over the large sample. What is listed here is covered by the picture tests
 //! and by the screens in `assets/screens`; work areas are covered by being there.
 
-use super::{command, press, press_from, press_room, room_row};
+use super::{command, fill, press, press_from, press_room, room_row};
 use egui::{Key, PointerButton};
 use egui_kittest::Harness;
 use needline::ui::session::WorkArea;
@@ -23,11 +23,19 @@ pub fn show(harness: &mut Opened, area: WorkArea) {
     command(harness, KEYS[at]);
 }
 
+/// Goes to a thing by its name.
+fn go_to(harness: &mut Opened, name: &str) {
+    command(harness, Key::K);
+    fill(harness, "Go to", name);
+    harness.key_press(Key::Enter);
+    harness.run();
+}
+
 /// A form with the name of its pictures and how it is opened.
 pub type Form = (&'static str, fn(&mut Opened));
 
 /// Forms and lists above the window.
-pub const FORMS: [Form; 6] = [
+pub const FORMS: [Form; 10] = [
     ("room_form", |h| {
         room_row(h, "Primary bath").click_button(PointerButton::Secondary);
         h.run();
@@ -50,6 +58,21 @@ pub const FORMS: [Form; 6] = [
     ("measured", |h| {
         press_room(h, "Primary bath");
         press(h, "Primary shower glass");
+    }),
+    ("crew_of_phase", |h| {
+        show(h, WorkArea::Dates);
+        press_from(h, "Air sealing and insulation: ");
+    }),
+    ("crew_form", |h| {
+        show(h, WorkArea::Dates);
+        press(h, "Insulation crew A");
+    }),
+    ("bids", |h| {
+        go_to(h, "Drywall crew B, Hang");
+    }),
+    ("bid_form", |h| {
+        go_to(h, "Drywall crew B, Hang");
+        press(h, "Drywall crew B");
     }),
     ("problems", |h| press_from(h, "To settle, ")),
 ];
