@@ -61,7 +61,8 @@ impl Change {
         field("found_on", "Found on", Kind::Date(at!(found_on?))),
         field("agreed_by", "Agreed by", Kind::Text(at!(agreed_by))).section("Agreed"),
         field("agreed_on", "Agreed on", Kind::Date(at!(agreed_on?))),
-        field("picture", "", Kind::Address(at!(picture))),
+        field("picture", "Picture beside the project", Kind::Address(at!(picture)))
+            .hint("a file such as pictures/sill.jpg"),
         field("paid", "Paid", Kind::Money(at!(paid))).hint("0"),
     ];
 

@@ -7,6 +7,7 @@ use super::CrewSheet;
 use super::message::span;
 use crate::engine::Day;
 use crate::exchange::outgoing::lists::ics::{fold, text, uid};
+use crate::model::caution::WHO_DECIDES;
 use chrono::NaiveTime;
 use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property};
 
@@ -33,6 +34,10 @@ pub fn ics(sheet: &CrewSheet) -> String {
         let mut lines = vec![format!("{}: {}", sheet.crew.name, span(p.first, p.last))];
         lines.extend(p.parts.iter().map(|part| format!("{}: {}", part.what, part.state)));
         lines.extend(p.waits.iter().map(|wait| format!("To be ready first: {wait}")));
+        if !sheet.cautions.is_empty() {
+            let hazards: Vec<&str> = sheet.cautions.iter().map(|c| c.hazard.title()).collect();
+            lines.push(format!("Take care: {}. {WHO_DECIDES}", hazards.join(", ")));
+        }
         event.add_property("DESCRIPTION", text(&lines.join("\n")));
         event.add_property("CATEGORIES", "Needline");
         if !sheet.settings.ship_to.trim().is_empty() {

@@ -1,7 +1,7 @@
 //! What a phase says on hover and offers on a right click.
 
-use crate::engine::PhaseFigures;
 use crate::engine::people::Booked;
+use crate::engine::{Day, PhaseFigures};
 use crate::model::{Action, Attempt, Phase, PhaseKind};
 use crate::ui::format;
 use crate::ui::session::Session;
@@ -81,6 +81,19 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
             state => format!(", {}", state.words()),
         };
         ui.label(format!("{}{state}", crew.name));
+    }
+    if let Some(crew) =
+        phase.crew.and_then(|id| view.project.crew(id)).filter(|_| phase.finished_on().is_none())
+    {
+        for range in crew.away.iter().filter(|r| Day::from(r.to) >= near) {
+            let (from, to) = (Day::from(range.from), Day::from(range.to));
+            let days = if from == to {
+                format::day(from, near)
+            } else {
+                format!("{} to {}", format::day(from, near), format::day(to, near))
+            };
+            ui.label(format!("It is away {days}"));
+        }
     }
     if let Some(call) = view.figures.people.call(at) {
         let words = format!("Its crew counts on {}: to call", format::day(call.old, near));

@@ -111,13 +111,11 @@ fn card(
             if let Some(axis) = axis {
                 strip(ui, view, quote, axis);
             }
-            if let Some(crew) =
-                quote.crew.and_then(|id| view.project.crew(id)).filter(|c| c.name != quote.trade)
+            let crew = quote.crew.and_then(|id| view.project.crew(id)).filter(|c| c.name != quote.trade);
+            if let Some(crew) = crew
+                && pieces::link(ui, tokens, &crew.name).on_hover_text("The crew and its days away").clicked()
             {
-                if pieces::link(ui, tokens, &crew.name).on_hover_text("The crew and its days away").clicked()
-                {
-                    out.edit(Form::Crew(Some(crew.id), None));
-                }
+                out.edit(Form::Crew(Some(crew.id), None));
             }
             validity(ui, view, quote);
             focused = accept(ui, view, quote, out);
