@@ -5,7 +5,8 @@ use crate::engine::cash::CashWeek;
 use crate::engine::money::draws::DrawFigures;
 use crate::engine::trades::Bids;
 use crate::engine::{Day, Figures};
-use crate::model::{Draw, Installment};
+use crate::model::change::is_open;
+use crate::model::{Change, Draw, Installment};
 use serde::Serialize;
 
 /// Quotes that compete.
@@ -69,6 +70,18 @@ pub(super) struct OpenChangesJson {
     days: i32,
     amount: String,
     unknown: usize,
+}
+
+/// A change of the work.
+#[derive(Debug, Serialize)]
+pub(super) struct ChangeJson {
+    key: String,
+    decision: Option<String>,
+    phase: Option<String>,
+    days: Option<i32>,
+    amount: Option<String>,
+    agreed: bool,
+    open: bool,
 }
 
 /// Money due in a week, and what there is to pay with.
@@ -144,6 +157,21 @@ pub(super) fn draws(names: &Names<'_>, figures: &Figures) -> Vec<DrawJson> {
         overdue: f.overdue,
     };
     names.project.draws.iter().zip(&figures.draws).map(one).collect()
+}
+
+/// All changes.
+pub(super) fn changes(names: &Names<'_>, figures: &Figures) -> Vec<ChangeJson> {
+    let on = figures.as_of.date();
+    let one = |c: &Change| ChangeJson {
+        key: c.key.clone(),
+        decision: Some(c.decision.clone()).filter(|text| !text.is_empty()),
+        phase: names.phase_key(c.phase.and_then(|id| names.project.phase_at(id))),
+        days: c.days,
+        amount: c.amount.map(|sum| names.money_text(sum)),
+        agreed: c.is_agreed(on),
+        open: is_open(names.project, c, on),
+    };
+    names.project.changes.iter().map(one).collect()
 }
 
 /// What is not agreed on.

@@ -3,7 +3,7 @@
 //! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
-use super::bids::{self, BidsJson, CashJson, DrawJson, OpenChangesJson};
+use super::bids::{self, BidsJson, CashJson, ChangeJson, DrawJson, OpenChangesJson};
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
 use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson};
@@ -36,6 +36,7 @@ pub struct FiguresJson {
     cash: Vec<CashJson>,
     bids: Vec<BidsJson>,
     draws: Vec<DrawJson>,
+    changes: Vec<ChangeJson>,
     open_changes: OpenChangesJson,
     swaps: Vec<SwapJson>,
     returns: Vec<ReturnJson>,
@@ -258,6 +259,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         cash: bids::cash(&names, figures),
         bids: bids::bids(&names, figures),
         draws: bids::draws(&names, figures),
+        changes: bids::changes(&names, figures),
         open_changes: bids::open_changes(&names, figures),
         swaps: swaps::swaps(project),
         returns: swaps::returns(project, figures),
