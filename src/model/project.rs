@@ -232,6 +232,8 @@ impl Settings {
         field("reinspect_wait", "Wait to re-inspect", Kind::OpenDays(WAIT)),
         field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
         field("own_cash", "Own money for the job", Kind::Money(at!(own_cash?)))
+            .after("phone")
+            .section("To pay with")
             .hint("nobody has said when empty"),
         field("tax_by", "Sales tax is rounded", word!(TaxBy::ALL, tax_by))
             .shown(&["once an order", "on each line"]),

@@ -181,6 +181,22 @@ def check_drop_downs(file):
     print("a list opened by fast clicks five times, and closed by Escape without its form")
 
 
+def check_crew(file):
+    """A crew is added by the keyboard alone: found by the name of what is to be done, named, saved."""
+
+    def added():
+        keys("Escape", "ctrl+k")
+        xdotool("type", "--delay", "20", "Add a crew")
+        keys("Return")
+        time.sleep(0.5)
+        xdotool("type", "--delay", "20", "Night crew")
+        keys("ctrl+Return", "ctrl+s")
+        return 'name: "Night crew"' in file.read_text()
+
+    wait("the crew in the file", added)
+    print("a crew added by the keyboard alone")
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME"):
@@ -192,6 +208,7 @@ def main():
             open_window(file)
             check_clipboard(file)
             check_drop_downs(file)
+            check_crew(file)
         finally:
             for process in reversed(started):
                 process.terminate()
