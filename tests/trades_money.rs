@@ -249,6 +249,114 @@ fn late_draws_are_expected_on_the_next_working_day() {
     assert_eq!(figures(&p, "2026-06-12").draws[0].came, money("500"));
 }
 
+/// A gate before paint that waits for these.
+fn gate(p: &mut Project, needs: Vec<(Need, Option<&str>)>) -> GateId {
+    let id = GateId(p.fresh_id());
+    let mut conditions = Vec::new();
+    for (need, by) in needs {
+        let condition = ConditionId(p.fresh_id());
+        conditions.push(Condition { id: condition, need, who: String::new(), by: by.map(date) });
+    }
+    let gate = Gate {
+        id,
+        key: "walls".to_owned(),
+        phase: phase_id(p, "paint"),
+        name: "Walls closed".to_owned(),
+        source: String::new(),
+        conditions,
+    };
+    *p = p.apply(&Action::PutGate(gate)).unwrap();
+    id
+}
+
+fn gated_draw(p: &mut Project, gate: GateId) {
+    let id = DrawId(p.fresh_id());
+    let draw = Draw {
+        key: "walls".to_owned(),
+        name: "Second draw".to_owned(),
+        amount: money("500"),
+        gate: Some(gate),
+        days_after: 5,
+        ..Draw::new(id)
+    };
+    Arc::make_mut(&mut p.draws).push(draw);
+}
+
+/// A draw that hangs on a gate comes some days after the latest thing that the gate misses: drywall is done on Fri June
+/// 12, 5 days later is Wed 17. Ready since nobody knows when, it is counted from the as-of day.
+#[test]
+fn a_draw_waits_for_its_gate() {
+    let mut p = house();
+    let drywall = phase_id(&p, "drywall");
+    let id = gate(&mut p, vec![(Need::Finished(drywall), None)]);
+    gated_draw(&mut p, id);
+    assert_eq!(figures(&p, MONDAY).draws[0].expected, Some(day("2026-06-17")));
+    for key in ["rough", "drywall"] {
+        edit_phase(&mut p, key, |f| {
+            (f.actual_start, f.actual_finish) = (Some(date(MONDAY)), Some(date("2026-06-05")));
+        });
+    }
+    let f = figures(&p, "2026-06-08");
+    assert!(f.gates[0].is_ready());
+    assert_eq!((f.draws[0].expected, f.draws[0].overdue), (Some(day("2026-06-13")), false));
+}
+
+/// A gate that misses something of which no day is known is ready on no day that could be named, whatever else it misses:
+/// the draw is on no day, and it is said why.
+#[test]
+fn a_draw_behind_an_unknown_day_is_on_no_day() {
+    let mut p = house();
+    let part = add_part(&mut p, |part| part.lead = None);
+    let drywall = phase_id(&p, "drywall");
+    let selection = p.part(part).unwrap().0.id;
+    let needs = vec![
+        (Need::Finished(drywall), None),
+        (Need::Selection { selection, presence: Presence::OnSite, scope: Scope::All }, None),
+    ];
+    let id = gate(&mut p, needs);
+    gated_draw(&mut p, id);
+    let f = figures(&p, MONDAY);
+    assert!(f.gates[0].missing.iter().any(|m| m.expected.is_none()), "{:?}", f.gates[0].missing);
+    assert_eq!((f.draws[0].expected, f.draws[0].overdue), (None, false));
+    assert!(f.cash.iter().all(|w| w.draws.is_zero()));
+    let said = codes(&p, &f, "draw_undated");
+    assert!(said.len() == 1 && said[0].contains("Walls closed") && !said[0].contains("hangs on"), "{said:?}");
+}
+
+/// Nothing that came so far is not nothing that will come.
+#[test]
+fn a_draw_of_which_nothing_came_is_still_to_come() {
+    let mut p = house();
+    let rough = phase_id(&p, "rough");
+    let id = DrawId(p.fresh_id());
+    let draw = Draw { key: "d".to_owned(), amount: money("500"), phase: Some(rough), ..Draw::new(id) };
+    Arc::make_mut(&mut p.draws).push(Draw { received: Some(Money::ZERO), ..draw });
+    let comes: Money = figures(&p, MONDAY).cash.iter().map(|w| w.draws).sum();
+    assert_eq!(comes, money("500"));
+}
+
+/// An installment that names neither a day nor a phase is due when the last phase of its price is done, in the weeks, in
+/// the figures and in what is said.
+#[test]
+fn an_installment_without_a_day_is_due_at_the_end() {
+    let mut p = house();
+    let (rough, drywall) = (phase_id(&p, "rough"), phase_id(&p, "drywall"));
+    quote(&mut p, "1000", |q| {
+        (q.accepted, q.phase, q.also) = (true, Some(drywall), vec![rough]);
+        q.installments = vec![Installment { pct: Some(dec("100")), ..Installment::new("all of it") }];
+    });
+    let f = figures(&p, MONDAY);
+    assert_eq!(f.installments(&p, &p.quotes[0])[0].due, Some(day("2026-06-12")));
+    assert_eq!(f.cash.iter().map(|w| w.monday).collect::<Vec<_>>(), [day("2026-06-08")]);
+    assert!(codes(&p, &f, "installment_due").is_empty());
+    for key in ["rough", "drywall"] {
+        edit_phase(&mut p, key, |f| {
+            (f.actual_start, f.actual_finish) = (Some(date(MONDAY)), Some(date("2026-06-05")));
+        });
+    }
+    assert_eq!(codes(&p, &figures(&p, "2026-06-08"), "installment_due").len(), 1);
+}
+
 /// Agreed work is in the ledger and due when its phase is done; what nobody agreed to is said. Of two answers to one
 /// question the dearer is what it may add.
 #[test]

@@ -115,11 +115,19 @@ impl Found<'_> {
                 );
                 self.add(Severity::Warning, "draw_overdue", subject, &draw.key, message);
             } else if f.expected.is_none() && !draw.has_come(figures.as_of.date()) {
-                let message = format!(
-                    "{}, {sum} {currency}, hangs on no phase and no gate, so it is counted on for no day; say what it \
-                     waits for",
-                    draw.name
-                );
+                let gate = draw.gate.and_then(|id| project.gate(id));
+                let message = match gate {
+                    Some(gate) => format!(
+                        "{}, {sum} {currency}, waits for {}, and nobody knows when that is ready, so it is counted on for \
+                         no day; see what the gate misses",
+                        draw.name, gate.name
+                    ),
+                    None => format!(
+                        "{}, {sum} {currency}, hangs on no phase and no gate, so it is counted on for no day; say what it \
+                         waits for",
+                        draw.name
+                    ),
+                };
                 self.add(Severity::Warning, "draw_undated", subject, &draw.key, message);
             }
         }

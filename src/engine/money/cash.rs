@@ -170,7 +170,8 @@ impl Weeks {
             if day >= comes.len() {
                 comes.resize(day + 1, 0);
             }
-            comes[day] += units(draw.received.unwrap_or(draw.amount));
+            // What came so far is nothing, or is noted for a day to come.
+            comes[day] += units(draw.received.filter(|sum| !sum.is_zero()).unwrap_or(draw.amount));
         }
         let first = monday(as_of);
         let skipped = as_of.weekday_index() as usize;

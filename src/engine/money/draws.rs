@@ -1,8 +1,8 @@
 //! Draws of the lender: when each is expected, and what came.
 //!
 //! What has not come is expected on the last day of its phase in the forecast, or when its gate is expected to be ready,
-//! and the calendar days behind that; when that has passed, on the next working day. A draw that hangs on nothing has no
-//! day and is counted on for nothing.
+//! and the calendar days behind that; when that has passed, on the next working day. A draw that hangs on nothing, or on a
+//! gate of which nobody knows when it is ready, has no day and is counted on for nothing.
 
 use crate::engine::calendar::{Calendar, Day};
 use crate::engine::forecast::PhaseFigures;
@@ -15,10 +15,16 @@ use crate::model::{Draw, Money, Project};
 pub struct DrawFigures {
     /// What came by the as-of day.
     pub came: Money,
-    /// The day the rest is expected; `None` where it came, and where it hangs on nothing.
+    /// The day it is expected; `None` where it came, and where nobody can know.
     pub expected: Option<Day>,
     /// Whether it was expected before the as-of day, and has not come.
     pub overdue: bool,
+}
+
+/// The day a gate is expected to be ready; `None` where it misses something of which nobody knows the day.
+fn ready(gate: &GateFigures, as_of: Day) -> Option<Day> {
+    let days: Option<Vec<Day>> = gate.missing.iter().map(|m| m.expected).collect();
+    days.map(|days| days.into_iter().max().unwrap_or(as_of).max(as_of))
 }
 
 /// How all draws stand.
@@ -38,7 +44,7 @@ pub fn draws(
         let phase = draw.phase.and_then(|id| index.of(id.0)).and_then(|at| phases.get(at)?.forecast_finish);
         let gate = draw.gate.and_then(|id| project.gates.iter().position(|g| g.id == id));
         // Of a gate that is ready nobody knows since when.
-        let ready = gate.and_then(|at| gates.get(at)).map(|g| g.expected().unwrap_or(as_of).max(as_of));
+        let ready = gate.and_then(|at| gates.get(at)).and_then(|gate| ready(gate, as_of));
         let days = i32::try_from(draw.days_after).unwrap_or(i32::MAX);
         let due = draw.received_on.map(Day::from).or(phase.or(ready).map(|day| day.plus(days)));
         let overdue = due.is_some_and(|due| due < as_of);

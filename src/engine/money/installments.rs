@@ -8,7 +8,7 @@ use crate::engine::calendar::Day;
 use crate::engine::forecast::PhaseFigures;
 use crate::engine::index::Index;
 use crate::model::money::{from_minor_units, minor_units, share_units};
-use crate::model::{Currency, DueAt, Installment, Money, Quote};
+use crate::model::{Currency, DueAt, Installment, Money, PhaseId, Quote};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -18,7 +18,8 @@ use rust_decimal::prelude::ToPrimitive;
 pub struct InstallmentFigures {
     /// What it comes to.
     pub amount: Money,
-    /// The day it falls due, in the forecast; `None` where it hangs on nothing.
+    /// The day it falls due, in the forecast; what names neither a day nor a phase, when all work of the quote is done.
+    /// `None` where it names none.
     pub due: Option<Day>,
     /// What was paid on it by the as-of day.
     pub paid: Money,
@@ -72,6 +73,9 @@ pub fn of_quote(
     phases: &[PhaseFigures],
     as_of: Day,
 ) -> Vec<InstallmentFigures> {
+    let finish = |id: PhaseId| index.of(id.0).and_then(|at| phases.get(at)?.forecast_finish);
+    // What hangs on nothing of its own is due when all of the price's work is done.
+    let last = quote.phases().filter_map(finish).max();
     let one = |(i, amount): (&Installment, Money)| {
         let phase = i.phase.and_then(|id| index.of(id.0)).and_then(|at| phases.get(at));
         let due = match i.at {
@@ -81,7 +85,7 @@ pub fn of_quote(
         let is_paid = i.is_paid(as_of.date());
         InstallmentFigures {
             amount,
-            due: i.due_on.map(Day::from).or(due),
+            due: i.due_on.map(Day::from).or(due).or(last),
             paid: paid(i, amount, as_of.date()),
             wants_waiver: is_paid && !i.has_waiver(as_of.date()),
         }

@@ -51,6 +51,9 @@ fn row(ui: &mut Ui, view: &View<'_>, draw: &Draw, f: &DrawFigures, out: &mut Out
         (true, ..) => (format!("\u{2713} came, {}", format::money(f.came, currency)), tokens.good),
         (false, Some(_), true) => ("was expected before today".to_owned(), tokens.late),
         (false, Some(day), false) => (format!("expected {}", format::day(day, near)), tokens.text),
+        (false, None, _) if draw.gate.is_some() => {
+            ("nobody knows when its gate is ready".to_owned(), tokens.soon)
+        }
         (false, None, _) => ("hangs on no phase and no gate".to_owned(), tokens.soon),
     };
     ui.label(RichText::new(words).color(tone));
