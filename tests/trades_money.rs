@@ -86,6 +86,30 @@ fn nothing_with_holes_is_called_the_lowest() {
     assert_eq!(figures(&one, MONDAY).trades.bids[0].lowest, None);
 }
 
+/// Bids of which only one has a price are not said to be undercut, and spaces make no other scope.
+#[test]
+fn bids_are_undercut_only_by_those_that_begin_below() {
+    let mut p = house();
+    quote(&mut p, "900", |_| ());
+    quote(&mut p, "0", |q| q.left_out = vec![left("haul-off", None)]);
+    quote(&mut p, "950", |q| q.left_out = vec![left("haul-off", None)]);
+    let bids = figures(&p, MONDAY).trades.bids[0].clone();
+    assert_eq!((bids.lowest, bids.is_undercut(&p, 0)), (Some(0), false));
+    Arc::make_mut(&mut p.quotes)[2].amount = money("850");
+    let bids = figures(&p, MONDAY).trades.bids[0].clone();
+    assert_eq!((bids.lowest, bids.is_undercut(&p, 0)), (None, true));
+    // Spaces around a scope make no other scope of it.
+    let mut p = house();
+    let (one, two) = (quote(&mut p, "900", |q| q.scope.push(' ')), quote(&mut p, "800", |_| ()));
+    let accepted = p.apply(&Action::AcceptQuote(one)).unwrap().apply(&Action::AcceptQuote(two)).unwrap();
+    assert_eq!(accepted.quotes.iter().filter(|q| q.accepted).count(), 1);
+    // Pricing one thing more raises the leveled price by just that.
+    let mut priced = p.quotes[0].clone();
+    let before = priced.leveled();
+    priced.left_out.push(left("haul-off", Some("123.45")));
+    assert_eq!(priced.leveled().less(before), money("123.45"));
+}
+
 /// Accepted, it counts leveled: what it leaves out somebody will be paid for. Agreed is its own amount.
 #[test]
 fn an_accepted_bid_counts_leveled() {

@@ -305,11 +305,8 @@ impl Project {
 
     /// Takes back the acceptance of every other quote for the same scope. Quotes without a scope do not compete.
     pub(super) fn accept_only(&mut self, accepted: &Quote) {
-        if accepted.scope.is_empty() {
-            return;
-        }
         for quote in Arc::make_mut(&mut self.quotes).iter_mut() {
-            quote.accepted &= quote.id == accepted.id || quote.scope != accepted.scope;
+            quote.accepted &= !quote.competes_with(accepted);
         }
     }
 

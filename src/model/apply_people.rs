@@ -164,8 +164,7 @@ impl Project {
 
     /// The quote for the same scope that is accepted so far.
     fn rival_accepted(&self, quote: &Quote) -> Option<&Quote> {
-        let same = |other: &&Quote| other.id != quote.id && other.accepted && other.scope == quote.scope;
-        self.quotes.iter().filter(|_| !quote.scope.is_empty()).find(same)
+        self.quotes.iter().find(|other| other.accepted && other.competes_with(quote))
     }
 
     /// Takes phases and gates that are gone out of what names them.

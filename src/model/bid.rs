@@ -208,6 +208,12 @@ impl Installment {
 }
 
 impl Quote {
+    /// Whether only one of it and another quote is accepted: both are for the same scope. Without a scope several may be.
+    pub fn competes_with(&self, other: &Quote) -> bool {
+        let scope = self.scope.trim();
+        self.id != other.id && !scope.is_empty() && scope == other.scope.trim()
+    }
+
     /// What it comes to with what is left out and priced. Others that are left out, and priced by nobody, come on top.
     pub fn leveled(&self) -> Money {
         self.amount.plus(self.left_out.iter().filter_map(|l| l.amount).sum())

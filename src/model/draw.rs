@@ -30,7 +30,7 @@ pub struct Draw {
     /// Calendar days from then until the money is there.
     #[serde(default)]
     pub days_after: u32,
-    /// The day it came.
+    /// The day it came, or on which the lender says that it will.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub received_on: Option<NaiveDate>,
     /// What came; all of it when only the day is noted.

@@ -55,7 +55,7 @@ pub fn is_choice(action: &Action) -> bool {
 
 /// Who is to be told when a bid is accepted: the one that has it, and those for the same scope that have not.
 pub fn to_tell(project: &Project, quote: &Quote) -> String {
-    let rival = |q: &&Quote| q.id != quote.id && !quote.scope.is_empty() && q.scope == quote.scope;
+    let rival = |q: &&Quote| q.competes_with(quote);
     let others: Vec<&str> = project.quotes.iter().filter(rival).map(|q| q.trade.as_str()).collect();
     let had = project.quotes.iter().filter(rival).find(|q| q.accepted);
     let lost = had.map_or(String::new(), |q| format!(", first {}, which had it", q.trade));

@@ -2,8 +2,9 @@
 
 Phases, links and progress are those of `networks.py`. A phase is worked on the days on which the house and its crew are
 open and which were not missed. Everything is walked: from the lowest own day on, a phase whose link or delivery is broken
-moves to its next own day, and its finish is counted anew day by day, until nothing is broken; late dates are tried from
-the end back, own day by own day. Nothing knows of an order of phases, nor of positions in a list of days.
+moves to its next own day, and its finish is counted anew day by day, until nothing is broken, in no order of phases. Late
+dates are tried from the end back, own day by own day, phase by phase from the last. Nothing knows of positions in a list
+of days.
 """
 
 import json

@@ -116,7 +116,14 @@ impl Found<'_> {
                 self.add(Severity::Warning, "draw_overdue", subject, &draw.key, message);
             } else if f.expected.is_none() && !draw.has_come(figures.as_of.date()) {
                 let gate = draw.gate.and_then(|id| project.gate(id));
+                let phase = draw.phase.and_then(|id| project.phase(id));
                 let message = match gate {
+                    _ if phase.is_some() => format!(
+                        "{}, {sum} {currency}, waits for {}, which has no day, so it is counted on for no day; mend what \
+                         keeps that phase from having one",
+                        draw.name,
+                        phase.map_or("", |p| p.name.as_str())
+                    ),
                     Some(gate) => format!(
                         "{}, {sum} {currency}, waits for {}, and nobody knows when that is ready, so it is counted on for \
                          no day; see what the gate misses",

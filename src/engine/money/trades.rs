@@ -70,6 +70,14 @@ impl Bids {
         });
         Bids { quotes, lowest }
     }
+
+    /// Whether a bid that leaves something unpriced begins below another of them, by position.
+    pub fn is_undercut(&self, project: &Project, quote: usize) -> bool {
+        let Some(own) = project.quotes.get(quote) else { return false };
+        let rivals = self.quotes.iter().filter_map(|at| project.quotes.get(*at));
+        let mut priced = rivals.filter(|q| !q.amount.is_zero());
+        priced.any(|q| q.id != own.id && q.has_holes() && q.leveled() < own.leveled())
+    }
 }
 
 /// What makes quotes compete.

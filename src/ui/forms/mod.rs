@@ -65,6 +65,11 @@ pub trait Dialog {
     /// What is wrong with which field.
     fn action(&mut self, project: &Project) -> Result<Action, String>;
 
+    /// The change that removes what it is about, where it is there already.
+    fn removal(&self) -> Option<Action> {
+        None
+    }
+
     /// What its last button says.
     fn done(&self) -> &'static str {
         "Done"
@@ -251,6 +256,15 @@ impl OpenForm {
                 if ui.button("Cancel").clicked() {
                     ui.close();
                 }
+                let removal = match &self.kind {
+                    Kind::Dialog(form) => form.removal(),
+                    Kind::NewProject(_) => None,
+                };
+                if let Some(removal) = removal
+                    && ui.button("Remove").clicked()
+                {
+                    outcome = self.tried(project, Ok(removal));
+                }
             });
         });
         if asked.closes && matches!(outcome, Outcome::Open) { Outcome::Closed } else { outcome }
@@ -271,16 +285,23 @@ impl OpenForm {
     }
 
     fn finish(&mut self, project: &Project) -> Outcome {
-        // The action is tried on the document first, so that what is refused is said here, with the form still open.
-        let tried = |action: Action| match project.apply(&action) {
+        let action = match &mut self.kind {
+            Kind::NewProject(form) => match form.project() {
+                Ok(project) => return Outcome::Begin(Box::new(project)),
+                Err(why) => Err(why),
+            },
+            Kind::Dialog(form) => form.action(project),
+        };
+        self.tried(project, action)
+    }
+
+    /// Tries an action on the document first, so that what is refused is said here, with the form still open.
+    fn tried(&mut self, project: &Project, action: Result<Action, String>) -> Outcome {
+        let tried = action.and_then(|action| match project.apply(&action) {
             Ok(_) => Ok(Outcome::Act(Box::new(action))),
             Err(why) => Err(why.to_string()),
-        };
-        let done = match &mut self.kind {
-            Kind::NewProject(form) => form.project().map(|project| Outcome::Begin(Box::new(project))),
-            Kind::Dialog(form) => form.action(project).and_then(tried),
-        };
-        done.unwrap_or_else(|why| {
+        });
+        tried.unwrap_or_else(|why| {
             self.error = Some(why);
             Outcome::Open
         })

@@ -13,6 +13,7 @@ use egui::Ui;
 /// A crew, and the phase that it is for when it is new.
 pub struct CrewForm {
     form: TableForm<Crew>,
+    known: Option<CrewId>,
     of: Option<PhaseId>,
 }
 
@@ -26,11 +27,15 @@ impl CrewForm {
         if let Some(phase) = of.and_then(|id| project.phase(id)) {
             crew.trade.clone_from(&phase.trade);
         }
-        Some(CrewForm { form: TableForm::new(Crew::FIELDS, crew), of })
+        Some(CrewForm { form: TableForm::new(Crew::FIELDS, crew), known: id, of })
     }
 }
 
 impl Dialog for CrewForm {
+    fn removal(&self) -> Option<Action> {
+        self.known.map(Action::RemoveCrew)
+    }
+
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         self.form.ui(ui, project, tokens, |_, _| Look::Usual);
         pieces::muted(
@@ -57,6 +62,7 @@ impl Dialog for CrewForm {
 /// A permit with the phases that wait for it.
 pub struct PermitForm {
     form: TableForm<Permit>,
+    known: Option<PermitId>,
     phases: Vec<PhaseId>,
 }
 
@@ -69,11 +75,15 @@ impl PermitForm {
         };
         permit.phases.extend(of);
         let phases = permit.phases.clone();
-        Some(PermitForm { form: TableForm::new(Permit::FIELDS, permit), phases })
+        Some(PermitForm { form: TableForm::new(Permit::FIELDS, permit), known: id, phases })
     }
 }
 
 impl Dialog for PermitForm {
+    fn removal(&self) -> Option<Action> {
+        self.known.map(Action::RemovePermit)
+    }
+
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         self.form.ui(ui, project, tokens, |_, _| Look::Usual);
         let waiting = match self.phases.len() {
@@ -103,7 +113,7 @@ impl Dialog for PermitForm {
 }
 
 /// A change of the work.
-pub struct ChangeForm(TableForm<Change>);
+pub struct ChangeForm(TableForm<Change>, Option<ChangeId>);
 
 impl ChangeForm {
     /// Opens the form, on a new one for a phase; `None` when the change is gone.
@@ -112,11 +122,15 @@ impl ChangeForm {
             Some(id) => project.changes.iter().find(|c| c.id == id)?.clone(),
             None => Change { phase: of, ..Change::new(ChangeId(project.next_id)) },
         };
-        Some(ChangeForm(TableForm::new(Change::FIELDS, change)))
+        Some(ChangeForm(TableForm::new(Change::FIELDS, change), id))
     }
 }
 
 impl Dialog for ChangeForm {
+    fn removal(&self) -> Option<Action> {
+        self.1.map(Action::RemoveChange)
+    }
+
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         self.0.ui(ui, project, tokens, |_, _| Look::Usual);
         pieces::muted(
@@ -137,7 +151,7 @@ impl Dialog for ChangeForm {
 }
 
 /// A draw of the lender.
-pub struct DrawForm(TableForm<Draw>);
+pub struct DrawForm(TableForm<Draw>, Option<DrawId>);
 
 impl DrawForm {
     /// Opens the form; `None` when the draw is gone.
@@ -146,11 +160,15 @@ impl DrawForm {
             Some(id) => project.draws.iter().find(|d| d.id == id)?.clone(),
             None => Draw::new(DrawId(project.next_id)),
         };
-        Some(DrawForm(TableForm::new(Draw::FIELDS, draw)))
+        Some(DrawForm(TableForm::new(Draw::FIELDS, draw), id))
     }
 }
 
 impl Dialog for DrawForm {
+    fn removal(&self) -> Option<Action> {
+        self.1.map(Action::RemoveDraw)
+    }
+
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         self.0.ui(ui, project, tokens, |_, _| Look::Usual);
         pieces::muted(

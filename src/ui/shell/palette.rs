@@ -90,6 +90,13 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
             };
             note(&name, "bid".to_owned(), Goes::To(Subject::Quote(quote.id)));
         }
+        for change in project.changes.iter() {
+            note(
+                &change.what,
+                "change of the work".to_owned(),
+                Goes::Edit(Form::Change(Some(change.id), None)),
+            );
+        }
         for permit in project.permits.iter() {
             note(&permit.name, "permit".to_owned(), Goes::Edit(Form::Permit(Some(permit.id), None)));
         }

@@ -192,6 +192,36 @@ fn visits_are_booked() {
     assert_eq!(harness.state_mut().take(), [act(Action::RecordAttempt(check, booked))]);
 }
 
+/// A crew that nobody needs is removed from its form, and one that a phase needs is not, with the reason.
+#[test]
+fn crews_are_removed_from_their_form() {
+    let (_folder, path) = support::copy_of("orchard_house.ron");
+    let mut program = support::program(Some(path));
+    for (name, gone) in [("Drywall crew B", false), ("Night crew", true)] {
+        if gone {
+            support::command(&mut program, egui::Key::K);
+            fill(&mut program, "Go to", "Add a crew");
+            program.key_press(egui::Key::Enter);
+            program.run();
+            fill(&mut program, "Name", name);
+            press(&mut program, "Done");
+        }
+        support::command(&mut program, egui::Key::K);
+        fill(&mut program, "Go to", name);
+        program.key_press(egui::Key::Enter);
+        program.run();
+        assert!(says(&program, "Edit crew"), "{name}");
+        press(&mut program, "Remove");
+        assert_eq!(says(&program, "name this crew; give them another first"), !gone);
+        if !gone {
+            press(&mut program, "Cancel");
+        }
+        assert!(!says(&program, "Edit crew"), "{name}");
+        let crews = program.state().project().unwrap().crews.iter();
+        assert_eq!(crews.filter(|c| c.name == name).count(), usize::from(!gone));
+    }
+}
+
 /// A project without crews, bids and draws has none of it on screen.
 #[test]
 fn simple_projects_stay_simple() {

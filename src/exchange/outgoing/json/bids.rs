@@ -13,6 +13,7 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub(super) struct BidsJson {
     scope: String,
+    phases: Vec<String>,
     lowest: Option<String>,
     bids: Vec<BidJson>,
 }
@@ -106,6 +107,9 @@ pub(super) fn bids(names: &Names<'_>, figures: &Figures) -> Vec<BidsJson> {
         let scope = bids.quotes.iter().find_map(|at| names.project.quotes.get(*at));
         BidsJson {
             scope: scope.map_or(String::new(), |q| q.scope.clone()),
+            phases: scope
+                .map(|q| q.phases().filter_map(|id| names.phase_key(names.project.phase_at(id))).collect())
+                .unwrap_or_default(),
             lowest: bids.lowest.and_then(|at| names.project.quotes.get(at)).map(|q| q.key.clone()),
             bids: rows.collect(),
         }

@@ -143,6 +143,8 @@ fn price(ui: &mut Ui, view: &View<'_>, bids: &Bids, quote: &Quote) {
     if leveled != quote.amount {
         pieces::muted(ui, tokens, format!("{} and what it leaves out", money(quote.amount)));
     }
+    let at = bids.quotes.iter().find(|at| view.project.quotes.get(**at).is_some_and(|q| q.id == quote.id));
+    let undercut = at.is_some_and(|at| bids.is_undercut(view.project, *at));
     let lowest = bids.lowest.and_then(|at| view.project.quotes.get(at));
     match lowest {
         Some(low) if low.id == quote.id => {
@@ -151,7 +153,7 @@ fn price(ui: &mut Ui, view: &View<'_>, bids: &Bids, quote: &Quote) {
         Some(low) if !quote.has_holes() => {
             pieces::muted(ui, tokens, format!("{} above the lowest", money(leveled.less(low.leveled()))));
         }
-        None if bids.quotes.len() > 1 && !quote.has_holes() => {
+        None if !quote.has_holes() && undercut => {
             pieces::muted(ui, tokens, "lower ones leave something unpriced")
                 .on_hover_text("Ask for the price of what it leaves out");
         }

@@ -54,6 +54,7 @@ fn row(ui: &mut Ui, view: &View<'_>, draw: &Draw, f: &DrawFigures, out: &mut Out
         (false, None, _) if draw.gate.is_some() => {
             ("nobody knows when its gate is ready".to_owned(), tokens.soon)
         }
+        (false, None, _) if draw.phase.is_some() => ("its phase has no day".to_owned(), tokens.soon),
         (false, None, _) => ("hangs on no phase and no gate".to_owned(), tokens.soon),
     };
     ui.label(RichText::new(words).color(tone));

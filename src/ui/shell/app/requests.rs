@@ -11,7 +11,7 @@ use crate::ui::shell::document::Document;
 use crate::ui::shell::jobs::{Answer, Job, Question, TypedPath};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
-use crate::ui::view::{ListScope, Request};
+use crate::ui::view::{Form, ListScope, Request};
 use crate::ui::widgets::pieces;
 use egui::Context;
 use std::path::{Path, PathBuf};
@@ -31,7 +31,10 @@ impl NeedlineApp {
         match request {
             Request::Act(action) => self.act(&action),
             Request::Do(command) => self.command(ctx, command),
-            Request::Show(subject) => self.show(subject),
+            Request::Show(subject) => match self.form_of(subject) {
+                Some(form) => self.handle(ctx, Request::Edit(form)),
+                None => self.show(subject),
+            },
             Request::Edit(form) => {
                 self.form = self.document.as_ref().and_then(|d| match d.derived() {
                     Some(derived) => OpenForm::with_figures(form, d.project(), &derived.figures),
@@ -133,6 +136,25 @@ impl NeedlineApp {
             }),
             Command::ShowManual => self.session.manual_open = !self.session.manual_open,
             Command::ShowShortcuts => self.session.shortcuts_open = !self.session.shortcuts_open,
+        }
+    }
+
+    /// The form of a thing that stands in no area, since no phase has it.
+    fn form_of(&self, subject: Subject) -> Option<Form> {
+        let project = self.project()?;
+        match subject {
+            Subject::Crew(id) if people::phases_of(project, id).next().is_none() => {
+                Some(Form::Crew(Some(id), None))
+            }
+            Subject::Permit(id) => {
+                let permit = project.permits.iter().find(|p| p.id == id)?;
+                permit.phases.is_empty().then_some(Form::Permit(Some(id), None))
+            }
+            Subject::Change(id) => {
+                let change = project.changes.iter().find(|c| c.id == id)?;
+                change.phase.is_none().then_some(Form::Change(Some(id), None))
+            }
+            _ => None,
         }
     }
 
