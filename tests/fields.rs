@@ -9,9 +9,18 @@ use needline::exchange::{export_sheets, import_folder, import_sheets};
 use needline::model::Project;
 use needline::model::field::Field;
 
-/// Fields that cannot change alone: the options of a swap are those of its selection, what went back has its day, and
-/// the house has one inspection.
-const TIED: [&str; 5] = ["swaps.selection", "swaps.from", "swaps.to", "returns.state", "corrections.phase"];
+/// Fields that cannot change alone: the options of a swap are those of its selection, what went back has its day, the
+/// house has one inspection, and a kept plan stands where the log stood.
+const TIED: [&str; 8] = [
+    "swaps.selection",
+    "swaps.from",
+    "swaps.to",
+    "returns.state",
+    "corrections.phase",
+    "kept_plans.finish",
+    "kept_plans.total",
+    "kept_plans.lines",
+];
 
 /// How many values of a field are tried.
 const TRIES: usize = 5;

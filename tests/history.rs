@@ -6,7 +6,7 @@ mod support;
 
 use needline::engine::compute;
 use needline::engine::money::Columns;
-use needline::model::file::{FileError, KEPT_BACKUPS, from_text, load, save, to_text};
+use needline::model::file::{FileError, KEPT_BACKUPS, SCHEMA, from_text, load, save, to_text};
 use needline::model::history::Revision;
 use needline::model::validate;
 use needline::model::*;
@@ -363,7 +363,10 @@ fn a_bad_file_says_where_and_is_left_alone() {
     let path = folder.path().join("house.ron");
     let good = to_text(&house()).unwrap();
     for (bad, expected) in [
-        (good.replace("schema: 4", "schema: 5").into_bytes(), "later version"),
+        (
+            good.replace(&format!("schema: {SCHEMA}"), &format!("schema: {}", SCHEMA + 1)).into_bytes(),
+            "later version",
+        ),
         (good.replace("days: 4", "days: four").into_bytes(), "line "),
         (good.replace("key: \"tile\"", "key: \"rough\"").into_bytes(), "used twice"),
         (b"( schema: 1,\n  project: \xff".to_vec(), "line 2, column 12"),

@@ -10,6 +10,8 @@ use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::goods::{Goods, TypicalLead};
 use super::ids::*;
+use super::kept_plan::KeptPlan;
+use super::log::{Cause, LogLine};
 use super::look::Rgb;
 use super::mapping::Mapping;
 use super::money::Money;
@@ -188,6 +190,16 @@ pub enum Action {
     PutDraw(Draw),
     /// Remove a draw.
     RemoveDraw(DrawId),
+    /// Keep a plan as it stands.
+    KeepPlan(Box<KeptPlan>),
+    /// Give a kept plan another name.
+    RenamePlan(PlanId, String),
+    /// Forget a kept plan. With the last one the log goes.
+    RemovePlan(PlanId),
+    /// Add a line to the log of days and money. The engine makes them; see `engine/log`.
+    AddLine(Box<LogLine>),
+    /// Say why the line of the log at a position moved.
+    SetCause(usize, Cause),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -356,6 +368,16 @@ impl Action {
             }
             Action::PutDraw(d) => put(project.draws.iter().any(|known| known.id == d.id), &d.name),
             Action::RemoveDraw(_) => "remove draw".to_owned(),
+            Action::KeepPlan(plan) => format!("keep the plan {}", plan.name),
+            Action::RenamePlan(_, name) => format!("name the kept plan {name}"),
+            Action::RemovePlan(id) => {
+                format!("forget the plan {}", project.kept_plan(*id).map_or("kept", |plan| &plan.name))
+            }
+            Action::AddLine(line) => format!("log {}", line.what),
+            Action::SetCause(at, cause) => {
+                let what = project.log.get(*at).map_or("line", |line| line.what.as_str());
+                format!("cause of {what}: {}", cause.word())
+            }
             Action::Batch { label, .. } => label.clone(),
         }
     }

@@ -9,6 +9,7 @@ use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::graph::circle_names;
 use super::ids::*;
+use super::kept_plan::KeptPlan;
 use super::mapping::Mapping;
 use super::order::{Delivery, Order, Payment};
 use super::permit::Permit;
@@ -90,6 +91,7 @@ impl Project {
                     ));
                 }
                 remove(&mut self.rooms, *id)?;
+                self.prune();
             }
             Action::PutPhase(phase) => {
                 phase.check()?;
@@ -270,6 +272,11 @@ impl Project {
                 }
                 Arc::make_mut(&mut self.typical).retain(|known| known.goods != *goods);
             }
+            Action::KeepPlan(plan) => self.keep_plan(plan)?,
+            Action::RenamePlan(id, name) => self.rename_plan(*id, name)?,
+            Action::RemovePlan(id) => self.remove_plan(*id)?,
+            Action::AddLine(line) => self.add_line(line)?,
+            Action::SetCause(at, cause) => self.set_cause(*at, *cause)?,
             Action::Batch { actions, .. } => {
                 for action in actions {
                     self.perform(action)?;
@@ -287,6 +294,7 @@ impl Project {
         self.prune_orders();
         self.prune_specs();
         self.prune_people();
+        self.prune_log();
     }
 
     /// Takes the number of a thing, unless the thing is `known` and keeps its own. A new one must be free, and small
@@ -327,6 +335,7 @@ impl Project {
             || self.correction(CorrectionId(id)).is_some()
             || self.mappings.iter().any(|m| m.id.0 == id)
             || self.is_taken_by_people(id)
+            || self.kept_plan(PlanId(id)).is_some()
     }
 
     pub(super) fn edit_phase(
@@ -383,6 +392,7 @@ keyed! {
     Mapping, MappingId, "mapping", |m| Some(&m.key);
     Crew, CrewId, "crew", |c| Some(&c.key);
     Permit, PermitId, "permit", |p| Some(&p.key);
+    KeptPlan, PlanId, "kept plan", |p| Some(&p.key);
     Change, ChangeId, "change", |c| Some(&c.key);
     Draw, DrawId, "draw", |d| Some(&d.key);
 }

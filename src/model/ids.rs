@@ -62,6 +62,8 @@ ids! {
     ChangeId,
     /// A draw of the lender.
     DrawId,
+    /// A plan that is kept as it was agreed on.
+    PlanId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

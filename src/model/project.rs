@@ -11,6 +11,8 @@ use super::gate::{Condition, Correction, Gate};
 use super::goods::TypicalLead;
 use super::ids::*;
 use super::index::Index;
+use super::kept_plan::KeptPlan;
+use super::log::LogLine;
 use super::look::FinishColor;
 use super::mapping::{DateOrder, Mapping};
 use super::money::{Currency, Money};
@@ -96,6 +98,12 @@ pub struct Project {
     /// Money of a lender.
     #[serde(default, skip_serializing_if = "none")]
     pub draws: Arc<Vec<Draw>>,
+    /// Plans as they were agreed on, in the order in which they were kept.
+    #[serde(default, skip_serializing_if = "none")]
+    pub kept_plans: Arc<Vec<KeptPlan>>,
+    /// What moved finish and total since the first of them.
+    #[serde(default, skip_serializing_if = "none")]
+    pub log: Arc<Vec<Arc<LogLine>>>,
     /// Typical lead times in place of the usual ones.
     #[serde(default, skip_serializing_if = "none")]
     pub typical: Arc<Vec<TypicalLead>>,
@@ -307,6 +315,8 @@ impl Project {
             permits: Arc::default(),
             changes: Arc::default(),
             draws: Arc::default(),
+            kept_plans: Arc::default(),
+            log: Arc::default(),
             typical: Arc::default(),
             next_id: 1,
             index: Index::default(),

@@ -294,6 +294,7 @@ pub fn document(project: &Project) -> Vec<String> {
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, e.check_in(project)));
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, m.check_in(project)));
     super::apply_people::check_people(project, &mut check);
+    super::apply_log::check_log(project, &mut check);
     super::swap::check_swaps(project, &mut check);
     super::order::check_orders(project, &mut check);
     super::gate::check_gates(project, &mut check);

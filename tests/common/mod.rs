@@ -202,6 +202,21 @@ pub const HOUSE: &[(&str, &str)] = &[
          second,Roughs passed,8000,,before_tile,7,,\nlast,Done,4000,finish,,14,,\n",
     ),
     (
+        "log",
+        "on,what,cause,phase,selection,part,finish_before,finish_after,total_before,total_after\n\
+         2026-06-02,\"choose Set A, for Shower set\",decision,,shower,,2026-09-10,2026-09-12,9000,9100.50\n\
+         2026-06-05,missed day of Demolition,Trade,demo,,shower_body,2026-09-12,,9100.50,9050\n",
+    ),
+    (
+        "kept_plans",
+        "key,name,on,finish,total,lines\nagreed,Agreed at the table,2026-06-03,2026-09-12,9100.50,1\n",
+    ),
+    (
+        "kept_phases",
+        "plan,phase,start,finish\nagreed,demo,2026-06-02,2026-06-08\nagreed,tile,2026-06-29,2026-07-08\n",
+    ),
+    ("kept_rooms", "plan,room,total\nagreed,bath,4100.25\n"),
+    (
         "mappings",
         "key,supplier,into,decimal,dates,lead_unit\npipes_list,pipes,prices,comma,day,weeks\nwishes,,selections,,,\n",
     ),
@@ -418,6 +433,24 @@ pub fn renumbered(project: &Project) -> Project {
         ..d.clone()
     });
     new.draws = Arc::new(draws.collect());
+    let plans = project.kept_plans.iter().map(|p| KeptPlan {
+        id: PlanId(id()),
+        phases: p.phases.iter().map(|k| KeptPhase { phase: phase(k.phase), ..*k }).collect(),
+        rooms: p.rooms.iter().map(|k| KeptRoom { room: room(k.room), ..*k }).collect(),
+        ..p.clone()
+    });
+    new.kept_plans = Arc::new(plans.collect());
+    let selection =
+        |old: SelectionId| selections[project.selections.iter().position(|s| s.id == old).unwrap()].id;
+    let log = project.log.iter().map(|line| {
+        Arc::new(LogLine {
+            phase: line.phase.map(phase),
+            selection: line.selection.map(selection),
+            part: line.part.map(|old| PartId(parts[&old.0])),
+            ..line.as_ref().clone()
+        })
+    });
+    new.log = Arc::new(log.collect());
     let mappings = project.mappings.iter().map(|m| Mapping {
         id: MappingId(id()),
         supplier: m.supplier.map(supplier),

@@ -134,6 +134,10 @@ pub fn visit(v: &mut impl Visit) {
     each!("conditions", Condition, gates, conditions);
     each!("corrections", Correction, corrections);
     each!("draws", Draw, draws);
+    v.noun("log", LogLine::FIELDS, |p| Arc::make_mut(&mut p.log).iter_mut().map(Arc::make_mut).collect());
+    each!("kept_plans", KeptPlan, kept_plans);
+    each!("kept_phases", KeptPhase, kept_plans, phases);
+    each!("kept_rooms", KeptRoom, kept_plans, rooms);
     each!("mappings", Mapping, mappings);
     each!("mapping_columns", MappedColumn, mappings, columns);
 }

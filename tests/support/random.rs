@@ -128,7 +128,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
     let mappings: Vec<u32> = p.mappings.iter().map(|x| x.id.0).collect();
     let orders: Vec<u32> = p.orders.iter().map(|o| o.id.0).collect();
-    match kind % 52 {
+    match kind % 53 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -398,6 +398,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             if b % 5 == 0 { Action::RemovePayment(id) } else { Action::PutPayment(payment) }
         }
         49 | 50 => people(p, phase, (a, b), on, amount, &key),
+        51 => agreed(p, (a, b), on, amount, &key),
         _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
         _ => {
             let dice = |k: usize| ((a + k * 7) as u8, a / 2 + k, b / 2 + k, n + k as i32);
@@ -469,6 +470,46 @@ fn people(
             let draw = Draw { key: key.to_owned(), amount, phase, gate, received_on: on, ..Draw::new(id) };
             if b.is_multiple_of(5) { Action::RemoveDraw(id) } else { Action::PutDraw(draw) }
         }
+    }
+}
+
+/// An action on kept plans and the log.
+fn agreed(
+    p: &Project,
+    (a, b): (usize, usize),
+    on: Option<chrono::NaiveDate>,
+    amount: Money,
+    key: &str,
+) -> Action {
+    let plans: Vec<u32> = p.kept_plans.iter().map(|x| x.id.0).collect();
+    let id = PlanId(any_id(p, &plans, b));
+    let day = date("2026-06-10");
+    let stands =
+        p.log_stands().filter(|_| !b.is_multiple_of(7)).unwrap_or(Standing { finish: on, total: amount });
+    match a % 5 {
+        0 | 1 => {
+            let mut plan = KeptPlan::new(id, "Agreed", day, stands);
+            plan.key = key.to_owned();
+            plan.lines = if b.is_multiple_of(9) { b as u32 } else { p.log.len() as u32 };
+            plan.phases.extend(p.phases.get(b % 5).map(|x| KeptPhase {
+                phase: x.id,
+                start: day,
+                finish: day,
+            }));
+            plan.rooms.extend(p.rooms.get(b % 2).map(|x| KeptRoom { room: x.id, total: amount }));
+            Action::KeepPlan(Box::new(plan))
+        }
+        2 => {
+            let after = Standing { finish: on, total: stands.total.plus(amount) };
+            let mut line = LogLine::new(day, "A change", Cause::ALL[b % 10].1, stands, after);
+            line.phase = p.phases.get(b % 7).map(|x| x.id);
+            line.selection = p.selections.get(b % 5).map(|x| x.id);
+            line.part = p.all_parts().nth(b % 9).map(|(_, _, x)| x.id);
+            Action::AddLine(Box::new(line))
+        }
+        3 => Action::SetCause(b % 4, Cause::ALL[b % 10].1),
+        _ if b.is_multiple_of(3) => Action::RemovePlan(id),
+        _ => Action::RenamePlan(id, if b.is_multiple_of(5) { String::new() } else { format!("Plan {b}") }),
     }
 }
 

@@ -6,8 +6,9 @@ use super::sheet::Sheet;
 use crate::model::field::{Field, Kind, field};
 use crate::model::{
     Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact, FinishColor,
-    Gate, Installment, LeftOut, Link, MappedColumn, Mapping, Missed, Opening, Order, Part, Payment, Permit,
-    Phase, Quote, Return, Room, Rule, Selection, SelectionOption, Spec, Supplier, Swap, TypicalLead,
+    Gate, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine, MappedColumn, Mapping, Missed,
+    Opening, Order, Part, Payment, Permit, Phase, Quote, Return, Room, Rule, Selection, SelectionOption,
+    Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -180,6 +181,18 @@ pub const SHEETS: &[Layout] = &[
         t.rows(Correction::FIELDS, t.project.corrections.iter())
     }),
     sheet!("draws", "draw", [] Draw::FIELDS, Import::draws, |t| t.rows(Draw::FIELDS, t.project.draws.iter())),
+    sheet!("log", "line", [] LogLine::FIELDS, Import::read_log, |t| {
+        t.rows(LogLine::FIELDS, t.project.log.iter().map(AsRef::as_ref))
+    }),
+    sheet!("kept_plans", "plan", [] KeptPlan::FIELDS, Import::kept_plans, |t| {
+        t.rows(KeptPlan::FIELDS, t.project.kept_plans.iter())
+    }),
+    sheet!("kept_phases", "phase", [under("plan")] KeptPhase::FIELDS, Import::kept_phases, |t| {
+        t.under(KeptPhase::FIELDS, t.project.kept_plans.iter().map(|p| (&p.key, &p.phases)))
+    }),
+    sheet!("kept_rooms", "room", [under("plan")] KeptRoom::FIELDS, Import::kept_rooms, |t| {
+        t.under(KeptRoom::FIELDS, t.project.kept_plans.iter().map(|p| (&p.key, &p.rooms)))
+    }),
     sheet!("mappings", "mapping", [] Mapping::FIELDS, Import::read_mappings, |t| {
         t.rows(Mapping::FIELDS, t.project.mappings.iter())
     }),

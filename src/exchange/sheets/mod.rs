@@ -8,6 +8,7 @@ pub mod export_swaps;
 pub mod import;
 mod import_budget;
 mod import_gates;
+mod import_log;
 mod import_mappings;
 mod import_orders;
 mod import_parts;

@@ -17,7 +17,8 @@ use std::path::Path;
 /// | 2 | how suppliers are reached and ship; who owns the house, where things go, the order of dates. All may be missing, as in 1 |
 /// | 3 | what nobody has said: a lead time, a price, the days of a phase may be missing, and kinds of things with typical lead times; specs; parts ordered only after a phase; quotes for several phases; own work; the kind of work of a phase |
 /// | 4 | crews with their days away, bookings, missed days; what quotes leave out, when they start, installments; permits, visits that are booked, changes of the work, draws and own money. What a quote leaves out was a text before |
-pub const SCHEMA: u32 = 4;
+/// | 5 | plans that are kept as they were agreed on, and the log of days and money |
+pub const SCHEMA: u32 = 5;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, rename = "Project")]
@@ -107,12 +108,12 @@ mod tests {
     fn text_comes_back_equal() {
         let text = to_text(&project()).unwrap();
         assert_eq!(from_text(&text, Path::new("x.ron")).unwrap(), project());
-        assert!(text.contains("schema: 4"));
+        assert!(text.contains("schema: 5"));
     }
 
     #[test]
     fn a_later_schema_is_refused_by_name() {
-        let text = to_text(&project()).unwrap().replace("schema: 4", "schema: 7");
+        let text = to_text(&project()).unwrap().replace("schema: 5", "schema: 7");
         let error = from_text(&text, Path::new("x.ron")).unwrap_err();
         assert!(matches!(error, FileError::NewerSchema { found: 7, .. }), "{error}");
     }
