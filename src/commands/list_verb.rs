@@ -1,8 +1,9 @@
 //! What `import-list` does: a list from elsewhere is looked at, and taken into a project when told.
 
 use super::args::{Accept, Columns, Creates, HeaderRow, ListRequest};
-use super::verbs::{check_target, input, load, one_line};
+use super::verbs::{check_target, input, load, one_line, usual_day};
 use super::{Failure, GOOD, Outcome, PROBLEMS};
+use crate::engine::log;
 use crate::exchange::Progress;
 use crate::exchange::incoming::accept;
 use crate::exchange::incoming::changes::{self, joined, summary};
@@ -360,7 +361,7 @@ fn finish(
         writeln!(out, "nothing to change; nothing was written")?;
         return Ok(Outcome::Exit(GOOD));
     };
-    let next = project.apply(&action).map_err(input)?;
+    let next = log::take_on(project, &action, usual_day(project)).map_err(input)?;
     let path = request.target.out.as_ref().unwrap_or(&request.into);
     file::save(&next, path, None).map_err(input)?;
     writeln!(out, "{}, written to {}", one_line(&action.label(project)), path.display())?;

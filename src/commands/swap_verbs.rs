@@ -4,6 +4,7 @@ use super::args::{KnockOn, ReturnRequest, SwapRequest};
 use super::verbs::{check_target, input, load, load_and_compute, one_line, typed};
 use super::{Failure, GOOD, Outcome};
 use crate::engine::Figures;
+use crate::engine::log;
 use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
 use crate::exchange::outgoing::json::swaps;
 use crate::exchange::sheets::export_swaps;
@@ -26,7 +27,7 @@ pub fn swap(request: &SwapRequest, out: &mut dyn Write) -> Result<Outcome, Failu
     }
     print_preview(&project, &figures, &preview, request.json, out)?;
     if let Some(path) = &request.target.out {
-        let next = project.apply(&preview.action).map_err(input)?;
+        let next = log::take(&project, &figures, &preview.action).map_err(input)?.project;
         file::save(&next, path, None).map_err(input)?;
         if !request.json {
             let key = next.swaps.last().map_or("", |s| &s.key);
@@ -136,7 +137,7 @@ pub fn return_of(request: &ReturnRequest, out: &mut dyn Write) -> Result<Outcome
         r.note.clone_from(note);
     }
     check_target(Some(&request.of.file), path, request.target.force)?;
-    let next = project.apply(&Action::PutReturn(r)).map_err(input)?;
+    let next = log::take(&project, &figures, &Action::PutReturn(r)).map_err(input)?.project;
     let after = crate::engine::compute(&next, figures.as_of.date());
     file::save(&next, path, None).map_err(input)?;
     let currency = project.settings.currency;

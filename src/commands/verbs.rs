@@ -30,10 +30,15 @@ pub(super) fn load(path: &Path) -> Result<Project, Failure> {
     file::load(path).map(|(project, _)| project).map_err(input)
 }
 
+/// The day kept in the project, else today.
+pub(super) fn usual_day(project: &Project) -> chrono::NaiveDate {
+    project.settings.as_of.unwrap_or_else(|| chrono::Local::now().date_naive())
+}
+
 /// The project and its figures on the day asked for, else the day kept in the project, else today.
 pub(super) fn load_and_compute(of: &Dated) -> Result<(Project, Figures), Failure> {
     let project = load(&of.file)?;
-    let usual = project.settings.as_of.unwrap_or_else(|| chrono::Local::now().date_naive());
+    let usual = usual_day(&project);
     let as_of = match &of.as_of {
         Some(text) => typed("--as-of", Typed::of(&project.settings, usual).date(text))?,
         None => usual,

@@ -17,6 +17,7 @@ pub mod figures;
 pub mod forecast;
 pub mod gates;
 pub mod index;
+pub mod log;
 pub mod manual;
 pub mod money;
 pub mod moved;

@@ -57,8 +57,15 @@ impl History {
     pub fn apply(&mut self, action: &Action) -> Result<(), ActionError> {
         let label = action.label(self.project());
         let next = self.project().apply(action)?;
+        self.take(label, next);
+        Ok(())
+    }
+
+    /// Records a document that was made from the one now as one step, under the name of what was done. One that is the
+    /// same leaves no step.
+    pub fn take(&mut self, label: String, next: Project) {
         if next == **self.project() {
-            return Ok(());
+            return;
         }
         self.steps.truncate(self.cursor + 1);
         let revision = Revision(self.next_revision);
@@ -68,7 +75,6 @@ impl History {
             self.steps.remove(0);
         }
         self.cursor = self.steps.len() - 1;
-        Ok(())
     }
 
     /// What undo would take back.

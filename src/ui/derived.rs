@@ -4,10 +4,11 @@ use super::areas::buying::rows::{BuyingRows, Shown};
 use super::areas::house::ledger_facts::{self, Facts};
 use crate::engine::effect;
 use crate::engine::fits::{self, Verdict};
+use crate::engine::log::{self, Story};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
-use crate::model::{Action, Money, OptionId, Problem, Project, QuoteId, Severity};
+use crate::model::{Action, KeptPlan, Money, OptionId, Problem, Project, QuoteId, Severity};
 use chrono::NaiveDate;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -49,6 +50,7 @@ pub struct Derived {
     effects: RefCell<HashMap<usize, Option<Arc<str>>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
+    stories: OnceCell<Vec<Story>>,
     search_texts: OnceCell<Vec<String>>,
     suggestions: OnceCell<Vec<Suggestion>>,
     loose: OnceCell<Vec<usize>>,
@@ -64,7 +66,11 @@ fn next_order(figures: &Figures) -> Option<usize> {
 impl Derived {
     /// Computes everything for a document.
     pub fn new(project: &Project, revision: Revision, as_of: NaiveDate) -> Derived {
-        let figures = engine::compute(project, as_of);
+        Derived::of(project, engine::compute(project, as_of), revision, as_of)
+    }
+
+    /// The same, where the figures are computed already.
+    pub fn of(project: &Project, figures: Figures, revision: Revision, as_of: NaiveDate) -> Derived {
         let problems = engine::problems(project, &figures);
         let count = |severity| problems.iter().filter(|p| p.severity == severity).count() as i32;
         Derived {
@@ -78,6 +84,7 @@ impl Derived {
             bid_previews: RefCell::default(),
             effects: RefCell::default(),
             facts: OnceCell::new(),
+            stories: OnceCell::new(),
             search_texts: OnceCell::new(),
             suggestions: OnceCell::new(),
             loose: OnceCell::new(),
@@ -88,6 +95,19 @@ impl Derived {
     /// What lists show of each selection, worked out when first asked for.
     pub fn facts(&self, project: &Project) -> &Facts {
         self.facts.get_or_init(|| Facts::new(project, &self.figures))
+    }
+
+    /// What led from a kept plan to now, by its place among them.
+    pub fn story(&self, project: &Project, plan: usize) -> Option<&Story> {
+        let stories = self.stories.get_or_init(|| {
+            project.kept_plans.iter().map(|plan| log::story(project, &self.figures, plan)).collect()
+        });
+        stories.get(plan)
+    }
+
+    /// What led from the plan agreed on to now, with that plan.
+    pub fn agreed<'a>(&'a self, project: &'a Project) -> Option<(&'a KeptPlan, &'a Story)> {
+        project.agreed_plan().zip(self.story(project, project.kept_plans.len().checked_sub(1)?))
     }
 
     /// What each selection is searched by, in lower case.

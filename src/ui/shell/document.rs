@@ -1,5 +1,6 @@
 //! The open project: its history, its file, and its figures.
 
+use crate::engine::log;
 use crate::model::file::{self, FileError, Stamp};
 use crate::model::{Action, ActionError, History, Project};
 use crate::ui::derived::Derived;
@@ -55,12 +56,26 @@ impl Document {
         self.history.project()
     }
 
-    /// Makes a change.
+    /// Makes a change, with its line in the log of days and money where a plan is kept.
     ///
     /// # Errors
     /// As [`Project::apply`].
     pub fn act(&mut self, action: &Action) -> Result<(), ActionError> {
-        self.history.apply(action)
+        let as_of = match self.derived.as_ref().map(|d| d.key().1) {
+            Some(as_of) if !self.project().kept_plans.is_empty() => as_of,
+            // Nothing is logged; before any day was looked at it is pending.
+            _ => return self.history.apply(action),
+        };
+        self.derive(as_of);
+        let Some(derived) = &self.derived else { return self.history.apply(action) };
+        let project = self.history.project();
+        let taken = log::take(project, &derived.figures, action)?;
+        self.history.take(action.label(project), taken.project);
+        if let Some(figures) = taken.figures {
+            let (project, revision) = (self.history.project(), self.history.revision());
+            self.derived = Some(Derived::of(project, figures, revision, as_of));
+        }
+        Ok(())
     }
 
     /// Brings the figures up to date.

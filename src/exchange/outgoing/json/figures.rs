@@ -8,6 +8,7 @@ use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
 use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson};
 use super::selections::SelectionJson;
+use super::story::{self, KeptPlanJson, LineJson};
 use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures};
 use crate::engine::money::Columns;
@@ -50,6 +51,8 @@ pub struct FiguresJson {
     calls: Vec<CallJson>,
     crews_twice: Vec<TwiceJson>,
     permits: Vec<PermitJson>,
+    log: Vec<LineJson>,
+    kept_plans: Vec<KeptPlanJson>,
 }
 
 /// A phase.
@@ -273,6 +276,8 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         calls: people::calls(project, figures),
         crews_twice: people::twice(project, &figures.people),
         permits: people::permits(project, figures),
+        log: story::log(&names, figures),
+        kept_plans: story::kept_plans(&names, figures),
     }
 }
 

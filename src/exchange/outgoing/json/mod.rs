@@ -6,4 +6,5 @@ mod gates;
 mod orders;
 mod people;
 mod selections;
+mod story;
 pub mod swaps;
