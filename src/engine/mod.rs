@@ -4,7 +4,7 @@
 //! what can be computed is, and [`check`] says what is wrong.
 //!
 //! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, `people`, and
-//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `why` and `effect` read figures.
+//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why` and `effect` read figures.
 
 pub mod buying;
 pub mod calendar;
@@ -25,6 +25,7 @@ pub mod people;
 pub mod plan;
 pub mod specs;
 pub mod swap;
+pub mod week;
 pub mod why;
 
 pub use buying::{deliveries, lead, order_after, order_days, orders, own_orders, parts, returns, takeoff};

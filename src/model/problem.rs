@@ -55,6 +55,8 @@ pub enum Subject {
     Change(ChangeId),
     /// A draw of the lender.
     Draw(DrawId),
+    /// A fee or an extra.
+    Extra(ExtraId),
 }
 
 /// One problem.

@@ -76,6 +76,8 @@ pub struct PartFigures {
     pub costs_days: i32,
     /// Was expected before the as-of day and has not come.
     pub overdue: bool,
+    /// The day it was expected on then.
+    pub was_expected: Option<Day>,
 }
 
 /// What a selection is to be decided for by its day.

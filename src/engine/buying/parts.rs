@@ -223,6 +223,7 @@ impl Reader<'_> {
             });
         }
         let overdue = expected.is_some_and(|day| day < as_of) && !on_site;
+        let was_expected = expected.filter(|_| overdue);
         if overdue {
             expected = Some(desk.next_receiving(as_of));
             said = said.and(expected);
@@ -276,6 +277,7 @@ impl Reader<'_> {
             costs_days: 0,
             late: need_date.zip(arrival).is_some_and(|(need, arrival)| arrival > need),
             overdue,
+            was_expected,
         }
     }
 }

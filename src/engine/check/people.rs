@@ -3,9 +3,9 @@
 
 use super::Found;
 use crate::engine::calendar::Day;
-use crate::engine::people::{Booked, is_ahead, needed_until};
+use crate::engine::people::{Booked, PermitFigures, PermitStands, needed_until};
 use crate::model::words::count;
-use crate::model::{Permit, Phase, PhaseKind, Severity, Subject};
+use crate::model::{Permit, PhaseKind, Severity, Subject};
 
 impl Found<'_> {
     pub(super) fn people(&mut self) {
@@ -13,8 +13,10 @@ impl Found<'_> {
         self.calls();
         self.crews_twice();
         self.papers();
-        let permits = std::sync::Arc::clone(&self.project.permits);
-        permits.iter().for_each(|permit| self.permit(permit));
+        let (project, figures) = (self.project, self.figures);
+        for (permit, stands) in project.permits.iter().zip(&figures.people.permits) {
+            self.permit(permit, *stands);
+        }
         self.visits();
     }
 
@@ -114,53 +116,49 @@ impl Found<'_> {
         }
     }
 
-    fn permit(&mut self, permit: &Permit) {
+    fn permit(&mut self, permit: &Permit, stands: PermitFigures) {
         let (project, figures) = (self.project, self.figures);
-        let of = |id| project.phase_at(id).map(|at| (&project.phases[at], &figures.phases[at]));
-        let phases: Vec<(&Phase, _)> = permit.phases.iter().filter_map(|id| of(*id)).collect();
         let subject = Subject::Permit(permit.id);
-        let as_of = figures.as_of;
-        let open = |phase: &Phase| phase.finished_on().is_none();
-        if permit.is_issued(as_of.date()) {
-            let last = phases.iter().filter(|(p, _)| open(p)).filter_map(|(_, f)| f.forecast_finish).max();
-            let ends = permit.expires_on.map(Day::from).zip(last);
-            if let Some((expires, last)) = ends.filter(|(expires, last)| expires < last) {
-                let past = if expires < as_of { "expired" } else { "expires" };
+        let (severity, code, message) = match stands.stands {
+            PermitStands::Quiet => return,
+            PermitStands::Ends(last) => {
+                let Some(ends) = stands.day else { return };
+                let past = if ends < figures.as_of { "expired" } else { "expires" };
                 let message = format!(
-                    "{} {past} on {expires}, before the work under it is done on {last}; ask the office to extend it",
+                    "{} {past} on {ends}, before the work under it is done on {last}; ask the office to extend it",
                     permit.name
                 );
-                self.add(Severity::Warning, "permit_expires", subject, &permit.key, message);
+                (Severity::Warning, "permit_expires", message)
             }
-            return;
-        }
-        let begun =
-            phases.iter().find(|(p, _)| open(p) && p.actual_start.is_some_and(|on| Day::from(on) <= as_of));
-        if let Some((phase, _)) = begun {
-            let message = format!(
-                "{} has begun and {} is not issued; stop, and ask the office what to do",
-                phase.name, permit.name
-            );
-            self.add(Severity::Error, "permit_missing", subject, &permit.key, message);
-            return;
-        }
-        let waiting = phases.iter().filter(|(p, _)| is_ahead(p));
-        let Some((phase, f)) = waiting.min_by_key(|(_, f)| f.forecast_start) else { return };
-        let start = f.forecast_start.map_or(String::new(), |day| format!(", now {day}"));
-        let message = match (permit.issued_on, permit.applied_on) {
-            (Some(on), _) => format!("{} waits for {}, which is expected on {on}", phase.name, permit.name),
-            (None, Some(on)) => format!(
-                "{} waits for {}, applied for on {on} and not issued{start}; nobody knows the day: ask the office, and \
-                 note what it says",
-                phase.name, permit.name
-            ),
-            (None, None) => format!(
-                "{} waits for {}, for which nobody has applied{start}; apply, and note the day",
-                phase.name, permit.name
-            ),
+            PermitStands::Begun(at) => {
+                let message = format!(
+                    "{} has begun and {} is not issued; stop, and ask the office what to do",
+                    project.phases[at].name, permit.name
+                );
+                (Severity::Error, "permit_missing", message)
+            }
+            PermitStands::Waits(at) => {
+                let (phase, f) = (&project.phases[at], &figures.phases[at]);
+                let start = f.forecast_start.map_or(String::new(), |day| format!(", now {day}"));
+                let message = match (permit.issued_on, permit.applied_on) {
+                    (Some(on), _) => {
+                        format!("{} waits for {}, which is expected on {on}", phase.name, permit.name)
+                    }
+                    (None, Some(on)) => format!(
+                        "{} waits for {}, applied for on {on} and not issued{start}; nobody knows the day: ask the \
+                         office, and note what it says",
+                        phase.name, permit.name
+                    ),
+                    (None, None) => format!(
+                        "{} waits for {}, for which nobody has applied{start}; apply, and note the day",
+                        phase.name, permit.name
+                    ),
+                };
+                let known = permit.issued_on.is_some();
+                (if known { Severity::Note } else { Severity::Warning }, "permit_waits", message)
+            }
         };
-        let severity = if permit.issued_on.is_some() { Severity::Note } else { Severity::Warning };
-        self.add(severity, "permit_waits", subject, &permit.key, message);
+        self.add(severity, code, subject, &permit.key, message);
     }
 
     /// Booked visits whose day has passed, or that come too early.

@@ -14,15 +14,15 @@
 //! same day, and a week is short by what is missing on its worst day.
 
 use super::draws::DrawFigures;
-use super::installments;
-use super::trades::{self, Scope, Trades};
+use super::trade_dues;
+use super::trades::Trades;
 use crate::engine::calendar::Day;
 use crate::engine::forecast::PhaseFigures;
 use crate::engine::index::Index;
 use crate::engine::parts::PartFigures;
 use crate::engine::returns::ReturnFigures;
 use crate::model::money::{from_minor_units, minor_units};
-use crate::model::{Money, PhaseId, Project};
+use crate::model::{Money, Project};
 
 /// Money due in one week.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,64 +97,8 @@ impl Weeks {
         phases: &[PhaseFigures],
         as_of: Day,
     ) {
-        let digits = project.settings.currency.minor_digits();
-        let left = |amount: Money, paid: Money| minor_units(amount, digits) - minor_units(paid, digits);
-        let phase = |id: Option<PhaseId>| id.and_then(|id| index.of(id.0)).and_then(|at| phases.get(at));
-        for scope in &trades.scopes {
-            self.scope(project, scope, index, phases, as_of);
-        }
-        let extras = project
-            .extras
-            .iter()
-            .map(|extra| (phase(extra.phase).and_then(|p| p.forecast_start), left(extra.amount, extra.paid)));
-        for (day, units) in extras.filter(|(_, units)| *units > 0) {
-            self.put(from_as_of(day.unwrap_or(as_of), as_of), units);
-        }
-        for change in project.changes.iter().filter(|c| c.is_agreed(as_of.date())) {
-            let units = left(change.amount.unwrap_or_default(), change.paid);
-            let day = phase(change.phase).and_then(|p| p.forecast_finish).unwrap_or(as_of);
-            if units > 0 {
-                self.put(from_as_of(day, as_of), units);
-            }
-        }
-    }
-
-    /// A scope in parts, as its phases finish. What is paid settles the earliest of them. One that is open and names no
-    /// phase has no date.
-    fn scope(
-        &mut self,
-        project: &Project,
-        scope: &Scope,
-        index: &Index,
-        phases: &[PhaseFigures],
-        as_of: Day,
-    ) {
-        let currency = project.settings.currency;
-        let digits = currency.minor_digits();
-        let finish = |at: usize| phases.get(at).and_then(|p| p.forecast_finish);
-        let quote = project.quotes.get(scope.quote).filter(|_| !scope.open);
-        let own = quote.map_or(Vec::new(), |q| installments::of_quote(q, currency, index, phases, as_of));
-        let mut paid = quote.map_or(0, |q| minor_units(q.paid, digits));
-        // What was paid on an installment settles it first; what is above it settles others.
-        let last = scope.phases.iter().filter_map(|at| finish(*at)).max().unwrap_or(as_of);
-        let mut dues: Vec<(Day, i128)> = Vec::with_capacity(own.len() + scope.phases.len());
-        for one in &own {
-            let (amount, settled) = (minor_units(one.amount, digits), minor_units(one.paid, digits));
-            paid += (settled - amount).max(0);
-            dues.push((one.due.unwrap_or(last), (amount - settled).max(0)));
-        }
-        let covered: i128 = own.iter().map(|one| minor_units(one.amount, digits)).sum();
-        let rest = (minor_units(scope.amount, digits) - covered).max(0);
-        let parts = trades::parts_due(project, scope, rest).into_iter();
-        let dated = parts.filter(|(phase, _)| !scope.open || phase.is_some());
-        dues.extend(dated.map(|(phase, units)| (phase.and_then(finish).unwrap_or(as_of), units)));
-        dues.sort_by_key(|(day, _)| *day);
-        for (day, units) in dues {
-            let settled = paid.min(units);
-            paid -= settled;
-            if units > settled {
-                self.put(from_as_of(day, as_of), units - settled);
-            }
+        for due in trade_dues::all(project, trades, index, phases, as_of) {
+            self.put(from_as_of(due.day, as_of), due.units);
         }
     }
 

@@ -17,6 +17,8 @@ pub struct DrawFigures {
     pub came: Money,
     /// The day it is expected; `None` where it came, and where nobody can know.
     pub expected: Option<Day>,
+    /// The day it should come, which may have passed; `None` as above.
+    pub due: Option<Day>,
     /// Whether it was expected before the as-of day, and has not come.
     pub overdue: bool,
 }
@@ -39,7 +41,7 @@ pub fn draws(
     let one = |draw: &Draw| {
         let came = draw.came(as_of.date());
         if draw.has_come(as_of.date()) {
-            return DrawFigures { came, expected: None, overdue: false };
+            return DrawFigures { came, expected: None, due: None, overdue: false };
         }
         let phase = draw.phase.and_then(|id| index.of(id.0)).and_then(|at| phases.get(at)?.forecast_finish);
         let gate = draw.gate.and_then(|id| project.gates.iter().position(|g| g.id == id));
@@ -49,7 +51,7 @@ pub fn draws(
         let due = draw.received_on.map(Day::from).or(phase.or(ready).map(|day| day.plus(days)));
         let overdue = due.is_some_and(|due| due < as_of);
         let expected = due.map(|due| if due > as_of { due } else { work.roll_forward(as_of.plus(1)) });
-        DrawFigures { came, expected, overdue }
+        DrawFigures { came, expected, due, overdue }
     };
     project.draws.iter().map(one).collect()
 }

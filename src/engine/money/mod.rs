@@ -9,6 +9,7 @@ pub mod changes;
 pub mod draws;
 pub mod installments;
 pub mod payments;
+pub mod trade_dues;
 pub mod trades;
 
 use crate::engine::index::Index;

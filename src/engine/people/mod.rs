@@ -1,8 +1,10 @@
 //! People: until when a crew is hired and booked, who is to be called since a start moved, who is in two places at once.
 #![doc = include_str!("../../../assets/manual/people.md")]
 
+mod permits;
 mod twice;
 
+pub use permits::{PermitFigures, PermitStands};
 pub use twice::{Twice, link_of, twice};
 
 use super::calendar::{Calendar, Day};
@@ -19,6 +21,8 @@ pub struct People {
     pub calls: Vec<Call>,
     /// Crews in two phases at once.
     pub twice: Vec<Twice>,
+    /// By permit: whether something waits for it, or outlasts it.
+    pub permits: Vec<PermitFigures>,
 }
 
 /// How far the crew of a phase is booked.
@@ -77,8 +81,9 @@ pub struct Call {
 
 /// What is worked out of people. `phases` are the figures of the phases.
 pub fn people(project: &Project, phases: &[PhaseFigures], work: Calendar<'_>, as_of: Day) -> People {
+    let permits = permits::permits(project, phases, as_of);
     if project.crews.is_empty() {
-        return People::default();
+        return People { permits, ..People::default() };
     }
     let bookings =
         project.phases.iter().zip(phases).map(|(p, f)| booking(project, p, f, work, as_of)).collect();
@@ -88,7 +93,7 @@ pub fn people(project: &Project, phases: &[PhaseFigures], work: Calendar<'_>, as
         let new = f.forecast_start?;
         (old != new).then_some(Call { phase: at, crew, old, new })
     });
-    People { bookings, calls: calls.collect(), twice: twice(project, phases, as_of) }
+    People { bookings, calls: calls.collect(), twice: twice(project, phases, as_of), permits }
 }
 
 /// Whether it has not begun and is not finished.

@@ -10,6 +10,7 @@ use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson
 use super::selections::SelectionJson;
 use super::story::{self, KeptPlanJson, LineJson};
 use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
+use super::week::{self, WeekLineJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures};
 use crate::engine::money::Columns;
 use crate::engine::trades::Scope;
@@ -53,6 +54,7 @@ pub struct FiguresJson {
     permits: Vec<PermitJson>,
     log: Vec<LineJson>,
     kept_plans: Vec<KeptPlanJson>,
+    week: Vec<WeekLineJson>,
 }
 
 /// A phase.
@@ -278,6 +280,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         permits: people::permits(project, figures),
         log: story::log(&names, figures),
         kept_plans: story::kept_plans(&names, figures),
+        week: week::lines(project, figures),
     }
 }
 

@@ -8,3 +8,4 @@ mod people;
 mod selections;
 mod story;
 pub mod swaps;
+pub mod week;

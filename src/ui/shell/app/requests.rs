@@ -225,7 +225,7 @@ impl NeedlineApp {
                 self.session.area = WorkArea::Money;
                 self.session.scroll_to_bid = Some(id);
             }
-            Subject::Draw(_) => self.session.area = WorkArea::Money,
+            Subject::Draw(_) | Subject::Extra(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
         }
     }
