@@ -157,6 +157,10 @@ fn texts(block: &Block) -> Vec<String> {
         Block::Heading(text) | Block::Text(text) | Block::Note(text) | Block::Lines(text, _) => {
             vec![text.clone()]
         }
+        Block::Steps(steps) => {
+            let steps = steps.steps.iter();
+            steps.flat_map(|s| [s.name.clone(), s.words.clone(), s.more.clone()]).collect()
+        }
         Block::Table(table) => {
             let cells = table.rows.iter().flat_map(|r| &r.cells);
             cells.flat_map(|c| [c.text.clone(), c.more.clone()]).collect()

@@ -76,7 +76,7 @@ pub enum Verb {
         #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "pdf",
               value_parser = one_of("format", &PaperForm::ALL))]
         format: Vec<PaperForm>,
-        /// Any of selections, schedule, budget and inspections; all when not given
+        /// Any of selections, schedule, budget, inspections and since_agreed; all that have something to say when not given
         #[arg(long, value_name = "PAPER,...", value_delimiter = ',', value_parser = one_of("paper", &PaperKind::ALL))]
         paper: Vec<PaperKind>,
     },

@@ -82,10 +82,7 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
             verbs::buy(&of, to.folder(), &each_once(&Format::ALL, &format), supplier.as_deref(), out)
         }
         Some(Verb::Print { of, to, format, paper }) => {
-            let papers = match paper.as_slice() {
-                [] => each_once(&PaperKind::ALL, &PaperKind::ALL.map(|(_, kind)| kind)),
-                some => each_once(&PaperKind::ALL, some),
-            };
+            let papers = each_once(&PaperKind::ALL, &paper);
             verbs::print(&of, to.folder(), &papers, &each_once(&PaperForm::ALL, &format), out)
         }
         Some(Verb::Crew { of, to, crew, format }) => {

@@ -168,7 +168,7 @@ pub fn buy(
     Ok(Outcome::Exit(GOOD))
 }
 
-/// `print`.
+/// `print`; without papers, all that have something to say.
 pub fn print(
     of: &Dated,
     folder: Folder<'_>,
@@ -177,7 +177,9 @@ pub fn print(
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
-    let written = write_papers(&project, &figures, of.file.parent(), folder, papers, forms, &Progress::new());
+    let papers = if papers.is_empty() { PaperKind::of(&project).collect() } else { papers.to_vec() };
+    let written =
+        write_papers(&project, &figures, of.file.parent(), folder, &papers, forms, &Progress::new());
     for file in written.map_err(export_failed)? {
         writeln!(out, "{file}")?;
     }

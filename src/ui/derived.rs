@@ -8,7 +8,7 @@ use crate::engine::log::{self, Story};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
-use crate::model::{Action, KeptPlan, Money, OptionId, Problem, Project, QuoteId, Severity};
+use crate::model::{Action, KeptPhase, KeptPlan, Money, OptionId, Problem, Project, QuoteId, Severity};
 use chrono::NaiveDate;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -51,6 +51,7 @@ pub struct Derived {
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
     stories: OnceCell<Vec<Story>>,
+    kept_phases: OnceCell<Vec<Option<KeptPhase>>>,
     search_texts: OnceCell<Vec<String>>,
     suggestions: OnceCell<Vec<Suggestion>>,
     loose: OnceCell<Vec<usize>>,
@@ -85,6 +86,7 @@ impl Derived {
             effects: RefCell::default(),
             facts: OnceCell::new(),
             stories: OnceCell::new(),
+            kept_phases: OnceCell::new(),
             search_texts: OnceCell::new(),
             suggestions: OnceCell::new(),
             loose: OnceCell::new(),
@@ -108,6 +110,17 @@ impl Derived {
     /// What led from the plan agreed on to now, with that plan.
     pub fn agreed<'a>(&'a self, project: &'a Project) -> Option<(&'a KeptPlan, &'a Story)> {
         project.agreed_plan().zip(self.story(project, project.kept_plans.len().checked_sub(1)?))
+    }
+
+    /// Where the phase at a position stood in the plan agreed on.
+    pub fn kept_phase(&self, project: &Project, at: usize) -> Option<&KeptPhase> {
+        let kept = self.kept_phases.get_or_init(|| {
+            let plan = project.agreed_plan().filter(|plan| !plan.phases.is_empty());
+            let of =
+                |plan: &KeptPlan| project.phases.iter().map(|phase| plan.phase(phase.id).copied()).collect();
+            plan.map_or(Vec::new(), of)
+        });
+        kept.get(at)?.as_ref()
     }
 
     /// What each selection is searched by, in lower case.

@@ -159,6 +159,10 @@ pub struct Session {
     pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
     pub problems_open: bool,
+    /// What led from a kept plan to now is open.
+    pub story_open: bool,
+    /// The kept plan that is looked at; the one kept last when none.
+    pub plan: Option<crate::model::PlanId>,
     /// Going to anything by its name.
     pub palette: Option<super::shell::palette::Palette>,
     /// The shortcut sheet is open.
@@ -214,6 +218,8 @@ impl Default for Session {
             sign_offs: SignOffs::default(),
             why: None,
             problems_open: false,
+            story_open: false,
+            plan: None,
             palette: None,
             shortcuts_open: false,
             manual_open: false,

@@ -133,6 +133,10 @@ pub enum Form {
     Change(Option<crate::model::ChangeId>, Option<PhaseId>),
     /// A draw of the lender, or a new one.
     Draw(Option<crate::model::DrawId>),
+    /// Keeping the plan as it stands.
+    KeepPlan,
+    /// Another name for a kept plan.
+    NamePlan(crate::model::PlanId),
     /// The usual gates that fit the project, before they are added.
     UsualGates,
 }

@@ -7,7 +7,7 @@
 mod cause;
 mod story;
 
-pub use story::{Moved, RoomMoved, Story, Told, story};
+pub use story::{Moved, RoomMoved, Step, Story, Told, story};
 
 use super::figures::{Figures, compute};
 use crate::model::ids::key_from_name;
@@ -88,7 +88,7 @@ pub fn pending(project: &Project, figures: &Figures) -> Vec<LogLine> {
         lines.push(LogLine::new(as_of, "changed elsewhere", Cause::Other, stands, then));
     }
     if now != then {
-        let what = format!("time passed since {known}");
+        let what = format!("time passed since {}", known.format("%b %-d, %Y"));
         lines.push(LogLine::new(as_of, &what, Cause::TimePassed, then, now));
     }
     lines

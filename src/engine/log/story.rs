@@ -60,6 +60,61 @@ pub struct RoomMoved {
     pub now: Money,
 }
 
+/// A step on the way from the plan to now: a cause, and where it leads from and to. Each begins where the one before it
+/// ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Step {
+    /// What moved.
+    pub moved: Moved,
+    /// How many causes it is the sum of; one but where there is no room for all.
+    pub causes: usize,
+    /// Working days after the plan, before it.
+    pub days_before: i32,
+    /// Money more than in the plan, before it.
+    pub money_before: Money,
+}
+
+impl Story {
+    /// The steps from the plan to now, of which the last is the sum of all for which there is no room.
+    pub fn steps(&self, room: usize) -> Vec<Step> {
+        let (mut days, mut money) = (0, Money::ZERO);
+        let own = if self.causes.len() > room { room.saturating_sub(1) } else { room };
+        let mut steps: Vec<Step> = Vec::new();
+        for (at, moved) in self.causes.iter().enumerate() {
+            match steps.get_mut(own).filter(|_| at > own) {
+                Some(rest) => {
+                    (rest.moved.cause, rest.moved.selection) = (Cause::Other, None);
+                    rest.moved.days += moved.days;
+                    rest.moved.money = rest.moved.money.plus(moved.money);
+                    rest.causes += 1;
+                }
+                None => steps.push(Step { moved: *moved, causes: 1, days_before: days, money_before: money }),
+            }
+            (days, money) = (days + moved.days, money.plus(moved.money));
+        }
+        steps
+    }
+
+    /// The name of a step: what was waited for, else the cause.
+    pub fn name_of(project: &Project, step: &Step) -> String {
+        let selection = step.moved.selection.and_then(|id| project.selection(id));
+        match (step.causes, selection) {
+            (2.., _) => format!("{} others", step.causes),
+            (_, Some(selection)) => selection.name.clone(),
+            _ => step.moved.cause.several().to_owned(),
+        }
+    }
+
+    /// By what the finish moved, in words: `sign-offs 9, Base cabinets 7`. Of more than three causes the rest is one sum.
+    pub fn days_by_cause(&self, project: &Project) -> String {
+        let days = self.steps(4).into_iter().filter(|step| step.moved.days != 0);
+        let signed = |days: i32| if days < 0 { format!("\u{2212}{}", -days) } else { days.to_string() };
+        let words =
+            days.map(|step| format!("{} {}", Story::name_of(project, &step), signed(step.moved.days)));
+        words.collect::<Vec<_>>().join(", ")
+    }
+}
+
 impl RoomMoved {
     /// By what it moved.
     pub fn money(&self) -> Money {

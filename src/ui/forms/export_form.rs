@@ -91,7 +91,7 @@ impl ExportForm {
     }
 
     /// What is picked now; `None` when that is nothing.
-    fn plan(&self) -> Option<ExportPlan> {
+    fn plan(&self, project: &Project) -> Option<ExportPlan> {
         fn picked<T: Copy>(all: &[(&str, T)], on: &[bool]) -> Vec<T> {
             all.iter().zip(on).filter(|(_, on)| **on).map(|((_, value), _)| *value).collect()
         }
@@ -101,7 +101,8 @@ impl ExportForm {
                 (!formats.is_empty()).then_some(ExportPlan::Lists(self.scope, formats))
             }
             ExportWhat::Papers => {
-                let papers = picked(&PaperKind::ALL, &self.papers);
+                let mut papers = picked(&PaperKind::ALL, &self.papers);
+                papers.retain(|kind| PaperKind::of(project).any(|known| known == *kind));
                 let forms = picked(&PaperForm::ALL, &self.forms);
                 let some = !papers.is_empty() && !forms.is_empty();
                 some.then_some(ExportPlan::Papers(papers, forms))
@@ -130,7 +131,7 @@ impl ExportForm {
             ui.separator();
             match self.what {
                 ExportWhat::Lists => self.list_fields(ui, project, tokens),
-                ExportWhat::Papers => self.paper_fields(ui, tokens),
+                ExportWhat::Papers => self.paper_fields(ui, project, tokens),
                 ExportWhat::Crews => self.crew_fields(ui, project, tokens),
                 ExportWhat::Sheets => {
                     ui.label(
@@ -143,7 +144,7 @@ impl ExportForm {
             ui.checkbox(&mut self.open_after, "Show the folder when it is done");
             pieces::muted(ui, tokens, "Files of the same names in the folder are replaced, all or none.");
             ui.add_space(8.0);
-            let plan = self.plan();
+            let plan = self.plan(project);
             ui.horizontal(|ui| {
                 ui.add_enabled_ui(plan.is_some(), |ui| {
                     let choose = pieces::primary_button(ui, tokens, "Choose the folder…").clicked();
@@ -198,8 +199,11 @@ impl ExportForm {
         }
     }
 
-    fn paper_fields(&mut self, ui: &mut Ui, tokens: &Tokens) {
-        for ((_, kind), on) in PaperKind::ALL.iter().zip(&mut self.papers) {
+    fn paper_fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        let there = |kind| PaperKind::of(project).any(|known| known == kind);
+        for ((_, kind), on) in
+            PaperKind::ALL.iter().zip(&mut self.papers).filter(|((_, kind), _)| there(*kind))
+        {
             ui.checkbox(on, kind.purpose());
         }
         ui.add_space(4.0);

@@ -17,6 +17,7 @@ pub mod part_form;
 pub mod payment_form;
 pub mod people_forms;
 pub mod phase_form;
+mod plan_form;
 pub mod return_form;
 pub mod room_form;
 pub mod rule_form;
@@ -151,6 +152,9 @@ impl OpenForm {
                 open(people_forms::ChangeForm::new(project, id, of)?),
             ),
             Form::Draw(id) => (titled(id.is_none(), "draw"), open(people_forms::DrawForm::new(project, id)?)),
+            Form::NamePlan(id) => {
+                ("Name of the kept plan".to_owned(), open(plan_form::NamePlan::new(project, id)?))
+            }
             Form::UsualGates => {
                 ("Add the usual gates".to_owned(), open(usual_gates::UsualGatesForm::new(project)))
             }
@@ -159,7 +163,8 @@ impl OpenForm {
             | Form::Return(..)
             | Form::Order(_)
             | Form::Delivery(..)
-            | Form::Payment(..) => {
+            | Form::Payment(..)
+            | Form::KeepPlan => {
                 return None;
             }
         };
@@ -186,6 +191,9 @@ impl OpenForm {
             Form::Tell(selection, at) => {
                 let form = spec_form::SpecForm::tell(project, selection, at, figures.as_of.date())?;
                 ("Told".to_owned(), Box::new(form))
+            }
+            Form::KeepPlan => {
+                ("Keep the plan as agreed".to_owned(), Box::new(plan_form::KeepPlan::new(project, figures)))
             }
             Form::Order(id) => {
                 ("Order".to_owned(), Box::new(order_form::OrderForm::new(project, figures, id)?))

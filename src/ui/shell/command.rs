@@ -22,10 +22,14 @@ pub enum Command {
     Undo,
     /// Do the step again.
     Redo,
+    /// Keep the forecast as it stands under a name.
+    KeepPlan,
     /// Go to a work area.
     Show(WorkArea),
     /// Open the list of problems.
     ShowProblems,
+    /// Tell where the days and the money went since a plan was agreed on.
+    ShowStory,
     /// Put the cursor into the search field.
     Find,
     /// Go to any room, selection, phase, supplier or command by its name.
@@ -71,7 +75,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
     pub fn all() -> impl Iterator<Item = Command> {
-        const BEFORE: [Command; 8] = [
+        const BEFORE: [Command; 9] = [
             Command::New,
             Command::Open,
             Command::OpenSheets,
@@ -80,9 +84,11 @@ impl Command {
             Command::Close,
             Command::Undo,
             Command::Redo,
+            Command::KeepPlan,
         ];
-        const AFTER: [Command; 11] = [
+        const AFTER: [Command; 12] = [
             Command::ShowProblems,
+            Command::ShowStory,
             Command::Find,
             Command::GoAnywhere,
             Command::WhyFinish,
@@ -108,8 +114,10 @@ impl Command {
             Command::Close => "Close project",
             Command::Undo => "Undo",
             Command::Redo => "Redo",
+            Command::KeepPlan => "Keep the plan as agreed…",
             Command::Show(area) => area.title(),
             Command::ShowProblems => "Problems",
+            Command::ShowStory => "Where the days and the money went",
             Command::Find => "Find",
             Command::GoAnywhere => "Go to anything…",
             Command::WhyFinish => "Why this finish?",
@@ -132,8 +140,8 @@ impl Command {
             | Command::Save
             | Command::SaveAs
             | Command::Close => CommandGroup::Project,
-            Command::Undo | Command::Redo => CommandGroup::Steps,
-            Command::Show(_) | Command::ShowProblems => CommandGroup::Places,
+            Command::Undo | Command::Redo | Command::KeepPlan => CommandGroup::Steps,
+            Command::Show(_) | Command::ShowProblems | Command::ShowStory => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
             Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
             Command::EditSettings | Command::SwitchTheme | Command::ShowManual | Command::ShowShortcuts => {
@@ -155,6 +163,8 @@ impl Command {
             Command::Redo => keys(CTRL_SHIFT, Key::Z),
             Command::Show(area) => keys(CTRL, area.key()),
             Command::ShowProblems => keys(CTRL, Key::Num9),
+            Command::ShowStory => keys(CTRL, Key::Num0),
+            Command::KeepPlan => keys(CTRL_SHIFT, Key::K),
             Command::Find => keys(CTRL, Key::F),
             Command::GoAnywhere => keys(CTRL, Key::K),
             Command::WhyFinish => keys(CTRL_SHIFT, Key::F),

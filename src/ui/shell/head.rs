@@ -4,7 +4,8 @@
 use super::command::Command;
 use super::modals;
 use crate::engine::Day;
-use crate::model::{Money, Subject};
+use crate::engine::log::Story;
+use crate::model::{KeptPlan, Money, Subject};
 use crate::ui::derived::Preview;
 use crate::ui::format;
 use crate::ui::forms::fields;
@@ -49,7 +50,16 @@ pub fn ui(
             session.why = Some(crate::ui::why::WhyTarget::Finish);
         }
         finish.on_hover_ui(|ui| finish_rule(ui, view));
-        if fact(ui, view, rest, "moved", &moved_fact(view, narrow)).on_hover_ui(moved_rule).clicked() {
+        let agreed = view.derived.agreed(view.project);
+        let shown =
+            agreed.map_or_else(|| moved_fact(view, narrow), |(_, story)| agreed_fact(view, story, narrow));
+        let moved = fact(ui, view, rest, "moved", &shown).on_hover_ui(|ui| match agreed {
+            Some((plan, story)) => agreed_rule(ui, view, plan, story),
+            None => moved_rule(ui),
+        });
+        if moved.clicked() && agreed.is_some() {
+            out.command(Command::ShowStory);
+        } else if moved.clicked() {
             let moved = view.figures.moved.unwrap_or_default();
             let to_sign = moved.sign_offs + moved.gates > moved.deliveries;
             out.command(Command::Show(if to_sign { WorkArea::SignOffs } else { WorkArea::Dates }));
@@ -257,7 +267,61 @@ fn moved_fact(view: &View<'_>, narrow: bool) -> Fact {
     Fact { label: "Moved by".to_owned(), value, note, tone }
 }
 
+/// By what the finish moved since a plan was agreed on.
+fn agreed_fact(view: &View<'_>, story: &Story, narrow: bool) -> Fact {
+    let days = |n: i32| format::count(n, if narrow { "day" } else { "working day" });
+    let (value, tone) = match story.days {
+        None => ("no day to compare".to_owned(), view.tokens.muted),
+        Some(0) => ("as agreed".to_owned(), view.tokens.muted),
+        Some(n) if n > 0 => (format!("{} later", days(n)), view.tokens.late),
+        Some(n) => (format!("{} sooner", days(-n)), view.tokens.muted),
+    };
+    let causes = story.days_by_cause(view.project);
+    let note = if causes.is_empty() { money_moved(view, story.money) } else { causes };
+    Fact {
+        label: if narrow { "Since agreed" } else { "Since the plan agreed" }.to_owned(),
+        value,
+        note,
+        tone,
+    }
+}
+
+/// By what the total moved, in words.
+pub fn money_moved(view: &View<'_>, money: Money) -> String {
+    match (money.is_zero(), money.is_negative()) {
+        (true, _) => "the total as agreed".to_owned(),
+        (_, true) => format!("{} less", format::money(money.abs(), view.currency())),
+        _ => format!("{} more", format::money(money, view.currency())),
+    }
+}
+
+fn agreed_rule(ui: &mut Ui, view: &View<'_>, plan: &KeptPlan, story: &Story) {
+    let near = view.as_of();
+    let finish = plan.finish.map_or("no finish".to_owned(), |day| format::day(Day::from(day), near));
+    ui.label(format!("{}, kept {}: {finish}", plan.name, format::day(Day::from(plan.on), near)));
+    for step in story.steps(12) {
+        let days = format::count(step.moved.days, "working day");
+        let money = money_moved(view, step.moved.money);
+        let words = match (step.moved.days, step.moved.money.is_zero()) {
+            (0, _) => money,
+            (_, true) => days,
+            _ => format!("{days}, {money}"),
+        };
+        ui.label(format!("{}: {words}", Story::name_of(view.project, &step)));
+    }
+    let moved = view.figures.moved.unwrap_or_default();
+    let causes = [("deliveries", moved.deliveries), ("sign-offs", moved.sign_offs), ("gates", moved.gates)];
+    let held: Vec<String> =
+        causes.iter().filter(|(_, n)| *n != 0).map(|(cause, n)| format!("{cause} {n}")).collect();
+    if !held.is_empty() {
+        let held = held.join(", ");
+        ui.label(format!("What the forecast waits for now, in working days beyond its own plan: {held}"));
+    }
+    pieces::muted(ui, view.tokens, "A click tells where the days and the money went.");
+}
+
 fn moved_rule(ui: &mut Ui) {
+    ui.label("To see what moves it from a day on, keep the plan: the menu has it.");
     ui.label("Working days by which the finish moved: first the waits after failed visits, then deliveries, then gates that are not ready, each on top of those before it.");
 }
 

@@ -12,4 +12,5 @@ pub mod problems;
 pub mod rooms;
 pub mod shortcuts;
 pub mod start;
+pub mod story;
 pub mod work;

@@ -1,7 +1,7 @@
 //! A paper as one HTML file that needs nothing else: no script, no picture and no font from elsewhere. It prints well,
 //! and on a phone each line of a table becomes a small card.
 
-use super::{Block, ColumnKind, Paper, RowKind, Table, TableRow, words};
+use super::{Block, ColumnKind, Paper, RowKind, Steps, Table, TableRow, words};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write;
@@ -32,6 +32,9 @@ td{border-bottom:1px solid #d8dee4;vertical-align:top}
 .sum+.sum td{border-top:0}
 .frame{display:inline-block;width:3.2rem;height:2.2rem;border:1px solid #8c959f;border-radius:3px}
 .picture{display:block;max-width:9rem;max-height:7rem;border-radius:3px}
+.steps .bar{width:45%}
+.steps i{display:block;height:.8em;margin-top:.3em;background:#1b1f24}
+.steps i.back{background:none;border:1.5px solid #57606a}
 .lines span{display:block;height:1.9rem;border-bottom:1px solid #8c959f}
 @media (max-width:40rem){
 body{padding:1rem}
@@ -80,6 +83,7 @@ pub fn html(paper: &Paper) -> String {
             Block::Text(text) => drop(writeln!(out, "<p>{}</p>", bdi(text))),
             Block::Note(text) => drop(writeln!(out, "<p class=\"note\">{}</p>", bdi(text))),
             Block::Table(table) => write_table(&mut out, table),
+            Block::Steps(steps) => write_steps(&mut out, steps),
             Block::Lines(caption, lines) => {
                 let lines = "<span></span>".repeat(*lines as usize);
                 let _ = writeln!(
@@ -92,6 +96,26 @@ pub fn html(paper: &Paper) -> String {
     }
     out.push_str("</body>\n</html>\n");
     out
+}
+
+/// The bars stand beside the words; who cannot see them reads the same.
+fn write_steps(out: &mut String, steps: &Steps) {
+    out.push_str("<table class=\"steps\">\n<tbody>\n");
+    for step in &steps.steps {
+        let (a, b) = (steps.share(step.before) * 100.0, steps.share(step.before + step.by) * 100.0);
+        let words = [step.words.as_str(), step.more.as_str()];
+        let words: Vec<&str> = words.into_iter().filter(|w| !w.is_empty()).collect();
+        let back = if step.by < 0 { " class=\"back\"" } else { "" };
+        let _ = writeln!(
+            out,
+            "<tr><td>{}</td><td class=\"bar\"><i{back} style=\"margin-left:{:.2}%;width:{:.2}%\"></i></td><td>{}</td></tr>",
+            bdi(&step.name),
+            a.min(b),
+            (a - b).abs(),
+            bdi(&words.join(", "))
+        );
+    }
+    out.push_str("</tbody>\n</table>\n");
 }
 
 fn class(kind: ColumnKind) -> &'static str {

@@ -8,6 +8,7 @@ pub mod papers;
 pub mod pdf;
 pub mod schedule;
 pub mod selections;
+pub mod story;
 mod trades;
 pub mod words;
 
@@ -47,8 +48,41 @@ pub enum Block {
     Note(String),
     /// A table.
     Table(Table),
+    /// Steps that lead from one day to another.
+    Steps(Steps),
     /// Empty lines to write on, under a caption.
     Lines(String, u32),
+}
+
+/// Steps, each of which begins where the one before it ends.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Steps {
+    /// In order.
+    pub steps: Vec<Step>,
+}
+
+/// A step.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// What it is.
+    pub name: String,
+    /// Days before it.
+    pub before: i32,
+    /// Days that it leads on, or back when negative.
+    pub by: i32,
+    /// The same in words.
+    pub words: String,
+    /// What is said beside it.
+    pub more: String,
+}
+
+impl Steps {
+    /// Where a number of days lies between the least and the most there are, from 0 to 1.
+    pub fn share(&self, days: i32) -> f32 {
+        let ends = || self.steps.iter().flat_map(|s| [s.before, s.before + s.by]);
+        let (least, most) = (ends().min().unwrap_or(0).min(0), ends().max().unwrap_or(0).max(0));
+        if most == least { 0.0 } else { (days - least) as f32 / (most - least) as f32 }
+    }
 }
 
 /// A table. Its header stands again on each page it goes on.

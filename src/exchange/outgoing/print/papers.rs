@@ -1,6 +1,6 @@
 //! The papers of a whole project: which there are, and writing them.
 
-use super::{Paper, budget, html, inspections, pdf, schedule, selections};
+use super::{Paper, budget, html, inspections, pdf, schedule, selections, story};
 use crate::engine::Figures;
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
@@ -18,15 +18,18 @@ pub enum PaperKind {
     Budget,
     /// The inspections with what stands before them: for the inspector and the file.
     Inspections,
+    /// Where the days and the money went since a plan was agreed on: for a lender, or for who pays too.
+    Story,
 }
 
 impl PaperKind {
     /// All, with the words for them, which are also the names of their files.
-    pub const ALL: [(&'static str, PaperKind); 4] = [
+    pub const ALL: [(&'static str, PaperKind); 5] = [
         ("selections", PaperKind::Selections),
         ("schedule", PaperKind::Schedule),
         ("budget", PaperKind::Budget),
         ("inspections", PaperKind::Inspections),
+        ("since_agreed", PaperKind::Story),
     ];
 
     /// The word for it.
@@ -41,6 +44,7 @@ impl PaperKind {
             PaperKind::Schedule => "Schedule with need dates",
             PaperKind::Budget => "Budget against allowances, for a lender",
             PaperKind::Inspections => "Inspections and what comes before them",
+            PaperKind::Story => "Where the days and the money went since the plan agreed",
         }
     }
 
@@ -51,7 +55,14 @@ impl PaperKind {
             PaperKind::Schedule => schedule::paper(project, figures),
             PaperKind::Budget => budget::paper(project, figures),
             PaperKind::Inspections => inspections::paper(project, figures),
+            PaperKind::Story => story::paper(project, figures),
         }
+    }
+
+    /// Those that have something to say about a project.
+    pub fn of(project: &Project) -> impl Iterator<Item = PaperKind> {
+        let kept = !project.kept_plans.is_empty();
+        PaperKind::ALL.into_iter().map(|(_, kind)| kind).filter(move |kind| kept || *kind != PaperKind::Story)
     }
 }
 

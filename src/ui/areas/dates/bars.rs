@@ -1,7 +1,7 @@
 //! The bar of a phase on the calendar, in the plan and the forecast.
 
 use crate::engine::{Day, PhaseFigures};
-use crate::model::{Phase, PhaseKind};
+use crate::model::{KeptPhase, Phase, PhaseKind};
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::View;
 use crate::ui::widgets::axis::TimeAxis;
@@ -18,6 +18,20 @@ pub fn place(phase: &Phase, f: &PhaseFigures, row_top: f32, axis: &TimeAxis) -> 
     let last =
         if phase.counted_days() == 0 && phase.finished_on().is_none() { start } else { finish.plus(1) };
     Some(Rect::from_x_y_ranges(Rangef::new(axis.at(start), axis.at(last)), y))
+}
+
+/// Draws where a phase stood in the plan agreed on, behind its bar.
+pub fn agreed(painter: &Painter, view: &View<'_>, kept: &KeptPhase, rect: Rect, axis: &TimeAxis) {
+    let (from, to) = (axis.at(Day::from(kept.start)), axis.at(Day::from(kept.finish).plus(1)));
+    let y = rect.top() + MIDDLE;
+    let body = Rect::from_x_y_ranges(Rangef::new(from, to.max(from + 3.0)), Rangef::new(y - 9.0, y + 9.0));
+    painter.rect(
+        body,
+        3.0,
+        view.tokens.accent.gamma_multiply(0.14),
+        Stroke::new(1.0, view.tokens.accent.gamma_multiply(0.7)),
+        egui::StrokeKind::Inside,
+    );
 }
 
 /// Draws it with its float, what holds it, and what is done.

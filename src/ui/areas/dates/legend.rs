@@ -40,6 +40,13 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     entry(ui, "sign-off", &|p, r| {
         p.circle(r.center(), 5.5, tokens.work, Stroke::new(2.0, tokens.phase));
     });
+    if let Some(plan) = view.project.agreed_plan() {
+        entry(ui, &plan.name, &|p, r| {
+            let body = Rect::from_center_size(r.center(), vec2(18.0, 13.0));
+            let line = Stroke::new(1.0, tokens.accent.gamma_multiply(0.7));
+            p.rect(body, 3.0, tokens.accent.gamma_multiply(0.14), line, egui::StrokeKind::Inside);
+        });
+    }
     entry(ui, "arrives", &|p, r| {
         p.circle_filled(r.center() - vec2(5.0, 0.0), 3.0, tokens.bar_ordered);
         p.circle_stroke(r.center() + vec2(4.0, 0.0), 3.0, Stroke::new(1.4, tokens.accent));

@@ -167,6 +167,9 @@ impl Scene<'_, '_> {
             painter.rect_filled(rect, 0.0, tokens.hovered.gamma_multiply(0.8));
         }
         painter.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, tokens.line.gamma_multiply(0.4)));
+        if let Some(kept) = view.derived.kept_phase(view.project, at) {
+            bars::agreed(painter, view, kept, rect, axis);
+        }
         bars::bar(painter, view, phase, f, rect, axis);
         if let Some(day) = phase.not_before.filter(|_| phase.finished_on().is_none()) {
             let foot = pos2(axis.at(Day::from(day)), rect.top() + bars::MIDDLE + 9.0);

@@ -12,6 +12,8 @@ mod table;
 use crate::model::Money;
 use crate::ui::format;
 use crate::ui::session::{MoneyBy, Session};
+use crate::ui::shell::command::Command;
+use crate::ui::shell::head::money_moved;
 use crate::ui::theme::tokens::space;
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::pieces;
@@ -20,7 +22,7 @@ use egui::Ui;
 /// Draws the work area.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        summary(ui, view);
+        summary(ui, view, out);
         ui.add_space(space::M);
         ui.horizontal(|ui| {
             for (by, name) in MoneyBy::ALL {
@@ -41,7 +43,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     });
 }
 
-fn summary(ui: &mut Ui, view: &View<'_>) {
+fn summary(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
     let money = &view.figures.money;
     let currency = view.currency();
     let total = &money.total;
@@ -85,6 +87,14 @@ fn summary(ui: &mut Ui, view: &View<'_>) {
         );
     });
     said(ui, view);
+    if let Some((plan, story)) = view.derived.agreed(view.project) {
+        let words = format!("{} than {}: by cause and by room", money_moved(view, story.money), plan.name);
+        let words =
+            if story.money.is_zero() { format!("As {}: by cause and by room", plan.name) } else { words };
+        if pieces::link(ui, view.tokens, &words).clicked() {
+            out.command(Command::ShowStory);
+        }
+    }
     ui.add_space(space::M);
     gauge::ui(ui, view);
 }

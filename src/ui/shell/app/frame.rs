@@ -15,6 +15,7 @@ use crate::ui::shell::modals;
 use crate::ui::shell::problems;
 use crate::ui::shell::rooms;
 use crate::ui::shell::start;
+use crate::ui::shell::story;
 use crate::ui::theme::{self, Tokens, tokens::space};
 use crate::ui::view::View;
 use crate::ui::why;
@@ -114,6 +115,9 @@ impl NeedlineApp {
             });
         crate::ui::shell::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        if self.session.story_open {
+            story::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        }
         if self.session.problems_open {
             problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         }
@@ -126,11 +130,13 @@ impl NeedlineApp {
             (manual::WINDOW, session.manual_open),
             (why::WINDOW, session.why.is_some()),
             (problems::WINDOW, session.problems_open),
+            (story::WINDOW, session.story_open),
         ];
         let open: Vec<&str> = windows.into_iter().filter(|(_, open)| *open).map(|(name, _)| name).collect();
         match modals::escaped_window(ctx, &open) {
             Some(manual::WINDOW) => session.manual_open = false,
             Some(why::WINDOW) => session.why = None,
+            Some(story::WINDOW) => session.story_open = false,
             Some(_) => session.problems_open = false,
             None => {}
         }

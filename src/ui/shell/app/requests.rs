@@ -116,6 +116,8 @@ impl NeedlineApp {
                 }
             }
             Command::Show(area) => self.session.area = area,
+            Command::ShowStory => self.session.story_open = !self.session.story_open,
+            Command::KeepPlan => self.handle(ctx, Request::Edit(Form::KeepPlan)),
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
             Command::Find => {
                 self.session.area = WorkArea::House;

@@ -1,7 +1,7 @@
 //! Laying a paper out on pages: what is drawn where, in points from the upper left corner.
 
 use super::font::Faces;
-use super::table;
+use super::{steps, table};
 use crate::exchange::outgoing::print::{Block, Paper, words};
 use crate::exchange::picture::Picture;
 use crate::model::Units;
@@ -132,6 +132,7 @@ pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
                 table::lay_out(&mut flow, table);
                 flow.space(6.0);
             }
+            Block::Steps(own) => steps::lay_out(&mut flow, own),
             Block::Lines(caption, lines) => flow.lines(caption, *lines),
         }
     }

@@ -6,6 +6,7 @@
 
 mod flow;
 mod font;
+mod steps;
 mod table;
 
 use super::Paper;
