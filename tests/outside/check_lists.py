@@ -481,6 +481,34 @@ def check_papers(folder, figures, names):
                 same(bare(name) in selections, True, f"selections.{form} {key}")
                 count("names in papers")
         same(len(read(folder / f"inspections.{form}")) > 100, True, f"inspections.{form}")
+        if figures["kept_plans"]:
+            check_since_agreed(bare(read(folder / f"since_agreed.{form}")), figures, f"since_agreed.{form}")
+
+
+def check_since_agreed(said, figures, what):
+    """The paper of the plan agreed on: lines that add up to now, by plain sums over the log in the figures."""
+    plan = figures["kept_plans"][-1]
+    lines = figures["log"]
+    place = next(i for i, l in enumerate(lines + [None]) if l is None or (l["total_before"], l["finish_before"]) == (plan["total"], plan["finish"]) and l["on"] >= plan["on"])
+    own = lines[place:]
+    money = sum((Decimal(l["total_after"]) - Decimal(l["total_before"]) for l in own), Decimal(0))
+    same(money, Decimal(plan["money"]), f"{what}: the money of the lines")
+    same(money, Decimal(figures["money"]["forecast"]) - Decimal(plan["total"]), f"{what}: the money from then to now")
+    same(sum(l["days"] for l in own), plan["days"], f"{what}: the days of the lines")
+    for before, after in zip(lines, lines[1:]):
+        same(after["finish_before"], before["finish_after"], f"{what}: a line begins where the one before it ends")
+        same(after["total_before"], before["total_after"], f"{what}: a line begins where the one before it ends")
+    for key in ("days", "money"):
+        same(sum(Decimal(c[key]) for c in plan["causes"]), Decimal(plan[key]), f"{what}: {key} by cause")
+    now = sum(Decimal(r["now"]) for r in plan["rooms"])
+    same(now, Decimal(figures["money"]["forecast"]), f"{what}: the rooms now")
+    same(sum(Decimal(r["agreed"] or 0) for r in plan["rooms"]), Decimal(plan["total"]), f"{what}: the rooms then")
+    wanted = [grouped(plan["total"]), grouped(figures["money"]["forecast"])]
+    wanted += [on_paper(day(d)) for d in (plan["finish"], figures["forecast_finish"]) if d]
+    wanted += [l["what"] for l in own] + [grouped(str(abs(Decimal(l["total_after"]) - Decimal(l["total_before"])))) for l in own if l["total_after"] != l["total_before"]]
+    for text in wanted:
+        same(bare(text) in said, True, f"{what}: {text}")
+        count("words of the log in papers")
 
 
 def check_crews(project, folder, figures, names):

@@ -52,11 +52,13 @@ fn what_to_order_this_week() {
 fn why_the_finish_slipped() {
     let mut program = open_sample();
     let figures = program.state().figures().unwrap().clone();
-    let moved = figures.moved.unwrap();
-    let lost = format::count(moved.days(), "working day");
-    let by = [("deliveries", moved.deliveries), ("sign-offs", moved.sign_offs), ("gates", moved.gates)];
-    let by: Vec<String> = by.iter().filter(|(_, n)| *n > 0).map(|(word, n)| format!("{word} {n}")).collect();
-    button_from(&program, &format!("Moved by, {lost} lost, {}", by.join(", ")));
+    // The strip says by how much, and by what, since the plan that was agreed on.
+    let p = project(&program);
+    let story = needline::engine::log::story(&p, &figures, p.agreed_plan().unwrap());
+    let later = format::count(story.days.unwrap(), "working day");
+    let by = story.days_by_cause(&p);
+    assert!(by.contains("sign-offs 3") && by.contains("Kitchen base cabinets 3"), "{by}");
+    button_from(&program, &format!("Since the plan agreed, {later} later, {by}"));
     let finish = format::day(figures.forecast_finish.unwrap(), figures.as_of);
     let target = match figures.after_target(&project(&program)).unwrap() {
         n if n > 0 => format!("{} after the target", format::count(n, "working day")),

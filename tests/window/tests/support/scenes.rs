@@ -35,7 +35,7 @@ fn go_to(harness: &mut Opened, name: &str) {
 pub type Form = (&'static str, fn(&mut Opened));
 
 /// Forms and lists above the window.
-pub const FORMS: [Form; 10] = [
+pub const FORMS: [Form; 12] = [
     ("room_form", |h| {
         room_row(h, "Primary bath").click_button(PointerButton::Secondary);
         h.run();
@@ -74,5 +74,9 @@ pub const FORMS: [Form; 10] = [
         go_to(h, "Drywall crew B, Hang");
         press(h, "Drywall crew B");
     }),
+    ("story", |h| {
+        command(h, Key::Num0);
+    }),
+    ("keep_plan", |h| go_to(h, "Keep the plan as agreed")),
     ("problems", |h| press_from(h, "To settle, ")),
 ];
