@@ -546,3 +546,63 @@ fn what_is_past_stands_first() {
     p = p.apply(&Action::PutPermit(permit)).unwrap();
     assert_eq!(days_of(&p), ["be_there drywall 2026-05-28", "chase leave 2026-06-02"]);
 }
+
+/// Names that would be markup, and lines that are no lines.
+#[test]
+fn pages_texts_and_calendars_hold_names_as_names() {
+    use needline::exchange::outgoing::week::{ics, phone, sheet, text};
+    let nasty = "<script>alert(1)</script>\" onload='x'\r\nBEGIN:VEVENT";
+    let mut p = by_hand();
+    p.settings.name = nasty.to_owned();
+    let drywall = phase_id(&p, "drywall");
+    let supplier = add_supplier(&mut p, |s| (s.name, s.phone) = (nasty.to_owned(), "\"><b>1 555".to_owned()));
+    add_part(&mut p, |part| {
+        (part.name, part.phase, part.supplier) = (nasty.to_owned(), Some(drywall), Some(supplier));
+        (part.lead, part.lead_unit) = (Some(3), LeadUnit::Days);
+    });
+    let sheet = sheet(&p, &compute(&p, date("2026-06-01")), 7);
+    assert_eq!(sheet.lines.len(), 1);
+    let page = phone(&sheet);
+    assert!(page.matches("&lt;script&gt;").count() > 2 && !page.contains("<script"), "{page}");
+    assert!(!page.contains("' onload") && !page.contains("\" onload") && !page.contains("http"), "{page}");
+    let calendar = ics(&sheet);
+    assert_eq!(calendar.matches("\r\nBEGIN:VEVENT").count(), 1, "{calendar}");
+    assert!(text(&sheet).lines().all(|line| !line.starts_with("BEGIN")), "{}", text(&sheet));
+}
+
+/// The verb prints one form, or writes several; what is there is left alone unless it is asked for.
+#[test]
+fn the_verb_prints_one_form_or_writes_several() {
+    use common::run;
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("house.ron");
+    let p = samples().into_iter().find(|(name, _)| name == "orchard_house").unwrap().1;
+    file::save(&p, &file, None).unwrap();
+    let out = folder.path().join("out");
+    let (code, text, _) = run(&[&"week", &file, &"--as-of", &"2026-09-21"]);
+    assert!(
+        code == 0 && text.contains("Overdue\n- Choose Wall oven, Kitchen; was due Mon Aug 17;"),
+        "{text}"
+    );
+    let (code, json, _) =
+        run(&[&"week", &file, &"--as-of", &"2026-09-21", &"--days", &"28", &"--format", &"json"]);
+    assert!(code == 0 && json.starts_with('[') && json.contains("\"kind\": \"be_there\""), "{json}");
+    let all = "text,pdf,html,ics,json";
+    for bad in [["--format", "pdf"], ["--format", all], ["--days", "9"], ["--format", "png"]] {
+        let (code, text, why) = run(&[&"week", &file, &bad[0], &bad[1]]);
+        assert!(code == 2 && text.is_empty() && !why.is_empty(), "{bad:?} {text} {why}");
+    }
+    let write = |more: &[&str]| {
+        let mut args: Vec<&dyn AsRef<std::ffi::OsStr>> =
+            vec![&"week", &file, &"--out", &out, &"--format", &all];
+        args.extend(more.iter().map(|word| word as &dyn AsRef<std::ffi::OsStr>));
+        run(&args)
+    };
+    let (code, names, _) = write(&[]);
+    assert_eq!((code, names.lines().count()), (0, 6));
+    assert!(names.lines().all(|name| out.join(name).is_file()), "{names}");
+    assert_eq!(write(&[]).0, 2, "what is there is left alone");
+    assert_eq!(write(&["--force"]).0, 0);
+    let html = std::fs::read_to_string(out.join("week_phone.html")).unwrap();
+    assert!(html.contains("href=\"tel:+15550112\""), "{html}");
+}

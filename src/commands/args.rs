@@ -1,10 +1,12 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
+use crate::engine::week::HORIZONS;
 use crate::exchange::Folder;
 use crate::exchange::incoming::ChangeOf;
 use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::Format;
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
+use crate::exchange::outgoing::week::WeekForm;
 use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
@@ -94,6 +96,24 @@ pub enum Verb {
               value_parser = one_of("format", &CrewForm::ALL))]
         format: Vec<CrewForm>,
     },
+    /// Print what is to be done in the next days, or write it as files
+    Week {
+        #[command(flatten)]
+        of: Dated,
+        /// How many days, the day itself among them: 7, 14 or 28
+        #[arg(long, value_name = "DAYS", default_value = "7", value_parser = one_of("number of days", &DAYS))]
+        days: i32,
+        /// Any of text, pdf, html (with a page for a phone), ics and json; only text or json without --out
+        #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "text",
+              value_parser = one_of("format", &WeekForm::ALL))]
+        format: Vec<WeekForm>,
+        /// The folder to write files to
+        #[arg(long, value_name = "FOLDER")]
+        out: Option<PathBuf>,
+        /// Replace files of the same names in FOLDER
+        #[arg(long)]
+        force: bool,
+    },
     /// Name problems, one a line, each with what to do
     Check {
         #[command(flatten)]
@@ -115,6 +135,9 @@ pub enum Verb {
     #[command(external_subcommand)]
     Other(Vec<OsString>),
 }
+
+/// How far ahead the week may look.
+const DAYS: [(&str, i32); 3] = [("7", HORIZONS[0]), ("14", HORIZONS[1]), ("28", HORIZONS[2])];
 
 /// A project on a day.
 #[derive(Debug, Args)]

@@ -8,9 +8,11 @@ mod list_verb;
 mod swap_verbs;
 mod verbs;
 
+use crate::exchange::Folder;
 use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::Format;
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
+use crate::exchange::outgoing::week::WeekForm;
 use args::{Arguments, Verb};
 use clap::{CommandFactory, Parser};
 use std::ffi::OsString;
@@ -87,6 +89,10 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         }
         Some(Verb::Crew { of, to, crew, format }) => {
             verbs::crew(&of, to.folder(), &each_once(&CrewForm::ALL, &format), crew.as_deref(), out)
+        }
+        Some(Verb::Week { of, days, format, out: folder, force }) => {
+            let folder = folder.as_deref().map(|path| Folder { path, replace: force });
+            verbs::week(&of, folder, days, &each_once(&WeekForm::ALL, &format), out)
         }
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),

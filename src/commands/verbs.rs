@@ -5,8 +5,10 @@ use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::{self, Figures};
 use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::json::figures::to_text;
+use crate::exchange::outgoing::json::week as json_week;
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::outgoing::week::{self, WeekForm};
 use crate::exchange::typed::{Typed, TypedError};
 use crate::exchange::{self, ExportError, Folder, Progress};
 use crate::model::words::count;
@@ -211,6 +213,35 @@ pub fn crew(
         writeln!(out, "no crew has work to come")?;
     }
     for file in written {
+        writeln!(out, "{file}")?;
+    }
+    Ok(Outcome::Exit(GOOD))
+}
+
+/// `week`.
+pub fn week(
+    of: &Dated,
+    folder: Option<Folder<'_>>,
+    days: i32,
+    forms: &[WeekForm],
+    out: &mut dyn Write,
+) -> Result<Outcome, Failure> {
+    let (project, figures) = load_and_compute(of)?;
+    let Some(folder) = folder else {
+        let sheet = week::sheet(&project, &figures, days);
+        let text = match forms {
+            [WeekForm::Text] => week::text(&sheet),
+            [WeekForm::Json] => json_week::to_text(&project, &figures, &sheet.lines).map_err(input)? + "\n",
+            _ => {
+                let why = "one of text and json is printed; for others add --out FOLDER to write files";
+                return Err(Failure::Use(why.to_owned()));
+            }
+        };
+        write!(out, "{text}")?;
+        return Ok(Outcome::Exit(GOOD));
+    };
+    let written = week::write_week(&project, &figures, folder, days, forms, &Progress::new());
+    for file in written.map_err(export_failed)? {
         writeln!(out, "{file}")?;
     }
     Ok(Outcome::Exit(GOOD))

@@ -540,6 +540,55 @@ def check_crews(project, folder, figures, names):
                 count("days that crews counted on")
 
 
+def amounts_on_paper(text):
+    """Amounts with grouped thousands, where programs are given them plain."""
+    return re.sub(r"(-?\d+\.\d\d) (?=[A-Z]{3}\b)", lambda m: f"{grouped(m.group(1))} ", text)
+
+
+def check_week(project, folder, figures, hard):
+    """What is to be done: JSON, a calendar by icalendar, a text, pages and a paper, against the figures."""
+    longest = json.loads(needline("week", project, "--days", "28", "--format", "json"))
+    keys = ("kind", "about", "last_day", "text")
+    for days in ("7", "14", "28"):
+        out = folder / days
+        needline("week", project, "--days", days, "--out", out, "--format", "text,pdf,html,ics,json")
+        lines = json.loads((out / "week.json").read_text(encoding="utf-8"))
+        until = day(figures["as_of"]) + datetime.timedelta(days=int(days) - 1)
+        same(lines, [line for line in longest if day(line["last_day"]) <= until], f"{out}: a longer look begins with it")
+        if days == "7":
+            same([{k: line[k] for k in keys} for line in lines], [{k: w[k] for k in keys} for w in figures["week"]], f"{out}: the week")
+            text = needline("week", project)
+            same(text, (out / "week.txt").read_text(encoding="utf-8"), f"{out}: what is printed")
+        raw = (out / "week.ics").read_bytes()
+        same(max(len(line) for line in raw.split(b"\r\n")) <= 75, True, f"{out}: RFC 5545 section 3.1")
+        entries = icalendar.Calendar.from_ical(raw).subcomponents
+        events = [e for e in entries if e.name == "VEVENT"]
+        todos = [e for e in entries if e.name == "VTODO"]
+        same(len({str(e["UID"]) for e in entries}), len(entries), f"{out}: identifiers differ")
+        same([e["DTSTART"].dt for e in events], [day(line["last_day"]) for line in lines], f"{out}: days of events")
+        # A to-do is due before the day in DUE (RFC 5545 section 3.6.2).
+        due = [day(line["last_day"]) + datetime.timedelta(days=1) for line in lines if line["kind"] != "be_there"]
+        same([e["DUE"].dt for e in todos], due, f"{out}: days of tasks")
+        forms = [(out / "week.txt").read_text(encoding="utf-8"), page_text(out / "week.html"), page_text(out / "week_phone.html")]
+        forms += [] if hard else [pdf_text(out / "week.pdf")]
+        forms = [bare(form) for form in forms]
+        for event, line in zip(events, lines):
+            what = bare(amounts_on_paper(line["what"]))
+            same(what in bare(str(event["SUMMARY"])), True, f"{out}: {line['what']} in the calendar")
+            date = day(line["last_day"])
+            year = "" if date.year == day(figures["as_of"]).year else f", {date.year}"
+            shown = bare(f"{date:%a %b} {date.day}{year}")
+            for at, form in enumerate(forms):
+                same(what in form and shown in form, True, f"{out}: {line['what']} on {shown}, form {at}")
+            count("lines of weeks")
+        phone = Text()
+        phone.feed((out / "week_phone.html").read_text(encoding="utf-8"))
+        tapped = [a["href"] for t, a in phone.tags if t == "a"]
+        numbers = [re.sub(r"[^\d+]", "", line["phone"]) for line in lines if line["phone"]]
+        same(tapped, [f"tel:{number}" for number in numbers], f"{out}: numbers to tap")
+        count("numbers to tap", len(tapped))
+
+
 def check(project, work, hard=False):
     name = project.stem
     sheets = work / f"{name} sheets"
@@ -584,6 +633,7 @@ def check(project, work, hard=False):
     check_papers(papers, figures, names)
     if figures["crews"]:
         check_crews(project, work / f"{name} crews", figures, names)
+    check_week(project, work / f"{name} week", figures, hard)
     if hard:
         text = "".join(bare(pdf_text(lists / f"{stem}.pdf")) for stem in found.values())
         for part in ("Hülsen", "12\"x24\"", "=1+2", "@sum", "Ω-Profil", "Труба", "日本", "🚿", "שלום", "עולם", "בקבוק", "אריחים"):

@@ -133,7 +133,7 @@ impl Found<'_> {
                 tag: String::new(),
             };
             let what = Words::of("Ask the lender for ").money(draw.amount).text(format!(", {}", draw.name));
-            let why = Words::of("it should be here since ").day(due);
+            let why = Words::of("it has not come");
             let came = Draw { received_on: Some(figures.as_of.date()), received: None, ..draw.clone() };
             let came = Deed::Do(Box::new(Action::PutDraw(came)));
             self.put(about, due, (what, why), (came, "It came"));

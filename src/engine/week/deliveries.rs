@@ -55,7 +55,7 @@ impl Found<'_> {
             None => Words::default(),
         };
         let about = self.about(Kind::BeThere, part, "delivery");
-        let what = Words::of(format!("Delivery of {name}{from}"));
+        let what = Words::of(format!("Be there for the delivery of {name}{from}"));
         let say = (what, rest.and("; ", typical).and("; ", self.needed(f)));
         let line = self.put(about, day, say, (Deed::Ask(Ask::Delivery(f.id)), "Came…"));
         (line.place, line.call) = (room, call);
@@ -71,8 +71,8 @@ impl Found<'_> {
         let whom = supplier.map_or("the supplier", |s| s.name.as_str());
         let what = Words::of(format!("Ask {whom} when {name} comes"));
         let why = match self.figures.deliveries.of(at) {
-            Some(_) => Words::of(format!("{} missing, expected ", self.missing(at, part))).day(day),
-            None => Words::of("expected ").day(day),
+            Some(_) => Words::of(format!("{} missing", self.missing(at, part))),
+            None => Words::of("it has not come"),
         };
         let about = self.about(Kind::Chase, part, "overdue");
         let say = (what, why.and("; ", self.needed(f)));

@@ -100,7 +100,7 @@ impl Found<'_> {
                 let why = Words::of("its day has passed, and nothing is noted of it");
                 (format!("Note what came of the visit for {}", phase.name), why, "Visit…")
             }
-            Some(_) => (format!("Visit for {}", phase.name), Words::of("booked"), "Visit…"),
+            Some(_) => (format!("Be there for the visit for {}", phase.name), Words::of("booked"), "Visit…"),
             None => {
                 (format!("Book the visit for {}", phase.name), Words::of("it can be on that day"), "Visit…")
             }
@@ -124,7 +124,7 @@ impl Found<'_> {
         let Some(day) = start.filter(|day| self.counts(*day)) else { return };
         let crew = phase.crew.and_then(|id| self.project.crew(id));
         let who = crew.map_or(phase.trade.trim(), |c| c.name.as_str());
-        let what = Words::of(format!("{who} begins {}", phase.name));
+        let what = Words::of(format!("Be there when {who} begins {}", phase.name));
         let days = phase.counted_days();
         let why = if days > 0 { Words::of(count(days, "working day")) } else { Words::default() };
         let about = About {

@@ -4,3 +4,4 @@ pub mod crews;
 pub mod json;
 pub mod lists;
 pub mod print;
+pub mod week;

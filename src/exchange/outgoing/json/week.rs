@@ -12,6 +12,7 @@ pub(super) struct WeekLineJson {
     about: String,
     last_day: String,
     text: String,
+    what: String,
     overdue: bool,
     phone: Option<String>,
 }
@@ -27,6 +28,7 @@ fn of(project: &Project, figures: &Figures, lines: &[Line]) -> Vec<WeekLineJson>
         about: line.about.clone(),
         last_day: line.day.to_string(),
         text: line.text(project.settings.currency),
+        what: line.what.plain(project.settings.currency),
         overdue: line.day < figures.as_of,
         phone: line.call.as_ref().map(|call| call.phone.clone()).filter(|phone| !phone.is_empty()),
     };

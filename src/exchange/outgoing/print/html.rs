@@ -177,12 +177,12 @@ fn write_row(out: &mut String, table: &Table, row: &TableRow) {
 }
 
 /// Text that may run from right to left and must not turn what stands beside it.
-fn bdi(text: &str) -> String {
+pub(in crate::exchange::outgoing) fn bdi(text: &str) -> String {
     if text.is_empty() { String::new() } else { format!("<bdi>{}</bdi>", escape(text)) }
 }
 
 /// Text as HTML may hold it, also between quotation marks. Characters that no HTML text may have become visible.
-fn escape(text: &str) -> String {
+pub(in crate::exchange::outgoing) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
