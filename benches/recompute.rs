@@ -7,8 +7,10 @@ mod naive;
 
 use divan::{Bencher, black_box};
 use generate::AS_OF;
-use needline::engine::{Day, Figures, compute};
-use needline::model::{Action, LeadUnit, Money, Part, PartId, Project, Selection, Supplier};
+use needline::engine::{Day, Figures, compute, log};
+use needline::model::{
+    Action, Cause, LeadUnit, LogLine, Money, Part, PartId, Project, Selection, Standing, Supplier,
+};
 use rust_decimal::{Decimal, RoundingStrategy};
 
 /// Parts and phases.
@@ -119,6 +121,46 @@ fn edit(bencher: Bencher<'_, '_>, (parts, phases, edit): (usize, usize, Edit)) {
         // The document before stays in the list of what can be undone.
         (before, compute(&project, AS_OF))
     });
+}
+
+/// The same where a plan is kept, with as many lines of the log: each edit adds its own. It is to be held against the edit
+/// of the price above.
+#[divan::bench(args = [(600, 60, 0), (600, 60, 5_000), (10_000, 500, 5_000)])]
+fn edit_with_log(bencher: Bencher<'_, '_>, (parts, phases, lines): (usize, usize, usize)) {
+    let mut project = generate::project(parts, phases);
+    let mut figures = compute(&project, AS_OF);
+    let keep = log::keep(&project, &figures, "Agreed");
+    project = project.apply(&keep).unwrap_or_else(|e| panic!("{e}"));
+    let actions = Edit::Price.there_and_back(&project);
+    let mut turn = 0;
+    let mut one = |project: &mut Project, figures: &mut Figures| {
+        turn += 1;
+        let taken = log::take(project, figures, &actions[turn % 2]).unwrap_or_else(|e| panic!("{e}"));
+        *figures = taken.figures.unwrap_or_else(|| compute(&taken.project, AS_OF));
+        std::mem::replace(project, taken.project)
+    };
+    while project.log.len() < lines {
+        one(&mut project, &mut figures);
+    }
+    bencher.bench_local(|| one(&mut project, &mut figures));
+}
+
+/// What led from the plan to now, over a log of 5,000 lines: once a revision, and only where it is looked at.
+#[divan::bench]
+fn story_of_5_000_lines(bencher: Bencher<'_, '_>) {
+    let mut project = generate::project(600, 60);
+    let figures = compute(&project, AS_OF);
+    project = project.apply(&log::keep(&project, &figures, "Agreed")).unwrap_or_else(|e| panic!("{e}"));
+    let mut stands = log::standing(&figures);
+    let lines = (0..5_000).map(|n| {
+        let after = Standing { total: stands.total.plus(Money::new(Decimal::from(n % 7))), ..stands };
+        let line = LogLine::new(AS_OF, "a price", Cause::ALL[n % 10].1, stands, after);
+        stands = after;
+        Action::AddLine(Box::new(line))
+    });
+    let all = Action::Batch { label: String::new(), actions: lines.collect() };
+    project = project.apply(&all).unwrap_or_else(|e| panic!("{e}"));
+    bencher.bench_local(|| log::story(black_box(&project), &figures, &project.kept_plans[0]));
 }
 
 const EDITS: [(usize, usize, Edit); 10] = [

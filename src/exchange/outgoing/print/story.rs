@@ -95,8 +95,8 @@ fn steps(project: &Project, story: &Story, currency: Currency) -> Steps {
 
 fn lines(story: &Story, currency: Currency) -> Table {
     let mut table = Table::new(vec![
-        TableColumn::text("On", 13),
-        TableColumn::text("What was done", 44),
+        TableColumn::text("On", 18),
+        TableColumn::text("What was done", 42),
         TableColumn::text("Cause", 17),
         TableColumn::number("Days", 18),
         TableColumn::number("Money", 18),
