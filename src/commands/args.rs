@@ -7,7 +7,7 @@ use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::Format;
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::exchange::outgoing::week::WeekForm;
-use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
+use crate::model::{Cause, DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -119,6 +119,26 @@ pub enum Verb {
         #[command(flatten)]
         of: Dated,
     },
+    /// Keep the forecast as it stands under a name: what was agreed on
+    Keep {
+        #[command(flatten)]
+        of: Dated,
+        /// What the plan is called
+        #[arg(long, value_name = "TEXT")]
+        name: String,
+        #[command(flatten)]
+        target: Target,
+    },
+    /// Tell where the days and the money went since a plan was kept, line by line
+    Log {
+        #[command(flatten)]
+        of: Dated,
+        /// The kept plan with this key; the one kept last when not given
+        #[arg(long, value_name = "KEY")]
+        plan: Option<String>,
+    },
+    /// Take changed sheets of a project, with a line in its log for what they move
+    Update(Box<UpdateRequest>),
     /// Show what another choice costs in money, days, returns and knock-ons; with --out it is made
     Swap(Box<SwapRequest>),
     /// Note what becomes of an ordered part that is no longer wanted
@@ -138,6 +158,24 @@ pub enum Verb {
 
 /// How far ahead the week may look.
 const DAYS: [(&str, i32); 3] = [("7", HORIZONS[0]), ("14", HORIZONS[1]), ("28", HORIZONS[2])];
+
+/// What `update` is asked.
+#[derive(Debug, Args)]
+pub struct UpdateRequest {
+    #[command(flatten)]
+    pub of: Dated,
+    /// The folder or the workbook with the sheets of the project, changed
+    #[arg(long, value_name = "FOLDER")]
+    pub from: PathBuf,
+    /// What happened, for the log
+    #[arg(long, value_name = "TEXT", default_value = "sheets")]
+    pub what: String,
+    /// Why it moves, for the log
+    #[arg(long, value_name = "WORD", default_value = "other", value_parser = one_of("cause", &Cause::ALL))]
+    pub cause: Cause,
+    #[command(flatten)]
+    pub target: Target,
+}
 
 /// A project on a day.
 #[derive(Debug, Args)]

@@ -5,6 +5,7 @@
 
 mod args;
 mod list_verb;
+mod log_verbs;
 mod swap_verbs;
 mod verbs;
 
@@ -96,6 +97,9 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         }
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),
+        Some(Verb::Keep { of, name, target }) => log_verbs::keep(&of, &name, &target, out),
+        Some(Verb::Log { of, plan }) => log_verbs::tell(&of, plan.as_deref(), out),
+        Some(Verb::Update(request)) => log_verbs::update(&request, out, err),
         Some(Verb::Swap(request)) => swap_verbs::swap(&request, out),
         Some(Verb::Return(request)) => swap_verbs::return_of(&request, out),
         Some(Verb::Swaps { file, room }) => swap_verbs::swaps(&file, room.as_deref(), out),

@@ -71,6 +71,25 @@ pub(super) fn one_line(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
+/// The project that sheets make, or the outcome where they have faults, which are named.
+pub(super) fn read_sheets(folder: &Path, err: &mut dyn Write) -> Result<Result<Project, Outcome>, Failure> {
+    let (project, notices) = match exchange::import_path(folder) {
+        Ok(read) => read,
+        Err(errors) => {
+            for fault in &errors.faults {
+                writeln!(err, "{}", one_line(&fault.to_string()))?;
+            }
+            let faults = count(errors.faults.len(), "fault");
+            writeln!(err, "needline: {faults} in {}; nothing was written", folder.display())?;
+            return Ok(Err(Outcome::Exit(BAD)));
+        }
+    };
+    for notice in notices {
+        writeln!(err, "warning: {}", one_line(&notice.to_string()))?;
+    }
+    Ok(Ok(project))
+}
+
 /// `import`: reads everything before anything is written.
 pub fn import(
     folder: &Path,
@@ -80,20 +99,10 @@ pub fn import(
     err: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     check_target(None, path, force)?;
-    let (project, notices) = match exchange::import_path(folder) {
-        Ok(read) => read,
-        Err(errors) => {
-            for fault in &errors.faults {
-                writeln!(err, "{}", one_line(&fault.to_string()))?;
-            }
-            let faults = count(errors.faults.len(), "fault");
-            writeln!(err, "needline: {faults} in {}; nothing was written", folder.display())?;
-            return Ok(Outcome::Exit(BAD));
-        }
+    let project = match read_sheets(folder, err)? {
+        Ok(project) => project,
+        Err(outcome) => return Ok(outcome),
     };
-    for notice in notices {
-        writeln!(err, "warning: {}", one_line(&notice.to_string()))?;
-    }
     file::save(&project, path, None).map_err(input)?;
     writeln!(
         out,

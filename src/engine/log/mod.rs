@@ -69,6 +69,33 @@ pub fn take_on(project: &Project, action: &Action, as_of: NaiveDate) -> Result<P
     take(project, &compute(project, as_of), action).map(|taken| taken.project)
 }
 
+/// A project that was changed elsewhere, as by its sheets, with a line in its log for what that moved. `figures` are those
+/// of the project before.
+///
+/// # Errors
+/// The log of the changed one is not that of the one before, so that they do not belong together.
+pub fn update(
+    project: &Project,
+    figures: &Figures,
+    changed: Project,
+    what: &str,
+    cause: Cause,
+) -> Result<Project, ActionError> {
+    if (changed.log.len(), changed.log_stands()) != (project.log.len(), project.log_stands()) {
+        let why = "the kept plans or the log are not those of the project before; write its sheets anew, and change those";
+        return Err(ActionError::Rule(why.to_owned()));
+    }
+    if changed.kept_plans.is_empty() {
+        return Ok(changed);
+    }
+    let mut lines = pending(project, figures);
+    let (from, to) = (standing(figures), standing(&compute(&changed, figures.as_of.date())));
+    if from != to {
+        lines.push(LogLine::new(figures.as_of.date(), what.trim(), cause, from, to));
+    }
+    changed.apply(&Action::Batch { label: String::new(), actions: entered(lines) })
+}
+
 fn entered(lines: Vec<LogLine>) -> Vec<Action> {
     lines.into_iter().map(|line| Action::AddLine(Box::new(line))).collect()
 }

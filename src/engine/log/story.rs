@@ -1,8 +1,8 @@
 //! What led from a kept plan to now: the lines with their days and money, summed by cause, and the money by room.
 
-use super::super::calendar::Day;
-use super::super::figures::Figures;
 use super::{pending, standing};
+use crate::engine::calendar::Day;
+use crate::engine::figures::Figures;
 use crate::model::{Cause, KeptPlan, LogLine, Money, Project, RoomId, SelectionId};
 use chrono::NaiveDate;
 use std::sync::Arc;
