@@ -152,6 +152,7 @@ fn add_rooms(p: &mut Project, count: usize, random: &mut Random) {
             shape: Shape::Rectangle { length: side(random), width: side(random) },
             height: Decimal::from(8),
             openings: vec![door],
+            used_as: Use::default(),
         });
     }
     p.rooms = Arc::new(rooms);

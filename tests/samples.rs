@@ -91,6 +91,8 @@ const NO_CODES: &[&str] = &[
 const COLUMNS_NOT_USED: &[(&str, &str)] = &[
     ("mappings", "how a list is read is kept when one is read"),
     ("mapping_columns", "how a list is read is kept when one is read"),
+    ("out_of_use", "shown later"),
+    ("parts floor_area", "shown later"),
     ("quotes leaves_out", "it is read from older sheets, and written as rows of left_out"),
     ("options link", "a page of a product would name one"),
     ("changes picture", "a picture is a file beside the project"),
@@ -101,6 +103,8 @@ const COLUMNS_NOT_USED: &[(&str, &str)] = &[
 
 /// Words that no sample has in a column, as `sheet column word` or the beginning of that, each with the reason.
 const WORDS_NOT_USED: &[(&str, &str)] = &[
+    ("out_of_use", "shown later"),
+    ("rooms use", "shown later"),
     ("links type SF", "no work of a house waits for the start of other work to be finished"),
     ("mappings", "how a list is read is kept when one is read"),
     ("mapping_columns", "how a list is read is kept when one is read"),

@@ -5,7 +5,7 @@ mod support;
 use needline::engine::takeoff::{RoomSize, TakeoffError, quantity_to_buy, room_size};
 use needline::engine::{compute, problems};
 use needline::model::project::Units;
-use needline::model::{Laying, Opening, OpeningKind, Part, PartId, Quantity, Room, RoomId, Shape};
+use needline::model::{Laying, Opening, OpeningKind, Part, PartId, Quantity, Room, RoomId, Shape, Use};
 use rust_decimal::Decimal;
 use support::*;
 
@@ -18,6 +18,7 @@ fn room(length: &str, width: &str, height: &str) -> Room {
         shape: Shape::Rectangle { length: dec(length), width: dec(width) },
         height: dec(height),
         openings: Vec::new(),
+        used_as: Use::Other,
     }
 }
 

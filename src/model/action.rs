@@ -16,6 +16,7 @@ use super::look::Rgb;
 use super::mapping::Mapping;
 use super::money::Money;
 use super::order::{Delivery, Order, PaidFor, Payment};
+use super::out_of_use::OutOfUse;
 use super::part::Part;
 use super::permit::Permit;
 use super::phase::{Link, Phase};
@@ -190,6 +191,10 @@ pub enum Action {
     PutDraw(Draw),
     /// Remove a draw.
     RemoveDraw(DrawId),
+    /// Add or replace a room or a service that is out of use.
+    PutOutOfUse(OutOfUse),
+    /// Let it be in use.
+    RemoveOutOfUse(OutOfUseId),
     /// Keep a plan as it stands.
     KeepPlan(Box<KeptPlan>),
     /// Give a kept plan another name.
@@ -368,6 +373,14 @@ impl Action {
             }
             Action::PutDraw(d) => put(project.draws.iter().any(|known| known.id == d.id), &d.name),
             Action::RemoveDraw(_) => "remove draw".to_owned(),
+            Action::PutOutOfUse(out) => {
+                let known = project.out_of_use.iter().any(|known| known.id == out.id);
+                put(known, &format!("days without {}", out.what(project)))
+            }
+            Action::RemoveOutOfUse(id) => {
+                let out = project.out_of_use.iter().find(|out| out.id == *id);
+                format!("remove days without {}", out.map_or("something", |out| out.what(project)))
+            }
             Action::KeepPlan(plan) => format!("keep the plan {}", plan.name),
             Action::RenamePlan(_, name) => format!("name the kept plan {name}"),
             Action::RemovePlan(id) => {

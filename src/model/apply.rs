@@ -272,6 +272,8 @@ impl Project {
                 }
                 Arc::make_mut(&mut self.typical).retain(|known| known.goods != *goods);
             }
+            Action::PutOutOfUse(out) => self.put_out_of_use(out)?,
+            Action::RemoveOutOfUse(id) => remove(&mut self.out_of_use, *id)?,
             Action::KeepPlan(plan) => self.keep_plan(plan)?,
             Action::RenamePlan(id, name) => self.rename_plan(*id, name)?,
             Action::RemovePlan(id) => self.remove_plan(*id)?,
@@ -294,6 +296,7 @@ impl Project {
         self.prune_orders();
         self.prune_specs();
         self.prune_people();
+        self.prune_out_of_use();
         self.prune_log();
     }
 
@@ -335,6 +338,7 @@ impl Project {
             || self.correction(CorrectionId(id)).is_some()
             || self.mappings.iter().any(|m| m.id.0 == id)
             || self.is_taken_by_people(id)
+            || self.out_of_use.iter().any(|out| out.id.0 == id)
             || self.kept_plan(PlanId(id)).is_some()
     }
 

@@ -62,6 +62,8 @@ ids! {
     ChangeId,
     /// A draw of the lender.
     DrawId,
+    /// A room or a service that is out of use.
+    OutOfUseId,
     /// A plan that is kept as it was agreed on.
     PlanId,
 }

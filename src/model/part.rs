@@ -96,6 +96,10 @@ pub struct Part {
     /// What has been paid for it.
     #[serde(default, skip_serializing_if = "Money::is_zero")]
     pub paid: Money,
+    /// What it takes of the floor while it lies there, in square feet or meters as the project measures; `None` while
+    /// nobody has said, which is never zero.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub floor_area: Option<Decimal>,
     /// Whether it ends up behind the wall; as its phase says when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub in_wall: Option<bool>,
@@ -159,6 +163,9 @@ impl Part {
             Kind::CalendarDays(at!(order_after_days?)),
         )
         .after("order_after"),
+        field("floor_area", "Floor it takes while it lies there", Kind::Number(at!(floor_area?)))
+            .after("hold")
+            .hint("square feet or meters, as the rooms; empty while nobody has said"),
         field("facts", "Facts", Kind::Facts(at!(facts))),
     ];
 
@@ -193,6 +200,7 @@ impl Part {
             received_on: None,
             installed_on: None,
             paid: Money::ZERO,
+            floor_area: None,
             in_wall: None,
             facts: Vec::new(),
         }

@@ -17,6 +17,7 @@ use super::look::FinishColor;
 use super::mapping::{DateOrder, Mapping};
 use super::money::{Currency, Money};
 use super::order::{Delivery, Order, Payment};
+use super::out_of_use::OutOfUse;
 use super::part::Part;
 use super::permit::Permit;
 use super::phase::{Link, Phase};
@@ -98,6 +99,9 @@ pub struct Project {
     /// Money of a lender.
     #[serde(default, skip_serializing_if = "none")]
     pub draws: Arc<Vec<Draw>>,
+    /// Rooms and services that some of the work takes away.
+    #[serde(default, skip_serializing_if = "none")]
+    pub out_of_use: Arc<Vec<OutOfUse>>,
     /// Plans as they were agreed on, in the order in which they were kept.
     #[serde(default, skip_serializing_if = "none")]
     pub kept_plans: Arc<Vec<KeptPlan>>,
@@ -154,6 +158,9 @@ pub struct Settings {
     pub tax_by: TaxBy,
     /// Feet or meters.
     pub units: Units,
+    /// Room there is to store things, in square feet or meters as the project measures; `None` while nobody has said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub storage: Option<Decimal>,
     /// The year the house was built, for the cautions that hang on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub year_built: Option<i32>,
@@ -247,6 +254,8 @@ impl Settings {
             .shown(&["once an order", "on each line"]),
         field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "meters"]),
         field("year_built", "Year built", Kind::Signed(at!(year_built?))),
+        field("storage", "Floor to store things on", Kind::Number(at!(storage?)))
+            .hint("square feet or meters, as above; nobody has said when empty"),
         field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
         field("owner", "Owner", Kind::Text(at!(owner))),
         field("phone", "Phone", Kind::Text(at!(phone))),
@@ -280,6 +289,7 @@ impl Settings {
             contingency_pct: Decimal::TEN,
             tax_by: TaxBy::Order,
             units: Units::Us,
+            storage: None,
             year_built: None,
             dates: None,
             phone: String::new(),
@@ -315,6 +325,7 @@ impl Project {
             permits: Arc::default(),
             changes: Arc::default(),
             draws: Arc::default(),
+            out_of_use: Arc::default(),
             kept_plans: Arc::default(),
             log: Arc::default(),
             typical: Arc::default(),

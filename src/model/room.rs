@@ -19,6 +19,9 @@ pub struct Room {
     /// The storey or group it is listed under.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub level: String,
+    /// What those who live in the house use it for.
+    #[serde(default, rename = "use", skip_serializing_if = "Use::is_other")]
+    pub used_as: Use,
     /// The floor.
     #[serde(default)]
     pub shape: Shape,
@@ -40,7 +43,45 @@ impl Room {
         field("width", "", Kind::Apart(false)),
         field("height", "", Kind::Number(at!(height))),
         field("polygon", "", Kind::Apart(false)),
+        field("use", "", word!(Use::ALL, used_as)),
     ];
+}
+
+/// What a room is used for every day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum Use {
+    /// To wash, with a toilet.
+    Bath,
+    /// To cook.
+    Kitchen,
+    /// To sleep.
+    Bedroom,
+    /// To do the wash.
+    Laundry,
+    /// Something else, or nobody has said.
+    #[default]
+    Other,
+}
+
+impl Use {
+    /// All uses with their words in sheets.
+    pub const ALL: [(&'static str, Use); 5] = [
+        ("bath", Use::Bath),
+        ("kitchen", Use::Kitchen),
+        ("bedroom", Use::Bedroom),
+        ("laundry", Use::Laundry),
+        ("other", Use::Other),
+    ];
+
+    /// Whether nothing is known to be missed when the room is out of use.
+    pub fn is_other(&self) -> bool {
+        *self == Use::Other
+    }
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        Use::ALL.iter().find(|(_, of)| *of == self).map_or("", |(word, _)| word)
+    }
 }
 
 /// The outline of a floor.

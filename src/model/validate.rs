@@ -87,6 +87,7 @@ pub fn settings(s: &Settings) -> Checked {
     closed(&s.closed)?;
     s.holidays.own.iter().try_for_each(|own| day("the own holiday", Some(*own)))?;
     percent("the contingency", s.contingency_pct)?;
+    not_negative("storage", s.storage.unwrap_or_default())?;
     amount("own cash", s.own_cash.unwrap_or_default())?;
     if s.hold > 365 || s.reinspect_wait > 365 {
         return Err("hold and wait are at most 365 working days".to_owned());
@@ -211,6 +212,7 @@ pub fn part_alone(p: &Part) -> Checked {
     if p.hold.is_some_and(|h| h > 365) {
         return Err("a hold is at most 365 working days".to_owned());
     }
+    not_negative("the floor it takes", p.floor_area.unwrap_or_default())?;
     super::facts::check_facts(&p.facts)?;
     day("ordered", p.ordered_on)?;
     day("promised", p.promised_on)?;
@@ -294,6 +296,7 @@ pub fn document(project: &Project) -> Vec<String> {
     project.extras.iter().for_each(|e| check("extra", e.id.0, &e.key, e.check_in(project)));
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, m.check_in(project)));
     super::apply_people::check_people(project, &mut check);
+    super::out_of_use::check_out_of_use(project, &mut check);
     super::apply_log::check_log(project, &mut check);
     super::swap::check_swaps(project, &mut check);
     super::order::check_orders(project, &mut check);

@@ -51,7 +51,7 @@ pub const CASES: &[Case] = &[
     (
         "rooms",
         "kitchen,Kitchen",
-        "bath,Twin,,,,,\nkitchen,Kitchen",
+        "bath,Twin,,,,,,\nkitchen,Kitchen",
         "rooms.csv row 3, column key: ",
         "in row 2",
     ),
@@ -707,5 +707,17 @@ pub const CASES: &[Case] = &[
         "kept_rooms.csv row 3, column room: ",
         "keep one of the rows",
     ),
+    // The house in use.
+    ("rooms", ",bath\n", ",bathroom\n", "rooms.csv row 2, column use: ", "bath, kitchen, bedroom"),
+    ("out_of_use", ",Water", "bath,Water", "out_of_use.csv row 4, column room: ", "keep one of them"),
+    ("out_of_use", ",Water", ",", "out_of_use.csv row 4: ", "which room or which service"),
+    ("out_of_use", ",Water", ",phone", "out_of_use.csv row 4, column service: ", "water, power, heat, gas"),
+    ("out_of_use", "kitchen,", "kitchens,", "out_of_use.csv row 3, column room: ", "(`kitchen`?)"),
+    ("out_of_use", "power,demo", "power,demon", "out_of_use.csv row 5, column from_phase: ", "(`demo`?)"),
+    ("out_of_use", "power,demo", "power,", "out_of_use.csv row 5, column from_phase: ", "this cell is empty"),
+    ("out_of_use", "demo,tile", "demo,tiles", "out_of_use.csv row 2, column to_phase: ", "(`tile`?)"),
+    ("parts", ",40\n", ",-40\n", "parts.csv row 8, column floor_area: ", "negative"),
+    ("parts", ",40\n", ",large\n", "parts.csv row 8, column floor_area: ", "`large` is no number"),
+    ("settings", "80.5", "-80.5", "settings.csv row 19, column value: ", "negative"),
     ("kept_rooms", "4100.25", "-1", "kept_rooms.csv row 2, column total: ", "is negative"),
 ];

@@ -19,13 +19,13 @@ pub const HOUSE: &[(&str, &str)] = &[
         "settings",
         "key,value\nname,\"Two baths, one kitchen\"\nstart,2026-06-01\ntarget_finish,2026-09-30\nas_of,2026-06-08\n\
          currency,USD\nholidays,us-federal 2026-07-02\nweekdays,Mon-Fri\nhold,2\nreinspect_wait,3\n\
-         contingency_pct,12.5\ntax_by,order\nunits,us\nyear_built,1962\nphone,+1 555 0199\nowner,Lee\nship_to,\"1 Plain Lane, Anytown\"\nown_cash,12500.50\n",
+         contingency_pct,12.5\ntax_by,order\nunits,us\nyear_built,1962\nphone,+1 555 0199\nowner,Lee\nship_to,\"1 Plain Lane, Anytown\"\nown_cash,12500.50\nstorage,80.5\n",
     ),
     ("closed", "from,to,why\n2026-08-10,2026-08-14,family week\n"),
     (
         "rooms",
-        "key,name,level,length,width,height,polygon\nbath,Hall bath,Upper,8,5.5,8,\n\
-         kitchen,Kitchen,Main,,,9,0 0; 12 0; 12 10; 6 10; 6 14; 0 14\n",
+        "key,name,level,length,width,height,polygon,use\nbath,Hall bath,Upper,8,5.5,8,,bath\n\
+         kitchen,Kitchen,Main,,,9,0 0; 12 0; 12 10; 6 10; 6 14; 0 14,Kitchen\n",
     ),
     (
         "openings",
@@ -66,6 +66,10 @@ pub const HOUSE: &[(&str, &str)] = &[
          electrical,Electrical permit,,2026-06-02,,,rough\n",
     ),
     (
+        "out_of_use",
+        "room,service,from_phase,to_phase\nbath,,demo,tile\nkitchen,,rough,\n,Water,rough,rough_ok\n,power,demo,\n",
+    ),
+    (
         "suppliers",
         "key,name,weekdays,delivery_weekdays,ship_days,tax_pct,freight_flat,freight_per_item,freight_pct,\
          freight_free_over,freight_taxed,deposit_pct,net_days,min_order,restock_pct,return_days,phone,email,contact,account,ship_note\n\
@@ -92,14 +96,14 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "parts",
         "option,key,name,supplier,phase,at,quantity,unit,pack,waste_pct,unit_price,discount_pct,taxable,lead,lead_unit,\
-         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order,article,goods,order_after,order_after_days\n\
-         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first,PB-1001,,,\n\
-         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,,,special_finish,tile,4\n\
-         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,,'=PB 2,,,\n\
-         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,,00123,,,\n\
-         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,,,,,\n\
-         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,,,yes,,days,,,,,,,,,,,,,toilets_sinks,,\n\
-         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,,,,,\n",
+         lead_min,lead_max,hold,ordered_on,promised_on,received_on,installed_on,paid,in_wall,laying,order,article,goods,order_after,order_after_days,floor_area\n\
+         shower_a,shower_body,In-wall body,pipes,rough,start,1,each,,,214.35,10,yes,3,weeks,2,6,,2026-06-03,2026-06-26,,,50,yes,,first,PB-1001,,,,\n\
+         shower_a,shower_trim,Trim,pipes,finish,finish,1,each,,,389.99,,yes,60,days,,,0,,,,,,no,,,,special_finish,tile,4,2.5\n\
+         shower_b,shower_b_all,Whole set,pipes,rough,start,1,each,,,512,,yes,10,working,,,,2026-06-02,,,,,,,,'=PB 2,,,,\n\
+         tile_a,tile_field,Field tile,stone,tile,start,\"band(0,7)\",sq ft,5.38,10,7.125,0,yes,8,weeks,6,12,5,,,,,,,herringbone,,00123,,,,14\n\
+         tile_a,tile_grout,Grout,stone,tile,start,walls(32)/90+1,bag,1,,24.5,,no,5,working,,,,2026-06-01,,2026-06-04,2026-06-05,24.5,,,,,,,,0\n\
+         sink_a,sink_bowl,Bowl,,finish,start,1,each,,,,,yes,,days,,,,,,,,,,,,,toilets_sinks,,,\n\
+         floor_a,floor_oak,Oak boards,,,start,sqft(floor),sq ft,20,7.5,9.19,0,yes,21,days,,,,,,,,,,,,,,,,40\n",
     ),
     (
         "specs",
@@ -298,6 +302,14 @@ pub fn renumbered(project: &Project) -> Project {
         ..p.clone()
     });
     new.permits = Arc::new(permits.collect());
+    let out_of_use = project.out_of_use.iter().map(|o| OutOfUse {
+        id: OutOfUseId(id()),
+        room: o.room.map(|old| rooms[project.rooms.iter().position(|r| r.id == old).unwrap()].id),
+        from_phase: phase(o.from_phase),
+        to_phase: o.to_phase.map(phase),
+        ..o.clone()
+    });
+    new.out_of_use = Arc::new(out_of_use.collect());
     let suppliers: Vec<Supplier> =
         project.suppliers.iter().map(|s| Supplier { id: SupplierId(id()), ..s.clone() }).collect();
     let supplier =

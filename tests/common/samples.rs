@@ -110,6 +110,7 @@ pub fn visit(v: &mut impl Visit) {
     each!("attempts", Attempt, phases, attempts);
     each!("missed", Missed, phases, missed);
     each!("permits", Permit, permits);
+    each!("out_of_use", OutOfUse, out_of_use);
     each!("suppliers", Supplier, suppliers);
     each!("supplier_closed", ClosedRange, suppliers, closed);
     each!("orders", Order, orders);

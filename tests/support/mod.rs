@@ -8,7 +8,7 @@ use needline::engine::{Day, Figures, PartFigures, PhaseFigures, compute};
 use needline::model::{
     HolidayRule, LagUnit, Link, LinkId, LinkKind, Money, OptionId, OptionState, Part, PartId, Phase, PhaseId,
     PhaseKind, Project, Room, RoomId, Selection, SelectionId, SelectionOption, Shape, Supplier, SupplierId,
-    Weekdays,
+    Use, Weekdays,
 };
 use rust_decimal::Decimal;
 use std::sync::Arc;
@@ -109,6 +109,7 @@ pub fn add_room(p: &mut Project, length: &str, width: &str, height: &str) -> Roo
         shape: Shape::Rectangle { length: dec(length), width: dec(width) },
         height: dec(height),
         openings: Vec::new(),
+        used_as: Use::Other,
     });
     id
 }

@@ -423,7 +423,7 @@ fn people(
     let draws: Vec<u32> = p.draws.iter().map(|x| x.id.0).collect();
     let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
     let day = on.unwrap_or(date("2026-06-10"));
-    match a % 14 {
+    match a % 16 {
         0 | 1 => {
             let to = day + chrono::Days::new(b as u64 % 9);
             let mut crew = Crew::new(CrewId(any_id(p, &crews, b)), key, "Crew");
@@ -463,6 +463,20 @@ fn people(
         }
         11 => Action::Agree(ChangeId(any_id(p, &changes, b)), on.map(|on| ("Owner".to_owned(), on))),
         12 => Action::RecordAttempt(phase, Attempt::booked(day)),
+        14 | 15 => {
+            let known: Vec<u32> = p.out_of_use.iter().map(|x| x.id.0).collect();
+            let id = OutOfUseId(any_id(p, &known, b));
+            let room = p.rooms.get(b % 3).map(|r| r.id);
+            let service = Service::ALL.get(b % 6).map(|(_, service)| *service);
+            let to_phase = p.phases.get(b % 11).map(|x| x.id);
+            let out = OutOfUse { room, service, to_phase, ..OutOfUse::new(id, phase) };
+            match b % 5 {
+                0 => Action::RemoveOutOfUse(id),
+                1 | 2 => Action::PutOutOfUse(OutOfUse { room: None, ..out }),
+                3 => Action::PutOutOfUse(OutOfUse { service: None, ..out }),
+                _ => Action::PutOutOfUse(out),
+            }
+        }
         _ => {
             let id = DrawId(any_id(p, &draws, b));
             let gate = (b % 2 == 0).then(|| GateId(any_id(p, &gates, b)));

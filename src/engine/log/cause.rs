@@ -142,6 +142,8 @@ pub fn guess(project: &Project, action: &Action, from: Standing, to: Standing) -
         | Action::RemoveMapping(_)
         | Action::PutDraw(_)
         | Action::RemoveDraw(_)
+        | Action::PutOutOfUse(_)
+        | Action::RemoveOutOfUse(_)
         | Action::KeepPlan(_)
         | Action::RenamePlan(..)
         | Action::RemovePlan(_)

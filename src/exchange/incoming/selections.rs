@@ -10,7 +10,7 @@ use crate::model::ids::key_from_name;
 use crate::model::words::counted;
 use crate::model::{
     Action, MapField, Mapping, Money, OptionId, OptionState, Part, PartId, PhaseId, Project, Room, RoomId,
-    Selection, SelectionId, SelectionOption, Shape, Supplier, SupplierId, validate,
+    Selection, SelectionId, SelectionOption, Shape, Supplier, SupplierId, Use, validate,
 };
 use rust_decimal::Decimal;
 use std::collections::{BTreeSet, HashMap, HashSet};
@@ -359,6 +359,7 @@ impl<'a> Planner<'a> {
                     shape,
                     height: Decimal::ZERO,
                     openings: Vec::new(),
+                    used_as: Use::Other,
                 };
                 self.rooms.insert(room.to_lowercase(), id);
                 self.new_rooms.push(new);

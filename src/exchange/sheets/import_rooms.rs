@@ -1,12 +1,13 @@
-//! The sheets `rooms` and `openings`.
+//! The sheets `rooms`, `openings` and `out_of_use`.
 
 use super::import::Import;
 use super::read::fill;
 use super::row::Cells;
 use super::sheet::Sheet;
 use crate::exchange::typed::strict;
-use crate::model::{Opening, OpeningKind, Room, RoomId, Shape};
+use crate::model::{Opening, OpeningKind, OutOfUse, OutOfUseId, PhaseId, Room, RoomId, Shape, Use};
 use rust_decimal::Decimal;
+use std::sync::Arc;
 
 impl Import {
     pub(super) fn read_rooms(&mut self, sheet: &Sheet) {
@@ -45,6 +46,34 @@ impl Import {
     }
 }
 
+/// The number of a phase that is not there.
+const NO_PHASE: PhaseId = PhaseId(u32::MAX);
+
+impl Import {
+    pub(super) fn out_of_use(&mut self, sheet: &Sheet) {
+        let mut known = self.with_phases();
+        known.rooms = Arc::new(self.rooms.clone());
+        for row in &sheet.rows {
+            let id = OutOfUseId(self.project.fresh_id());
+            let make = |import: &Import, c: &Cells<'_>| {
+                let out = fill(c, import, OutOfUse::FIELDS, OutOfUse::new(id, NO_PHASE));
+                // What is not there was named already, here or in its own sheet.
+                let lost = (c.is_filled("room") && out.room.is_none())
+                    || (c.is_filled("from_phase") && out.from_phase == NO_PHASE)
+                    || (c.is_filled("to_phase") && out.to_phase.is_none());
+                (out, lost)
+            };
+            let ((out, _), _) = self.row(
+                sheet,
+                row,
+                make,
+                |_, (out, lost)| if *lost { Ok(()) } else { out.check_in(&known) },
+            );
+            Arc::make_mut(&mut self.project.out_of_use).push(out);
+        }
+    }
+}
+
 fn bare_room() -> Room {
     Room {
         id: RoomId(0),
@@ -54,6 +83,7 @@ fn bare_room() -> Room {
         shape: Shape::default(),
         height: Decimal::ZERO,
         openings: Vec::new(),
+        used_as: Use::Other,
     }
 }
 

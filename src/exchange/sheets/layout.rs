@@ -7,8 +7,8 @@ use crate::model::field::{Field, Kind, field};
 use crate::model::{
     Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact, FinishColor,
     Gate, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine, MappedColumn, Mapping, Missed,
-    Opening, Order, Part, Payment, Permit, Phase, Quote, Return, Room, Rule, Selection, SelectionOption,
-    Spec, Supplier, Swap, TypicalLead,
+    Opening, Order, OutOfUse, Part, Payment, Permit, Phase, Quote, Return, Room, Rule, Selection,
+    SelectionOption, Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -131,6 +131,9 @@ pub const SHEETS: &[Layout] = &[
         t.under(Missed::FIELDS, t.project.phases.iter().map(|p| (&p.key, &p.missed)))
     }),
     sheet!("permits", "permit", [] Permit::FIELDS, Import::permits, |t| t.permits()),
+    sheet!("out_of_use", "row", [] OutOfUse::FIELDS, Import::out_of_use, |t| {
+        t.rows(OutOfUse::FIELDS, t.project.out_of_use.iter())
+    }),
     sheet!("suppliers", "supplier", [] Supplier::FIELDS, Import::read_suppliers, |t| {
         t.rows(Supplier::FIELDS, t.project.suppliers.iter())
     }),

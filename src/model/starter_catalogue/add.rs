@@ -199,6 +199,7 @@ mod tests {
             shape: Shape::default(),
             height: Decimal::ZERO,
             openings: Vec::new(),
+            used_as: crate::model::Use::Other,
         };
         project.apply(&Action::PutRoom(room)).unwrap()
     }

@@ -4,7 +4,7 @@ use super::fields;
 use crate::engine::takeoff::room_size;
 use crate::model::ids::key_from_name;
 use crate::model::room::check_outline;
-use crate::model::{Action, Opening, OpeningKind, Project, Room, RoomId, Shape, Units};
+use crate::model::{Action, Opening, OpeningKind, Project, Room, RoomId, Shape, Units, Use};
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::space;
 use crate::ui::widgets::drop_down::one_of;
@@ -20,6 +20,7 @@ pub struct RoomForm {
     units: Units,
     name: String,
     level: String,
+    used_as: Use,
     height: String,
     /// The floor has corners of its own, not only two sides.
     outline: bool,
@@ -57,6 +58,7 @@ impl RoomForm {
             units,
             name: old.as_ref().map_or(String::new(), |r| r.name.clone()),
             level: old.as_ref().map_or(level, |r| r.level.clone()),
+            used_as: old.as_ref().map_or(Use::Other, |r| r.used_as),
             height: old.as_ref().map_or(usual_height.to_owned(), |r| r.height.to_string()),
             outline: false,
             length: String::new(),
@@ -111,6 +113,7 @@ impl RoomForm {
     fn own(&mut self, ui: &mut Ui) {
         fields::text(ui, "Name", &mut self.name);
         fields::text(ui, "Level", &mut self.level);
+        fields::choice(ui, "Used as", &mut self.used_as, &fields::words(&Use::ALL));
         fields::text_hint(ui, "Ceiling height", &mut self.height, hint(self.units));
     }
 
@@ -362,6 +365,7 @@ impl RoomForm {
             shape: self.shape()?,
             height: fields::length("Ceiling height", &self.height, self.units)?,
             openings: self.openings.iter().map(opening).collect::<Result<_, String>>()?,
+            used_as: self.used_as,
         })
     }
 

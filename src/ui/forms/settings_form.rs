@@ -4,7 +4,7 @@ use super::table_form::{Look, TableForm};
 use super::{Dialog, fields};
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Project, Room, RoomId, Settings, Shape, starter, starter_catalogue, starter_gates,
+    Action, Project, Room, RoomId, Settings, Shape, Use, starter, starter_catalogue, starter_gates,
 };
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -95,6 +95,7 @@ impl NewProjectForm {
                 shape: Shape::default(),
                 height: Decimal::from(8),
                 openings: Vec::new(),
+                used_as: Use::Other,
             });
         }
         project.rooms = Arc::new(rooms);
