@@ -200,6 +200,44 @@ fn time_that_passed_is_a_line_of_its_own() {
     assert_eq!(**history.project(), kept);
 }
 
+/// Work that went on as foreseen and is noted days later is no loss of time and no gain of a trade; what is gained
+/// beyond, by something else, or on another day, stays what it is.
+#[test]
+fn what_is_noted_late_makes_up_for_the_time_that_passed() {
+    let (mut p, _) = two_phases();
+    add_phases(&mut p, [("paint", 4, "tile")]);
+    let (first, later) = (date("2026-06-01"), date("2026-06-04"));
+    let kept = take_on(&p, &keep(&p, &compute(&p, first), "Agreed"), first).unwrap();
+    let (rough, paint) = (phase_id(&kept, "rough"), phase_id(&kept, "paint"));
+    let sums = |p: &Project, on| {
+        let story = adds_up(p, &compute(p, on), &p.kept_plans[0]);
+        (story.lines.len(), story.causes.iter().map(|c| (c.cause, c.days)).collect::<Vec<_>>())
+    };
+    let begun = |p: &Project, start: &str, on| {
+        let begun = Phase { actual_start: Some(date(start)), ..Phase::clone(p.phase(rough).unwrap()) };
+        take_on(p, &Action::PutPhase(begun), on).unwrap()
+    };
+    // Begun on Monday and noted on Thursday: three days passed, and three are won back.
+    let noted = begun(&kept, "2026-06-01", later);
+    assert_eq!(sums(&noted, later), (2, vec![]));
+    // Begun on Wednesday: two days are lost.
+    assert_eq!(sums(&begun(&kept, "2026-06-03", later), later), (2, vec![(Cause::TimePassed, 2)]));
+    // A day won by other means is not set off, nor what is noted on a later day.
+    let shorter = |p: &Project, on| {
+        let less = Phase { days: Some(3), ..Phase::clone(p.phase(paint).unwrap()) };
+        let next = take_on(p, &Action::PutPhase(less), on).unwrap();
+        let at = next.log.len() - 1;
+        next.apply(&Action::SetCause(at, Cause::Decision)).unwrap()
+    };
+    assert_eq!(sums(&shorter(&kept, later), later), (2, vec![(Cause::TimePassed, 3), (Cause::Decision, -1)]));
+    let both = shorter(&noted, later);
+    assert_eq!(sums(&both, later), (3, vec![(Cause::Decision, -1)]));
+    let waited = shorter(&kept, later);
+    let next_day = begun(&waited, "2026-06-01", date("2026-06-05"));
+    let left = vec![(Cause::TimePassed, 3), (Cause::Trade, -3), (Cause::Decision, -1)];
+    assert_eq!(sums(&next_day, date("2026-06-05")), (4, left));
+}
+
 /// What was changed by hand in the file is told apart from time.
 #[test]
 fn what_was_changed_elsewhere_is_said() {

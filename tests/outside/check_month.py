@@ -151,7 +151,7 @@ class Month:
             phases.write()
             parts.write()
 
-        self.take(on, "work done, goods come and ordered as foreseen", "other", change)
+        self.take(on, "work done, goods come and ordered as foreseen", "trade", change)
 
     def event(self, on, what, cause, change):
         before = self.figures(on)

@@ -151,15 +151,35 @@ pub fn story(project: &Project, figures: &Figures, plan: &KeptPlan) -> Story {
     }
 }
 
+/// What is noted on a day of what went on before it wins back what seemed to have been lost by then: days that passed are
+/// days lost only where nothing of the kind makes up for them.
+const NOTED: [Cause; 4] = [Cause::Trade, Cause::Delivery, Cause::SignOff, Cause::Correction];
+
 fn causes(lines: &[Told]) -> Vec<Moved> {
     let mut sums: Vec<Moved> = Vec::new();
+    let mut add = |cause: Cause, selection: Option<SelectionId>, days: i32, money: Money| match sums
+        .iter_mut()
+        .find(|sum| (sum.cause, sum.selection) == (cause, selection))
+    {
+        Some(sum) => (sum.days, sum.money) = (sum.days + days, sum.money.plus(money)),
+        None => sums.push(Moved { cause, selection, days, money }),
+    };
+    // The days that passed up to a day, less those won back on it.
+    let mut passed: Option<(NaiveDate, i32)> = None;
     for told in lines {
-        let cause = told.line.cause;
+        let (on, cause) = (told.line.on, told.line.cause);
         let selection = told.line.selection.filter(|_| cause == Cause::Delivery);
-        match sums.iter_mut().find(|sum| (sum.cause, sum.selection) == (cause, selection)) {
-            Some(sum) => (sum.days, sum.money) = (sum.days + told.days, sum.money.plus(told.money)),
-            None => sums.push(Moved { cause, selection, days: told.days, money: told.money }),
+        let mut own = told.days;
+        match &mut passed {
+            Some((day, left)) if *day == on && NOTED.contains(&cause) && own < 0 => {
+                let back = (-own).min(*left);
+                add(Cause::TimePassed, None, -back, Money::ZERO);
+                (own, *left) = (own + back, *left - back);
+            }
+            _ if cause == Cause::TimePassed => passed = Some((on, own.max(0))),
+            _ => {}
         }
+        add(cause, selection, own, told.money);
     }
     // What went and came back is no step.
     sums.retain(|sum| sum.days != 0 || !sum.money.is_zero());
