@@ -77,22 +77,7 @@ pub struct Step {
 impl Story {
     /// The steps from the plan to now, of which the last is the sum of all for which there is no room.
     pub fn steps(&self, room: usize) -> Vec<Step> {
-        let (mut days, mut money) = (0, Money::ZERO);
-        let own = if self.causes.len() > room { room.saturating_sub(1) } else { room };
-        let mut steps: Vec<Step> = Vec::new();
-        for (at, moved) in self.causes.iter().enumerate() {
-            match steps.get_mut(own).filter(|_| at > own) {
-                Some(rest) => {
-                    (rest.moved.cause, rest.moved.selection) = (Cause::Other, None);
-                    rest.moved.days += moved.days;
-                    rest.moved.money = rest.moved.money.plus(moved.money);
-                    rest.causes += 1;
-                }
-                None => steps.push(Step { moved: *moved, causes: 1, days_before: days, money_before: money }),
-            }
-            (days, money) = (days + moved.days, money.plus(moved.money));
-        }
-        steps
+        steps(&self.causes, room)
     }
 
     /// The name of a step: what was waited for, else the cause.
@@ -107,12 +92,35 @@ impl Story {
 
     /// By what the finish moved, in words: `sign-offs 9, Base cabinets 7`. Of more than three causes the rest is one sum.
     pub fn days_by_cause(&self, project: &Project) -> String {
-        let days = self.steps(4).into_iter().filter(|step| step.moved.days != 0);
+        // What moved only the money is not counted among the others.
+        let moved: Vec<Moved> = self.causes.iter().filter(|moved| moved.days != 0).copied().collect();
         let signed = |days: i32| if days < 0 { format!("\u{2212}{}", -days) } else { days.to_string() };
-        let words =
-            days.map(|step| format!("{} {}", Story::name_of(project, &step), signed(step.moved.days)));
+        let words = steps(&moved, 4)
+            .into_iter()
+            .filter(|step| step.moved.days != 0)
+            .map(|step| format!("{} {}", Story::name_of(project, &step), signed(step.moved.days)));
         words.collect::<Vec<_>>().join(", ")
     }
+}
+
+/// The steps of these causes.
+fn steps(causes: &[Moved], room: usize) -> Vec<Step> {
+    let (mut days, mut money) = (0, Money::ZERO);
+    let own = if causes.len() > room { room.saturating_sub(1) } else { room };
+    let mut steps: Vec<Step> = Vec::new();
+    for (at, moved) in causes.iter().enumerate() {
+        match steps.get_mut(own).filter(|_| at > own) {
+            Some(rest) => {
+                (rest.moved.cause, rest.moved.selection) = (Cause::Other, None);
+                rest.moved.days += moved.days;
+                rest.moved.money = rest.moved.money.plus(moved.money);
+                rest.causes += 1;
+            }
+            None => steps.push(Step { moved: *moved, causes: 1, days_before: days, money_before: money }),
+        }
+        (days, money) = (days + moved.days, money.plus(moved.money));
+    }
+    steps
 }
 
 impl RoomMoved {
