@@ -26,6 +26,9 @@ const CODES_NOT_SHOWN: &[(&str, &str)] = &[
     ("no_measure", "a slip of the user: facts in units that cannot be compared"),
     ("no_delivery_day", "a slip of the user: delivery days on which nobody works"),
     ("sold_otherwise", "a slip of the user: a unit that does not go with its rule"),
+    ("out_upside_down", "a slip of the user: phases in the wrong order"),
+    ("days_without", "shown later"),
+    ("storage_full", "shown later"),
     ("odd_dates", "a slip of the user: days in an impossible order"),
     ("future_actual", "a slip of the user: a fact after the day looked at"),
     ("dated_later", "a slip of the user, or an earlier day looked at"),
@@ -64,6 +67,8 @@ const CODES_NOT_SHOWN: &[(&str, &str)] = &[
 /// Words in the sources of the checks that stand alone in quotes and are no codes.
 const NO_CODES: &[&str] = &[
     "began",
+    "came",
+    "comes",
     "ended",
     "ends",
     "expired",
@@ -85,6 +90,7 @@ const NO_CODES: &[&str] = &[
     "quote",
     "received",
     "started",
+    "thing",
 ];
 
 /// Columns that are empty in every sample, as `sheet column` or the sheet alone, each with the reason.

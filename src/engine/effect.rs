@@ -123,7 +123,7 @@ pub fn together_words(project: &Project, figures: &Figures, option: &SelectionOp
 }
 
 /// Names in a row: `a`, `a and b`, `a, b and c`.
-fn join(names: &[String]) -> String {
+pub(in crate::engine) fn join(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),

@@ -12,6 +12,7 @@ use super::deliveries::DeliveryTable;
 use super::forecast::costs;
 use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
+use super::in_use::{self, InUse};
 use super::index::Index;
 use super::lead::Lead;
 use super::money::changes::{self, OpenChanges};
@@ -77,6 +78,8 @@ pub struct Figures {
     pub trades: Trades,
     /// Bookings, calls, crews in two places.
     pub people: People,
+    /// The house in use: days without a room or a service, what lies stored.
+    pub in_use: InUse,
     /// Money out by week, and what there is to pay with.
     pub cash: Vec<CashWeek>,
     /// By draw of the lender.
@@ -170,6 +173,15 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
     let cash = weeks.show(project, purse, as_of);
     let assumed = moved::assumed(project, &parts, &tight);
     let people = people::people(project, &phases, work, as_of);
+    let facts = in_use::Facts {
+        project,
+        index: &index,
+        phases: &phases,
+        parts: &parts,
+        finish: forecast_finish,
+        as_of,
+    };
+    let in_use = in_use::in_use(&facts);
     Figures {
         as_of,
         moved,
@@ -189,6 +201,7 @@ pub fn compute(project: &Project, as_of: NaiveDate) -> Figures {
         money,
         trades,
         people,
+        in_use,
         cash,
         draws,
         open_changes: changes::open(project, as_of.date()),

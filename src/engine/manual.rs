@@ -15,7 +15,7 @@ macro_rules! sections {
 
 sections!(
     "calendar", "plan", "arrival", "specs", "forecast", "quantity", "orders", "money", "returns", "fits",
-    "gates", "people", "week", "log",
+    "gates", "people", "in_use", "week", "log",
 );
 
 impl Section {

@@ -3,8 +3,9 @@
 //! Nothing here reads a clock or a file, keeps state, or knows of a window. Faults in the user's data never stop it:
 //! what can be computed is, and [`check`] says what is wrong.
 //!
-//! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, `people`, and
-//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why` and `effect` read figures.
+//! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, `people`, `in_use`, and
+//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why`, `effect` and `without` read
+//! figures.
 
 pub mod buying;
 pub mod calendar;
@@ -16,6 +17,7 @@ pub mod effect;
 pub mod figures;
 pub mod forecast;
 pub mod gates;
+pub mod in_use;
 pub mod index;
 pub mod log;
 pub mod manual;
@@ -27,6 +29,7 @@ pub mod specs;
 pub mod swap;
 pub mod week;
 pub mod why;
+pub mod without;
 
 pub use buying::{deliveries, lead, order_after, order_days, orders, own_orders, parts, returns, takeoff};
 pub use calendar::{Day, days, holidays};

@@ -221,6 +221,14 @@ impl Units {
     /// Both with their words in sheets.
     pub const ALL: [(&'static str, Units); 2] = [("us", Units::Us), ("metric", Units::Metric)];
 
+    /// The unit of areas, as it is written.
+    pub fn area(self) -> &'static str {
+        match self {
+            Units::Us => "sq ft",
+            Units::Metric => "sq m",
+        }
+    }
+
     /// Meters in one unit of length.
     pub fn meters(self) -> Decimal {
         match self {

@@ -2,6 +2,7 @@
 
 mod dates;
 mod gates;
+mod in_use;
 pub mod money_of_trades;
 mod orders;
 mod parts;
@@ -26,6 +27,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.out_of_sequence();
     found.trades();
     found.people();
+    found.in_use();
     found.gates();
     found.suppliers();
     let walls = Walls::new(project);

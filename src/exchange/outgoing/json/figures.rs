@@ -5,6 +5,7 @@
 
 use super::bids::{self, BidsJson, CashJson, ChangeJson, DrawJson, OpenChangesJson};
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
+use super::in_use::{self, ClosingJson, InUseJson, StorageJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
 use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson};
 use super::selections::SelectionJson;
@@ -52,6 +53,9 @@ pub struct FiguresJson {
     calls: Vec<CallJson>,
     crews_twice: Vec<TwiceJson>,
     permits: Vec<PermitJson>,
+    in_use: InUseJson,
+    storage: Option<StorageJson>,
+    return_closes: Vec<ClosingJson>,
     log: Vec<LineJson>,
     kept_plans: Vec<KeptPlanJson>,
     week: Vec<WeekLineJson>,
@@ -278,6 +282,9 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         calls: people::calls(project, figures),
         crews_twice: people::twice(project, &figures.people),
         permits: people::permits(project, figures),
+        in_use: in_use::in_use(project, figures),
+        storage: in_use::storage(&names, figures),
+        return_closes: in_use::closing(&names, figures),
         log: story::log(&names, figures),
         kept_plans: story::kept_plans(&names, figures),
         week: week::lines(project, figures),

@@ -3,6 +3,7 @@
 mod bids;
 pub mod figures;
 mod gates;
+mod in_use;
 mod orders;
 mod people;
 mod selections;
