@@ -367,7 +367,7 @@ impl Action {
             Action::PutChange(c) => put(project.changes.iter().any(|known| known.id == c.id), &c.what),
             Action::RemoveChange(_) => "remove change of the work".to_owned(),
             Action::Agree(id, agreed) => {
-                let change = project.changes.iter().find(|c| c.id == *id);
+                let change = project.change(*id);
                 let what = change.map_or("change", |c| c.what.as_str());
                 format!("{} {what}", if agreed.is_some() { "agree on" } else { "take back the yes to" })
             }

@@ -54,7 +54,7 @@ impl Project {
         id: ChangeId,
         agreed: Option<&(String, NaiveDate)>,
     ) -> Result<(), ActionError> {
-        let Some(mut change) = self.changes.iter().find(|c| c.id == id).cloned() else {
+        let Some(mut change) = self.change(id).cloned() else {
             return Err(ActionError::Gone("change"));
         };
         change.agreed_by = agreed.map_or(String::new(), |(who, _)| who.clone());

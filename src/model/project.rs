@@ -369,6 +369,11 @@ impl Project {
         self.crews.iter().find(|c| c.id == id)
     }
 
+    /// The change with this number.
+    pub fn change(&self, id: ChangeId) -> Option<&Change> {
+        self.changes.iter().find(|c| c.id == id)
+    }
+
     /// The quote with this number.
     pub fn quote(&self, id: QuoteId) -> Option<&Quote> {
         self.quotes.iter().find(|q| q.id == id)

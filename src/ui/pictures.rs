@@ -1,14 +1,26 @@
-//! Pictures of options: copied into a folder beside the project file, read off the frame, made small, and kept while
+//! Pictures of options, and of changes: copied into a folder beside the project file, read off the frame, made small, and kept while
 //! they are looked at. The document holds only their paths from that folder.
 
 use crate::exchange::picture;
-use crate::model::{Project, file};
-use egui::{ColorImage, Context, TextureFilter, TextureHandle, TextureOptions};
+use crate::model::{Change, ChangeId, OptionId, Project, file};
+use crate::ui::theme::Tokens;
+use crate::ui::view::{Outbox, Request};
+use crate::ui::widgets::pieces;
+use egui::{ColorImage, Context, Role, TextureFilter, TextureHandle, TextureOptions, Ui, WidgetInfo};
 use image::ImageFormat;
 use std::collections::HashMap;
 use std::fmt;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
+
+/// What has a picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pictured {
+    /// An option.
+    Option(OptionId),
+    /// A change.
+    Change(ChangeId),
+}
 
 /// Pixels of the longer side of what is kept; enough for a look at full height.
 const SIDE: u32 = 768;
@@ -172,9 +184,10 @@ pub fn bring_along(project: &Project, old: &Path, new: &Path) -> Result<(), Stri
     if from == to {
         return Ok(());
     }
-    let options = project.selections.iter().flat_map(|s| &s.options);
+    let options = project.selections.iter().flat_map(|s| &s.options).map(|o| o.picture.as_str());
+    let all = options.chain(project.changes.iter().map(|c| c.picture.as_str()));
     let mut failed = Vec::new();
-    for path in options.map(|o| o.picture.as_str()).filter(|p| !p.is_empty()) {
+    for path in all.filter(|p| !p.is_empty()) {
         let (source, goal) = (from.join(path), to.join(path));
         if goal.exists() || !source.is_file() {
             continue;
@@ -188,6 +201,19 @@ pub fn bring_along(project: &Project, old: &Path, new: &Path) -> Result<(), Stri
         Ok(())
     } else {
         Err(format!("The project is saved, but these pictures could not be copied: {}", failed.join("; ")))
+    }
+}
+
+/// Offers to look at the picture of a change, where it has one.
+pub fn link(ui: &mut Ui, tokens: &Tokens, change: &Change, out: &mut Outbox) {
+    if change.picture.is_empty() {
+        return;
+    }
+    let link = pieces::link(ui, tokens, "picture");
+    let spoken = format!("Picture of {}", change.what);
+    link.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
+    if link.clicked() {
+        out.push(Request::Look(Pictured::Change(change.id)));
     }
 }
 
@@ -257,8 +283,14 @@ mod tests {
             project.apply(&crate::model::Action::SetPicture(options[at], path.to_owned())).unwrap()
         };
         let project = with(&with(&project, 0, &path), 1, "gone.png");
+        let sill = png(a.path(), "sill.png", 4, 4);
+        let mut change = Change::new(ChangeId(project.next_id));
+        change.key = "sill".to_owned();
+        (change.what, change.picture) = ("Replace the sill".to_owned(), "sill.png".to_owned());
+        let project = project.apply(&crate::model::Action::PutChange(change)).unwrap();
         assert_eq!(bring_along(&project, &old, &new), Ok(()));
         assert!(b.path().join(path).is_file());
         assert!(!b.path().join("gone.png").exists());
+        assert_eq!(std::fs::read(b.path().join("sill.png")).unwrap(), std::fs::read(sill).unwrap());
     }
 }

@@ -173,8 +173,8 @@ pub struct Session {
     pub pictures: super::pictures::Pictures,
     /// A picture that was dropped, until it is known for which option.
     pub dropped: Option<std::path::PathBuf>,
-    /// The option whose picture is looked at larger.
-    pub enlarged: Option<crate::model::OptionId>,
+    /// Whose picture is looked at larger.
+    pub enlarged: Option<super::pictures::Pictured>,
     /// The day the user looks at, where it is not today.
     pub pinned_day: Option<NaiveDate>,
     /// Text in the as-of field while it is being edited.

@@ -80,6 +80,8 @@ pub enum Request {
     PickPicture(crate::model::OptionId),
     /// Copy a picture beside the project and give it to an option.
     TakePicture(crate::model::OptionId, std::path::PathBuf),
+    /// Show a picture as large as there is room for.
+    Look(crate::ui::pictures::Pictured),
     /// Open a page of the web in the browser.
     OpenPage(String),
 }

@@ -82,7 +82,7 @@ pub fn guess(project: &Project, action: &Action, from: Standing, to: Standing) -
         }
         Action::PutChange(c) => Guess::phase(Cause::FoundWork, c.phase),
         Action::RemoveChange(id) | Action::Agree(id, _) => {
-            let change = project.changes.iter().find(|c| c.id == *id);
+            let change = project.change(*id);
             Guess::phase(Cause::FoundWork, change.and_then(|c| c.phase))
         }
         Action::Choose(id) | Action::Lean(id) => decided(of_option(*id)),

@@ -1,9 +1,8 @@
 //! What an option looks like on its card: picture, finish swatch, notes and its page on the web.
 
 use crate::model::{Action, OptionId, Rgb, Selection, SelectionOption};
-use crate::ui::pictures::{self, Shown};
+use crate::ui::pictures::{self, Pictured, Shown};
 use crate::ui::session::Session;
-use crate::ui::shell::modals;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use crate::ui::view::{Outbox, Request, View};
 use crate::ui::widgets::{marks, pieces};
@@ -33,7 +32,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, option: &Selectio
             ui.painter().rect_stroke(rect, 5.0, frame, StrokeKind::Inside);
             let response = response.on_hover_text("Click to look at it larger");
             if response.clicked() {
-                session.enlarged = Some(option.id);
+                session.enlarged = Some(Pictured::Option(option.id));
             }
         }
         other => {
@@ -249,36 +248,6 @@ pub fn ask(ui: &mut Ui, view: &View<'_>, session: &mut Session, selection: &Sele
     });
     if done {
         session.dropped = None;
-    }
-}
-
-/// A picture at full height, until it is closed.
-pub fn enlarged(ui: &Ui, view: &View<'_>, session: &mut Session) {
-    let Some(id) = session.enlarged else { return };
-    let Some((_, option)) = view.project.option(id) else {
-        session.enlarged = None;
-        return;
-    };
-    let Shown::Ready(texture) = session.pictures.get(ui.ctx(), &option.picture) else {
-        session.enlarged = None;
-        return;
-    };
-    let room = ui.ctx().content_rect().size() - vec2(120.0, 150.0);
-    let size = texture.size_vec2();
-    let scale = (room.x / size.x).min(room.y / size.y).clamp(0.05, 1.0);
-    let asked = modals::show(ui.ctx(), "enlarged", size.x * scale, false, |ui| {
-        let (rect, _) = ui.allocate_exact_size(size * scale, Sense::hover());
-        let whole = Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0));
-        ui.painter().image(texture.id(), rect, whole, theme::tokens::UNTINTED);
-        ui.horizontal(|ui| {
-            ui.label(pieces::strong(&option.name, type_size::BODY));
-            if ui.button("Close").clicked() {
-                ui.close();
-            }
-        });
-    });
-    if asked.closes {
-        session.enlarged = None;
     }
 }
 

@@ -20,7 +20,6 @@ use egui::Ui;
 /// Draws the card. Gives back the figures as they would be with the candidate under the pointer.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
     look::dropped(ui, session);
-    look::enlarged(ui, view, session);
     let Some(selection) = session.selection.and_then(|id| view.selection(id)) else {
         nothing_picked(ui, view);
         egui::ScrollArea::vertical().auto_shrink(false).id_salt("swap log").show(ui, |ui| {

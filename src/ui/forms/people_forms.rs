@@ -119,7 +119,7 @@ impl ChangeForm {
     /// Opens the form, on a new one for a phase; `None` when the change is gone.
     pub fn new(project: &Project, id: Option<ChangeId>, of: Option<PhaseId>) -> Option<ChangeForm> {
         let change = match id {
-            Some(id) => project.changes.iter().find(|c| c.id == id)?.clone(),
+            Some(id) => project.change(id)?.clone(),
             None => Change { phase: of, ..Change::new(ChangeId(project.next_id)) },
         };
         Some(ChangeForm(TableForm::new(Change::FIELDS, change), id))

@@ -3,6 +3,7 @@
 pub mod app;
 pub mod command;
 pub mod document;
+pub mod enlarged;
 pub mod head;
 pub mod jobs;
 pub mod manual;

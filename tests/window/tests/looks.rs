@@ -91,6 +91,38 @@ fn a_picture_is_copied_shown_taken_back_and_missed_in_words() {
     program.run();
 }
 
+/// Found work is looked at from its line, and what keeps its picture from being shown is said.
+#[test]
+fn the_picture_of_a_change_is_seen_from_its_line() {
+    let (folder, path) = copy_of("orchard_house.ron");
+    let mut change = support::read(&path).changes.first().expect("a change").clone();
+    change.picture = "sill.png".to_owned();
+    let with = support::read(&path).apply(&Action::PutChange(change.clone())).unwrap();
+    needline::model::file::save(&with, &path, None).unwrap();
+    let picture = format!("Picture of {}", change.what);
+    for (there, words) in [(false, "sill.png: not found"), (true, "")] {
+        if there {
+            std::fs::write(folder.path().join("sill.png"), DOT).unwrap();
+        }
+        let mut program = support::program(Some(path.clone()));
+        press(&mut program, "Dates");
+        let phase = change.phase.and_then(|id| support::read(&path).phase(id).map(|p| p.name.clone()));
+        let begins = format!("{}, ", phase.expect("a phase"));
+        let row = labels(&program, Role::Button)
+            .into_iter()
+            .find(|name| name.starts_with(&begins) && !name.ends_with("not booked"));
+        press(&mut program, &row.expect("its row"));
+        // It may lie below what the strip has room for.
+        named(&program, Role::Button, &picture).click_accesskit();
+        program.run();
+        wait_for(&mut program, |p| !says(p, "reading"));
+        assert_eq!(says(&program, "sill.png"), !there);
+        assert!(says(&program, words));
+        press(&mut program, "Close");
+        assert!(!says(&program, "Close"));
+    }
+}
+
 /// A picture of 68 bytes that claims 400,000 dots a side.
 const CLAIM: [u8; 68] = [
     137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13, 73, 72, 68, 82, 0, 6, 26, 128, 0, 6, 26, 128, 8, 2, 0, 0,

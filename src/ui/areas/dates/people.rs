@@ -8,6 +8,7 @@ use crate::exchange::outgoing::crews::{message, sheet};
 use crate::model::{Action, Change, ChangeId, CrewId, Missed, Phase, PhaseKind, Quote, Subject, Work};
 use crate::ui::format;
 use crate::ui::forms::fields;
+use crate::ui::pictures;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, Request, View};
@@ -486,6 +487,7 @@ fn changes(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
                 if line.on_hover_text("Edit; right click for more").clicked() {
                     out.edit(Form::Change(Some(change.id), None));
                 }
+                pictures::link(ui, view.tokens, change, out);
                 let name = format!("Agree on {}, on the as-of day", change.what);
                 if open && pieces::row_button(ui, "Agree", &name).clicked() {
                     let owner = view.project.settings.owner.trim();

@@ -5,9 +5,10 @@ use super::lines::{self, Line, Place};
 use crate::engine::money::Columns;
 use crate::model::Money;
 use crate::ui::format;
+use crate::ui::pictures;
 use crate::ui::session::{MoneyRows, Session};
 use crate::ui::theme::{Tokens, tokens::type_size};
-use crate::ui::view::{Outbox, View};
+use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Layout, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 use egui_extras::{Column, TableBuilder, TableRow};
@@ -131,6 +132,11 @@ impl Lines<'_, '_> {
 
     fn item(&mut self, ui: &mut Ui, name: &str, place: Place) {
         ui.add_space(18.0);
+        if let Place::Edit(Form::Change(Some(id), _)) = place
+            && let Some(change) = self.view.project.change(id)
+        {
+            pictures::link(ui, self.view.tokens, change, self.out);
+        }
         let text = RichText::new(name).color(self.view.tokens.muted);
         let button = ui.add(egui::Button::new(text).frame(false).truncate());
         if button.clicked() {

@@ -113,6 +113,7 @@ impl NeedlineApp {
                 let (session, out) = (&mut self.session, &mut self.outbox);
                 session.area.ui(ui, &view, session, out);
             });
+        crate::ui::shell::enlarged::ui(ui, &view, &mut self.session);
         crate::ui::shell::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
         if self.session.story_open {

@@ -66,6 +66,7 @@ impl NeedlineApp {
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
             Request::PickPicture(option) => self.ask_for_picture(ctx, option),
             Request::TakePicture(option, path) => self.take_picture(option, &path),
+            Request::Look(of) => self.session.enlarged = Some(of),
             Request::OpenPage(link) => self.open_page(&link),
         }
     }
@@ -153,7 +154,7 @@ impl NeedlineApp {
                 permit.phases.is_empty().then_some(Form::Permit(Some(id), None))
             }
             Subject::Change(id) => {
-                let change = project.changes.iter().find(|c| c.id == id)?;
+                let change = project.change(id)?;
                 change.phase.is_none().then_some(Form::Change(Some(id), None))
             }
             _ => None,
@@ -204,7 +205,7 @@ impl NeedlineApp {
                 self.session.show_phase(first.copied());
             }
             Subject::Change(id) => {
-                let change = project.changes.iter().find(|c| c.id == id);
+                let change = project.change(id);
                 self.session.show_phase(change.and_then(|c| c.phase));
             }
             Subject::Link(id) => {
