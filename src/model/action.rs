@@ -21,6 +21,7 @@ use super::part::Part;
 use super::permit::Permit;
 use super::phase::{Link, Phase};
 use super::project::{Project, Settings};
+use super::risk::Risk;
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
 use super::spec::Spec;
@@ -195,6 +196,10 @@ pub enum Action {
     PutOutOfUse(OutOfUse),
     /// Let it be in use.
     RemoveOutOfUse(OutOfUseId),
+    /// Add or replace something that may happen.
+    PutRisk(Risk),
+    /// Remove something that may happen.
+    RemoveRisk(RiskId),
     /// Keep a plan as it stands.
     KeepPlan(Box<KeptPlan>),
     /// Give a kept plan another name.
@@ -381,6 +386,8 @@ impl Action {
                 let out = project.out_of_use.iter().find(|out| out.id == *id);
                 format!("remove days without {}", out.map_or("something", |out| out.what(project)))
             }
+            Action::PutRisk(r) => put(project.risks.iter().any(|known| known.id == r.id), &r.what),
+            Action::RemoveRisk(_) => "remove risk".to_owned(),
             Action::KeepPlan(plan) => format!("keep the plan {}", plan.name),
             Action::RenamePlan(_, name) => format!("name the kept plan {name}"),
             Action::RemovePlan(id) => {

@@ -15,6 +15,7 @@ use super::order::{Delivery, Order, Payment};
 use super::permit::Permit;
 use super::phase::{Link, Phase};
 use super::project::Project;
+use super::risk::Risk;
 use super::room::Room;
 use super::selection::OptionState;
 use super::supplier::Supplier;
@@ -256,6 +257,8 @@ impl Project {
             Action::Agree(id, agreed) => self.agree(*id, agreed.as_ref())?,
             Action::PutDraw(draw) => self.put_draw(draw)?,
             Action::RemoveDraw(id) => remove(&mut self.draws, *id)?,
+            Action::PutRisk(risk) => self.put_risk(risk)?,
+            Action::RemoveRisk(id) => remove(&mut self.risks, *id)?,
             Action::PutSpec(selection, at, spec) => self.put_spec(*selection, *at, spec)?,
             Action::RemoveSpec(selection, at) => self.remove_spec(*selection, *at)?,
             Action::PutTypical(own) => {
@@ -399,6 +402,7 @@ keyed! {
     KeptPlan, PlanId, "kept plan", |p| Some(&p.key);
     Change, ChangeId, "change", |c| Some(&c.key);
     Draw, DrawId, "draw", |d| Some(&d.key);
+    Risk, RiskId, "risk", |r| Some(&r.key);
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

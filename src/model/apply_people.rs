@@ -1,4 +1,4 @@
-//! Applying changes of crews, bookings, bids, permits, changes of the work and draws.
+//! Applying changes of crews, bookings, bids, permits, changes of the work, draws and risks.
 
 use super::apply::{ActionError, put, refuse, remove};
 use super::budget::Quote;
@@ -9,6 +9,7 @@ use super::ids::*;
 use super::permit::Permit;
 use super::phase::Phase;
 use super::project::Project;
+use super::risk::Risk;
 use super::validate::Checked;
 use super::visit::{Attempt, Missed};
 use super::words::count;
@@ -66,6 +67,12 @@ impl Project {
         draw.check_in(self)?;
         self.claim(draw.id.0, self.draws.iter().any(|known| known.id == draw.id))?;
         put(&mut self.draws, draw.clone())
+    }
+
+    pub(super) fn put_risk(&mut self, risk: &Risk) -> Result<(), ActionError> {
+        risk.check_in(self)?;
+        self.claim(risk.id.0, self.risks.iter().any(|known| known.id == risk.id))?;
+        put(&mut self.risks, risk.clone())
     }
 
     /// The crew of a phase that is put must be there.
@@ -192,6 +199,12 @@ impl Project {
                 .filter(|d| lost(d))
                 .for_each(|d| (d.phase, d.gate) = (None, None));
         }
+        if self.risks.iter().any(|r| gone(r.phase)) {
+            // Days without a phase would be nobody's; the money stays.
+            Arc::make_mut(&mut self.risks).iter_mut().filter(|r| gone(r.phase)).for_each(|r| {
+                (r.phase, r.days_min, r.days_likely, r.days_max) = (None, None, None, None);
+            });
+        }
     }
 
     pub(super) fn is_taken_by_people(&self, id: u32) -> bool {
@@ -199,13 +212,15 @@ impl Project {
             || self.permits.iter().any(|p| p.id.0 == id)
             || self.changes.iter().any(|c| c.id.0 == id)
             || self.draws.iter().any(|d| d.id.0 == id)
+            || self.risks.iter().any(|r| r.id.0 == id)
     }
 }
 
-/// Checks crews, permits, changes and draws of a document, and the crews that phases name.
+/// Checks crews, permits, changes, draws and risks of a document, and the crews that phases name.
 pub fn check_people(project: &Project, check: &mut impl FnMut(&'static str, u32, &str, Checked)) {
     project.crews.iter().for_each(|c| check("crew", c.id.0, &c.key, c.check()));
     project.permits.iter().for_each(|p| check("permit", p.id.0, &p.key, p.check_in(project)));
     project.changes.iter().for_each(|c| check("change", c.id.0, &c.key, c.check_in(project)));
     project.draws.iter().for_each(|d| check("draw", d.id.0, &d.key, d.check_in(project)));
+    project.risks.iter().for_each(|r| check("risk", r.id.0, &r.key, r.check_in(project)));
 }

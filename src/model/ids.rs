@@ -66,6 +66,8 @@ ids! {
     OutOfUseId,
     /// A plan that is kept as it was agreed on.
     PlanId,
+    /// Something that may happen.
+    RiskId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

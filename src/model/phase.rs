@@ -4,10 +4,11 @@ use super::caution::Hazard;
 use super::field::{At, Field, Kind, Noun, Parsed, at, field, of, word, words};
 use super::ids::{CrewId, LinkId, PhaseId};
 use super::project::Project;
-use super::validate::{Checked, MAX_DAYS, day, key};
+use super::validate::{Checked, MAX_DAYS, day, key, percent};
 use super::visit::{Attempt, Missed};
 use super::work::Work;
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
 /// A block of work by one trade.
@@ -71,6 +72,12 @@ pub struct Phase {
     /// The start it was told then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub told_start: Option<NaiveDate>,
+    /// For an inspection: the chance in percent that a visit fails; `None` when nobody has said, and none is counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fail_pct: Option<Decimal>,
+    /// For an inspection: working days that corrections take after a visit failed; `None` when nobody has said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub correct_days: Option<u32>,
     /// Days on which the crew should have come and did not.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub missed: Vec<Missed>,
@@ -105,6 +112,8 @@ impl Phase {
         field("confirmed_on", "", Kind::Date(at!(confirmed_on?))),
         field("told_on", "", Kind::Date(at!(told_on?))),
         field("told_start", "", Kind::Date(at!(told_start?))),
+        field("fail_pct", "", Kind::Percent(at!(fail_pct?))),
+        field("correct_days", "", Kind::OpenDays(at!(correct_days?))),
     ];
 
     /// A phase of work with nothing but a name and a duration, where somebody has said one.
@@ -130,6 +139,8 @@ impl Phase {
             confirmed_on: None,
             told_on: None,
             told_start: None,
+            fail_pct: None,
+            correct_days: None,
             missed: Vec::new(),
             attempts: Vec::new(),
             hazards: None,
@@ -149,6 +160,12 @@ impl Phase {
             PhaseKind::Inspection => Some(1),
             PhaseKind::Work => None,
         }
+    }
+
+    /// Working days that corrections take after a visit that failed; three while nobody has said, common practice, no
+    /// source.
+    pub fn days_to_correct(&self) -> u32 {
+        self.correct_days.unwrap_or(3)
     }
 
     /// The kind of work: what was said, else what its name tells.
@@ -410,6 +427,16 @@ impl Phase {
         }
         if !self.attempts.is_empty() && self.kind != PhaseKind::Inspection {
             return Err("only an inspection has attempts".to_owned());
+        }
+        if self.kind != PhaseKind::Inspection && self.fail_pct.is_some() {
+            return Err("only an inspection has visits that fail; leave fail_pct empty".to_owned());
+        }
+        if self.kind != PhaseKind::Inspection && self.correct_days.is_some() {
+            return Err("only an inspection has days for corrections; leave correct_days empty".to_owned());
+        }
+        percent("the chance that a visit fails", self.fail_pct.unwrap_or_default())?;
+        if self.correct_days.is_some_and(|days| days > MAX_DAYS.unsigned_abs()) {
+            return Err(format!("the days for corrections are above {MAX_DAYS}"));
         }
         Ok(())
     }

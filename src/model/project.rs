@@ -21,6 +21,7 @@ use super::out_of_use::OutOfUse;
 use super::part::Part;
 use super::permit::Permit;
 use super::phase::{Link, Phase};
+use super::risk::Risk;
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
 use super::supplier::Supplier;
@@ -102,6 +103,9 @@ pub struct Project {
     /// Rooms and services that some of the work takes away.
     #[serde(default, skip_serializing_if = "none")]
     pub out_of_use: Arc<Vec<OutOfUse>>,
+    /// What may happen.
+    #[serde(default, skip_serializing_if = "none")]
+    pub risks: Arc<Vec<Risk>>,
     /// Plans as they were agreed on, in the order in which they were kept.
     #[serde(default, skip_serializing_if = "none")]
     pub kept_plans: Arc<Vec<KeptPlan>>,
@@ -334,6 +338,7 @@ impl Project {
             changes: Arc::default(),
             draws: Arc::default(),
             out_of_use: Arc::default(),
+            risks: Arc::default(),
             kept_plans: Arc::default(),
             log: Arc::default(),
             typical: Arc::default(),

@@ -42,13 +42,13 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "phases",
-        "key,name,trade,kind,work,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work,crew,booked_from,confirmed_on,told_on,told_start\n\
-         permit,Permit,Owner,milestone,,,0,,,,2026-06-01,2026-06-01,,,,,,,,\n\
-         demo,Demolition,Demo crew,work,demolition,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes,,,,,\n\
-         rough,Rough plumbing,Plumber,work,rough_plumbing,in_wall,4,,,2026-06-15,,,,,,plumbers,2026-06-15,,,\n\
-         rough_ok,Plumbing sign-off,Inspector,inspection,rough_plumbing,,1,,,,,,,,,,,,,\n\
-         tile,Tile setting,Tile setter,work,,cover_up,5,4,8,,,,,silica,,tilers,2026-06-29,2026-06-05,2026-06-08,2026-06-30\n\
-         finish,Finish plumbing,Plumber,work,finish_plumbing,template,2,,,,,,,none,,,,,,\n",
+        "key,name,trade,kind,work,role,days,days_min,days_max,not_before,actual_start,actual_finish,days_left,hazards,own_work,crew,booked_from,confirmed_on,told_on,told_start,fail_pct,correct_days\n\
+         permit,Permit,Owner,milestone,,,0,,,,2026-06-01,2026-06-01,,,,,,,,,,\n\
+         demo,Demolition,Demo crew,work,demolition,plain,4,3,6,,2026-06-02,,2,lead asbestos,yes,,,,,,,\n\
+         rough,Rough plumbing,Plumber,work,rough_plumbing,in_wall,4,,,2026-06-15,,,,,,plumbers,2026-06-15,,,,,\n\
+         rough_ok,Plumbing sign-off,Inspector,inspection,rough_plumbing,,1,,,,,,,,,,,,,,25,4\n\
+         tile,Tile setting,Tile setter,work,,cover_up,5,4,8,,,,,silica,,tilers,2026-06-29,2026-06-05,2026-06-08,2026-06-30,,\n\
+         finish,Finish plumbing,Plumber,work,finish_plumbing,template,2,,,,,,,none,,,,,,,,\n",
     ),
     (
         "links",
@@ -133,6 +133,11 @@ pub const HOUSE: &[(&str, &str)] = &[
         "key,what,decision,phase,days,amount,found_on,agreed_by,agreed_on,picture,paid\n\
          joist,\"Sister a joist, cut before\",,demo,1,640,2026-06-03,Lee,2026-06-04,photos/joist.jpg,200\n\
          match,Match the texture,texture,tile,,,2026-06-05,,,,\nredo,Redo the texture,texture,tile,2,900,2026-06-05,,,,\n",
+    ),
+    (
+        "risks",
+        "key,what,phase,chance_pct,cost_min,cost_likely,cost_max,days_min,days_likely,days_max\n\
+         rot_below,\"Rot below the tub, maybe\",tile,30,200,600,1800,1,2,6\nfee,Another fee,,12.5,,75.50,,,,\n",
     ),
     (
         "extras",
@@ -342,6 +347,9 @@ pub fn renumbered(project: &Project) -> Project {
     let changes =
         project.changes.iter().map(|c| Change { id: ChangeId(id()), phase: c.phase.map(phase), ..c.clone() });
     new.changes = Arc::new(changes.collect());
+    let risks =
+        project.risks.iter().map(|r| Risk { id: RiskId(id()), phase: r.phase.map(phase), ..r.clone() });
+    new.risks = Arc::new(risks.collect());
     let extras =
         project.extras.iter().map(|e| Extra { id: ExtraId(id()), phase: e.phase.map(phase), ..e.clone() });
     new.extras = Arc::new(extras.collect());

@@ -408,7 +408,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     }
 }
 
-/// An action on crews, bookings, permits, changes and draws.
+/// An action on crews, bookings, permits, changes, draws and risks.
 fn people(
     p: &Project,
     phase: PhaseId,
@@ -420,10 +420,11 @@ fn people(
     let crews: Vec<u32> = p.crews.iter().map(|x| x.id.0).collect();
     let permits: Vec<u32> = p.permits.iter().map(|x| x.id.0).collect();
     let changes: Vec<u32> = p.changes.iter().map(|x| x.id.0).collect();
+    let risks: Vec<u32> = p.risks.iter().map(|x| x.id.0).collect();
     let draws: Vec<u32> = p.draws.iter().map(|x| x.id.0).collect();
     let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
     let day = on.unwrap_or(date("2026-06-10"));
-    match a % 16 {
+    match a % 17 {
         0 | 1 => {
             let to = day + chrono::Days::new(b as u64 % 9);
             let mut crew = Crew::new(CrewId(any_id(p, &crews, b)), key, "Crew");
@@ -476,6 +477,19 @@ fn people(
                 3 => Action::PutOutOfUse(OutOfUse { service: None, ..out }),
                 _ => Action::PutOutOfUse(out),
             }
+        }
+        16 => {
+            let id = RiskId(any_id(p, &risks, b));
+            let risk = Risk {
+                key: key.to_owned(),
+                what: "Rot below the floor".to_owned(),
+                phase: Some(phase),
+                chance_pct: rust_decimal::Decimal::from(b as u64 % 120),
+                cost_likely: Some(amount),
+                days_likely: Some(b as i32 % 4),
+                ..Risk::new(id)
+            };
+            if b.is_multiple_of(5) { Action::RemoveRisk(id) } else { Action::PutRisk(risk) }
         }
         _ => {
             let id = DrawId(any_id(p, &draws, b));

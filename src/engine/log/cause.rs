@@ -144,6 +144,8 @@ pub fn guess(project: &Project, action: &Action, from: Standing, to: Standing) -
         | Action::RemoveDraw(_)
         | Action::PutOutOfUse(_)
         | Action::RemoveOutOfUse(_)
+        | Action::PutRisk(_)
+        | Action::RemoveRisk(_)
         | Action::KeepPlan(_)
         | Action::RenamePlan(..)
         | Action::RemovePlan(_)

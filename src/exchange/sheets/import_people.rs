@@ -1,4 +1,5 @@
-//! The sheets of people: `crews`, `crew_away`, `missed`, `permits`, `left_out`, `installments`, `changes`, `draws`.
+//! The sheets of people: `crews`, `crew_away`, `missed`, `permits`, `left_out`, `installments`, `changes`, `risks`,
+//! `draws`.
 
 use super::import::Import;
 use super::import_settings::closed_range;
@@ -10,7 +11,7 @@ use crate::model::crew::check_away;
 use crate::model::dates::FIRST_DAY;
 use crate::model::{
     Change, ChangeId, Crew, CrewId, Draw, DrawId, Installment, LeftOut, Missed, Permit, PermitId, Phase,
-    PhaseId,
+    PhaseId, Risk, RiskId,
 };
 use std::sync::Arc;
 
@@ -129,6 +130,25 @@ impl Import {
         };
         let changes = self.list(sheet, Change::FIELDS, new, check);
         self.project.changes = Arc::new(changes);
+    }
+
+    pub(super) fn risks(&mut self, sheet: &Sheet) {
+        let phases = self.with_phases();
+        for row in &sheet.rows {
+            let id = RiskId(self.project.fresh_id());
+            let make = |import: &Import, c: &Cells<'_>| {
+                let risk = fill(c, import, Risk::FIELDS, Risk::new(id));
+                // A phase that could not be read was said already.
+                let lost = c.is_filled("phase") && risk.phase.is_none();
+                (risk, lost)
+            };
+            let check = |_: &Import, (risk, lost): &(Risk, bool)| {
+                if *lost { Ok(()) } else { risk.check_in(&phases) }
+            };
+            let ((risk, _), _) = self.row(sheet, row, make, check);
+            self.note(Risk::FIELDS, &risk, sheet, row);
+            Arc::make_mut(&mut self.project.risks).push(risk);
+        }
     }
 
     pub(super) fn draws(&mut self, sheet: &Sheet) {

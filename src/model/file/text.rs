@@ -17,7 +17,7 @@ use std::path::Path;
 /// | 2 | how suppliers are reached and ship; who owns the house, where things go, the order of dates. All may be missing, as in 1 |
 /// | 3 | what nobody has said: a lead time, a price, the days of a phase may be missing, and kinds of things with typical lead times; specs; parts ordered only after a phase; quotes for several phases; own work; the kind of work of a phase |
 /// | 4 | crews with their days away, bookings, missed days; what quotes leave out, when they start, installments; permits, visits that are booked, changes of the work, draws and own money. What a quote leaves out was a text before |
-/// | 5 | plans that are kept as they were agreed on, and the log of days and money; what rooms are used for and what is out of use, what parts take of the floor and what there is to store them on |
+/// | 5 | plans that are kept as they were agreed on, and the log of days and money; what rooms are used for and what is out of use, what parts take of the floor and what there is to store them on; risks, the chance that a visit fails |
 pub const SCHEMA: u32 = 5;
 
 #[derive(Deserialize)]

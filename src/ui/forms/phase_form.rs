@@ -33,6 +33,8 @@ pub struct PhaseForm {
     attempts: Vec<AttemptRow>,
     hazards: Option<Vec<Hazard>>,
     own_work: bool,
+    fail_pct: String,
+    correct_days: String,
 }
 
 struct LinkRow {
@@ -96,6 +98,8 @@ impl PhaseForm {
                 .collect(),
             hazards: p.hazards,
             own_work: p.own_work,
+            fail_pct: fields::shown(p.fail_pct),
+            correct_days: fields::shown(p.correct_days),
             old,
         })
     }
@@ -124,6 +128,15 @@ impl PhaseForm {
         fields::date(ui, "Last day worked", &mut self.actual_finish);
         if self.kind == PhaseKind::Inspection || !self.attempts.is_empty() {
             self.attempts_ui(ui, tokens);
+        }
+        if self.kind == PhaseKind::Inspection {
+            fields::text_hint(
+                ui,
+                "Chance that a visit fails, percent",
+                &mut self.fail_pct,
+                "not said when empty",
+            );
+            fields::text_hint(ui, "Working days for corrections", &mut self.correct_days, "3");
         }
         self.links_ui(ui, project, tokens);
         self.hazards_ui(ui, project, tokens);
@@ -281,6 +294,12 @@ impl PhaseForm {
                 correct_by: fields::day("Corrected by", &row.correct_by)?,
             })
         };
+        // What concerns visits goes with them.
+        let visits = self.kind == PhaseKind::Inspection;
+        let fail_pct = Some(self.fail_pct.trim()).filter(|text| visits && !text.is_empty());
+        let fail_pct =
+            fail_pct.map(|text| fields::percent("Chance that a visit fails, percent", text)).transpose()?;
+        let correct_days = if visits { self.correct_days.as_str() } else { "" };
         let attempts = self.attempts.iter().map(visit).collect::<Result<_, String>>()?;
         let known = project.phase(id).cloned();
         let phase = Phase {
@@ -301,6 +320,8 @@ impl PhaseForm {
             attempts,
             hazards: self.hazards.clone(),
             own_work: self.own_work,
+            fail_pct,
+            correct_days: fields::working_days("Working days for corrections", correct_days)?,
             ..known.unwrap_or_else(|| Phase::new(id, "", "", None))
         };
         let kept: Vec<LinkId> = self.links.iter().filter_map(|row| row.id).collect();
