@@ -145,7 +145,7 @@ fn plan_and_forecast_have_days_of_their_own_and_a_change_says_both() {
         "no bath 2026-06-22 to 2026-06-26, 5 days, in the plan 2026-06-08 to 2026-06-12: Room "
     ));
     assert!(
-        message.contains("is the only bath, and rough takes it")
+        message.contains("is the only bath, and it is out of use during rough")
             && message.contains("arrange for another bath")
     );
     // With the part in time.
@@ -243,7 +243,7 @@ fn what_lies_stored_is_held_against_the_floor_day_by_day() {
     let [message] = codes(&p, &f, "storage_full").try_into().unwrap();
     assert!(
         message.contains(
-            "from 2026-06-10 to 2026-06-15, worst on 2026-06-10: 65.5 of 60 sq ft at least, with 1 thing"
+            "from 2026-06-10 to 2026-06-15, worst on 2026-06-10: 65.5 of 60 sq ft at least, with a thing of"
         ),
         "{message}"
     );

@@ -27,8 +27,6 @@ const CODES_NOT_SHOWN: &[(&str, &str)] = &[
     ("no_delivery_day", "a slip of the user: delivery days on which nobody works"),
     ("sold_otherwise", "a slip of the user: a unit that does not go with its rule"),
     ("out_upside_down", "a slip of the user: phases in the wrong order"),
-    ("days_without", "shown later"),
-    ("storage_full", "shown later"),
     ("odd_dates", "a slip of the user: days in an impossible order"),
     ("future_actual", "a slip of the user: a fact after the day looked at"),
     ("dated_later", "a slip of the user, or an earlier day looked at"),
@@ -97,8 +95,6 @@ const NO_CODES: &[&str] = &[
 const COLUMNS_NOT_USED: &[(&str, &str)] = &[
     ("mappings", "how a list is read is kept when one is read"),
     ("mapping_columns", "how a list is read is kept when one is read"),
-    ("out_of_use", "shown later"),
-    ("parts floor_area", "shown later"),
     ("quotes leaves_out", "it is read from older sheets, and written as rows of left_out"),
     ("options link", "a page of a product would name one"),
     ("changes picture", "a picture is a file beside the project"),
@@ -109,8 +105,7 @@ const COLUMNS_NOT_USED: &[(&str, &str)] = &[
 
 /// Words that no sample has in a column, as `sheet column word` or the beginning of that, each with the reason.
 const WORDS_NOT_USED: &[(&str, &str)] = &[
-    ("out_of_use", "shown later"),
-    ("rooms use", "shown later"),
+    ("out_of_use service gas", "the houses of the samples burn no gas"),
     ("links type SF", "no work of a house waits for the start of other work to be finished"),
     ("mappings", "how a list is read is kept when one is read"),
     ("mapping_columns", "how a list is read is kept when one is read"),

@@ -2,6 +2,7 @@
 
 pub use crate::model::words::count;
 
+use crate::engine::week::Words;
 use crate::engine::{Day, PartFigures};
 use crate::exchange::outgoing::print::words;
 use crate::model::quantity::shown;
@@ -61,6 +62,11 @@ pub fn day_short(day: Day, near: Day) -> String {
     } else {
         date.format("%b %-d, %Y").to_string()
     }
+}
+
+/// A sentence of the engine with its days as they are written here.
+pub fn days_in(words: &Words, near: Day) -> String {
+    words.shown(|day| day_short(day, near), money_short)
 }
 
 /// `9 days in hand`, `order today`, `4 days past its order-by`.

@@ -135,6 +135,8 @@ pub enum Form {
     Change(Option<crate::model::ChangeId>, Option<PhaseId>),
     /// A draw of the lender, or a new one.
     Draw(Option<crate::model::DrawId>),
+    /// A room or a service that is out of use, or a new one that begins with a phase.
+    OutOfUse(Option<crate::model::OutOfUseId>, Option<PhaseId>),
     /// Keeping the plan as it stands.
     KeepPlan,
     /// Another name for a kept plan.

@@ -307,14 +307,6 @@ pub fn renumbered(project: &Project) -> Project {
         ..p.clone()
     });
     new.permits = Arc::new(permits.collect());
-    let out_of_use = project.out_of_use.iter().map(|o| OutOfUse {
-        id: OutOfUseId(id()),
-        room: o.room.map(|old| rooms[project.rooms.iter().position(|r| r.id == old).unwrap()].id),
-        from_phase: phase(o.from_phase),
-        to_phase: o.to_phase.map(phase),
-        ..o.clone()
-    });
-    new.out_of_use = Arc::new(out_of_use.collect());
     let suppliers: Vec<Supplier> =
         project.suppliers.iter().map(|s| Supplier { id: SupplierId(id()), ..s.clone() }).collect();
     let supplier =
@@ -453,6 +445,14 @@ pub fn renumbered(project: &Project) -> Project {
         ..d.clone()
     });
     new.draws = Arc::new(draws.collect());
+    let out_of_use = project.out_of_use.iter().map(|o| OutOfUse {
+        id: OutOfUseId(id()),
+        room: o.room.map(|old| rooms[project.rooms.iter().position(|r| r.id == old).unwrap()].id),
+        from_phase: phase(o.from_phase),
+        to_phase: o.to_phase.map(phase),
+        ..o.clone()
+    });
+    new.out_of_use = Arc::new(out_of_use.collect());
     let plans = project.kept_plans.iter().map(|p| KeptPlan {
         id: PlanId(id()),
         phases: p.phases.iter().map(|k| KeptPhase { phase: phase(k.phase), ..*k }).collect(),

@@ -110,7 +110,6 @@ pub fn visit(v: &mut impl Visit) {
     each!("attempts", Attempt, phases, attempts);
     each!("missed", Missed, phases, missed);
     each!("permits", Permit, permits);
-    each!("out_of_use", OutOfUse, out_of_use);
     each!("suppliers", Supplier, suppliers);
     each!("supplier_closed", ClosedRange, suppliers, closed);
     each!("orders", Order, orders);
@@ -136,6 +135,7 @@ pub fn visit(v: &mut impl Visit) {
     each!("conditions", Condition, gates, conditions);
     each!("corrections", Correction, corrections);
     each!("draws", Draw, draws);
+    each!("out_of_use", OutOfUse, out_of_use);
     v.noun("log", LogLine::FIELDS, |p| Arc::make_mut(&mut p.log).iter_mut().map(Arc::make_mut).collect());
     each!("kept_plans", KeptPlan, kept_plans);
     each!("kept_phases", KeptPhase, kept_plans, phases);

@@ -8,6 +8,9 @@ use crate::engine::without;
 use crate::model::words::count;
 use crate::model::{Severity, Subject, Use};
 
+/// Days ahead in which the end of the days for a return is a warning, of something that came.
+const SOON: i32 = 14;
+
 /// Things that a message names of those that lie stored.
 const MOST_NAMED: usize = 3;
 
@@ -69,18 +72,16 @@ impl Found<'_> {
         Some(format!("{what} {}, {total}{plan}", days(&ahead)))
     }
 
-    /// The phases of the rows of an outage, by name, each once.
+    /// The work that the rows of an outage name.
     fn taken_by(&self, outage: &Outage) -> String {
         let project = self.project;
-        let mut names: Vec<String> = Vec::new();
-        for row in outage.rows.iter().filter_map(|at| project.out_of_use.get(*at)) {
-            for phase in [row.from_phase, row.last_phase()].iter().filter_map(|id| project.phase(*id)) {
-                if !names.contains(&phase.name) {
-                    names.push(phase.name.clone());
-                }
-            }
-        }
-        join(&names)
+        let name = |id| project.phase(id).map_or("a phase", |p| p.name.as_str());
+        let rows = outage.rows.iter().filter_map(|at| project.out_of_use.get(*at));
+        let words = rows.map(|row| match row.to_phase.filter(|to| *to != row.from_phase) {
+            None => format!("during {}", name(row.from_phase)),
+            Some(to) => format!("from {} to {}", name(row.from_phase), name(to)),
+        });
+        join(&words.collect::<Vec<_>>())
     }
 
     fn without_use(&mut self, of: Use, outage: &Outage) {
@@ -92,8 +93,8 @@ impl Found<'_> {
         let word = of.word();
         let what = match rooms.len() {
             1 => format!(
-                "{} is the only {word}, and {} takes it; see what keeps this work apart, or arrange for another {word} \
-                 on these days",
+                "{} is the only {word}, and it is out of use {}; see what keeps this work apart, or arrange for \
+                 another {word} on these days",
                 first.name,
                 self.taken_by(outage)
             ),
@@ -113,8 +114,8 @@ impl Found<'_> {
         let first = outage.rows.first().and_then(|at| project.out_of_use.get(*at));
         let Some(phase) = first.and_then(|row| project.phase(row.from_phase)) else { return };
         let message = format!(
-            "{days}: {} takes it; ask the trade to have it back each evening, see what keeps this work apart, or arrange \
-             for another on these days",
+            "{days}: it is out {}; ask the trade to have it back each evening, see what keeps this work apart, or \
+             arrange for another on these days",
             self.taken_by(outage)
         );
         self.add(Severity::Warning, "days_without", Subject::Phase(phase.id), &phase.key, message);
@@ -132,7 +133,8 @@ impl Found<'_> {
         }
         let unknown = match most.unknown {
             0 => String::new(),
-            n => format!(" at least, with {} of which nobody has said what it takes", count(n, "thing")),
+            1 => " at least, with a thing of which nobody has said what it takes".to_owned(),
+            n => format!(" at least, with {n} things of which nobody has said what they take"),
         };
         let days = if full.days.from == full.days.to {
             format!("on {}", full.days.from)
@@ -171,7 +173,8 @@ impl Found<'_> {
                 "{arrives} on {came} and can go back until {last}, before {phase} uses it on {used}; open it and check it \
                  by then, or ask for a later delivery or longer terms"
             );
-            (Severity::Warning, what)
+            let soon = on_site && last.since(figures.as_of) <= SOON;
+            (if soon { Severity::Warning } else { Severity::Note }, what)
         };
         self.add(severity, "return_closes", Subject::Part(f.id), &part.key, format!("{name} {what}"));
     }

@@ -131,9 +131,6 @@ pub const SHEETS: &[Layout] = &[
         t.under(Missed::FIELDS, t.project.phases.iter().map(|p| (&p.key, &p.missed)))
     }),
     sheet!("permits", "permit", [] Permit::FIELDS, Import::permits, |t| t.permits()),
-    sheet!("out_of_use", "row", [] OutOfUse::FIELDS, Import::out_of_use, |t| {
-        t.rows(OutOfUse::FIELDS, t.project.out_of_use.iter())
-    }),
     sheet!("suppliers", "supplier", [] Supplier::FIELDS, Import::read_suppliers, |t| {
         t.rows(Supplier::FIELDS, t.project.suppliers.iter())
     }),
@@ -185,6 +182,9 @@ pub const SHEETS: &[Layout] = &[
         t.rows(Correction::FIELDS, t.project.corrections.iter())
     }),
     sheet!("draws", "draw", [] Draw::FIELDS, Import::draws, |t| t.rows(Draw::FIELDS, t.project.draws.iter())),
+    sheet!("out_of_use", "row", [] OutOfUse::FIELDS, Import::out_of_use, |t| {
+        t.rows(OutOfUse::FIELDS, t.project.out_of_use.iter())
+    }),
     sheet!("log", "line", [] LogLine::FIELDS, Import::read_log, |t| {
         t.rows(LogLine::FIELDS, t.project.log.iter().map(AsRef::as_ref))
     }),

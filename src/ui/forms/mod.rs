@@ -13,6 +13,7 @@ pub mod gate_form;
 pub mod house_forms;
 pub mod list_form;
 pub mod order_form;
+pub mod out_form;
 pub mod part_form;
 pub mod payment_form;
 pub mod people_forms;
@@ -152,6 +153,10 @@ impl OpenForm {
                 open(people_forms::ChangeForm::new(project, id, of)?),
             ),
             Form::Draw(id) => (titled(id.is_none(), "draw"), open(people_forms::DrawForm::new(project, id)?)),
+            Form::OutOfUse(id, of) => (
+                titled(id.is_none(), "days without a room or a service"),
+                open(out_form::OutForm::new(project, id, of)?),
+            ),
             Form::NamePlan(id) => {
                 ("Name of the kept plan".to_owned(), open(plan_form::NamePlan::new(project, id)?))
             }
@@ -334,8 +339,8 @@ macro_rules! dialogs {
 dialogs!(phase_form::PhaseForm, rule_form::RuleForm, gate_form::GateForm, usual_gates::UsualGatesForm);
 
 impl Dialog for room_form::RoomForm {
-    fn ui(&mut self, ui: &mut Ui, _project: &Project, tokens: &Tokens) {
-        room_form::RoomForm::ui(self, ui, tokens);
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        room_form::RoomForm::ui(self, ui, project, tokens);
     }
 
     fn action(&mut self, project: &Project) -> Result<Action, String> {

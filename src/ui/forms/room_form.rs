@@ -1,6 +1,7 @@
 //! The form of a room: its outline typed or drawn, its openings, and what it measures, as it is being edited.
 
 use super::fields;
+use super::out_form::OutRows;
 use crate::engine::takeoff::room_size;
 use crate::model::ids::key_from_name;
 use crate::model::room::check_outline;
@@ -28,6 +29,7 @@ pub struct RoomForm {
     width: String,
     corners: Vec<(String, String)>,
     openings: Vec<OpeningRow>,
+    out_of_use: OutRows,
     plan: PlanState,
 }
 
@@ -65,6 +67,7 @@ impl RoomForm {
             width: String::new(),
             corners: Vec::new(),
             openings: old.iter().flat_map(|r| &r.openings).map(row).collect(),
+            out_of_use: OutRows::new(project, id),
             plan: PlanState::default(),
             old,
         };
@@ -85,13 +88,14 @@ impl RoomForm {
     pub const WIDTH: f32 = 840.0;
 
     /// Draws the fields.
-    pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+    pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         let whole = ui.available_width();
         if whole < 640.0 {
             self.own(ui);
             self.shape_fields(ui, tokens);
             self.drawing(ui, tokens, 210.0);
             self.openings(ui, tokens);
+            self.out_of_use.ui(ui, project, tokens);
             return;
         }
         let left = 330.0;
@@ -102,6 +106,7 @@ impl RoomForm {
                 self.own(ui);
                 self.shape_fields(ui, tokens);
                 self.openings(ui, tokens);
+                self.out_of_use.ui(ui, project, tokens);
             });
             ui.vertical(|ui| {
                 ui.set_width((whole - left - 16.0).max(200.0));
@@ -380,7 +385,14 @@ impl RoomForm {
             room.id = RoomId(project.next_id);
             room.key = key_from_name(&name, project.rooms.iter().map(|r| r.key.as_str()));
         }
-        Ok(Action::PutRoom(room))
+        let next = project.next_id + u32::from(self.old.is_none());
+        let out_of_use = self.out_of_use.actions(room.id, next);
+        if out_of_use.is_empty() {
+            return Ok(Action::PutRoom(room));
+        }
+        let label = format!("{} {name}", if self.old.is_some() { "edit" } else { "add" });
+        let actions = std::iter::once(Action::PutRoom(room)).chain(out_of_use).collect();
+        Ok(Action::Batch { label, actions })
     }
 }
 

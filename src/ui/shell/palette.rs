@@ -11,10 +11,11 @@ use crate::ui::widgets::pieces;
 use egui::{Align, Context, Key, Layout, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
 
 /// What can be added from here, where no area has a place of its own for it.
-const ADDED: [(&str, Form); 4] = [
+const ADDED: [(&str, Form); 5] = [
     ("Add a crew…", Form::Crew(None, None)),
     ("Add a permit…", Form::Permit(None, None)),
     ("Add found work or a change…", Form::Change(None, None)),
+    ("Add days without a room or a service…", Form::OutOfUse(None, None)),
     ("Add a draw of the lender…", Form::Draw(None)),
 ];
 
@@ -99,6 +100,10 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
         }
         for permit in project.permits.iter() {
             note(&permit.name, "permit".to_owned(), Goes::Edit(Form::Permit(Some(permit.id), None)));
+        }
+        for out in project.out_of_use.iter() {
+            let name = format!("{} out of use", out.what(project));
+            note(&name, "days without it".to_owned(), Goes::Edit(Form::OutOfUse(Some(out.id), None)));
         }
         for room in project.rooms.iter() {
             note(&room.name, "room".to_owned(), Goes::To(Subject::Room(room.id)));

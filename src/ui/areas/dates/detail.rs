@@ -1,6 +1,6 @@
 //! The picked phase below the calendar: its days, its links and its inspections, changed in place.
 
-use super::{menus, people};
+use super::{in_use, menus, people};
 use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
 use crate::ui::format;
@@ -36,6 +36,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                         if concerns {
                             people::of_phase(ui, view, session, phase, at, out);
                         }
+                        in_use::of_phase(ui, view, phase, out);
                         follows(ui, view, session, phase, out);
                     } else {
                         ui.columns(2, |columns| {
@@ -44,6 +45,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                             if concerns {
                                 people::of_phase(left, view, session, phase, at, out);
                             }
+                            in_use::of_phase(left, view, phase, out);
                             follows(right, view, session, phase, out);
                         });
                     }

@@ -4,6 +4,7 @@ mod bars;
 mod calendar;
 mod detail;
 mod drag;
+mod in_use;
 mod legend;
 mod links;
 mod menus;
@@ -47,6 +48,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         return;
     }
     people::to_do(ui, view, session, out);
+    in_use::stored(ui, view);
     detail::ui(ui, view, session, out);
     chart(ui, view, session, out);
 }
@@ -71,7 +73,8 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         tools::center_on_today(view, session, MONTHS);
     }
     let day_width = session.day_width.max(fit);
-    let header = calendar::header_height(day_width);
+    let (calendar, strip) = (calendar::header_height(day_width), in_use::height(view));
+    let header = calendar + strip;
     let size = vec2(names + days * day_width, header + rows.len() as f32 * ROW + 8.0);
     if !std::mem::replace(&mut session.dates.shown, true) && session.scroll_to_phase.is_none() {
         let open =
@@ -137,6 +140,9 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         }
         need_line::paint_as_of(&painter, &axis, view.as_of(), canvas.y_range(), view.tokens.text);
         calendar::header(ui, view, &axis, seen, names, day_width);
+        let top = pos2(seen.left(), seen.top() + calendar);
+        let strip = Rect::from_min_size(top, vec2(seen.width(), strip));
+        in_use::ui(ui, view, session, &axis, strip, names, out);
     });
 }
 

@@ -35,7 +35,7 @@ fn go_to(harness: &mut Opened, name: &str) {
 pub type Form = (&'static str, fn(&mut Opened));
 
 /// Forms and lists above the window.
-pub const FORMS: [Form; 12] = [
+pub const FORMS: [Form; 13] = [
     ("room_form", |h| {
         room_row(h, "Primary bath").click_button(PointerButton::Secondary);
         h.run();
@@ -74,6 +74,7 @@ pub const FORMS: [Form; 12] = [
         go_to(h, "Drywall crew B, Hang");
         press(h, "Drywall crew B");
     }),
+    ("out_of_use", |h| go_to(h, "Hall bath out of use")),
     ("story", |h| {
         command(h, Key::Num0);
     }),

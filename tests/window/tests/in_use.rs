@@ -1,0 +1,146 @@
+//! The house in use in the window: the strip above the bars, what a phase and a room take away, and what lies stored.
+
+#![cfg(feature = "gui")]
+
+mod support;
+
+use egui::{Key, PointerButton};
+use egui_kittest::Harness;
+use needline::model::*;
+use needline::ui::areas::dates;
+use needline::ui::session::Session;
+use needline::ui::view::{Form, Request};
+use support::{
+    Role, Scene, button_from, command, fill, labels, named, panel_harness_high, press, press_from, sample,
+    says,
+};
+
+fn phase<'a>(project: &'a Project, key: &str) -> &'a Phase {
+    project.phases.iter().find(|p| p.key == key).unwrap()
+}
+
+/// Dates of a sample with a phase picked.
+fn dates_of(name: &str, key: Option<&str>) -> Harness<'static, Scene> {
+    let (project, day) = sample(name);
+    let mut session = Session::default();
+    session.dates.picked = key.map(|key| phase(&project, key).id);
+    panel_harness_high(1400.0, project, day, session, dates::ui)
+}
+
+/// The rows of a room, as keys of their phases.
+fn rows(project: &Project, room: &str) -> Vec<(String, Option<String>)> {
+    let room = project.rooms.iter().find(|r| r.key == room).unwrap().id;
+    let key = |id| project.phase(id).unwrap().key.clone();
+    let own = project.out_of_use.iter().filter(|out| out.room == Some(room));
+    own.map(|out| (key(out.from_phase), out.to_phase.map(key))).collect()
+}
+
+/// Each row is one sentence, a click brings its first phase to view, and the right button edits what takes it away.
+#[test]
+fn days_without_stand_above_the_bars() {
+    let mut harness = dates_of("orchard_house.ron", None);
+    let project = harness.state().project.clone();
+    for words in [
+        "no bath Oct 19 to Nov 10, Jan 21, 2027 to Jan 25, 2027",
+        "no kitchen Jul 9 to Jan 29, 2027",
+        "no water Jan 21, 2027 to Jan 26, 2027",
+        "no heat Oct 22 to Nov 9",
+        "Study out of use Nov 23 to Dec 2",
+    ] {
+        assert!(labels(&harness, Role::Button).contains(&words.to_owned()), "{words}");
+    }
+    press_from(&mut harness, "no bath Oct 19");
+    assert_eq!(harness.state().session.dates.picked, Some(phase(&project, "demolition").id));
+    button_from(&harness, "no bath Oct 19").click_button(PointerButton::Secondary);
+    harness.run();
+    press_from(
+        &mut harness,
+        "Edit Hall bath: Tile backer and niche to Grout and seal bath tile, Oct 19 to Nov 10",
+    );
+    let row = project.out_of_use[1].id;
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::OutOfUse(Some(row), None))]);
+}
+
+#[test]
+fn what_lies_stored_is_said_in_a_line() {
+    let harness = dates_of("orchard_house.ron", None);
+    assert!(says(
+        &harness,
+        "Too much lies stored Nov 12 to Nov 16; most lies stored on Fri Nov 13: at least 265 of 260 sq ft"
+    ));
+}
+
+/// A project that names nothing of it shows nothing of it, but the way to it in the strip of a phase.
+#[test]
+fn simple_projects_stay_simple() {
+    let harness = dates_of("hall_bath.ron", None);
+    let buttons = labels(&harness, Role::Button);
+    assert!(
+        !buttons.iter().any(|label| label.starts_with("no ") || label.contains("out of use")),
+        "{buttons:?}"
+    );
+    assert!(!says(&harness, "stored"));
+}
+
+#[test]
+fn a_phase_says_what_it_takes_away() {
+    let mut harness = dates_of("orchard_house.ron", Some("finish_plumbing"));
+    let project = harness.state().project.clone();
+    press_from(&mut harness, "out of use: water: Finish plumbing, Jan 21, 2027 to Jan 26, 2027");
+    let water = project.out_of_use.iter().find(|out| out.service == Some(Service::Water)).unwrap().id;
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::OutOfUse(Some(water), None))]);
+    press(&mut harness, "+ takes a room or a service away");
+    let of = phase(&project, "finish_plumbing").id;
+    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::OutOfUse(None, Some(of)))]);
+}
+
+/// In the form of a room: a row removed, another added, and all of it one step to undo.
+#[test]
+fn a_room_says_in_its_form_when_it_is_out_of_use() {
+    let (_folder, path) = support::copy_of("orchard_house.ron");
+    let mut program = support::program(Some(path));
+    let before = program.state().project().unwrap().clone();
+    support::room_row(&program, "Hall bath").click_button(PointerButton::Secondary);
+    program.run();
+    press(&mut program, "Edit room\u{2026}");
+    named(&program, Role::ComboBox, "Used as");
+    press(&mut program, "Remove out of use 2");
+    press(&mut program, "+ out of use during some of the work");
+    named(&program, Role::ComboBox, "Out of use 2: to the finish of").click();
+    program.run();
+    press(&mut program, "Rough plumbing");
+    press(&mut program, "Done");
+    let after = program.state().project().unwrap().clone();
+    let key = |key: &str| key.to_owned();
+    let first = (key("tile_backer"), Some(key("grout_tile")));
+    assert_eq!(rows(&before, "hall_bath"), [first.clone(), (key("finish_plumbing"), None)]);
+    assert_eq!(rows(&after, "hall_bath"), [first, (key("permits"), Some(key("rough_plumbing")))]);
+    command(&mut program, Key::Z);
+    assert_eq!(*program.state().project().unwrap(), before);
+}
+
+/// From the palette: a row is found by what is missed, and a new one that names nothing is refused in its form.
+#[test]
+fn rows_are_found_and_added_from_the_palette() {
+    let (_folder, path) = support::copy_of("orchard_house.ron");
+    let mut program = support::program(Some(path));
+    command(&mut program, Key::K);
+    fill(&mut program, "Go to", "heat out of use");
+    program.key_press(Key::Enter);
+    program.run();
+    assert!(says(&program, "Edit days without a room or a service"));
+    press(&mut program, "Remove");
+    let services = |p: &Project| p.out_of_use.iter().filter(|out| out.service == Some(Service::Heat)).count();
+    assert_eq!(services(program.state().project().unwrap()), 0);
+    command(&mut program, Key::K);
+    fill(&mut program, "Go to", "Add days without");
+    program.key_press(Key::Enter);
+    program.run();
+    press(&mut program, "Done");
+    assert!(says(&program, "say which room or which service is out of use"));
+    named(&program, Role::ComboBox, "or service").click();
+    program.run();
+    press(&mut program, "heat");
+    press(&mut program, "Done");
+    assert_eq!(services(program.state().project().unwrap()), 1);
+}
