@@ -16,19 +16,22 @@ use egui::{Align2, Painter, Rangef, Rect, RichText, Sense, Stroke, StrokeKind, U
 
 /// Height of a row.
 const ROW: f32 = 20.0;
-/// Rows that are drawn; where there are more, the last one names the rest.
+/// Rows that are drawn where there is room; where there are more, the last one names the rest.
 const MOST: usize = 6;
+/// What the strip may take of the height of the chart, so that bars are left below it.
+const SHARE: f32 = 0.35;
 
-/// The rows that are drawn, and how many are not.
-fn rows<'a>(view: &View<'a>) -> (&'a [Outage], usize) {
+/// The rows that are drawn in a chart of a height, and how many are not.
+fn rows<'a>(view: &View<'a>, chart: f32) -> (&'a [Outage], usize) {
     let all = view.figures.in_use.out.as_slice();
-    let shown = if all.len() <= MOST { all.len() } else { MOST - 1 };
+    let most = ((chart * SHARE / ROW) as usize).clamp(1, MOST);
+    let shown = if all.len() <= most { all.len() } else { most - 1 };
     (all.get(..shown).unwrap_or(all), all.len() - shown)
 }
 
-/// The height of the strip; nothing where nothing is ever missed.
-pub fn height(view: &View<'_>) -> f32 {
-    let (shown, more) = rows(view);
+/// The height of the strip in a chart of a height; nothing where nothing is ever missed.
+pub fn height(view: &View<'_>, chart: f32) -> f32 {
+    let (shown, more) = rows(view, chart);
     let rows = shown.len() + usize::from(more > 0);
     if rows == 0 { 0.0 } else { rows as f32 * ROW + 5.0 }
 }
@@ -70,14 +73,13 @@ fn phases(view: &View<'_>, row: &OutOfUse) -> String {
     }
 }
 
-/// Draws the strip into `strip`, whose names take `names` points on the left.
+/// Draws the strip into a rectangle, whose names take some points on the left, over a chart of a height.
 pub fn ui(
     ui: &mut Ui,
     view: &View<'_>,
     session: &mut Session,
     axis: &TimeAxis,
-    strip: Rect,
-    names: f32,
+    (strip, names, chart): (Rect, f32, f32),
     out: &mut Outbox,
 ) {
     if !strip.is_positive() {
@@ -90,28 +92,40 @@ pub fn ui(
     let drawn = ui.painter_at(canvas);
     calendar::days_off(&drawn, view, axis, canvas);
     axis.paint_month_lines(&drawn, canvas.y_range(), tokens);
-    let (shown, more) = rows(view);
+    let (shown, more) = rows(view, chart);
     for (n, outage) in shown.iter().enumerate() {
         let top = strip.top() + 2.0 + n as f32 * ROW;
         let rect = Rect::from_x_y_ranges(strip.x_range(), Rangef::new(top, top + ROW));
         row(ui, view, session, axis, (outage, rect, names), &drawn, out);
     }
     if more > 0 {
-        let at = pos2(strip.left() + 4.0, strip.top() + 2.0 + (shown.len() as f32 + 0.5) * ROW);
-        let rest = view.figures.in_use.out.iter().skip(shown.len());
-        let rest: Vec<String> = rest.map(|outage| sentence(view, outage)).collect();
-        let font = theme::regular(type_size::SMALL);
-        painter.text(
-            at,
-            Align2::LEFT_CENTER,
-            format!("and {more} more: {}", rest.join("; ")),
-            font,
-            tokens.muted,
-        );
+        let top = strip.top() + 2.0 + shown.len() as f32 * ROW;
+        let rect = Rect::from_x_y_ranges(strip.x_range(), Rangef::new(top, top + ROW));
+        rest(ui, view, shown.len(), rect);
     }
     drawn.vline(axis.at(view.as_of()), canvas.y_range(), Stroke::new(1.0, tokens.text));
     painter.vline(canvas.left() - 1.0, strip.y_range(), Stroke::new(1.0, tokens.line));
     painter.hline(strip.x_range(), strip.bottom() - 1.0, Stroke::new(1.0, tokens.line));
+}
+
+/// What is not drawn, in words.
+fn rest(ui: &mut Ui, view: &View<'_>, shown: usize, rect: Rect) {
+    let rest = view.figures.in_use.out.iter().skip(shown);
+    let told: Vec<String> = rest.map(|outage| sentence(view, outage)).collect();
+    let more = if shown == 0 { String::new() } else { format!("and {} more: ", told.len()) };
+    let words = format!("{more}{}", told.join("; "));
+    let response = ui.interact(rect, egui::Id::unique("without_rest"), Sense::hover());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
+    let painter = ui.painter_at(rect);
+    painter.rect_filled(rect, 0.0, view.tokens.work);
+    let at = pos2(rect.left() + 4.0, rect.center().y);
+    let font = theme::regular(type_size::SMALL);
+    pieces::paint_cut(&painter, at, &words, font, view.tokens.text, rect.width() - 8.0);
+    response.on_hover_ui(|ui| {
+        told.iter().for_each(|words| {
+            ui.label(words);
+        });
+    });
 }
 
 fn row(
@@ -185,16 +199,26 @@ fn bars(painter: &Painter, view: &View<'_>, axis: &TimeAxis, outage: &Outage, re
         }
     }
     let mut spans = outage.forecast.iter().peekable();
+    // Up to where bars and words stand already.
+    let mut taken = painter.clip_rect().left();
     while let Some(span) = spans.next() {
         let bar = place(span, 5.0);
         painter.rect_filled(bar, 0.0, tokens.work);
         marks::hatch(painter, bar, tokens.late_fill);
         let words = days(*span, view.as_of());
         let galley = painter.layout_no_wrap(words, theme::regular(type_size::SMALL - 1.0), tokens.text);
-        let at = pos2(bar.right() + 4.0, rect.center().y - galley.size().y / 2.0);
+        let wide = galley.size().x + 4.0;
         let free = spans.peek().map_or(axis.x.max, |next| axis.at(next.from));
-        if at.x + galley.size().x + 4.0 < free {
-            painter.galley(at, galley, tokens.text);
+        let x = if bar.right() + wide + 4.0 < free {
+            Some(bar.right() + 4.0)
+        } else if bar.left() - wide - 4.0 > taken {
+            Some(bar.left() - wide)
+        } else {
+            None
+        };
+        taken = x.map_or(bar.right(), |x| bar.right().max(x + wide));
+        if let Some(x) = x {
+            painter.galley(pos2(x, rect.center().y - galley.size().y / 2.0), galley, tokens.text);
         }
     }
 }

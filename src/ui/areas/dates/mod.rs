@@ -73,7 +73,8 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         tools::center_on_today(view, session, MONTHS);
     }
     let day_width = session.day_width.max(fit);
-    let (calendar, strip) = (calendar::header_height(day_width), in_use::height(view));
+    let chart = ui.available_height();
+    let (calendar, strip) = (calendar::header_height(day_width), in_use::height(view, chart));
     let header = calendar + strip;
     let size = vec2(names + days * day_width, header + rows.len() as f32 * ROW + 8.0);
     if !std::mem::replace(&mut session.dates.shown, true) && session.scroll_to_phase.is_none() {
@@ -142,7 +143,7 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         calendar::header(ui, view, &axis, seen, names, day_width);
         let top = pos2(seen.left(), seen.top() + calendar);
         let strip = Rect::from_min_size(top, vec2(seen.width(), strip));
-        in_use::ui(ui, view, session, &axis, strip, names, out);
+        in_use::ui(ui, view, session, &axis, (strip, names, chart), out);
     });
 }
 
