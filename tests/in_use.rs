@@ -3,8 +3,12 @@
 mod support;
 
 use needline::engine::in_use::{Level, Most, Out, Span};
+use needline::engine::swap::{Wish, preview};
 use needline::engine::{Day, Figures, problems, without};
 use needline::exchange::outgoing::json::figures::to_text;
+use needline::exchange::outgoing::json::swaps::preview_lines;
+use needline::exchange::outgoing::print::html;
+use needline::exchange::outgoing::print::papers::PaperKind;
 use needline::model::*;
 use proptest::prelude::*;
 use std::sync::Arc;
@@ -342,6 +346,46 @@ fn figures_are_in_the_json() {
     let f = figures(&house(), MONDAY);
     let json: serde_json::Value = serde_json::from_str(&to_text(&house(), &f, &[]).unwrap()).unwrap();
     assert!(json["storage"].is_null() && json["in_use"]["out"].as_array().unwrap().is_empty());
+}
+
+/// A swap to a set that takes three weeks more moves the rough work, and with it the days without a bath.
+#[test]
+fn a_swap_says_before_and_after() {
+    let mut p = with(&use_as(&house(), 0, Use::Bath), Ok(0), "rough", "");
+    let supplier = add_supplier(&mut p, |_| {});
+    let rough = phase_id(&p, "rough");
+    let both = [(OptionState::Chosen, 1), (OptionState::Candidate, 1)];
+    let selection = add_selection(&mut p, "0", &both);
+    let options = p.selection(selection).unwrap().options.clone();
+    for (option, lead) in options.iter().zip([0, 21]) {
+        edit_part(&mut p, option.parts[0].id, |part| {
+            (part.supplier, part.phase, part.lead) = (Some(supplier), Some(rough), Some(lead));
+        });
+    }
+    let f = figures(&p, MONDAY);
+    let seen = preview(&p, &f, &Wish::new(selection, options[1].id, date(MONDAY))).unwrap();
+    let words: Vec<String> = seen.without.iter().map(|words| words.plain(Currency::USD)).collect();
+    assert_eq!(words, ["no bath 2026-06-22 to 2026-06-26 (was 2026-06-08 to 2026-06-12)"]);
+    assert!(preview_lines(&p, f.as_of, &seen).contains(&words[0]));
+    let back = p.apply(&seen.action).unwrap();
+    let g = figures(&back, MONDAY);
+    let seen = preview(&back, &g, &Wish::new(selection, options[0].id, date(MONDAY))).unwrap();
+    let words: Vec<String> = seen.without.iter().map(|words| words.plain(Currency::USD)).collect();
+    assert_eq!(words, ["no bath 2026-06-08 to 2026-06-12 (was 2026-06-22 to 2026-06-26)"]);
+    let none = house();
+    assert!(
+        without::changes((&none, &figures(&none, MONDAY)), (&none, &figures(&none, "2026-06-03"))).is_empty()
+    );
+}
+
+#[test]
+fn the_schedule_says_the_days_on_paper() {
+    let p = with(&use_as(&house(), 0, Use::Bath), Ok(0), "rough", "tile");
+    let written = |p: &Project| html::html(&PaperKind::Schedule.make(p, &figures(p, MONDAY), None));
+    let paper = written(&p);
+    assert!(paper.contains("Days without a room or a service") && paper.contains("no bath"), "{paper}");
+    assert!(paper.contains("rough to tile"), "{paper}");
+    assert!(!written(&house()).contains("Days without"));
 }
 
 // Laws, against a walk day by day.

@@ -56,11 +56,19 @@ pub fn changes(before: (&Project, &Figures), after: (&Project, &Figures)) -> Vec
             let (was, is) = (spans(before.1, out), spans(after.1, out));
             let project = if after.1.in_use.of(out).is_some() { after.0 } else { before.0 };
             let words = Words::of(what(project, out));
+            // Days that stay need not be told, unless nothing else is left on one side.
+            let apart = |of: &[Span], other: &[Span]| -> Vec<Span> {
+                of.iter().filter(|span| !other.contains(span)).copied().collect()
+            };
+            let (lost, new) = (apart(&was, &is), apart(&is, &was));
+            let told = if lost.is_empty() || new.is_empty() { (&was, &is) } else { (&lost, &new) };
             match (was.is_empty(), is.is_empty()) {
                 _ if was == is => None,
                 (true, _) => Some(words.text(" ").and("", days(&is)).text(" (was on no day)")),
                 (_, true) => Some(words.text(" on no day (was ").and("", days(&was)).text(")")),
-                _ => Some(words.text(" ").and("", days(&is)).text(" (was ").and("", days(&was)).text(")")),
+                _ => {
+                    Some(words.text(" ").and("", days(told.1)).text(" (was ").and("", days(told.0)).text(")"))
+                }
             }
         })
         .collect()

@@ -6,9 +6,12 @@ use crate::engine::effect;
 use crate::engine::fits::{self, Verdict};
 use crate::engine::log::{self, Story};
 use crate::engine::order_days::{self, Suggestion};
-use crate::engine::{self, Day, Figures};
+use crate::engine::week::Words;
+use crate::engine::{self, Day, Figures, without};
 use crate::model::history::Revision;
-use crate::model::{Action, KeptPhase, KeptPlan, Money, OptionId, Problem, Project, QuoteId, Severity};
+use crate::model::{
+    Action, KeptPhase, KeptPlan, Money, OptionId, PhaseId, Problem, Project, QuoteId, Severity,
+};
 use chrono::NaiveDate;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -31,8 +34,12 @@ pub struct Preview {
     pub option: Money,
 }
 
-/// A preview, and what the latest part of the option would do to the finish, in words, where one is late.
-type Foreseen = (Preview, Option<Arc<str>>);
+/// A preview; what the latest part of the option would do to the finish, in words, where one is late; and how the days
+/// without a room or a service would change.
+type Foreseen = (Preview, Option<Arc<str>>, Arc<[Words]>);
+
+/// A phase, and the day before which it would not begin.
+type Dropped = (PhaseId, Option<NaiveDate>);
 
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
 pub struct Derived {
@@ -47,6 +54,7 @@ pub struct Derived {
     pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
     bid_previews: RefCell<HashMap<QuoteId, Option<Preview>>>,
+    dropped: RefCell<HashMap<Dropped, Arc<[Words]>>>,
     effects: RefCell<HashMap<usize, Option<Arc<str>>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
@@ -83,6 +91,7 @@ impl Derived {
             fits: RefCell::default(),
             previews: RefCell::default(),
             bid_previews: RefCell::default(),
+            dropped: RefCell::default(),
             effects: RefCell::default(),
             facts: OnceCell::new(),
             stories: OnceCell::new(),
@@ -172,7 +181,7 @@ impl Derived {
 
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
-        self.foreseen(project, option).map(|(preview, _)| preview)
+        self.foreseen(project, option).map(|(preview, ..)| preview)
     }
 
     /// The figures as they would be with a bid accepted.
@@ -201,7 +210,30 @@ impl Derived {
 
     /// What the latest part of an option would do to the finish as the choice, in words, where one is late.
     pub fn effect(&self, project: &Project, option: OptionId) -> Option<Arc<str>> {
-        self.foreseen(project, option).and_then(|(_, effect)| effect)
+        self.foreseen(project, option).and_then(|(_, effect, _)| effect)
+    }
+
+    /// How the days without a room or a service would change with an option as the choice; nothing where nothing is ever
+    /// out of use.
+    pub fn without(&self, project: &Project, option: OptionId) -> Arc<[Words]> {
+        if project.out_of_use.is_empty() {
+            return Arc::default();
+        }
+        self.foreseen(project, option).map_or(Arc::default(), |(.., without)| without)
+    }
+
+    /// How the days without a room or a service would change if a phase were not to begin before a day.
+    pub fn without_dropped(&self, project: &Project, phase: PhaseId, day: Option<NaiveDate>) -> Arc<[Words]> {
+        if project.out_of_use.is_empty() {
+            return Arc::default();
+        }
+        let mut known = self.dropped.borrow_mut();
+        let words = known.entry((phase, day)).or_insert_with(|| {
+            let Ok(next) = project.apply(&Action::SetNotBefore(phase, day)) else { return Arc::default() };
+            let after = engine::compute(&next, self.key.1);
+            without::changes((project, &self.figures), (&next, &after)).into()
+        });
+        words.clone()
     }
 
     fn foreseen(&self, project: &Project, option: OptionId) -> Option<Foreseen> {
@@ -216,6 +248,7 @@ impl Derived {
             });
             let changed = project.apply(&Action::Choose(option)).ok()?;
             let effect = late.and_then(|at| effect::words(&changed, &figures, at)).map(Arc::from);
+            let without = without::changes((project, &self.figures), (&changed, &figures)).into();
             let preview = Preview {
                 finish: figures.forecast_finish,
                 days_lost: figures.days_lost,
@@ -224,7 +257,7 @@ impl Derived {
                 selection: figures.selection(selection)?.money.forecast,
                 option: figures.option_total(candidate),
             };
-            Some((preview, effect))
+            Some((preview, effect, without))
         });
         foreseen.clone()
     }

@@ -460,6 +460,11 @@ def check_papers(folder, figures, names):
                 same(bare(part["key"]) in schedule, True, f"schedule.{form} {part['key']}")
                 same(bare(on_paper(day(part["need_date"]))) in schedule, True, f"schedule.{form} {part['key']}")
                 count("dates in papers")
+        for outage in figures["in_use"]["out"]:
+            for span in outage["plan"][:3] + outage["forecast"][:3]:
+                for end in ("from", "to"):
+                    same(bare(on_paper(day(span[end]))) in schedule, True, f"schedule.{form} {outage['what']}")
+                    count("dates in papers")
         for selection in figures["selections"]:
             for spec in selection["specs"]:
                 if spec["told_on"] or selection["open_specs"]:

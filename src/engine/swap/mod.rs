@@ -12,6 +12,8 @@ use crate::engine::effect;
 use crate::engine::figures::{Figures, compute};
 use crate::engine::orders::{self, Order};
 use crate::engine::returns::Terms;
+use crate::engine::week::Words;
+use crate::engine::without;
 use crate::model::ids::key_from_name;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{
@@ -101,6 +103,8 @@ pub struct SwapPreview {
     pub knock_ons: Vec<KnockOn>,
     /// Working days that the forecast finish moves; negative is earlier.
     pub finish_moves: Option<i32>,
+    /// How the days without a room or a service would change, in words; empty where they would not.
+    pub without: Vec<Words>,
     /// What must be changed together with it to win days, in words, where it wins none alone.
     pub together: Option<String>,
 }
@@ -246,6 +250,7 @@ pub fn preview(project: &Project, before: &Figures, wish: &Wish) -> Result<SwapP
         parts: new_parts(&next, &after, to),
         moved: moved(before, &after),
         finish_moves: before.finish_moves(after.forecast_finish),
+        without: without::changes((project, before), (&next, &after)),
         together: effect::together_words(project, before, from)
             .filter(|_| before.finish_moves(after.forecast_finish).is_none_or(|days| days >= 0)),
         returns: lines,

@@ -48,12 +48,24 @@ pub fn ui(
                     swap_log::fits_ui(ui, view, option.id);
                     let (tone, text) = sentence(view, selection, option);
                     ui.add(egui::Label::new(pieces::strong(text, type_size::BODY).color(tone)).wrap());
+                    without(ui, view, selection, option);
                 });
         });
     look::drop_frame(ui, tokens, scope.response.rect);
     look::dropped_on(ui, session, option.id, scope.response.rect, out);
     let under_pointer = ui.rect_contains_pointer(scope.response.rect);
     (under_pointer && !chosen).then(|| view.derived.preview(view.project, option.id)).flatten()
+}
+
+/// How the days without a room or a service would change with a candidate.
+fn without(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionOption) {
+    if selection.live_option().is_some_and(|live| live.id == option.id) {
+        return;
+    }
+    for words in view.derived.without(view.project, option.id).iter() {
+        let text = RichText::new(format::days_in(words, view.as_of())).color(view.tokens.soon);
+        ui.add(egui::Label::new(text).wrap());
+    }
 }
 
 fn head(

@@ -267,6 +267,10 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
         _ => ("it holds".to_owned(), tokens.muted),
     };
     line(ui, "Finish would be", &finish, &words, color);
+    for words in &p.without {
+        let text = RichText::new(format::days_in(words, as_of)).color(tokens.soon);
+        ui.add(egui::Label::new(text).wrap());
+    }
     if let Some(together) = &p.together {
         ui.add(egui::Label::new(RichText::new(together).color(tokens.soon)).wrap());
     }

@@ -8,6 +8,7 @@ use egui::{Key, PointerButton};
 use egui_kittest::Harness;
 use needline::model::*;
 use needline::ui::areas::dates;
+use needline::ui::card;
 use needline::ui::session::Session;
 use needline::ui::view::{Form, Request};
 use support::{
@@ -59,6 +60,22 @@ fn days_without_stand_above_the_bars() {
     );
     let row = project.out_of_use[1].id;
     assert_eq!(harness.state_mut().take(), [Request::Edit(Form::OutOfUse(Some(row), None))]);
+}
+
+/// In a low window the rows that have no room are told in one line.
+#[test]
+fn a_low_window_tells_the_rest_in_a_line() {
+    let (project, day) = sample("orchard_house.ron");
+    let mut session = Session::default();
+    session.dates.picked = Some(phase(&project, "finish_plumbing").id);
+    let harness = panel_harness_high(560.0, project, day, session, dates::ui);
+    let buttons = labels(&harness, Role::Button);
+    assert!(buttons.iter().filter(|label| label.starts_with("no ")).count() < 5, "{buttons:?}");
+    let rest = labels(&harness, Role::Label);
+    assert!(
+        rest.iter().any(|text| text.contains("no heat Oct 22 to Nov 9; Study out of use Nov 23 to Dec 2")),
+        "{rest:?}"
+    );
 }
 
 #[test]
@@ -143,4 +160,79 @@ fn rows_are_found_and_added_from_the_palette() {
     press(&mut program, "heat");
     press(&mut program, "Done");
     assert_eq!(services(program.state().project().unwrap()), 1);
+}
+
+const BEFORE: &str = "(was Oct 19 to Nov 10, Jan 21, 2027 to Jan 25, 2027)";
+
+/// The card of a candidate says how the days would change, and so does the form of the swap.
+#[test]
+fn a_swap_says_how_the_days_without_a_bath_change() {
+    let (project, day) = sample("orchard_house.ron");
+    let glass = support::selection(&project, "primary_bath_glass").id;
+    let session = Session { selection: Some(glass), ..Session::default() };
+    let harness = panel_harness_high(1400.0, project, day, session, |ui, view, session, out| {
+        card::ui(ui, view, session, out);
+    });
+    let words = format!("no bath Oct 19 to Nov 10 {BEFORE}");
+    assert!(says(&harness, &words), "{:?}", labels(&harness, Role::Label));
+
+    let (_folder, path) = support::copy_of("orchard_house.ron");
+    let mut program = support::program(Some(path));
+    support::press_room(&mut program, "Primary bath");
+    press(&mut program, "Primary shower glass");
+    press(&mut program, "Make Semi-frameless sliding door, 1/4 in the choice");
+    named(&program, Role::Button, "Make the swap");
+    let said = labels(&program, Role::Label).iter().filter(|text| text.contains(&words)).count();
+    assert_eq!(said, 2, "on the card, and in the form over it");
+}
+
+/// All texts that are painted.
+fn painted(harness: &Harness<'_, Scene>) -> Vec<String> {
+    fn texts(shape: &egui::Shape, found: &mut Vec<String>) {
+        match shape {
+            egui::Shape::Text(text) => found.push(text.galley.text().to_owned()),
+            egui::Shape::Vec(shapes) => shapes.iter().for_each(|shape| texts(shape, found)),
+            _ => {}
+        }
+    }
+    let mut found = Vec::new();
+    harness.output().shapes.iter().for_each(|clipped| texts(&clipped.shape, &mut found));
+    found
+}
+
+/// While a bar is dragged, the days without a bath are said as they would become.
+#[test]
+fn a_bar_that_is_dragged_says_how_the_days_change() {
+    let (project, day) = sample("orchard_house.ron");
+    let id = phase(&project, "tile_backer").id;
+    let mut session = Session { day_width: 10.0, scroll_to_phase: Some(id), ..Session::default() };
+    session.dates.scroll_x = Some(600.0);
+    let mut harness = panel_harness_high(900.0, project.clone(), day, session, dates::ui);
+    let row = button_from(&harness, "Tile backer and niche, Mon").rect();
+    let figures = harness.state().derived.figures.clone();
+    let start = figures.phase(id).unwrap().forecast_start.unwrap();
+    let first = figures.phases.iter().filter_map(|p| p.early_start).min().unwrap().plus(-7);
+    let x = row.left() + 230.0 + start.since(first) as f32 * 10.0 - 600.0;
+    let from = egui::pos2(x + 8.0, row.top() + 10.0);
+    harness.hover_at(from);
+    harness.run();
+    let button = egui::PointerButton::Primary;
+    let pressed =
+        egui::Event::PointerButton { pos: from, button, pressed: true, modifiers: egui::Modifiers::NONE };
+    harness.event(pressed);
+    harness.run();
+    for step in 1..=4 {
+        harness.event(egui::Event::PointerMoved(from + egui::vec2(35.0 * step as f32, 0.0)));
+        harness.run();
+    }
+    // Two weeks from Mon Oct 19.
+    let not_before = Some(support::date("2026-11-02"));
+    let next = project.apply(&Action::SetNotBefore(id, not_before)).unwrap();
+    let after = needline::engine::compute(&next, day);
+    let spans = &after.in_use.of(needline::engine::in_use::Out::Use(Use::Bath)).unwrap().forecast;
+    assert_eq!(spans[0].from.to_string(), "2026-11-02");
+    let texts = painted(&harness);
+    let said: Vec<&String> = texts.iter().filter(|text| text.contains("(was Oct 19 to Nov 10")).collect();
+    assert!(said.len() == 1 && said[0].starts_with("no bath Nov 2 to "), "{texts:?}");
+    assert!(harness.state_mut().take().is_empty(), "nothing is asked before it is let go");
 }

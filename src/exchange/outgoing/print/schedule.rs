@@ -2,7 +2,8 @@
 
 use super::words::{count, date, joined, maybe_date, maybe_day, quantity};
 use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
-use crate::engine::{Day, Figures, specs};
+use crate::engine::in_use::Span;
+use crate::engine::{Day, Figures, specs, without};
 use crate::model::{NeededAt, Phase, PhaseKind, Project};
 
 /// The paper.
@@ -28,6 +29,16 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         Block::Heading("What must be on site".to_owned()),
         Block::Table(needs(project, figures)),
     ];
+    let out = days_without(project, figures);
+    if !out.rows.is_empty() {
+        blocks.push(Block::Heading("Days without a room or a service".to_owned()));
+        blocks.push(Block::Table(out));
+        blocks.push(Block::Note(
+            "From the first day of the work that takes it to the last, days off between them too. A use is missed when \
+             every room of it is out of use."
+                .to_owned(),
+        ));
+    }
     let known = known(project, figures);
     if !known.rows.is_empty() {
         blocks.push(Block::Heading("What must be known".to_owned()));
@@ -42,6 +53,37 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         wide: true,
         units: project.settings.units,
     }
+}
+
+/// What is missed, on which days in the plan and in the forecast, and the work that takes it away.
+fn days_without(project: &Project, figures: &Figures) -> Table {
+    let mut table = Table::new(vec![
+        TableColumn::text("What", 24),
+        TableColumn::text("Plan", 34),
+        TableColumn::text("Forecast", 34),
+        TableColumn::text("For", 60),
+    ]);
+    let name = |id| project.phase(id).map_or("", |p: &Phase| p.name.as_str());
+    for outage in &figures.in_use.out {
+        let days = |spans: &[Span]| match spans {
+            [] => "on no day".to_owned(),
+            spans => without::days(spans).shown(|day| date(day.date()), |_| String::new()),
+        };
+        let rows = outage.rows.iter().filter_map(|at| project.out_of_use.get(*at));
+        let work: Vec<String> = rows
+            .map(|row| match row.to_phase.filter(|to| *to != row.from_phase) {
+                None => format!("{}: {}", row.what(project), name(row.from_phase)),
+                Some(to) => format!("{}: {} to {}", row.what(project), name(row.from_phase), name(to)),
+            })
+            .collect();
+        table.rows.push(TableRow::line(vec![
+            Cell::new(without::what(project, outage.what)),
+            Cell::new(days(&outage.plan)),
+            Cell::new(days(&outage.forecast)),
+            Cell::with(String::new(), work.join("\n")),
+        ]));
+    }
+    table
 }
 
 /// What a phase is now, in words.

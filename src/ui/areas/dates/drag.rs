@@ -89,7 +89,7 @@ pub fn ui(
         }
         return Some(response);
     }
-    ghost(painter, view, place, axis, f, dropped, by);
+    ghost(painter, view, place, axis, (phase, f), dropped, by);
     ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
     Some(response)
 }
@@ -100,7 +100,7 @@ fn ghost(
     view: &View<'_>,
     place: Rect,
     axis: &TimeAxis,
-    f: &PhaseFigures,
+    (phase, f): (&Phase, &PhaseFigures),
     dropped: Dropped,
     by: i32,
 ) {
@@ -123,4 +123,18 @@ fn ghost(
     let at = Align2::LEFT_CENTER.anchor_size(ghost.right_center() + vec2(8.0, 0.0), galley.size());
     painter.rect(at.expand(3.0), 3.0, tokens.card, Stroke::new(1.0, tone), StrokeKind::Outside);
     painter.galley(at.min, galley, tone);
+    let without = match dropped {
+        Dropped::NotBefore(day) => view.derived.without_dropped(view.project, phase.id, Some(day.date())),
+        Dropped::Free => view.derived.without_dropped(view.project, phase.id, None),
+        Dropped::Kept => return,
+    };
+    let mut top = at.bottom() + 8.0;
+    for words in without.iter() {
+        let words = format::days_in(words, view.as_of());
+        let galley = painter.layout_no_wrap(words, theme::regular(type_size::SMALL), tokens.text);
+        let at = Rect::from_min_size(egui::pos2(at.left(), top), galley.size());
+        painter.rect(at.expand(3.0), 3.0, tokens.card, Stroke::new(1.0, tokens.line), StrokeKind::Outside);
+        painter.galley(at.min, galley, tokens.text);
+        top = at.bottom() + 8.0;
+    }
 }
