@@ -4,7 +4,7 @@
 pub mod costs;
 mod pass;
 
-pub use pass::{Facts, Forecast};
+pub use pass::{Facts, Forecast, asked};
 
 use super::calendar::Day;
 use super::gates::HeldByGate;

@@ -2,8 +2,9 @@
 
 use super::{Held, PhaseFigures};
 use crate::engine::calendar::Day;
+use crate::engine::days::Days;
 use crate::engine::gates::{self, GateFigures, HeldByGate, Holds};
-use crate::engine::network::{Early, Network, Progress};
+use crate::engine::network::{Early, Network, Progress, Times};
 use crate::engine::order_after::{Coming, Desk, Ties};
 use crate::engine::parts::PartFigures;
 use crate::engine::plan::worked::Worked;
@@ -57,16 +58,21 @@ fn delivery_bound(desk: Desk<'_>, part: &PartFigures, comes: Option<Day>) -> Opt
     let Desk { plan, days, .. } = desk;
     let phase = part.phase.filter(|_| part.live && !part.built_in)? as usize;
     let usable = days.work().index(comes?).saturating_add(part.hold);
-    let length = plan.network.duration(phase);
+    Some((phase, asked(days, plan.network.times(), phase, part.at, usable)?))
+}
+
+/// What a part that can be used from an index on asks of its phase: an early start, or once begun an early finish.
+/// `None` where its phase has what it needs it for behind it.
+pub fn asked(days: &Days, times: Times<'_>, phase: usize, at: NeededAt, usable: i32) -> Option<i32> {
+    let length = times.durations[phase];
     let worked = Worked::of(days, phase);
-    let bound = match (plan.network.progress(phase), part.at) {
+    Some(match (times.progress[phase], at) {
         (Progress::Ahead { .. }, NeededAt::Start) => worked.start(usable),
         (Progress::Ahead { .. }, NeededAt::Finish) if length == 0 => worked.start(usable),
-        (Progress::Ahead { .. }, NeededAt::Finish) => worked.start_for(usable + 1, length),
-        (Progress::UnderWay { .. }, NeededAt::Finish) => worked.finish_from(usable + 1),
+        (Progress::Ahead { .. }, NeededAt::Finish) => worked.start_for(usable.saturating_add(1), length),
+        (Progress::UnderWay { .. }, NeededAt::Finish) => worked.finish_from(usable.saturating_add(1)),
         _ => return None,
-    };
-    Some((phase, bound))
+    })
 }
 
 impl Facts<'_> {

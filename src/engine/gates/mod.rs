@@ -65,6 +65,12 @@ pub struct Missing {
 }
 
 impl Missing {
+    /// For a choice with parts that can be ordered only after a phase: the positions of the parts that are wanted of its
+    /// candidates.
+    pub fn candidates(&self) -> &[usize] {
+        &self.candidates
+    }
+
     fn new(condition: usize, what: Lack, expected: Option<Day>, circle: bool) -> Missing {
         Missing { condition, what, expected, circle, candidates: Vec::new() }
     }

@@ -19,6 +19,25 @@ pub struct OpenChanges {
 
 /// What the changes would add that are open on a day. Of several answers to one question the dearest counts.
 pub fn open(project: &Project, on: NaiveDate) -> OpenChanges {
+    let groups = groups(project, on);
+    let mut sum = OpenChanges { count: groups.len(), ..OpenChanges::default() };
+    for answers in groups {
+        let dearest = dearest(&answers);
+        sum.amount = sum.amount.plus(dearest.and_then(|c| c.amount).unwrap_or_default());
+        sum.days = sum.days.saturating_add(dearest.and_then(|c| c.days).unwrap_or(0));
+        let unknown = |c: &&&Change| c.amount.is_none() || c.days.is_none();
+        sum.unknown += usize::from(answers.iter().any(|c| unknown(&c)));
+    }
+    sum
+}
+
+/// The changes that count where all that are open come true: one to a question.
+pub fn counted(project: &Project, on: NaiveDate) -> impl Iterator<Item = &Change> {
+    groups(project, on).into_iter().filter_map(|answers| dearest(&answers))
+}
+
+/// Changes that are open on a day, by the question that they answer.
+fn groups(project: &Project, on: NaiveDate) -> Vec<Vec<&Change>> {
     let mut groups: Vec<(&str, Vec<&Change>)> = Vec::new();
     for change in project.changes.iter().filter(|c| is_open(project, c, on)) {
         let decision = change.decision.trim();
@@ -27,13 +46,9 @@ pub fn open(project: &Project, on: NaiveDate) -> OpenChanges {
             None => groups.push((decision, vec![change])),
         }
     }
-    let mut sum = OpenChanges { count: groups.len(), ..OpenChanges::default() };
-    for (_, answers) in groups {
-        let dearest = answers.iter().max_by_key(|c| (c.amount, c.days));
-        sum.amount = sum.amount.plus(dearest.and_then(|c| c.amount).unwrap_or_default());
-        sum.days = sum.days.saturating_add(dearest.and_then(|c| c.days).unwrap_or(0));
-        let unknown = |c: &&&Change| c.amount.is_none() || c.days.is_none();
-        sum.unknown += usize::from(answers.iter().any(|c| unknown(&c)));
-    }
-    sum
+    groups.into_iter().map(|(_, answers)| answers).collect()
+}
+
+fn dearest<'a>(answers: &[&'a Change]) -> Option<&'a Change> {
+    answers.iter().copied().max_by_key(|c| (c.amount, c.days))
 }

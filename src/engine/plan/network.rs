@@ -46,6 +46,15 @@ pub struct Late {
     pub total_float: Option<i32>,
 }
 
+/// How long phases take and how far they are, by position: as the document says, or as a trial drew it.
+#[derive(Debug, Clone, Copy)]
+pub struct Times<'a> {
+    /// Durations in working days.
+    pub durations: &'a [i32],
+    /// What is known before the pass.
+    pub progress: &'a [Progress],
+}
+
 /// A bound from deliveries on one phase, as an early start (or, once begun, an early finish).
 pub type Bounds<'a> = &'a [Option<i32>];
 
@@ -153,20 +162,50 @@ impl Network {
         })
     }
 
+    /// How long phases take and how far they are, as the document says.
+    pub fn times(&self) -> Times<'_> {
+        Times { durations: &self.durations, progress: &self.progress }
+    }
+
     /// The phases whose links alone would give a phase of known early dates its start (its finish, once begun): those of
     /// which none can slip without moving it.
-    pub fn binding(&self, days: &Days, early: &[Option<Early>], phase: usize) -> impl Iterator<Item = usize> {
-        let own = early[phase];
-        let (work, worked, length) = (days.work(), Worked::of(days, phase), self.durations[phase]);
+    pub fn binding<'a>(
+        &'a self,
+        days: &'a Days,
+        early: &'a [Option<Early>],
+        phase: usize,
+    ) -> impl Iterator<Item = usize> + 'a {
+        let at = early[phase].map(|own| match self.progress[phase] {
+            Progress::UnderWay { .. } => own.finish,
+            _ => own.start,
+        });
+        self.binding_at(days, self.times(), early, phase, at)
+    }
+
+    /// The same with times of the caller's, for a phase that would start (once begun, finish) at an index.
+    pub fn binding_at<'a>(
+        &'a self,
+        days: &'a Days,
+        times: Times<'a>,
+        early: &'a [Option<Early>],
+        phase: usize,
+        at: Option<i32>,
+    ) -> impl Iterator<Item = usize> + 'a {
+        let (work, worked, length) = (days.work(), Worked::of(days, phase), times.durations[phase]);
         self.into(phase).iter().filter_map(move |edge| {
-            let bound = self.bound_from(work, edge, early[edge.from]?)?;
-            let fixed = match self.progress[phase] {
-                Progress::UnderWay { .. } => worked.finish_from(bound) == own?.finish,
-                _ if edge.kind.bounds_start() => worked.start(bound) == own?.start,
-                _ => worked.start_for(bound, length) == own?.start,
+            let bound = bound_from(times, work, edge, early[edge.from]?);
+            let fixed = match times.progress[phase] {
+                Progress::UnderWay { .. } => worked.finish_from(bound),
+                _ if edge.kind.bounds_start() => worked.start(bound),
+                _ => worked.start_for(bound, length),
             };
-            fixed.then_some(edge.from)
+            (Some(fixed) == at).then_some(edge.from)
         })
+    }
+
+    /// Whether any of the phases that links lead from into a phase is one of these.
+    pub fn follows(&self, phase: usize, any_of: &[bool]) -> bool {
+        self.into(phase).iter().any(|edge| any_of[edge.from])
     }
 
     fn into(&self, phase: usize) -> &[Edge] {
@@ -192,59 +231,52 @@ impl Network {
         days: &Days,
         bound: impl Fn(usize, &[Option<Early>]) -> Option<i32>,
     ) -> Vec<Option<Early>> {
-        let work = days.work();
         let mut early: Vec<Option<Early>> = vec![None; self.len()];
         for &i in order {
-            let bound = bound(i, &early).unwrap_or(i32::MIN);
-            let worked = Worked::of(days, i);
-            early[i] = match self.progress[i] {
-                Progress::Finished { start, finish, .. } => Some(Early { start, finish, unheld: start }),
-                Progress::UnderWay { start, finish } => {
-                    let unheld = self
-                        .into(i)
-                        .iter()
-                        .filter_map(|e| self.bound_from(work, e, early[e.from]?))
-                        .filter(|bound| *bound > finish)
-                        .max()
-                        .map_or(finish, |bound| worked.finish_from(bound));
-                    Some(Early { start, finish: unheld.max(bound), unheld })
-                }
-                Progress::Ahead { floor } => {
-                    let length = self.durations[i];
-                    let unheld = self
-                        .into(i)
-                        .iter()
-                        .filter_map(|e| {
-                            let bound = self.bound_from(work, e, early[e.from]?)?;
-                            Some(if e.kind.bounds_start() { bound } else { worked.start_for(bound, length) })
-                        })
-                        .fold(floor, i32::max);
-                    let unheld = worked.start(unheld);
-                    let start = unheld.max(bound);
-                    Some(Early { start, finish: worked.finish(start, length), unheld })
-                }
-                Progress::Broken => None,
-            };
+            early[i] = self.early_of(days, self.times(), &early, i, bound(i, &early));
         }
         early
     }
 
-    /// The lowest start (FS, SS) or finish (FF, SF) that a link allows the phase behind it.
-    fn bound_from(&self, work: Calendar<'_>, edge: &Edge, early: Early) -> Option<i32> {
-        Some(match (edge.kind, edge.unit) {
-            (LinkKind::FS, LagUnit::Elapsed) => {
-                let free = match self.progress[edge.from] {
-                    Progress::Finished { last_day, .. } if self.durations[edge.from] > 0 => last_day.plus(1),
-                    Progress::Finished { last_day, .. } => last_day,
-                    Progress::Ahead { .. } if self.durations[edge.from] == 0 => work.day(early.finish),
-                    _ => work.day(early.finish - 1).plus(1),
-                };
-                work.index(free.plus(edge.lag))
+    /// The early dates of one phase from those before it, with what deliveries and gates ask of it.
+    pub fn early_of(
+        &self,
+        days: &Days,
+        times: Times<'_>,
+        early: &[Option<Early>],
+        phase: usize,
+        bound: Option<i32>,
+    ) -> Option<Early> {
+        let (work, worked) = (days.work(), Worked::of(days, phase));
+        let bound = bound.unwrap_or(i32::MIN);
+        match times.progress[phase] {
+            Progress::Finished { start, finish, .. } => Some(Early { start, finish, unheld: start }),
+            Progress::UnderWay { start, finish } => {
+                let unheld = self
+                    .into(phase)
+                    .iter()
+                    .filter_map(|e| Some(bound_from(times, work, e, early[e.from]?)))
+                    .filter(|bound| *bound > finish)
+                    .max()
+                    .map_or(finish, |bound| worked.finish_from(bound));
+                Some(Early { start, finish: unheld.max(bound), unheld })
             }
-            (LinkKind::SS, LagUnit::Elapsed) => work.index(work.day(early.start).plus(edge.lag)),
-            (LinkKind::FS | LinkKind::FF, _) => early.finish.saturating_add(edge.lag),
-            (LinkKind::SS | LinkKind::SF, _) => early.start.saturating_add(edge.lag),
-        })
+            Progress::Ahead { floor } => {
+                let length = times.durations[phase];
+                let unheld = self
+                    .into(phase)
+                    .iter()
+                    .filter_map(|e| {
+                        let bound = bound_from(times, work, e, early[e.from]?);
+                        Some(if e.kind.bounds_start() { bound } else { worked.start_for(bound, length) })
+                    })
+                    .fold(floor, i32::max);
+                let unheld = worked.start(unheld);
+                let start = unheld.max(bound);
+                Some(Early { start, finish: worked.finish(start, length), unheld })
+            }
+            Progress::Broken => None,
+        }
     }
 
     /// The latest finish of all phases, half-open.
@@ -331,6 +363,24 @@ impl Network {
                 }
             })
             .collect()
+    }
+}
+
+/// The lowest start (FS, SS) or finish (FF, SF) that a link allows the phase behind it.
+fn bound_from(times: Times<'_>, work: Calendar<'_>, edge: &Edge, early: Early) -> i32 {
+    match (edge.kind, edge.unit) {
+        (LinkKind::FS, LagUnit::Elapsed) => {
+            let free = match times.progress[edge.from] {
+                Progress::Finished { last_day, .. } if times.durations[edge.from] > 0 => last_day.plus(1),
+                Progress::Finished { last_day, .. } => last_day,
+                Progress::Ahead { .. } if times.durations[edge.from] == 0 => work.day(early.finish),
+                _ => work.day(early.finish - 1).plus(1),
+            };
+            work.index(free.plus(edge.lag))
+        }
+        (LinkKind::SS, LagUnit::Elapsed) => work.index(work.day(early.start).plus(edge.lag)),
+        (LinkKind::FS | LinkKind::FF, _) => early.finish.saturating_add(edge.lag),
+        (LinkKind::SS | LinkKind::SF, _) => early.start.saturating_add(edge.lag),
     }
 }
 
