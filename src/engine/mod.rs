@@ -4,8 +4,8 @@
 //! what can be computed is, and [`check`] says what is wrong.
 //!
 //! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, `people`, `in_use`, and
-//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why`, `effect` and `without` read
-//! figures.
+//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why`, `effect`, `without` and
+//! `risk` read figures.
 
 pub mod buying;
 pub mod calendar;
@@ -25,6 +25,7 @@ pub mod money;
 pub mod moved;
 pub mod people;
 pub mod plan;
+pub mod risk;
 pub mod specs;
 pub mod swap;
 pub mod week;
