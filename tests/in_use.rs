@@ -348,6 +348,25 @@ fn figures_are_in_the_json() {
     assert!(json["storage"].is_null() && json["in_use"]["out"].as_array().unwrap().is_empty());
 }
 
+/// What a new room is used for is read off its name, by whole words.
+#[test]
+fn names_of_new_rooms_say_their_use() {
+    for (name, used_as) in [
+        ("Hall bath", Use::Bath),
+        ("Bathroom 2", Use::Bath),
+        ("KITCHEN", Use::Kitchen),
+        ("Second bedroom", Use::Bedroom),
+        ("Laundry and mudroom", Use::Laundry),
+        ("Half bath", Use::Other),
+        ("Powder room", Use::Other),
+        ("Kitchen pantry", Use::Other),
+        ("Bathgate study", Use::Other),
+        ("", Use::Other),
+    ] {
+        assert_eq!(Use::of_name(name), used_as, "{name}");
+    }
+}
+
 /// A swap to a set that takes three weeks more moves the rough work, and with it the days without a bath.
 #[test]
 fn a_swap_says_before_and_after() {

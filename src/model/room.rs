@@ -78,6 +78,22 @@ impl Use {
         *self == Use::Other
     }
 
+    /// The use that a new room has by whole words of its name, to begin with; its form says it, and changes it. A room
+    /// with a toilet and a sink alone is no bath.
+    pub fn of_name(name: &str) -> Use {
+        let lower = name.to_lowercase();
+        let has =
+            |words: &[&str]| lower.split(|c: char| !c.is_alphanumeric()).any(|word| words.contains(&word));
+        match () {
+            () if has(&["half", "powder", "closet", "pantry"]) => Use::Other,
+            () if has(&["bath", "bathroom"]) => Use::Bath,
+            () if has(&["kitchen"]) => Use::Kitchen,
+            () if has(&["bedroom"]) => Use::Bedroom,
+            () if has(&["laundry"]) => Use::Laundry,
+            () => Use::Other,
+        }
+    }
+
     /// Its word.
     pub fn word(self) -> &'static str {
         Use::ALL.iter().find(|(_, of)| *of == self).map_or("", |(word, _)| word)

@@ -359,7 +359,7 @@ impl<'a> Planner<'a> {
                     shape,
                     height: Decimal::ZERO,
                     openings: Vec::new(),
-                    used_as: Use::Other,
+                    used_as: Use::of_name(room),
                 };
                 self.rooms.insert(room.to_lowercase(), id);
                 self.new_rooms.push(new);

@@ -95,7 +95,7 @@ impl NewProjectForm {
                 shape: Shape::default(),
                 height: Decimal::from(8),
                 openings: Vec::new(),
-                used_as: Use::Other,
+                used_as: Use::of_name(room),
             });
         }
         project.rooms = Arc::new(rooms);

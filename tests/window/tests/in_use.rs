@@ -50,6 +50,15 @@ fn days_without_stand_above_the_bars() {
     ] {
         assert!(labels(&harness, Role::Button).contains(&words.to_owned()), "{words}");
     }
+    button_from(&harness, "no bath Oct 19").hover();
+    harness.run();
+    for words in [
+        "Primary bath: Protect the house and demolish to Shower glass and mirrors, Jul 9 to Jan 25, 2027",
+        "Hall bath: Finish plumbing, Jan 21, 2027 to Jan 26, 2027",
+        "In the plan Oct 19 to Nov 10",
+    ] {
+        assert!(says(&harness, words), "{words}: {:?}", labels(&harness, Role::Label));
+    }
     press_from(&mut harness, "no bath Oct 19");
     assert_eq!(harness.state().session.dates.picked, Some(phase(&project, "demolition").id));
     button_from(&harness, "no bath Oct 19").click_button(PointerButton::Secondary);
