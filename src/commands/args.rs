@@ -1,5 +1,6 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
+use crate::engine::risk::TRIALS;
 use crate::engine::week::HORIZONS;
 use crate::exchange::Folder;
 use crate::exchange::incoming::ChangeOf;
@@ -53,6 +54,8 @@ pub enum Verb {
     Figures {
         #[command(flatten)]
         of: Dated,
+        #[command(flatten)]
+        risk: Trials,
     },
     /// Write a purchase list for each supplier, or for one
     Buy {
@@ -185,6 +188,31 @@ pub struct Dated {
     /// The day to compute for
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<String>,
+}
+
+/// Trials of what may come.
+#[derive(Debug, Args)]
+pub struct Trials {
+    /// Add what may come, from so many trials
+    #[arg(long = "risk", value_name = "N", value_parser = trials)]
+    pub trials: Option<u32>,
+    /// What the numbers drawn hang on: the same seed draws the same
+    #[arg(long, value_name = "NUMBER", default_value = "1", requires = "trials")]
+    pub seed: u64,
+    /// How many threads share the trials; all cores when not given
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=256), requires = "trials")]
+    pub threads: Option<u16>,
+    /// How sure the last order days are to be, in percent
+    #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = clap::value_parser!(u32).range(1..=99),
+          requires = "trials")]
+    pub confidence: u32,
+}
+
+/// How many trials are made.
+fn trials(text: &str) -> Result<u32, String> {
+    let most = *TRIALS.end();
+    let count = text.parse().ok().filter(|count| TRIALS.contains(count));
+    count.ok_or_else(|| format!("write how many trials to make, a whole number from 1 to {most}"))
 }
 
 /// Where files go.

@@ -80,7 +80,7 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         Some(Verb::Other(words)) => window(words),
         Some(Verb::Import { folder, out: file, force }) => verbs::import(&folder, &file, force, out, err),
         Some(Verb::Export { file, to }) => verbs::export(&file, to.folder(), out),
-        Some(Verb::Figures { of }) => verbs::figures(&of, out),
+        Some(Verb::Figures { of, risk }) => verbs::figures(&of, &risk, out),
         Some(Verb::Buy { of, to, format, supplier }) => {
             verbs::buy(&of, to.folder(), &each_once(&Format::ALL, &format), supplier.as_deref(), out)
         }

@@ -1,10 +1,11 @@
 //! What each verb does.
 
-use super::args::Dated;
+use super::args::{Dated, Trials};
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
+use crate::engine::risk::{Run, simulate};
 use crate::engine::{self, Figures};
 use crate::exchange::outgoing::crews::{self, CrewForm};
-use crate::exchange::outgoing::json::figures::to_text;
+use crate::exchange::outgoing::json::figures::{figures_json, written};
 use crate::exchange::outgoing::json::week as json_week;
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
@@ -15,6 +16,7 @@ use crate::model::words::count;
 use crate::model::{CrewId, Project, Severity, file};
 use std::io::Write;
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 
 pub(super) fn input(why: impl ToString) -> Failure {
     Failure::Input(why.to_string())
@@ -127,10 +129,19 @@ pub fn export(path: &Path, folder: Folder<'_>, out: &mut dyn Write) -> Result<Ou
 }
 
 /// `figures`.
-pub fn figures(of: &Dated, out: &mut dyn Write) -> Result<Outcome, Failure> {
+pub fn figures(of: &Dated, risk: &Trials, out: &mut dyn Write) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
     let problems = engine::problems(&project, &figures);
-    let text = to_text(&project, &figures, &problems).map_err(input)?;
+    let mut json = figures_json(&project, &figures, &problems);
+    if let Some(trials) = risk.trials {
+        let usual = Run { confidence: risk.confidence, ..Run::new(trials, risk.seed) };
+        let run = Run { threads: risk.threads.map_or(usual.threads, usize::from), ..usual };
+        // Nobody is there to stop it.
+        if let Some(risk) = simulate(&project, &figures, run, &AtomicBool::new(false)) {
+            json = json.with_risk(&project, &figures, &risk);
+        }
+    }
+    let text = written(&json).map_err(input)?;
     writeln!(out, "{text}")?;
     Ok(Outcome::Exit(GOOD))
 }

@@ -8,6 +8,7 @@ use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::in_use::{self, ClosingJson, InUseJson, StorageJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
 use super::people::{self, BookingJson, CallJson, CrewJson, PermitJson, TwiceJson};
+use super::risk::RiskJson;
 use super::selections::SelectionJson;
 use super::story::{self, KeptPlanJson, LineJson};
 use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
@@ -59,6 +60,14 @@ pub struct FiguresJson {
     log: Vec<LineJson>,
     kept_plans: Vec<KeptPlanJson>,
     week: Vec<WeekLineJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    risk: Option<RiskJson>,
+}
+
+impl FiguresJson {
+    pub(super) fn and_risk(self, risk: RiskJson) -> FiguresJson {
+        FiguresJson { risk: Some(risk), ..self }
+    }
 }
 
 /// A phase.
@@ -224,12 +233,20 @@ pub fn to_text(
     figures: &Figures,
     problems: &[Problem],
 ) -> Result<String, serde_json::Error> {
-    serde_json::to_string_pretty(&figures_json(project, figures, problems))
+    written(&figures_json(project, figures, problems))
+}
+
+/// Figures as text that are ready to be written.
+///
+/// # Errors
+/// As [`to_text`].
+pub fn written(figures: &FiguresJson) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(figures)
 }
 
 /// The figures as values ready to be written.
 pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) -> FiguresJson {
-    let names = Names { project, currency: project.settings.currency, part_keys: part_keys(project) };
+    let names = Names::new(project);
     let problem = |p: &Problem| ProblemJson {
         severity: p.severity.word(),
         code: p.code,
@@ -288,6 +305,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         log: story::log(&names, figures),
         kept_plans: story::kept_plans(&names, figures),
         week: week::lines(project, figures),
+        risk: None,
     }
 }
 
@@ -305,7 +323,10 @@ pub(super) struct Names<'a> {
     part_keys: Vec<&'a str>,
 }
 
-impl Names<'_> {
+impl<'a> Names<'a> {
+    pub(super) fn new(project: &'a Project) -> Names<'a> {
+        Names { project, currency: project.settings.currency, part_keys: part_keys(project) }
+    }
     pub(super) fn money_text(&self, amount: Money) -> String {
         amount.to_plain(self.currency)
     }

@@ -6,6 +6,7 @@ mod gates;
 mod in_use;
 mod orders;
 mod people;
+mod risk;
 mod selections;
 mod story;
 pub mod swaps;
