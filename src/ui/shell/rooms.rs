@@ -1,5 +1,6 @@
 //! The rooms on the left, by level, each with what is open or late and its money.
 
+use crate::engine::without;
 use crate::model::{Action, Money, RoomId};
 use crate::ui::areas::house::ledger_facts::RoomCounts;
 use crate::ui::format;
@@ -146,6 +147,12 @@ fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
     line(ui, "Baseboard", format!("{} {unit}", size.baseboard.normalize()));
     line(ui, "Allowance", format::money(money.allowance, view.currency()));
     line(ui, "Forecast", format::money(money.forecast, view.currency()));
+    if let Some(out) = view.figures.in_use.rooms.iter().find(|out| out.room == room.id) {
+        let ahead = without::ahead(&out.forecast, view.as_of());
+        if !ahead.is_empty() {
+            line(ui, "Out of use", format::days_in(&without::days(&ahead), view.as_of()));
+        }
+    }
     pieces::muted(ui, view.tokens, "triangle: late deliveries; ring: to be decided");
     pieces::muted(ui, view.tokens, "two clicks open its plan and sizes");
 }

@@ -126,6 +126,9 @@ fn a_room_says_in_its_form_when_it_is_out_of_use() {
     let (_folder, path) = support::copy_of("orchard_house.ron");
     let mut program = support::program(Some(path));
     let before = program.state().project().unwrap().clone();
+    support::room_row(&program, "Hall bath").hover();
+    program.run();
+    assert!(says(&program, "Out of use Oct 19 to Nov 10, Jan 21, 2027 to Jan 26, 2027"));
     support::room_row(&program, "Hall bath").click_button(PointerButton::Secondary);
     program.run();
     press(&mut program, "Edit room\u{2026}");
@@ -244,4 +247,29 @@ fn a_bar_that_is_dragged_says_how_the_days_change() {
     let said: Vec<&String> = texts.iter().filter(|text| text.contains("(was Oct 19 to Nov 10")).collect();
     assert!(said.len() == 1 && said[0].starts_with("no bath Nov 2 to "), "{texts:?}");
     assert!(harness.state_mut().take().is_empty(), "nothing is asked before it is let go");
+}
+
+/// Nothing can be taken away by work that is not there; the form says so, and stays.
+#[test]
+fn a_project_without_phases_refuses_a_row() {
+    let mut program = support::program_on("2026-06-01");
+    press(&mut program, "New project\u{2026}");
+    fill(&mut program, "Name", "Small house");
+    let ticks: Vec<String> = labels(&program, Role::CheckBox);
+    for tick in ticks {
+        named(&program, Role::CheckBox, &tick).click();
+        program.run();
+    }
+    press(&mut program, "Begin");
+    assert!(program.state().project().unwrap().phases.is_empty());
+    command(&mut program, Key::K);
+    fill(&mut program, "Go to", "Add days without");
+    program.key_press(Key::Enter);
+    program.run();
+    named(&program, Role::ComboBox, "or service").click();
+    program.run();
+    press(&mut program, "water");
+    press(&mut program, "Done");
+    assert!(says(&program, "names a phase that is not in the project"));
+    assert!(program.state().project().unwrap().out_of_use.is_empty());
 }
