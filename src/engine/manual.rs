@@ -15,7 +15,7 @@ macro_rules! sections {
 
 sections!(
     "calendar", "plan", "arrival", "specs", "forecast", "quantity", "orders", "money", "returns", "fits",
-    "gates", "people", "in_use", "week", "log", "risk",
+    "gates", "people", "in_use", "week", "log", "risk", "curve",
 );
 
 impl Section {

@@ -12,6 +12,7 @@ pub mod calendar;
 pub mod cautions;
 pub mod check;
 pub mod columns;
+pub mod curve;
 pub mod early;
 pub mod effect;
 pub mod figures;

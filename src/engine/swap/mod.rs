@@ -23,6 +23,7 @@ use crate::model::{
 };
 use chrono::NaiveDate;
 
+pub(in crate::engine) use knock_ons::find as knock_ons_of;
 pub use knock_ons::{KnockOn, KnockOnKind};
 
 /// A swap that is thought of.
