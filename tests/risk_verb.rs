@@ -50,6 +50,15 @@ fn the_keys_are_there_and_hang_together() {
     });
     assert_eq!(half.unwrap()["day"], finish["p50"]);
     assert_eq!(days.iter().map(|day| day["trials"].as_u64().unwrap()).sum::<u64>(), 300);
+    let amounts = risk["by_amount"].as_array().unwrap();
+    assert_eq!(amounts.iter().map(|step| step["trials"].as_u64().unwrap()).sum::<u64>(), 300);
+    assert_eq!(text(&amounts.last().unwrap()["share"]), "1.0000");
+    let mut sum = 0;
+    for step in amounts {
+        sum += step["trials"].as_u64().unwrap();
+        assert_eq!(text(&step["share"]), format!("{:.4}", sum as f64 / 300.0));
+    }
+    assert!((2..=24).contains(&amounts.len()));
     let target = json_day_share(days, "2027-02-05");
     assert_eq!(text(&risk["target_chance"]), format!("{target:.4}"));
     assert!((0.0..=1.0).contains(&share(&risk["contingency_chance"])));

@@ -172,7 +172,7 @@ def draw(rng, spread):
     return np.floor(rng.triangular(a, m, b, TRIALS) + 0.5).astype(int)
 
 
-def simulate(rng, job, calendar):
+def simulate(rng, job, calendar, with_waits=True):
     n = len(job["phases"])
     days = [draw(rng, p["days"]) for p in job["phases"]]
     fails = []
@@ -236,7 +236,8 @@ def simulate(rng, job, calendar):
                 on[i] = on[i] | (on[j] & (asks["link", k] == before[j]))
     parts = [on[p["phase"]] & (asks["part", k] == before[p["phase"]]) for k, p in enumerate(job["parts"])]
     waits = [
-        float((forward(k)[4] - end).mean()) if p["promised"] is None else None for k, p in enumerate(job["parts"])
+        float((forward(k)[4] - end).mean()) if with_waits and p["promised"] is None else None
+        for k, p in enumerate(job["parts"])
     ]
     last = np.max([np.where(days[j] == 0, start[j], finish[j] - 1) for j in range(n)], axis=0)
     return calendar.day[last], total, [float(x.mean()) for x in on], [float(x.mean()) for x in parts], waits

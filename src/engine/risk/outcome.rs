@@ -33,6 +33,9 @@ pub struct Risk {
     pub parts: Vec<PartRisk>,
     /// How many trials finish on each day on which one does, by day.
     pub by_day: Vec<(Day, u32)>,
+    /// How many trials come to an amount or less and to more than the one before it: steps of the same width from the
+    /// least total to the most.
+    pub by_amount: Vec<(Money, u32)>,
     /// What each trial came to, from the least to the most.
     pub totals: Vec<Money>,
 }
@@ -153,8 +156,28 @@ pub(super) fn gather(model: &Model<'_>, run: Run, made: &[Made], counts: &Counts
         phases: counts.phases.iter().map(|fixing| PhaseRisk { fixing: *fixing as u32 }).collect(),
         parts,
         by_day,
+        by_amount: steps(&totals).into_iter().map(|(to, trials)| (amount(to), trials)).collect(),
         totals: totals.into_iter().map(amount).collect(),
     }
+}
+
+/// Steps of amounts for a picture.
+const STEPS: i64 = 24;
+
+/// The upper ends of steps of the same width over sorted amounts, with how many are in each.
+fn steps(sorted: &[i64]) -> Vec<(i64, u32)> {
+    let (Some(&least), Some(&most)) = (sorted.first(), sorted.last()) else { return Vec::new() };
+    let width = most.saturating_sub(least) / STEPS + 1;
+    let mut before = 0;
+    let step = |n: i64| {
+        let to = least.saturating_add(width.saturating_mul(n) - 1).min(most);
+        let up_to = sorted.partition_point(|own| *own <= to);
+        let own = (to, (up_to - before) as u32);
+        before = up_to;
+        own
+    };
+    let steps = (most.saturating_sub(least) / width) + 1;
+    (1..=steps).map(step).collect()
 }
 
 /// The place, counted from zero, of the least value that at least so many percent of sorted values keep to.

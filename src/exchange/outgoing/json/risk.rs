@@ -19,6 +19,7 @@ pub(super) struct RiskJson {
     phases: Vec<ShareJson>,
     parts: Vec<PartShareJson>,
     by_day: Vec<DayJson>,
+    by_amount: Vec<AmountJson>,
 }
 
 /// Three percentiles, with their standard errors: of days in calendar days.
@@ -61,6 +62,14 @@ struct DayJson {
     share: String,
 }
 
+/// Trials that come to an amount or less and to more than the one before, and the share of those that come to it or less.
+#[derive(Debug, Serialize)]
+struct AmountJson {
+    up_to: String,
+    trials: u32,
+    share: String,
+}
+
 impl FiguresJson {
     /// The figures with what trials say of them. Parts that count in nothing are left out.
     pub fn with_risk(self, project: &Project, figures: &Figures, risk: &Risk) -> FiguresJson {
@@ -85,6 +94,11 @@ impl FiguresJson {
             trials: *trials,
             share: risk.finished_by(*day).to_string(),
         });
+        let by_amount = risk.by_amount.iter().map(|(up_to, trials)| AmountJson {
+            up_to: names.money_text(*up_to),
+            trials: *trials,
+            share: risk.within(*up_to).to_string(),
+        });
         let json = RiskJson {
             trials: risk.trials,
             seed: risk.seed,
@@ -96,6 +110,7 @@ impl FiguresJson {
             phases,
             parts: parts.collect(),
             by_day: by_day.collect(),
+            by_amount: by_amount.collect(),
         };
         self.and_risk(json)
     }
