@@ -2,6 +2,7 @@
 
 use super::areas::buying::rows::{BuyingRows, Shown};
 use super::areas::house::ledger_facts::{self, Facts};
+use super::areas::week::rows::{self as week_rows, WeekRows};
 use crate::engine::effect;
 use crate::engine::fits::{self, Verdict};
 use crate::engine::log::{self, Story};
@@ -48,8 +49,6 @@ pub struct Derived {
     pub figures: Arc<Figures>,
     /// All problems, errors first.
     pub problems: Arc<Vec<Problem>>,
-    /// Position of the part to order next: the one with the nearest order-by day.
-    pub next_order: Option<usize>,
     /// How many problems are errors, and how many warnings.
     pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
@@ -64,12 +63,7 @@ pub struct Derived {
     suggestions: OnceCell<Vec<Suggestion>>,
     loose: OnceCell<Vec<usize>>,
     buying: RefCell<Option<(Shown, Arc<BuyingRows>)>>,
-}
-
-/// Of the parts that count and are not ordered, the one with the nearest order-by day.
-fn next_order(figures: &Figures) -> Option<usize> {
-    let open = figures.parts.iter().enumerate().filter(|(_, f)| f.live && f.placed.is_none());
-    open.filter_map(|(at, f)| Some((f.due_to_order()?, at))).min().map(|(_, at)| at)
+    week: RefCell<Option<(week_rows::Shown, Arc<WeekRows>)>>,
 }
 
 impl Derived {
@@ -84,7 +78,6 @@ impl Derived {
         let count = |severity| problems.iter().filter(|p| p.severity == severity).count() as i32;
         Derived {
             key: (revision, as_of),
-            next_order: next_order(&figures),
             figures: Arc::new(figures),
             problem_counts: (count(Severity::Error), count(Severity::Warning)),
             problems: Arc::new(problems),
@@ -100,6 +93,7 @@ impl Derived {
             suggestions: OnceCell::new(),
             loose: OnceCell::new(),
             buying: RefCell::default(),
+            week: RefCell::default(),
         }
     }
 
@@ -160,6 +154,19 @@ impl Derived {
         }
         let rows = Arc::new(BuyingRows::new(project, &self.figures, self.suggestions(project), shown));
         *kept = Some((shown.clone(), rows.clone()));
+        rows
+    }
+
+    /// What is to be done in the next days, made again when something else of it is shown.
+    pub fn week(&self, project: &Project, shown: week_rows::Shown) -> Arc<WeekRows> {
+        let mut kept = self.week.borrow_mut();
+        if let Some((for_what, rows)) = kept.as_ref()
+            && *for_what == shown
+        {
+            return rows.clone();
+        }
+        let rows = Arc::new(WeekRows::new(project, &self.figures, shown));
+        *kept = Some((shown, rows.clone()));
         rows
     }
 

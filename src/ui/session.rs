@@ -104,6 +104,26 @@ pub struct SignOffs {
     pub fault: Option<String>,
     /// Bring this gate to view at the next frame.
     pub scroll_to: Option<crate::model::GateId>,
+    /// Bring this phase to view at the next frame.
+    pub scroll_to_phase: Option<crate::model::PhaseId>,
+}
+
+/// What is shown and picked in This week.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WeekState {
+    /// How far it looks, and what of it is shown.
+    pub shown: super::areas::week::rows::Shown,
+    /// The line that is picked, by what keeps it apart from others.
+    pub picked: Option<String>,
+    /// Bring that line to view at the next frame.
+    pub scroll_to_picked: bool,
+}
+
+impl Default for WeekState {
+    fn default() -> WeekState {
+        let shown = super::areas::week::rows::Shown { days: crate::engine::week::HORIZONS[0], kind: None };
+        WeekState { shown, picked: None, scroll_to_picked: false }
+    }
 }
 
 /// State of the window.
@@ -155,6 +175,8 @@ pub struct Session {
     pub open_orders: BTreeSet<super::areas::buying::rows::Opened>,
     /// What is open in Sign-offs.
     pub sign_offs: SignOffs,
+    /// How far This week looks, and which line of it is picked.
+    pub week: WeekState,
     /// The date that is asked about.
     pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
@@ -193,7 +215,7 @@ impl Session {
 impl Default for Session {
     fn default() -> Session {
         Session {
-            area: WorkArea::House,
+            area: WorkArea::default(),
             room: None,
             selection: None,
             search: String::new(),
@@ -216,6 +238,7 @@ impl Default for Session {
             buying_by_day: false,
             open_orders: BTreeSet::new(),
             sign_offs: SignOffs::default(),
+            week: WeekState::default(),
             why: None,
             problems_open: false,
             story_open: false,

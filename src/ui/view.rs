@@ -70,6 +70,8 @@ pub enum Request {
     ExportLists(ListScope),
     /// Ask how to write what a crew needs to know.
     ExportCrew(crate::model::CrewId),
+    /// Ask how to write what is to be done in so many days.
+    ExportWeek(i32),
     /// Write the swap log of a room, or of the house, after asking where.
     ExportSwaps(Option<RoomId>),
     /// Go back or forward to a step of the undo list.

@@ -7,6 +7,7 @@ pub mod dates;
 pub mod house;
 pub mod money;
 pub mod signoffs;
+pub mod week;
 
 use super::session::Session;
 use super::view::{Outbox, View};
@@ -16,8 +17,10 @@ use serde::{Deserialize, Serialize};
 /// The work areas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum WorkArea {
-    /// The ledger.
+    /// What is to be done in the next days.
     #[default]
+    Week,
+    /// The ledger.
     House,
     /// Phases on the calendar.
     Dates,
@@ -32,12 +35,13 @@ pub enum WorkArea {
 type Draw = fn(&mut Ui, &View<'_>, &mut Session, &mut Outbox);
 
 /// The name of each, its key with Ctrl and what draws it, in the order of the window and of [`WorkArea`].
-const AREAS: [(WorkArea, &str, Key, Draw); 5] = [
-    (WorkArea::House, "House", Key::Num1, house::ui),
-    (WorkArea::Dates, "Dates", Key::Num2, dates::ui),
-    (WorkArea::Money, "Money", Key::Num3, money::ui),
-    (WorkArea::Buying, "Buying", Key::Num4, buying::ui),
-    (WorkArea::SignOffs, "Sign-offs", Key::Num5, signoffs::ui),
+const AREAS: [(WorkArea, &str, Key, Draw); 6] = [
+    (WorkArea::Week, "This week", Key::Num1, week::ui),
+    (WorkArea::House, "House", Key::Num2, house::ui),
+    (WorkArea::Dates, "Dates", Key::Num3, dates::ui),
+    (WorkArea::Money, "Money", Key::Num4, money::ui),
+    (WorkArea::Buying, "Buying", Key::Num5, buying::ui),
+    (WorkArea::SignOffs, "Sign-offs", Key::Num6, signoffs::ui),
 ];
 
 impl WorkArea {

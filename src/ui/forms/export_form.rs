@@ -1,8 +1,10 @@
 //! What to write, and in which formats: purchase lists, papers of the whole project, or sheets.
 
+use crate::engine::week::HORIZONS;
 use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::{Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
+use crate::exchange::outgoing::week::WeekForm;
 use crate::model::{CrewId, Project};
 use crate::ui::shell::modals;
 use crate::ui::shell::work::ExportPlan;
@@ -20,15 +22,18 @@ pub enum ExportWhat {
     Papers,
     /// What crews need to know.
     Crews,
+    /// What is to be done in the next days.
+    Week,
     /// Sheets.
     Sheets,
 }
 
 impl ExportWhat {
-    const ALL: [(ExportWhat, &'static str); 4] = [
+    const ALL: [(ExportWhat, &'static str); 5] = [
         (ExportWhat::Lists, "Purchase lists"),
         (ExportWhat::Papers, "Papers"),
         (ExportWhat::Crews, "Crews"),
+        (ExportWhat::Week, "This week"),
         (ExportWhat::Sheets, "Sheets"),
     ];
 }
@@ -43,6 +48,8 @@ pub struct ExportForm {
     forms: [bool; PaperForm::ALL.len()],
     crew: Option<CrewId>,
     crew_forms: [bool; CrewForm::ALL.len()],
+    days: i32,
+    week_forms: [bool; WeekForm::ALL.len()],
     /// Show the folder when it is done.
     pub open_after: bool,
 }
@@ -57,6 +64,8 @@ impl Default for ExportForm {
             forms: PaperForm::ALL.map(|(_, f)| f == PaperForm::Pdf),
             crew: None,
             crew_forms: CrewForm::ALL.map(|(_, f)| matches!(f, CrewForm::Pdf | CrewForm::Ics)),
+            days: HORIZONS[0],
+            week_forms: WeekForm::ALL.map(|(_, f)| matches!(f, WeekForm::Pdf | WeekForm::Html)),
             open_after: true,
         }
     }
@@ -90,6 +99,12 @@ impl ExportForm {
         self.crew = Some(crew);
     }
 
+    /// Turns to what is to be done in so many days.
+    pub fn week(&mut self, days: i32) {
+        self.what = ExportWhat::Week;
+        self.days = days;
+    }
+
     /// What is picked now; `None` when that is nothing.
     fn plan(&self, project: &Project) -> Option<ExportPlan> {
         fn picked<T: Copy>(all: &[(&str, T)], on: &[bool]) -> Vec<T> {
@@ -110,6 +125,10 @@ impl ExportForm {
             ExportWhat::Crews => {
                 let forms = picked(&CrewForm::ALL, &self.crew_forms);
                 (!forms.is_empty()).then_some(ExportPlan::Crews(self.crew, forms))
+            }
+            ExportWhat::Week => {
+                let forms = picked(&WeekForm::ALL, &self.week_forms);
+                (!forms.is_empty()).then_some(ExportPlan::Week(self.days, forms))
             }
             ExportWhat::Sheets => Some(ExportPlan::Sheets),
         }
@@ -133,6 +152,7 @@ impl ExportForm {
                 ExportWhat::Lists => self.list_fields(ui, project, tokens),
                 ExportWhat::Papers => self.paper_fields(ui, project, tokens),
                 ExportWhat::Crews => self.crew_fields(ui, project, tokens),
+                ExportWhat::Week => self.week_fields(ui, tokens),
                 ExportWhat::Sheets => {
                     ui.label(
                         "The whole project as CSV sheets, for a spreadsheet or another program. Read in again, they \
@@ -195,6 +215,23 @@ impl ExportForm {
             "Its phases and days, what is on site, what is still to be ready, cautions",
         );
         for ((_, form), on) in CrewForm::ALL.iter().zip(&mut self.crew_forms) {
+            ui.checkbox(on, form.purpose());
+        }
+    }
+
+    fn week_fields(&mut self, ui: &mut Ui, tokens: &Tokens) {
+        ui.horizontal(|ui| {
+            let label = ui.label("How far");
+            let all = HORIZONS.map(|days| (format!("The next {days} days"), days));
+            one_of(ui, "How far", 200.0, &mut self.days, all).labelled_by(label.id);
+        });
+        ui.add_space(4.0);
+        pieces::muted(
+            ui,
+            tokens,
+            "What to decide, to order, whom to call, to be there for, what to pay and to chase",
+        );
+        for ((_, form), on) in WeekForm::ALL.iter().zip(&mut self.week_forms) {
             ui.checkbox(on, form.purpose());
         }
     }

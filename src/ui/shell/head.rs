@@ -1,11 +1,12 @@
-//! The head strip: the finish against the target, by what it moved, the total, what has no price, the next order and
-//! what is to be settled, each a way to where it comes from. It is green only when the target holds.
+//! The head strip: the finish against the target, by what it moved, the total, what has no price, what is to be done
+//! next and what is to be settled, each a way to where it comes from. It is green only when the target holds.
 
 use super::command::Command;
 use super::modals;
 use crate::engine::Day;
 use crate::engine::log::Story;
-use crate::model::{KeptPlan, Money, Subject};
+use crate::model::{KeptPlan, Money};
+use crate::ui::areas::week::rows::WeekRows;
 use crate::ui::derived::Preview;
 use crate::ui::format;
 use crate::ui::forms::fields;
@@ -74,28 +75,13 @@ pub fn ui(
             out.command(Command::Show(WorkArea::Money));
         }
         unpriced.on_hover_ui(|ui| unpriced_rule(ui, view));
-        let next = next_order(view);
-        let shown = match &next {
-            Some(next) => Fact {
-                label: if narrow { "Order next".to_owned() } else { format!("Order next, {}", next.room) },
-                value: next.selection.clone(),
-                note: order_note(next, view.as_of(), narrow),
-                tone: match next.days_in_hand {
-                    days if days > 7 => view.tokens.muted,
-                    days => pieces::in_hand_color(days, view.tokens, view.tokens.muted),
-                },
-            },
-            None => Fact {
-                label: "Order next".to_owned(),
-                value: "Nothing to order".to_owned(),
-                note: String::new(),
-                tone: view.tokens.muted,
-            },
-        };
-        if fact(ui, view, rest, "order", &shown).clicked()
-            && let Some(NextOrder { subject, .. }) = next
-        {
-            out.show(subject);
+        let week = view.derived.week(view.project, session.week.shown);
+        let next = fact(ui, view, rest, "week", &week_fact(view, &week, narrow));
+        if next.on_hover_ui(|ui| week_rule(ui, &week)).clicked() {
+            session.week.shown.kind = None;
+            session.week.picked = week.next().map(|line| line.id.clone());
+            session.week.scroll_to_picked = true;
+            out.command(Command::Show(WorkArea::Week));
         }
         if fact(ui, view, rest, "settle", &settle_fact(view)).clicked() {
             out.command(Command::ShowProblems);
@@ -395,43 +381,44 @@ fn over_short(over: crate::model::Money, currency: crate::model::Currency) -> St
     words.strip_suffix(" allowance").filter(|_| !over.is_zero()).unwrap_or(&words).to_owned()
 }
 
-/// The part to order next.
-struct NextOrder {
-    selection: String,
-    room: String,
-    order_by: Day,
-    days_in_hand: i32,
-    /// The first order day, where that is behind the last one.
-    from: Option<Day>,
-    subject: Subject,
-}
-
-fn next_order(view: &View<'_>) -> Option<NextOrder> {
-    let f = view.figures.parts.get(view.derived.next_order?)?;
-    let selection = view.project.selections.get(f.selection as usize)?;
-    let room = view.project.room(selection.room).map_or("", |r| r.name.as_str());
-    Some(NextOrder {
-        selection: selection.name.clone(),
-        room: room.to_owned(),
-        order_by: f.order_by?,
-        days_in_hand: f.days_in_hand?,
-        from: f.waits_from(),
-        subject: Subject::Part(f.id),
-    })
-}
-
-/// The last day to order, and how far off it is; in a narrow place only the latter.
-fn order_note(next: &NextOrder, as_of: Day, narrow: bool) -> String {
-    if let Some(from) = next.from {
-        return format!("not before {}", format::day_short(from, as_of));
+/// What is to be done first, and how much there is.
+fn week_fact(view: &View<'_>, week: &WeekRows, narrow: bool) -> Fact {
+    let all = format::count(week.sheet.lines.len() as i32, "thing");
+    let Some(line) = week.next() else {
+        let days = week.sheet.until.since(week.sheet.as_of) + 1;
+        return Fact {
+            label: "Next to do".to_owned(),
+            value: "Nothing".to_owned(),
+            note: format!("in the next {days} days"),
+            tone: view.tokens.muted,
+        };
+    };
+    let late = view.as_of().since(line.day);
+    let (note, tone) = match (week.overdue, late) {
+        (0, 0) => ("today is the last day".to_owned(), view.tokens.soon),
+        (0, _) => (format!("by {}", format::day(line.day, view.as_of())), view.tokens.muted),
+        (n, _) if narrow => (format!("{n} overdue"), view.tokens.late),
+        (n, days) => (format!("{} ago, {n} overdue", format::count(days, "day")), view.tokens.late),
+    };
+    Fact {
+        label: if narrow {
+            format!("Next of {}", week.sheet.lines.len())
+        } else {
+            format!("Next of {all} to do")
+        },
+        value: week.sheet.what(line),
+        note,
+        tone,
     }
-    let day = format::day_short(next.order_by, as_of);
-    match next.days_in_hand {
-        0 => "today is the last day".to_owned(),
-        n if n < 0 && narrow => format!("due {} ago", format::count(-n, "day")),
-        n if n < 0 => format!("was due {day}, {} ago", format::count(-n, "day")),
-        n if narrow => format!("{} in hand", format::count(n, "day")),
-        n => format!("by {day}, {} in hand", format::count(n, "day")),
+}
+
+fn week_rule(ui: &mut Ui, week: &WeekRows) {
+    for line in week.sheet.lines.iter().take(5) {
+        ui.label(week.sheet.what(line));
+    }
+    let more = week.sheet.lines.len().saturating_sub(5);
+    if more > 0 {
+        ui.label(format!("and {more} more in This week"));
     }
 }
 

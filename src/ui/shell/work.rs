@@ -5,6 +5,7 @@ use crate::exchange::incoming::{Book, read_file};
 use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::outgoing::week::{WeekForm, write_week};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::words::count;
 use crate::model::{CrewId, Project};
@@ -21,6 +22,8 @@ pub enum ExportPlan {
     Papers(Vec<PaperKind>, Vec<PaperForm>),
     /// What crews need to know: one crew, or all with work to come.
     Crews(Option<CrewId>, Vec<CrewForm>),
+    /// What is to be done in so many days.
+    Week(i32, Vec<WeekForm>),
     /// All sheets, which can be read in again.
     Sheets,
 }
@@ -177,6 +180,11 @@ fn export(
                 0 => "No work is to come there: nothing was written".to_owned(),
                 n => format!("{} written to {place}", count(n, "file")),
             })
+        }
+        ExportPlan::Week(days, forms) => {
+            let written = write_week(project, figures, folder, *days, forms, progress);
+            let written = written.map_err(|why| why.to_string())?;
+            Ok(format!("{} written to {place}", count(written.len(), "file")))
         }
         ExportPlan::Sheets => {
             export_folder_with(project, folder, progress).map_err(|why| why.to_string())?;

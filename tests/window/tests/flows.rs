@@ -544,7 +544,7 @@ fn selection_option_and_part_through_the_forms_come_to_a_need_date() {
 #[test]
 fn a_phase_says_its_kind_of_work() {
     let (_folder, _, mut program) = orchard_house();
-    command(&mut program, Key::Num2);
+    command(&mut program, Key::Num3);
     press(&mut program, "Add a phase…");
     fill(&mut program, "Name", "Tile the hearth");
     program.run();
@@ -563,7 +563,7 @@ fn a_phase_says_its_kind_of_work() {
 fn an_inspection_with_visits_becomes_something_else_only_without_them() {
     let (_folder, _, mut program) = orchard_house();
     let before = project(&program);
-    command(&mut program, Key::Num2);
+    command(&mut program, Key::Num3);
     press_from(&mut program, "Rough plumbing inspection, ");
     press(&mut program, "Edit phase…");
     pick(&mut program, "Kind", "work");
@@ -655,14 +655,14 @@ fn every_form_can_be_opened_and_all_its_fields_have_names() {
     press(&mut program, "+ add a room");
     press(&mut program, "+ add an opening");
     press(&mut program, "Cancel");
-    command(&mut program, Key::Num2);
+    command(&mut program, Key::Num3);
     press(&mut program, "Add a phase…");
     press(&mut program, "Cancel");
     press_from(&mut program, "Rough plumbing inspection, ");
     press(&mut program, "Edit phase…");
     press(&mut program, "+ add a visit");
     press(&mut program, "Cancel");
-    command(&mut program, Key::Num4);
+    command(&mut program, Key::Num5);
     press_room(&mut program, "All rooms");
 }
 
@@ -699,7 +699,7 @@ fn a_broken_file_opened_later_leaves_the_project_on_screen() {
 #[test]
 fn search_is_typed_after_its_shortcut_and_narrows_the_ledger() {
     let (_folder, _, mut program) = orchard_house();
-    command(&mut program, Key::Num3);
+    command(&mut program, Key::Num4);
     assert_eq!(program.state().session().area, WorkArea::Money);
     command(&mut program, Key::F);
     let field = named(&program, Role::TextInput, "Search");
@@ -746,9 +746,13 @@ fn a_window_at_rest_asks_for_no_more_frames() {
     let mut start = program_on("2026-03-02");
     rests(&mut start, "start page");
     let (_folder, _, mut program) = orchard_house();
-    for (key, area) in
-        [(Key::Num1, "House"), (Key::Num2, "Dates"), (Key::Num3, "Money"), (Key::Num4, "Buying")]
-    {
+    for (key, area) in [
+        (Key::Num1, "This week"),
+        (Key::Num2, "House"),
+        (Key::Num3, "Dates"),
+        (Key::Num4, "Money"),
+        (Key::Num5, "Buying"),
+    ] {
         command(&mut program, key);
         rests(&mut program, area);
     }

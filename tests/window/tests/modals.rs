@@ -119,6 +119,7 @@ fn what_was_filled_in_is_asked_about_before_it_is_dropped() {
 #[test]
 fn escape_closes_windows_one_by_one_then_marks_of_rows() {
     let (_folder, mut program) = open("hall_bath.ron");
+    command(&mut program, Key::Num2);
     command(&mut program, Key::A);
     let marked = program.state().session().ledger.marked.len();
     assert!(marked > 2);
@@ -160,7 +161,7 @@ fn escape_closes_the_sheet_of_keys_and_empties_the_search() {
 #[test]
 fn escape_leaves_a_visit_that_is_being_noted_and_asks_about_its_words() {
     let (_folder, mut program) = open("orchard_house.ron");
-    command(&mut program, Key::Num5);
+    command(&mut program, Key::Num6);
     let begin = "Note a visit for ";
     let day = "Day of the visit, 2026-12-17 or Dec 17";
     let note = first_from(&program, begin);

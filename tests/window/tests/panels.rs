@@ -6,7 +6,7 @@ mod support;
 
 use egui_kittest::Harness;
 use needline::engine;
-use needline::model::{Action, OptionState, Subject};
+use needline::model::{Action, OptionState};
 use needline::ui::areas::buying;
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
@@ -356,24 +356,23 @@ fn head_facts_lead_to_where_they_come_from() {
 }
 
 #[test]
-fn head_order_next_leads_to_the_part_with_the_nearest_last_day() {
+fn head_says_what_is_to_be_done_next_and_leads_to_its_line() {
     let (project, day) = hall_bath();
     let figures = engine::compute(&project, day);
-    let (_, id) = project
-        .all_parts()
-        .zip(&figures.parts)
-        .filter(|((_, _, p), f)| f.live && !p.is_ordered())
-        .filter_map(|(_, f)| Some((f.order_by?, f.id)))
-        .min_by_key(|(day, _)| *day)
-        .unwrap();
-    let mut harness = panel_harness(project, day, Session::default(), |ui, view, session, out| {
+    let lines = engine::week::week(&project, &figures, 7);
+    let mut session = Session::default();
+    session.week.shown.kind = Some(engine::week::Kind::Pay);
+    let mut harness = panel_harness(project, day, session, |ui, view, session, out| {
         head::ui(ui, view, session, None, false, out);
     });
-    let spoken = support::label(&button_from(&harness, "Order next, ")).unwrap();
-    let name = &harness.state().project.part(id).unwrap().0.name;
-    assert!(spoken.contains(name.as_str()), "{spoken} is about {name}");
-    press_from(&mut harness, "Order next, ");
-    assert_eq!(harness.state_mut().take(), [Request::Show(Subject::Part(id))]);
+    let begins = format!("Next of {}", lines.len());
+    let spoken = support::label(&button_from(&harness, &begins)).unwrap();
+    let name = lines[0].what.shown(|day| day.to_string(), |_| String::new());
+    assert!(spoken.contains(&name), "{spoken} is about {name}");
+    press_from(&mut harness, &begins);
+    assert_eq!(harness.state_mut().take(), [Request::Do(Command::Show(WorkArea::Week))]);
+    let week = &harness.state().session.week;
+    assert_eq!((week.picked.as_ref(), week.shown.kind), (Some(&lines[0].id), None));
 }
 
 /// Trades without quotes: the head says how many days have no price, and that the forecast is the least it can be.

@@ -180,7 +180,7 @@ fn a_project_without_gates_is_taught_what_they_are() {
 fn usual_gates_are_added_as_one_step() {
     let (_folder, path) = copy_of("hall_bath.ron");
     let mut harness = program(Some(path));
-    command(&mut harness, egui::Key::Num5);
+    command(&mut harness, egui::Key::Num6);
     assert_eq!(harness.state().session().area, WorkArea::SignOffs);
     let project = harness.state().project().expect("a project").clone();
     let proposed = starter_gates::propose(&project);
@@ -199,7 +199,7 @@ fn usual_gates_are_added_as_one_step() {
 fn a_gate_is_added_by_its_form() {
     let (_folder, path) = copy_of("orchard_house.ron");
     let mut harness = program(Some(path));
-    command(&mut harness, egui::Key::Num5);
+    command(&mut harness, egui::Key::Num6);
     press(&mut harness, "Add a gate before Framing inspection");
     fill(&mut harness, "Name", "Ducts out of the way");
     fill(&mut harness, "What", "no duct through a joist");

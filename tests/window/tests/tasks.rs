@@ -34,8 +34,13 @@ fn project(program: &Program) -> Project {
 fn what_to_order_this_week() {
     let mut program = open_sample();
     let figures = program.state().figures().unwrap().clone();
-    // The strip names the three that are nearest.
-    button_from(&program, "Order next, ");
+    // The window opens with what is to be done; what is to be ordered is a click away.
+    let lines = needline::engine::week::week(&project(&program), &figures, 7);
+    let to_order: Vec<_> = lines.iter().filter(|l| l.kind == needline::engine::week::Kind::Order).collect();
+    press_from(&mut program, "Order, ");
+    let shown = labels(&program, Role::Button).into_iter().filter(|l| l.starts_with("Order; ")).count();
+    assert_eq!(shown, to_order.len());
+    press(&mut program, "House");
     // The filter names all of them, and a click on the heading puts the nearest first.
     press(&mut program, "Order in two weeks");
     press(&mut program, "Order by");

@@ -7,7 +7,7 @@ mod phone;
 mod text;
 
 pub use ics::ics;
-pub use paper::paper;
+pub use paper::{capital, paper};
 pub use phone::phone;
 pub use text::text;
 
@@ -59,7 +59,7 @@ impl WeekSheet {
     }
 
     /// What a group of lines is called.
-    fn title(&self, day: Option<Day>) -> String {
+    pub fn title(&self, day: Option<Day>) -> String {
         match day {
             None => "Overdue".to_owned(),
             Some(day) if day == self.as_of => format!("Today, {}", self.day(day)),
@@ -68,13 +68,13 @@ impl WeekSheet {
     }
 
     /// What is to be done, with its room.
-    fn what(&self, line: &Line) -> String {
+    pub fn what(&self, line: &Line) -> String {
         let what = line.what.shown(|day| self.day(day), |amount| self.money(amount));
         if line.place.is_empty() { what } else { format!("{what}, {}", line.place) }
     }
 
     /// Why; for what is past with its day.
-    fn why(&self, line: &Line) -> String {
+    pub fn why(&self, line: &Line) -> String {
         let why = line.why.shown(|day| self.day(day), |amount| self.money(amount));
         let past = (line.day < self.as_of).then(|| format!("was due {}", self.day(line.day)));
         [past.unwrap_or_default(), why].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("; ")
@@ -86,14 +86,14 @@ impl WeekSheet {
     }
 
     /// Whether a line speaks of waivers of lien, or of money for which one should be had.
-    fn has_liens(&self) -> bool {
+    pub fn has_liens(&self) -> bool {
         let trade = |line: &Line| matches!(line.subject, Subject::Quote(_));
         self.lines.iter().any(|line| trade(line) && matches!(line.kind, Kind::Pay | Kind::Chase))
     }
 }
 
 /// Whom to call, in one line.
-fn call_words(contact: &Contact) -> String {
+pub fn call_words(contact: &Contact) -> String {
     let reach = if contact.phone.is_empty() { &contact.email } else { &contact.phone };
     if reach.is_empty() { contact.name.clone() } else { format!("{}, {reach}", contact.name) }
 }

@@ -55,7 +55,7 @@ pub fn paper(sheet: &WeekSheet) -> Paper {
 }
 
 /// A clause as a sentence of its own.
-fn capital(clause: &str) -> String {
+pub fn capital(clause: &str) -> String {
     let mut letters = clause.chars();
     let first = letters.next().map_or(String::new(), |c| c.to_uppercase().collect());
     format!("{first}{}.", letters.as_str())

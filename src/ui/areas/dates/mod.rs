@@ -8,7 +8,7 @@ mod in_use;
 mod legend;
 mod links;
 mod menus;
-mod people;
+pub mod people;
 mod tools;
 
 use crate::engine::Day;

@@ -107,7 +107,7 @@ fn call(ui: &mut Ui, view: &View<'_>, id: CrewId, first_of: Option<usize>, out: 
 }
 
 /// Copies the text for a crew.
-fn copy_text(ui: &mut Ui, view: &View<'_>, id: CrewId) {
+pub fn copy_text(ui: &mut Ui, view: &View<'_>, id: CrewId) -> egui::Response {
     let name = view.project.crew(id).map_or("", |c| c.name.as_str());
     let copy = pieces::row_button(ui, "Copy the text", &format!("Copy the text for {name}"));
     let copy =
@@ -117,6 +117,7 @@ fn copy_text(ui: &mut Ui, view: &View<'_>, id: CrewId) {
     {
         ui.copy_text(message(&sheet));
     }
+    copy
 }
 
 /// Notes that a crew was told all its new starts on the as-of day.

@@ -115,6 +115,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     }
     let wanted = session.sign_offs.scroll_to.take();
     let wanted = wanted.and_then(|id| view.project.gate(id)).map(|g| g.phase);
+    let wanted = session.sign_offs.scroll_to_phase.take().or(wanted);
     egui::ScrollArea::vertical().auto_shrink(false).id_salt("sign_offs").show(ui, |ui| {
         ui.set_width(ui.available_width() - 8.0);
         for (day, at, state) in &shown {

@@ -149,7 +149,7 @@ impl NeedlineApp {
         // Where there is little room, steps forward again are in the list of steps and in the menu.
         let narrow = ui.available_width() < NARROW_BAR;
         ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = if narrow { 13.0 } else { 4.0 };
+            ui.spacing_mut().item_spacing.x = if narrow { 7.0 } else { 4.0 };
             let padding = ui.spacing().button_padding.x;
             for area in WorkArea::all() {
                 let picked = self.session.area == area;

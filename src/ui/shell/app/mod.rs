@@ -17,7 +17,7 @@ use crate::ui::derived::Preview;
 use crate::ui::forms::OpenForm;
 use crate::ui::forms::export_form::ExportForm;
 use crate::ui::forms::list_form::ListForm;
-use crate::ui::session::Session;
+use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme;
 use crate::ui::view::Outbox;
 use chrono::NaiveDate;
@@ -153,6 +153,10 @@ impl NeedlineApp {
     fn show_document(&mut self, document: Document) {
         self.document = Some(document);
         self.session = Session::default();
+        if self.project().is_some_and(|p| p.selections.is_empty()) {
+            // Nothing has a day yet: rooms are what to begin with.
+            self.session.area = WorkArea::House;
+        }
         self.place_pictures();
         self.form = None;
         self.list = None;

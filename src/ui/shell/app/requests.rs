@@ -52,6 +52,10 @@ impl NeedlineApp {
                 self.ask_for_export(None);
                 self.export.crew(crew);
             }
+            Request::ExportWeek(days) => {
+                self.ask_for_export(None);
+                self.export.week(days);
+            }
             Request::ExportSwaps(room) => {
                 let name = self.project().and_then(|p| room.and_then(|id| p.room(id)));
                 let name = name.map_or("swaps.csv".to_owned(), |r| format!("swaps_{}.csv", r.key));
@@ -173,7 +177,7 @@ impl NeedlineApp {
             let room = project.selection(id).map(|s| s.room);
             let session = &mut self.session;
             session.selection = Some(id);
-            if session.area != WorkArea::Buying {
+            if !matches!(session.area, WorkArea::Buying | WorkArea::Week) {
                 session.area = WorkArea::House;
             }
             if session.room.is_some() && session.room != room {
