@@ -377,6 +377,28 @@ fn samples_keep_the_laws_from_before_the_work_to_behind_it() {
     }
 }
 
+/// A test of lines of which the sample has none would hold for nothing.
+#[test]
+fn the_large_sample_has_every_kind_of_line_and_of_deed() {
+    let (_, project) = samples().into_iter().find(|(name, _)| name.contains("orchard")).unwrap();
+    let as_of = project.settings.as_of.unwrap();
+    let (mut kinds, mut deeds) = (BTreeSet::new(), BTreeSet::new());
+    for day in (0..240).step_by(7) {
+        let on = as_of + chrono::Days::new(day) - chrono::Days::new(70);
+        for line in week(&project, &compute(&project, on), 28) {
+            kinds.insert(line.kind);
+            deeds.insert(match line.deed {
+                Deed::Do(_) => "at once".to_owned(),
+                Deed::Ask(ask) => format!("{ask:?}").split('(').next().unwrap().to_owned(),
+            });
+        }
+    }
+    assert_eq!(kinds.len(), 6, "{kinds:?}");
+    let all = "Choose Delivery Hire LeadTime Payment Permit SendBack Tell Visit at once";
+    let found: Vec<&str> = deeds.iter().map(String::as_str).collect();
+    assert_eq!(found.join(" "), all, "Quote is asked only where its price was overpaid");
+}
+
 #[test]
 fn what_is_done_in_the_samples_leaves_the_list() {
     for (name, p) in samples() {

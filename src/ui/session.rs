@@ -115,6 +115,8 @@ pub struct WeekState {
     pub shown: super::areas::week::rows::Shown,
     /// The line that is picked, by what keeps it apart from others.
     pub picked: Option<String>,
+    /// Its place among those shown.
+    pub place: usize,
     /// Bring that line to view at the next frame.
     pub scroll_to_picked: bool,
 }
@@ -122,7 +124,7 @@ pub struct WeekState {
 impl Default for WeekState {
     fn default() -> WeekState {
         let shown = super::areas::week::rows::Shown { days: crate::engine::week::HORIZONS[0], kind: None };
-        WeekState { shown, picked: None, scroll_to_picked: false }
+        WeekState { shown, picked: None, place: 0, scroll_to_picked: false }
     }
 }
 

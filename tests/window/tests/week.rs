@@ -103,8 +103,23 @@ fn each_line_does_its_deed_from_the_keyboard() {
                     lines(&program, 28).iter().all(|other| other.id != line.id || other != line),
                     "{line:?}"
                 );
+                assert_ne!(picked(&program).as_ref(), Some(&line.id), "the next one is picked");
                 command(&mut program, Key::Z);
                 assert_eq!(document(&program), before);
+                // Lines above it may have gone with it.
+                for _ in 0..4 {
+                    if picked(&program).as_ref() != Some(&line.id) {
+                        key(&mut program, Key::ArrowUp);
+                    }
+                }
+                if picked(&program).as_ref() != Some(&line.id) {
+                    key(&mut program, Key::End);
+                }
+                while picked(&program).as_ref() != Some(&line.id) {
+                    let below = picked(&program);
+                    key(&mut program, Key::ArrowUp);
+                    assert_ne!(picked(&program), below, "{line:?} is not there again");
+                }
                 at_once += 1;
             }
             Deed::Ask(ask) => {
@@ -149,6 +164,28 @@ fn each_line_does_its_deed_from_the_keyboard() {
     assert_eq!(picked(&program), all.last().map(|line| line.id.clone()));
     let last = all[all.len() - 1].kind.title();
     assert!(spoken(&program).last().is_some_and(|s| s.starts_with(last)), "it was brought to view");
+}
+
+/// Whoever goes from line to line by Tab sees where the keyboard is, and Enter does what it does for a picked line. A
+/// line that is done gives its place to the next one.
+#[test]
+fn enter_does_the_deed_of_the_line_that_has_the_keyboard() {
+    let (_folder, mut program) = house();
+    press_from(&mut program, "Pay, ");
+    key(&mut program, Key::Escape);
+    key(&mut program, Key::End);
+    let own: Vec<Line> = lines(&program, 7).into_iter().filter(|l| l.kind == Kind::Pay).collect();
+    assert_eq!(picked(&program).as_ref(), own.last().map(|l| &l.id), "End comes from below");
+    let sill = own.iter().position(|l| l.about == "sill").expect("the sill is to be paid");
+    button_from(&program, "Pay; Pay 540.00 USD for Replace a rotten sill").focus();
+    program.run();
+    assert_eq!(picked(&program).as_ref(), Some(&own[sill].id), "what has the keyboard is picked");
+    key(&mut program, Key::Enter);
+    let left: Vec<Line> = lines(&program, 7).into_iter().filter(|l| l.kind == Kind::Pay).collect();
+    assert!(left.iter().all(|l| l.about != "sill"));
+    assert_eq!(program.state().session().area, WorkArea::Week, "it is done and not shown");
+    let next = left.get(sill).or(left.last()).map(|l| l.id.clone());
+    assert_eq!(picked(&program), next);
 }
 
 #[test]

@@ -73,11 +73,20 @@ impl WeekSheet {
         if line.place.is_empty() { what } else { format!("{what}, {}", line.place) }
     }
 
+    /// Since when it is late, where it is.
+    pub fn was_due(&self, line: &Line) -> Option<String> {
+        (line.day < self.as_of).then(|| format!("was due {}", self.day(line.day)))
+    }
+
+    /// Why, or why then.
+    pub fn reason(&self, line: &Line) -> String {
+        line.why.shown(|day| self.day(day), |amount| self.money(amount))
+    }
+
     /// Why; for what is past with its day.
     pub fn why(&self, line: &Line) -> String {
-        let why = line.why.shown(|day| self.day(day), |amount| self.money(amount));
-        let past = (line.day < self.as_of).then(|| format!("was due {}", self.day(line.day)));
-        [past.unwrap_or_default(), why].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("; ")
+        let words = [self.was_due(line).unwrap_or_default(), self.reason(line)];
+        words.into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("; ")
     }
 
     fn money(&self, amount: crate::model::Money) -> String {

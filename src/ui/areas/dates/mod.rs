@@ -2,6 +2,7 @@
 
 mod bars;
 mod calendar;
+mod changes;
 mod detail;
 mod drag;
 mod in_use;

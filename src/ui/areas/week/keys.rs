@@ -36,6 +36,22 @@ pub fn ui(ui: &Ui, view: &View<'_>, session: &mut Session, list: &WeekRows) -> O
     ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)).then_some(picked)
 }
 
+/// Keeps a line picked where the one that was is done or not shown: the one that took its place.
+pub fn follow(view: &View<'_>, session: &mut Session, list: &WeekRows) {
+    let Some(id) = session.week.picked.as_deref() else { return };
+    let mut lines = list.lines();
+    if let Some(place) = lines.position(|at| list.sheet.lines[at].id == id) {
+        session.week.place = place;
+        return;
+    }
+    let lines: Vec<usize> = list.lines().collect();
+    let next = lines.get(session.week.place).or(lines.last());
+    match next.and_then(|at| list.sheet.lines.get(*at)) {
+        Some(line) => deeds::pick(view, session, line),
+        None => session.week.picked = None,
+    }
+}
+
 /// Picks the line so many places further; the first one where none is picked.
 fn step(view: &View<'_>, session: &mut Session, list: &WeekRows, by: isize) {
     let lines: Vec<usize> = list.lines().collect();
@@ -44,7 +60,8 @@ fn step(view: &View<'_>, session: &mut Session, list: &WeekRows, by: isize) {
     let last = lines.len().saturating_sub(1);
     let next = match now {
         Some(at) => at.saturating_add_signed(by).min(last),
-        None if by < 0 && by > isize::MIN / 2 => last,
+        // Up and End come from below, where nothing is picked.
+        None if by == -1 || by == -PAGE || by == isize::MAX / 2 => last,
         None => 0,
     };
     if let Some(line) = lines.get(next).and_then(|at| list.sheet.lines.get(*at)) {

@@ -13,7 +13,7 @@ use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::pieces;
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
-    Align, Layout, Popup, PopupCloseBehavior, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder,
+    Align, Key, Layout, Popup, PopupCloseBehavior, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder,
     WidgetInfo, pos2, vec2,
 };
 use lucide_icons::Icon;
@@ -58,6 +58,12 @@ pub fn ui(
     let spoken = spoken.into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("; ");
     let response = ui.interact(rect, ui.scope_id().with(("line", &line.id)), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, state.picked, &spoken));
+    // Enter does the deed of a line that was reached by Tab, as it does of one that was picked.
+    let entered = response.clicked() && response.has_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    let state = State { deed: state.deed || entered, ..state };
+    if response.gained_focus() {
+        deeds::pick(view, session, line);
+    }
     let inner = rect.shrink2(vec2(0.0, 1.0));
     if state.picked || response.hovered() {
         let fill = if state.picked { tokens.picked } else { tokens.hovered };
@@ -68,7 +74,7 @@ pub fn ui(
     }
     ui.painter().hline(rect.x_range(), rect.bottom() - 0.5, Stroke::new(0.5, tokens.line));
     let buttons = buttons(ui, view, session, (line, &what, state), inner, out);
-    words(ui, view, (list, line), (&what, &why, &call), inner.with_max_x(buttons));
+    words(ui, view, (list, line), (&what, &call), inner.with_max_x(buttons));
     let response = response.on_hover_text(&spoken).on_hover_cursor(egui::CursorIcon::PointingHand);
     response.context_menu(|ui| {
         if let Some(call) = line.call.as_ref().filter(|call| !call.phone.is_empty())
@@ -80,20 +86,14 @@ pub fn ui(
             ui.copy_text(spoken.clone());
         }
     });
-    if response.clicked() {
+    if response.clicked() && !entered {
         deeds::pick(view, session, line);
         out.show(line.subject);
     }
 }
 
 /// The words of a line: the kind, what is to be done, and under it since when, whom to call and why.
-fn words(
-    ui: &Ui,
-    view: &View<'_>,
-    (list, line): (&WeekRows, &Line),
-    (what, why, call): (&str, &str, &str),
-    rect: Rect,
-) {
+fn words(ui: &Ui, view: &View<'_>, (list, line): (&WeekRows, &Line), (what, call): (&str, &str), rect: Rect) {
     let tokens = view.tokens;
     let painter = ui.painter();
     let first = rect.top() + 15.0;
@@ -115,9 +115,8 @@ fn words(
     pieces::paint_cut(painter, pos2(left, first), what, theme::strong(type_size::BODY), tokens.text, width);
     let mut job = LayoutJob::default();
     let small = |color| TextFormat { font_id: theme::regular(type_size::SMALL), color, ..Default::default() };
-    // What is overdue begins with the day it was due.
-    let (due, rest) = if overdue { why.split_once("; ").unwrap_or((why, "")) } else { ("", why) };
-    for (text, color) in [(due, tokens.late), (call, tokens.text), (rest, tokens.muted)] {
+    let (due, rest) = (list.sheet.was_due(line).unwrap_or_default(), list.sheet.reason(line));
+    for (text, color) in [(due.as_str(), tokens.late), (call, tokens.text), (&rest, tokens.muted)] {
         if !text.is_empty() {
             let mark = if job.is_empty() { "" } else { "  \u{00b7}  " };
             job.append(mark, 0.0, small(tokens.muted));

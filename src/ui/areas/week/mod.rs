@@ -34,6 +34,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         teach(ui, view, session, &list, out);
         return;
     }
+    keys::follow(view, session, &list);
     let done = keys::ui(ui, view, session, &list);
     let high = if ui.available_width() < NARROW { 66.0 } else { 50.0 };
     let scroll = std::mem::take(&mut session.week.scroll_to_picked);
