@@ -1,6 +1,8 @@
 //! What may come: trials against the forecast, against whole computations of a document with the draws written in, and
 //! by hand.
 
+#[path = "support/random.rs"]
+mod random;
 mod support;
 
 use needline::engine::risk::{Laid, Risk, Run, laid_open, simulate};
@@ -8,6 +10,7 @@ use needline::engine::{Figures, PartFigures, compute};
 use needline::model::Risk as Listed;
 use needline::model::*;
 use proptest::prelude::*;
+use random::{any_action, any_dice, house};
 use rust_decimal::Decimal;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -193,6 +196,41 @@ proptest! {
             prop_assert!(laid.fixing_parts.contains(&at), "{:?}", part.id);
         }
         prop_assert_eq!(laid.fixing.is_empty(), f.forecast_finish.is_none());
+    }
+
+    /// Without any spread, chance or open question each trial is the forecast.
+    #[test]
+    fn without_any_spread_each_trial_is_the_forecast(dice in any_job(), seed in any::<u64>()) {
+        let (mut p, today) = job(dice);
+        for phase in Arc::make_mut(&mut p.phases) {
+            (phase.days_min, phase.days_max) = (None, None);
+        }
+        let parts: Vec<PartId> = p.all_parts().map(|(_, _, part)| part.id).collect();
+        parts.into_iter().for_each(|id| edit_part(&mut p, id, |part| (part.lead_min, part.lead_max) = (None, None)));
+        let f = compute(&p, today);
+        let risk = run(&p, &f, Run { threads: 1, ..Run::new(3, seed) });
+        prop_assert_eq!(risk.by_day, f.forecast_finish.map(|day| (day, 3)).into_iter().collect::<Vec<_>>());
+        prop_assert_eq!(risk.totals, vec![f.money.total.forecast; 3]);
+    }
+
+    /// Whatever was done to a project, trials come to an end, and the one in which all is as likely is the forecast with
+    /// the changes that nobody agreed to yet.
+    #[test]
+    fn any_project_can_be_tried(dice in any_dice(), seed in any::<u64>(), later in 0_i32..60) {
+        let mut p = house();
+        for dice in dice {
+            if let Ok(next) = p.apply(&any_action(&p, dice, 1)) {
+                p = next;
+            }
+        }
+        let f = compute(&p, day(MONDAY).plus(later).date());
+        let laid = laid_open(&p, &f, seed, None);
+        if f.open_changes.days == 0 {
+            prop_assert_eq!(laid.finish, f.forecast_finish);
+        }
+        let risk = run(&p, &f, Run { threads: 2, ..Run::new(3, seed) });
+        prop_assert_eq!(risk.totals.len(), 3);
+        prop_assert_eq!(risk.finish.is_some(), f.forecast_finish.is_some());
     }
 
     /// A trial is the whole computation of the document in which what was drawn is written; and so is a week's wait.
