@@ -453,3 +453,47 @@ fn a_project_without_anything_has_no_finish_and_costs_nothing() {
     assert_eq!((risk.finish, risk.in_target, risk.total.p90), (None, None, Money::ZERO));
     assert_eq!(risk.in_contingency, 3);
 }
+
+/// Of four days three are left on Monday 8. With five drawn 3.75 are, four; with three drawn 2.25, two; with two drawn
+/// 1.5, rounded half up to two.
+#[test]
+fn the_days_left_of_work_under_way_grow_and_shrink_with_its_days() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("rough", 4, "")]);
+    let days = |p: &mut Project, min: i32, max: i32| {
+        edit_phase(p, "rough", |f| {
+            (f.actual_start, f.days_left) = (Some(date("2026-06-03")), Some(3));
+            (f.days_min, f.days_max) = (Some(min), Some(max));
+        });
+        let f = figures(p, "2026-06-08");
+        let risk = run(p, &f, Run { threads: 1, ..Run::new(2_000, 7) });
+        risk.by_day.into_iter().map(|(day, _)| day.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(days(&mut p, 4, 5), ["2026-06-10", "2026-06-11"]);
+    assert_eq!(days(&mut p, 3, 4), ["2026-06-09", "2026-06-10"]);
+    assert_eq!(days(&mut p, 2, 4), ["2026-06-09", "2026-06-10"]);
+    // Nothing left stays nothing, whatever is drawn.
+    edit_phase(&mut p, "rough", |f| (f.days_left, f.days_max) = (Some(0), Some(30)));
+    let f = figures(&p, "2026-06-08");
+    let risk = run(&p, &f, Run { threads: 1, ..Run::new(50, 7) });
+    assert_eq!(risk.by_day, [(f.forecast_finish.unwrap(), 50)]);
+}
+
+/// Ordered on Monday 1 and due on Thursday 4, it has not come by Wednesday 10: it comes on Thursday 11 at the earliest,
+/// however short its lead time was drawn, and later where it was long.
+#[test]
+fn what_is_overdue_comes_on_the_next_day_at_the_earliest() {
+    let mut p = project(MONDAY);
+    add_phases(&mut p, [("tile", 1, "")]);
+    let tile = phase_id(&p, "tile");
+    add_part(&mut p, |part| {
+        (part.phase, part.ordered_on, part.hold) = (Some(tile), Some(date(MONDAY)), Some(0));
+        (part.lead_min, part.lead, part.lead_max) = (Some(1), Some(3), Some(12));
+    });
+    let f = figures(&p, "2026-06-10");
+    let risk = run(&p, &f, Run { threads: 1, ..Run::new(2_000, 7) });
+    let days: Vec<String> = risk.by_day.iter().map(|(day, _)| day.to_string()).collect();
+    // The twelfth day is Saturday 13, and the house receives on Monday.
+    assert_eq!(days, ["2026-06-11", "2026-06-12", "2026-06-15"]);
+    assert!(risk.parts[0].week_costs.is_none(), "it is ordered");
+}
