@@ -56,7 +56,15 @@ pub enum Verb {
         of: Dated,
         #[command(flatten)]
         risk: Trials,
+        /// Add the best trades between total and finish, and what wins days
+        #[arg(long)]
+        curve: bool,
+        /// With --curve: what is chosen and not ordered yet may be changed too
+        #[arg(long, requires = "curve")]
+        reopen_all: bool,
     },
+    /// Make the cheapest set of choices that finishes by a day
+    Choose(Box<ChooseRequest>),
     /// Write a purchase list for each supplier, or for one
     Buy {
         #[command(flatten)]
@@ -213,6 +221,47 @@ fn trials(text: &str) -> Result<u32, String> {
     let most = *TRIALS.end();
     let count = text.parse().ok().filter(|count| TRIALS.contains(count));
     count.ok_or_else(|| format!("write how many trials to make, a whole number from 1 to {most}"))
+}
+
+/// What `choose` is asked.
+#[derive(Debug, Args)]
+pub struct ChooseRequest {
+    #[command(flatten)]
+    pub of: Dated,
+    /// The day to finish by
+    #[arg(long, value_name = "DATE")]
+    pub finish: String,
+    #[command(flatten)]
+    pub limits: Limits,
+    /// The project file to write; the project's own may be written over
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+    /// Replace another FILE when it is there already
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// What may be changed.
+#[derive(Debug, Args)]
+pub struct Limits {
+    /// What is chosen and not ordered yet may be changed too
+    #[arg(long)]
+    pub reopen_all: bool,
+    /// A selection with a choice that may be changed; may be given again
+    #[arg(long, value_name = "KEY")]
+    pub reopen: Vec<String>,
+    /// A room in which nothing is changed; may be given again
+    #[arg(long, value_name = "ROOM")]
+    pub keep: Vec<String>,
+    /// Only candidates that are here by a day
+    #[arg(long, value_name = "DATE")]
+    pub here_by: Option<String>,
+    /// Only candidates whose finish is worded as that of what counts now
+    #[arg(long)]
+    pub same_finish: bool,
+    /// Only sets with which the total is no more than this
+    #[arg(long, value_name = "AMOUNT")]
+    pub at_most: Option<String>,
 }
 
 /// Where files go.

@@ -4,6 +4,7 @@
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
 mod args;
+mod curve_verb;
 mod list_verb;
 mod log_verbs;
 mod swap_verbs;
@@ -80,7 +81,10 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         Some(Verb::Other(words)) => window(words),
         Some(Verb::Import { folder, out: file, force }) => verbs::import(&folder, &file, force, out, err),
         Some(Verb::Export { file, to }) => verbs::export(&file, to.folder(), out),
-        Some(Verb::Figures { of, risk }) => verbs::figures(&of, &risk, out),
+        Some(Verb::Figures { of, risk, curve, reopen_all }) => {
+            verbs::figures(&of, &risk, curve.then_some(reopen_all), out)
+        }
+        Some(Verb::Choose(request)) => curve_verb::choose(&request, out),
         Some(Verb::Buy { of, to, format, supplier }) => {
             verbs::buy(&of, to.folder(), &each_once(&Format::ALL, &format), supplier.as_deref(), out)
         }

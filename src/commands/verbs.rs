@@ -2,6 +2,7 @@
 
 use super::args::{Dated, Trials};
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
+use crate::engine::curve::Question;
 use crate::engine::risk::{Run, simulate};
 use crate::engine::{self, Figures};
 use crate::exchange::outgoing::crews::{self, CrewForm};
@@ -128,8 +129,13 @@ pub fn export(path: &Path, folder: Folder<'_>, out: &mut dyn Write) -> Result<Ou
     Ok(Outcome::Exit(GOOD))
 }
 
-/// `figures`.
-pub fn figures(of: &Dated, risk: &Trials, out: &mut dyn Write) -> Result<Outcome, Failure> {
+/// `figures`; `curve` says whether what is chosen may be changed for it.
+pub fn figures(
+    of: &Dated,
+    risk: &Trials,
+    curve: Option<bool>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
     let problems = engine::problems(&project, &figures);
     let mut json = figures_json(&project, &figures, &problems);
@@ -140,6 +146,10 @@ pub fn figures(of: &Dated, risk: &Trials, out: &mut dyn Write) -> Result<Outcome
         if let Some(risk) = simulate(&project, &figures, run, &AtomicBool::new(false)) {
             json = json.with_risk(&project, &figures, &risk);
         }
+    }
+    if let Some(reopen) = curve {
+        let question = if reopen { Question::all_not_ordered(&project) } else { Question::default() };
+        json = json.with_curve(&project, &figures, &engine::curve::curve(&project, &figures, &question));
     }
     let text = written(&json).map_err(input)?;
     writeln!(out, "{text}")?;

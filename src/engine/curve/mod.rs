@@ -11,7 +11,7 @@ use crate::model::{Money, OptionId, Project, RoomId, SelectionId};
 use scene::Scene;
 use std::fmt;
 
-pub use take::{Told, action, told};
+pub use take::{Told, action, change_words, fix_words, told};
 
 /// What is asked.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

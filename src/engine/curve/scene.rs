@@ -179,6 +179,11 @@ impl<'a> Scene<'a> {
     }
 
     fn pass(&self, picks: &[(usize, Pick)]) -> Day {
+        let desk = Desk { project: self.project, plan: &self.figures.plan, days: &self.figures.days };
+        self.forecast(picks).1.finish(desk).unwrap_or(self.now)
+    }
+
+    fn forecast(&self, picks: &[(usize, Pick)]) -> (Ties, Forecast) {
         let (project, figures) = (self.project, self.figures);
         let desk = Desk { project, plan: &figures.plan, days: &figures.days };
         let ties = Ties::new(self.ties.clone(), &figures.plan.network);
@@ -201,8 +206,46 @@ impl<'a> Scene<'a> {
                 self.place[selection].is_none_or(|own| picks.iter().any(|(n, _)| *n == own))
             });
         }
-        let facts = Facts { desk, parts: &self.parts, ties: &ties, gates: &gates };
-        Forecast::new(&facts).finish(desk).unwrap_or(self.now)
+        let forecast = Forecast::new(&Facts { desk, parts: &self.parts, ties: &ties, gates: &gates });
+        (ties, forecast)
+    }
+
+    /// The finish with a pick alone, if its parts that are ordered only after a phase came as late as they can with any
+    /// picks of the others. `latest` is as [`Scene::latest`] gave it.
+    pub fn finish_at_latest(&mut self, n: usize, pick: Pick, latest: &[(usize, Day)]) -> Day {
+        let ties = self.ties.clone();
+        let Some(option) = self.option(n, pick) else { return self.finish(&[(n, pick)]) };
+        let range = self.open[n].parts[option].clone();
+        let own = |part: usize| latest.iter().find(|(at, _)| *at == part).map(|(_, day)| *day);
+        for at in range.clone().filter(|at| ties.iter().any(|tie| tie.part == *at)) {
+            self.parts[at].expected = own(at);
+        }
+        self.ties.retain(|tie| !range.contains(&tie.part));
+        let finish = self.finish(&[(n, pick)]);
+        self.ties = ties;
+        for tie in self.ties.iter().filter(|tie| range.contains(&tie.part)) {
+            self.parts[tie.part].expected = None;
+        }
+        finish
+    }
+
+    /// By part that is ordered only after a phase, the day it comes with every candidate in the house at once: it can come
+    /// no later. `None` where these would wait for each other in a circle.
+    pub fn latest(&mut self) -> Option<Vec<(usize, Day)>> {
+        let variants: Vec<usize> = self.open.iter().map(|open| open.variants.len()).collect();
+        let all: Vec<(usize, Pick)> = variants
+            .iter()
+            .enumerate()
+            .flat_map(|(n, count)| (0..*count).map(move |pick| (n, pick)))
+            .collect();
+        all.iter().for_each(|(n, pick)| self.put(*n, *pick, true));
+        let (ties, forecast) = self.forecast(&all);
+        let desk = Desk { project: self.project, plan: &self.figures.plan, days: &self.figures.days };
+        let circle = ties.iter().any(|tie| tie.live && tie.circle);
+        let coming = forecast.coming(desk, &ties);
+        all.iter().for_each(|(n, pick)| self.put(*n, *pick, false));
+        let days = coming.into_iter().filter_map(|(part, coming)| Some((part, coming?.arrival?)));
+        (!circle).then(|| days.collect())
     }
 
     /// The total with a pick for every open selection, as a fresh computation would have it.

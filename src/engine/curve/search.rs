@@ -94,12 +94,17 @@ pub fn search(scene: &mut Scene<'_>, question: &Question) -> Result<Curve, Refus
     let product = |of: &[usize]| of.iter().try_fold(1_usize, |all, n| all.checked_mul(variants[*n]));
     let every: Vec<usize> = (0..variants.len()).collect();
     let whole = product(&every).is_some_and(|all| all <= WHOLE);
-    let series = in_series(scene);
+    let series = if whole { vec![false; variants.len()] } else { in_series(scene) };
     let together: Vec<bool> = if whole {
         vec![true; variants.len()]
     } else {
         ruled(scene).into_iter().zip(&series).map(|(ruled, series)| ruled || *series).collect()
     };
+    let names = |of: &[bool]| -> Vec<String> {
+        let named = scene.open.iter().zip(of).filter(|(_, own)| **own);
+        named.map(|(open, _)| scene.project.selections[open.at].name.clone()).collect()
+    };
+    let together_names = names(&together);
     let core: Vec<usize> = (0..variants.len()).filter(|n| together[*n]).collect();
     let leaves: Vec<usize> = (0..variants.len()).filter(|n| !together[*n]).collect();
     let in_series = !whole && series.contains(&true);
@@ -107,9 +112,8 @@ pub fn search(scene: &mut Scene<'_>, question: &Question) -> Result<Curve, Refus
     let each = if in_series || !scene.project.rules.is_empty() { once + 1 } else { 1 };
     let combinations = product(&core);
     let passes = combinations.and_then(|combinations| combinations.checked_mul(each));
-    let names = || core.iter().map(|n| scene.project.selections[scene.open[*n].at].name.clone()).collect();
     if passes.is_none_or(|passes| passes > PASSES) {
-        return Err(Refusal::TooMany(names()));
+        return Err(Refusal::TooMany(together_names));
     }
 
     let stay = vec![STAY; variants.len()];
@@ -249,7 +253,30 @@ fn sweep<R: Ord + Copy>(
 }
 
 /// By open selection, whether it has a part that is ordered only after a phase that others can hold.
-fn in_series(scene: &Scene<'_>) -> Vec<bool> {
+fn in_series(scene: &mut Scene<'_>) -> Vec<bool> {
+    let mut series = behind_others(scene);
+    if !series.contains(&true) {
+        return series;
+    }
+    // Nothing finishes before the slowest of the soonest. A pick that comes as late as it ever can, and finishes by then or
+    // as it does alone, is moved by nothing.
+    let Some(latest) = scene.latest() else { return series };
+    let mut lowest = None;
+    for n in 0..series.len() {
+        let soonest = (0..scene.open[n].variants.len()).map(|pick| scene.finish(&[(n, pick)])).min();
+        lowest = lowest.max(soonest);
+    }
+    for n in (0..series.len()).filter(|n| series[*n]).collect::<Vec<_>>() {
+        series[n] = (0..scene.open[n].variants.len()).any(|pick| {
+            let alone = Some(scene.finish(&[(n, pick)])).max(lowest);
+            Some(scene.finish_at_latest(n, pick, &latest)).max(lowest) != alone
+        });
+    }
+    series
+}
+
+/// By open selection, whether it has a part that is ordered only after a phase that others come before.
+fn behind_others(scene: &Scene<'_>) -> Vec<bool> {
     let (project, figures) = (scene.project, scene.figures);
     let mut graph = Graph::new(project);
     let part_phases = |open: &Open| -> Vec<usize> {

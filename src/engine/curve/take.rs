@@ -1,10 +1,10 @@
 //! A point as one action, and what each of its changes does alone.
 
-use super::{Change, Point};
+use super::{Change, Fix, Point};
 use crate::engine::figures::{Figures, compute};
 use crate::engine::swap::{self, Fate, KnockOn, Wish};
 use crate::model::words::count;
-use crate::model::{Action, ActionError, Money, Part, Project, ReturnState, SelectionOption};
+use crate::model::{Action, ActionError, Money, OptionId, Part, Project, ReturnState, SelectionOption};
 use chrono::NaiveDate;
 
 /// The action that makes the changes of a point, each on the road of its own: a choice where nothing is chosen, else a
@@ -82,23 +82,65 @@ pub struct Told {
     pub knock_ons: Vec<KnockOn>,
 }
 
-/// What each change of a point does alone, by a computation of its own.
+/// What a change does alone, by a computation of its own.
 ///
 /// # Errors
 /// As [`action`].
-pub fn told(project: &Project, figures: &Figures, point: &Point) -> Result<Vec<Told>, ActionError> {
-    let tell = |change: &Change| {
-        let action = one(project, figures, project, figures, change)?;
-        let after = compute(&project.apply(&action)?, figures.as_of.date());
-        let selection = project.selection(change.selection);
-        let to = selection.and_then(|s| s.options.iter().find(|o| o.id == change.to));
-        let touched = |from: &SelectionOption| Some(swap::knock_ons_of(project, selection?, from, to?));
-        Ok(Told {
-            change: *change,
-            costs: after.money.total.forecast.less(figures.money.total.forecast),
-            days: figures.finish_moves(after.forecast_finish),
-            knock_ons: selection.and_then(|s| s.choice()).and_then(touched).unwrap_or_default(),
-        })
+pub fn told(project: &Project, figures: &Figures, change: &Change) -> Result<Told, ActionError> {
+    let action = one(project, figures, project, figures, change)?;
+    let after = compute(&project.apply(&action)?, figures.as_of.date());
+    let selection = project.selection(change.selection);
+    let to = selection.and_then(|s| s.options.iter().find(|o| o.id == change.to));
+    let touched = |from: &SelectionOption| Some(swap::knock_ons_of(project, selection?, from, to?));
+    Ok(Told {
+        change: *change,
+        costs: after.money.total.forecast.less(figures.money.total.forecast),
+        days: figures.finish_moves(after.forecast_finish),
+        knock_ons: selection.and_then(|s| s.choice()).and_then(touched).unwrap_or_default(),
+    })
+}
+
+/// A change in words: `Tub: Stone tub in place of Steel tub`.
+pub fn change_words(project: &Project, change: &Change) -> String {
+    let name = |id: OptionId| project.option(id).map_or("", |(_, o)| o.name.as_str());
+    let selection = project.selection(change.selection).map_or("", |s| s.name.as_str());
+    match change.from {
+        Some(from) => format!("{selection}: {} in place of {}", name(change.to), name(from)),
+        None => format!("{selection}: {}", name(change.to)),
+    }
+}
+
+/// A fix set in words: `changing Tub and Vanity together wins 10 working days; alone each wins none`.
+pub fn fix_words(project: &Project, fix: &Fix) -> String {
+    let names: Vec<&str> = fix
+        .point
+        .changes
+        .iter()
+        .filter_map(|c| project.selection(c.selection))
+        .map(|s| s.name.as_str())
+        .collect();
+    let days = count(usize::try_from(fix.days).unwrap_or(0), "working day");
+    let row = join(&names);
+    if names.len() < 2 {
+        return format!("changing {row} wins {days}");
+    }
+    let alone = if fix.alone.iter().all(|days| *days <= 0) {
+        "each wins none".to_owned()
+    } else {
+        let win = |(name, days): (&&str, &i32)| match *days {
+            n if n > 0 => format!("{name} wins {n}"),
+            0 => format!("{name} wins none"),
+            n => format!("{name} loses {}", n.saturating_neg()),
+        };
+        names.iter().zip(&fix.alone).map(win).collect::<Vec<_>>().join(", ")
     };
-    point.changes.iter().map(tell).collect()
+    format!("changing {row} together wins {days}; alone {alone}")
+}
+
+fn join(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }

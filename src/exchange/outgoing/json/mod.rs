@@ -1,6 +1,7 @@
 //! Figures and swaps as JSON, with fixed keys.
 
 mod bids;
+mod curve;
 pub mod figures;
 mod gates;
 mod in_use;
