@@ -785,3 +785,30 @@ fn problems_lead_to_their_place_in_the_window() {
         other => panic!("another kind of problem comes first now: {other:?}"),
     }
 }
+
+/// How often a visit fails is a field of inspections alone; made work again, a phase has neither it nor its days.
+#[test]
+fn an_inspection_says_how_often_a_visit_fails() {
+    let (_folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    let check = |p: &Project| p.phases.iter().find(|p| p.key == "framing_check").unwrap().clone();
+    command(&mut program, Key::Num3);
+    press_from(&mut program, "Framing inspection, ");
+    press(&mut program, "Edit phase…");
+    fill(&mut program, "Chance that a visit fails, percent", "120");
+    press(&mut program, "Done");
+    assert!(form_is_open(&program), "no chance is above 100 percent");
+    assert_eq!(project(&program), before);
+    fill(&mut program, "Chance that a visit fails, percent", "12.5%");
+    fill(&mut program, "Working days for corrections", "4");
+    press(&mut program, "Done");
+    assert!(!form_is_open(&program));
+    let made = check(&project(&program));
+    assert_eq!((made.fail_pct, made.correct_days), (Some(rust_decimal::Decimal::new(125, 1)), Some(4)));
+    press(&mut program, "Edit phase…");
+    pick(&mut program, "Kind", "work");
+    assert!(!says(&program, "Chance that a visit fails, percent"));
+    press(&mut program, "Done");
+    let made = check(&project(&program));
+    assert_eq!((made.kind, made.fail_pct, made.correct_days), (PhaseKind::Work, None, None));
+}
