@@ -1,6 +1,6 @@
 //! What `choose` does: the cheapest set of choices that finishes by a day.
 
-use super::args::{ChooseRequest, Limits};
+use super::look_ahead::{ChooseRequest, Limits};
 use super::verbs::{check_target, input, load_and_compute, one_line, typed};
 use super::{Failure, GOOD, Outcome};
 use crate::engine::curve::{self, Curve, Question, curve};

@@ -7,6 +7,7 @@ mod args;
 mod curve_verb;
 mod list_verb;
 mod log_verbs;
+mod look_ahead;
 mod swap_verbs;
 mod verbs;
 

@@ -1,6 +1,7 @@
 //! What each verb does.
 
-use super::args::{Dated, Trials};
+use super::args::Dated;
+use super::look_ahead::Trials;
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::curve::Question;
 use crate::engine::risk::{Run, simulate};

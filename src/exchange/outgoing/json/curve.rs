@@ -7,9 +7,20 @@ use crate::model::{OptionId, Project};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
+/// The answer; without one, why.
+#[derive(Debug, Default, Serialize)]
+pub(super) struct CurveJson {
+    curve: Vec<PointJson>,
+    fix: Vec<FixJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    curve_of: Option<CurveOfJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    curve_refused: Option<String>,
+}
+
 /// A set of changes with what it reaches.
 #[derive(Debug, Serialize)]
-pub(super) struct PointJson {
+struct PointJson {
     finish: String,
     total: String,
     changes: Vec<ChangeJson>,
@@ -28,7 +39,7 @@ struct ChangeJson {
 
 /// The fewest changes that win some days.
 #[derive(Debug, Serialize)]
-pub(super) struct FixJson {
+struct FixJson {
     #[serde(flatten)]
     point: PointJson,
     wins: i32,
@@ -38,7 +49,7 @@ pub(super) struct FixJson {
 
 /// How the answer was found.
 #[derive(Debug, Serialize)]
-pub(super) struct CurveOfJson {
+struct CurveOfJson {
     open: usize,
     priced_whole: bool,
     finish: String,
@@ -56,7 +67,10 @@ impl FiguresJson {
     ) -> FiguresJson {
         let found = match found {
             Ok(found) => found,
-            Err(why) => return self.and_no_curve(why.to_string()),
+            Err(why) => {
+                let curve_refused = Some(why.to_string());
+                return self.and_curve(CurveJson { curve_refused, ..CurveJson::default() });
+            }
         };
         let names = Names::new(project);
         let mut tell = Teller { names: &names, project, figures, known: BTreeMap::new() };
@@ -74,7 +88,7 @@ impl FiguresJson {
             finish: found.now.finish.to_string(),
             total: names.money_text(found.now.total),
         };
-        self.and_curve(points, fix, of)
+        self.and_curve(CurveJson { curve: points, fix, curve_of: Some(of), curve_refused: None })
     }
 }
 

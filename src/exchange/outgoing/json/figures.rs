@@ -4,7 +4,7 @@
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
 use super::bids::{self, BidsJson, CashJson, ChangeJson, DrawJson, OpenChangesJson};
-use super::curve::{CurveOfJson, FixJson, PointJson};
+use super::curve::CurveJson;
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::in_use::{self, ClosingJson, InUseJson, StorageJson};
 use super::orders::{self, AccountJson, DeliveryJson, PaymentJson, ReceivedJson, SuggestionJson};
@@ -63,23 +63,13 @@ pub struct FiguresJson {
     week: Vec<WeekLineJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     risk: Option<RiskJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    curve: Option<Vec<PointJson>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    fix: Option<Vec<FixJson>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    curve_of: Option<CurveOfJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    curve_refused: Option<String>,
+    #[serde(flatten)]
+    curve: Option<CurveJson>,
 }
 
 impl FiguresJson {
-    pub(super) fn and_no_curve(self, why: String) -> FiguresJson {
-        FiguresJson { curve: Some(Vec::new()), fix: Some(Vec::new()), curve_refused: Some(why), ..self }
-    }
-
-    pub(super) fn and_curve(self, curve: Vec<PointJson>, fix: Vec<FixJson>, of: CurveOfJson) -> FiguresJson {
-        FiguresJson { curve: Some(curve), fix: Some(fix), curve_of: Some(of), ..self }
+    pub(super) fn and_curve(self, curve: CurveJson) -> FiguresJson {
+        FiguresJson { curve: Some(curve), ..self }
     }
 
     pub(super) fn and_risk(self, risk: RiskJson) -> FiguresJson {
@@ -324,9 +314,6 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         week: week::lines(project, figures),
         risk: None,
         curve: None,
-        fix: None,
-        curve_of: None,
-        curve_refused: None,
     }
 }
 
