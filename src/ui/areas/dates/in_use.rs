@@ -209,13 +209,18 @@ fn bars(painter: &Painter, view: &View<'_>, axis: &TimeAxis, outage: &Outage, re
         let galley = painter.layout_no_wrap(words, theme::regular(type_size::SMALL - 1.0), tokens.text);
         let wide = galley.size().x + 4.0;
         let free = spans.peek().map_or(axis.x.max, |next| axis.at(next.from));
-        let x = if bar.right() + wide + 4.0 < free {
-            Some(bar.right() + 4.0)
-        } else if bar.left() - wide - 4.0 > taken {
-            Some(bar.left() - wide)
-        } else {
-            None
+        // Words stand on no bar, neither of the forecast nor of the plan.
+        let clear = |x: f32| {
+            let mut plan = outage.plan.iter().map(|span| place(span, 7.0));
+            outage.plan == outage.forecast || plan.all(|p| p.right() <= x || p.left() >= x + wide)
         };
+        let before = outage.plan.iter().map(|span| place(span, 7.0).left()).filter(|left| *left < bar.left());
+        let left = [bar.left() - wide].into_iter().chain(before.map(|left| left - wide - 2.0));
+        let x = Some(bar.right() + 4.0).filter(|x| x + wide < free && clear(*x)).or_else(|| {
+            let mut left: Vec<f32> = left.collect();
+            left.sort_by(|a, b| b.total_cmp(a));
+            left.into_iter().find(|x| *x - 4.0 > taken && clear(*x))
+        });
         taken = x.map_or(bar.right(), |x| bar.right().max(x + wide));
         if let Some(x) = x {
             painter.galley(pos2(x, rect.center().y - galley.size().y / 2.0), galley, tokens.text);
