@@ -3,7 +3,7 @@
 
     python3 tests/outside/check_window.py path/to/needline
 
-Needs Xvfb, openbox, xdotool and xclip. Rows are copied with the keyboard and read by xclip, changed, given back to
+Needs Xvfb, openbox, xdotool and xclip. What is first this week is done by the keyboard. Rows are copied with the keyboard and read by xclip, changed, given back to
 xclip, pasted and saved; what was saved is read by `needline figures`. Then a drop-down is opened twice by clicks faster
 than a frame. Every wait is for something that can be seen from outside, and ends.
 """
@@ -100,7 +100,7 @@ def open_window(file):
 
 def copied():
     """All rows, by the keyboard."""
-    keys("ctrl+1", "ctrl+a", "ctrl+c")
+    keys("ctrl+2", "ctrl+a", "ctrl+c")
     text = clipboard()
     return text if text.startswith("Selection\t") else ""
 
@@ -112,6 +112,31 @@ def figures(file):
 
 def allowances(file):
     return {s["key"]: Decimal(s["allowance"]) for s in figures(file)["selections"]}
+
+
+def to_do(file):
+    done = subprocess.run([NEEDLINE, "week", file, "--as-of", "2026-09-14"], capture_output=True, text=True, check=True)
+    return done.stdout
+
+
+def check_week(file):
+    """The window opens on This week: its first line is done by the keyboard, and comes back by undo."""
+    before = to_do(file)
+    if "Order Thermostatic valve body" not in before:
+        sys.exit(f"the sample has another first line:\n{before}")
+
+    def done():
+        if to_do(file) == before:
+            keys("Escape", "Home", "Return", "ctrl+s")
+        return "Order Thermostatic valve body" not in to_do(file)
+
+    def undone():
+        keys("ctrl+z", "ctrl+s")
+        return to_do(file) == before
+
+    wait("the part ordered in the file", done)
+    wait("the order taken back", undone)
+    print("what is first this week noted as ordered by the keyboard, and taken back")
 
 
 def check_clipboard(file):
@@ -206,6 +231,7 @@ def main():
         try:
             screen()
             open_window(file)
+            check_week(file)
             check_clipboard(file)
             check_drop_downs(file)
             check_crew(file)

@@ -9,7 +9,7 @@ use egui::{Key, Modifiers, Ui};
 /// How many lines a page is.
 const PAGE: isize = 10;
 
-/// Reads the keys that belong to the list. Gives the line whose deed is asked for.
+/// Reads the keys that belong to the list. Gives the row of the line whose deed is asked for.
 pub fn ui(ui: &Ui, view: &View<'_>, session: &mut Session, list: &WeekRows) -> Option<usize> {
     let ctx = ui.ctx();
     // What is focused, typed into or laid over the window has the keyboard before the list.
@@ -32,40 +32,38 @@ pub fn ui(ui: &Ui, view: &View<'_>, session: &mut Session, list: &WeekRows) -> O
             step(view, session, list, by);
         }
     }
-    let picked = session.week.picked.as_deref().and_then(|id| list.find(id))?;
-    ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)).then_some(picked)
+    let (_, row) = list.line(session.week.place).filter(|_| session.week.picked.is_some())?;
+    ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)).then_some(row)
 }
 
 /// Keeps a line picked where the one that was is done or not shown: the one that took its place.
 pub fn follow(view: &View<'_>, session: &mut Session, list: &WeekRows) {
     let Some(id) = session.week.picked.as_deref() else { return };
-    let mut lines = list.lines();
-    if let Some(place) = lines.position(|at| list.sheet.lines[at].id == id) {
-        session.week.place = place;
-        return;
+    match list.find(id, session.week.place) {
+        Some(place) => session.week.place = place,
+        None => pick(view, session, list, session.week.place),
     }
-    let lines: Vec<usize> = list.lines().collect();
-    let next = lines.get(session.week.place).or(lines.last());
-    match next.and_then(|at| list.sheet.lines.get(*at)) {
-        Some(line) => deeds::pick(view, session, line),
+}
+
+/// Picks the line at a place; the last one where there are fewer.
+fn pick(view: &View<'_>, session: &mut Session, list: &WeekRows, place: usize) {
+    let place = place.min(list.shown().saturating_sub(1));
+    match list.line(place) {
+        Some((line, _)) => {
+            deeds::pick(view, session, line);
+            session.week.place = place;
+        }
         None => session.week.picked = None,
     }
 }
 
-/// Picks the line so many places further; the first one where none is picked.
+/// Picks the line so many places further. Where none is picked, down and Home begin above, up and End below.
 fn step(view: &View<'_>, session: &mut Session, list: &WeekRows, by: isize) {
-    let lines: Vec<usize> = list.lines().collect();
-    let picked = session.week.picked.as_deref().and_then(|id| list.find(id));
-    let now = picked.and_then(|line| lines.iter().position(|at| *at == line));
-    let last = lines.len().saturating_sub(1);
-    let next = match now {
-        Some(at) => at.saturating_add_signed(by).min(last),
-        // Up and End come from below, where nothing is picked.
-        None if by == -1 || by == -PAGE || by == isize::MAX / 2 => last,
+    let next = match session.week.picked {
+        Some(_) => session.week.place.saturating_add_signed(by),
+        None if by == -1 || by == -PAGE || by == isize::MAX / 2 => usize::MAX,
         None => 0,
     };
-    if let Some(line) = lines.get(next).and_then(|at| list.sheet.lines.get(*at)) {
-        deeds::pick(view, session, line);
-        session.week.scroll_to_picked = true;
-    }
+    pick(view, session, list, next);
+    session.week.scroll_to_picked = true;
 }

@@ -49,15 +49,16 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             let height = if matches!(list.row(at), Some((Row::Date(..), _))) { DATE } else { high };
             Rect::from_min_size(pos2(top.x, top.y + list.top(at, DATE, high)), vec2(width, height))
         };
-        let picked = session.week.picked.as_deref().and_then(|id| list.find(id));
-        if let Some(at) = picked.filter(|_| scroll).and_then(|line| list.row_of(line)) {
+        let picked = list.line(session.week.place).filter(|_| session.week.picked.is_some());
+        let picked = picked.map(|(_, row)| row);
+        if let Some(at) = picked.filter(|_| scroll) {
             ui.scroll_to_rect(place(at).expand2(vec2(0.0, DATE)), None);
         }
         for at in list.between(visible.min.y, visible.max.y, DATE, high) {
             match list.row(at) {
                 Some((Row::Date(day, lines), _)) => date(ui, view, &list, (day, lines), place(at)),
                 Some((Row::Line(line), _)) => {
-                    let state = line::State { picked: picked == Some(line), deed: done == Some(line) };
+                    let state = line::State { picked: picked == Some(at), deed: done == Some(at) };
                     line::ui(ui, view, session, (&list, line, state), place(at), out);
                 }
                 None => {}

@@ -35,6 +35,8 @@ pub struct WeekRows {
     /// Rows, each with how many dates stand above it.
     rows: Vec<(Row, usize)>,
     dates: usize,
+    /// Places of the lines that are shown, in their order, each with its row.
+    lines: Vec<(usize, usize)>,
 }
 
 impl WeekRows {
@@ -59,7 +61,12 @@ impl WeekRows {
             dates += 1;
             rows.extend(own.into_iter().map(|at| (Row::Line(at), dates)));
         }
-        WeekRows { sheet, counts, overdue, rows, dates }
+        let line = |(row, at): (usize, &(Row, usize))| match at.0 {
+            Row::Line(line) => Some((line, row)),
+            Row::Date(..) => None,
+        };
+        let lines = rows.iter().enumerate().filter_map(line).collect();
+        WeekRows { sheet, counts, overdue, rows, dates, lines }
     }
 
     /// How many rows there are, dates among them.
@@ -103,22 +110,21 @@ impl WeekRows {
         low
     }
 
-    /// Places of the lines that are shown, in their order.
-    pub fn lines(&self) -> impl Iterator<Item = usize> {
-        self.rows.iter().filter_map(|(row, _)| match row {
-            Row::Line(at) => Some(*at),
-            Row::Date(..) => None,
-        })
+    /// How many lines are shown.
+    pub fn shown(&self) -> usize {
+        self.lines.len()
     }
 
-    /// A line by what keeps it apart from others.
-    pub fn find(&self, id: &str) -> Option<usize> {
-        self.lines().find(|at| self.sheet.lines[*at].id == id)
+    /// The line at a place among those shown, and its row.
+    pub fn line(&self, place: usize) -> Option<(&Line, usize)> {
+        let (at, row) = *self.lines.get(place)?;
+        self.sheet.lines.get(at).map(|line| (line, row))
     }
 
-    /// The row of a line.
-    pub fn row_of(&self, line: usize) -> Option<usize> {
-        self.rows.iter().position(|(row, _)| *row == Row::Line(line))
+    /// The place of a line by what keeps it apart from others; looked for at a place first, where it was the last time.
+    pub fn find(&self, id: &str, place: usize) -> Option<usize> {
+        let is = |place: usize| self.line(place).is_some_and(|(line, _)| line.id == id);
+        if is(place) { Some(place) } else { (0..self.lines.len()).find(|place| is(*place)) }
     }
 
     /// What is to be done first.
