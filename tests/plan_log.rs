@@ -188,6 +188,11 @@ fn time_that_passed_is_a_line_of_its_own() {
         told.lines.iter().map(|t| (t.at, t.line.cause)).collect::<Vec<_>>(),
         [(None, Cause::TimePassed)]
     );
+    assert_eq!(told.lines[0].line.what, "time passed since Jun 1, 2026");
+    // Looked at from before the day it was kept on, no time passed.
+    let late = take_on(&p, &keep(&p, &f, "Late"), later).unwrap();
+    let back: Vec<_> = pending(&late, &compute(&late, first)).iter().map(|line| line.what.clone()).collect();
+    assert_eq!(back, ["looked at from a day before Jun 4, 2026"]);
     // With the next change it is written down, ahead of what the change moves.
     let rough = phase_id(&kept, "rough");
     let next = take(&kept, &f, &Action::SetNotBefore(rough, Some(date("2026-06-08")))).unwrap().project;

@@ -115,7 +115,13 @@ pub fn pending(project: &Project, figures: &Figures) -> Vec<LogLine> {
         lines.push(LogLine::new(as_of, "changed elsewhere", Cause::Other, stands, then));
     }
     if now != then {
-        let what = format!("time passed since {}", known.format("%b %-d, %Y"));
+        let known_on = known.format("%b %-d, %Y");
+        // Whoever looks at an earlier day sees less of it: no time passed.
+        let what = if as_of < known {
+            format!("looked at from a day before {known_on}")
+        } else {
+            format!("time passed since {known_on}")
+        };
         lines.push(LogLine::new(as_of, &what, Cause::TimePassed, then, now));
     }
     lines
