@@ -8,13 +8,12 @@ mod generate;
 
 use divan::{Bencher, black_box};
 use generate::AS_OF;
-use needline::engine::risk::{Laid, Run, laid_open, simulate};
+use needline::engine::risk::{Laid, Run, Watch, laid_open, simulate};
 use needline::engine::{Figures, compute};
 use needline::model::{LagUnit, LeadUnit, LinkKind, NeededAt, PhaseKind, Project};
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 
 const SEED: u64 = 1;
 
@@ -136,7 +135,7 @@ fn trials_10_000(bencher: Bencher<'_, '_>, threads: usize) {
     }
     let figures = compute(&project, AS_OF);
     let run = Run { threads, ..Run::new(10_000, SEED) };
-    bencher.bench_local(|| simulate(black_box(&project), &figures, run, &AtomicBool::new(false)));
+    bencher.bench_local(|| simulate(black_box(&project), &figures, run, &Watch::default()));
 }
 
 #[divan::bench(sample_count = 100, sample_size = 1)]

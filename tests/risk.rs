@@ -5,7 +5,7 @@
 mod random;
 mod support;
 
-use needline::engine::risk::{Laid, Risk, Run, laid_open, simulate};
+use needline::engine::risk::{Laid, Risk, Run, Watch, laid_open, simulate};
 use needline::engine::{Figures, PartFigures, compute};
 use needline::model::Risk as Listed;
 use needline::model::*;
@@ -13,13 +13,13 @@ use proptest::prelude::*;
 use random::{any_action, any_dice, house};
 use rust_decimal::Decimal;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering;
 use support::*;
 
 const MONDAY: &str = "2026-06-01";
 
 fn run(p: &Project, f: &Figures, run: Run) -> Risk {
-    simulate(p, f, run, &AtomicBool::new(false)).expect("nobody stops it")
+    simulate(p, f, run, &Watch::default()).expect("nobody stops it")
 }
 
 fn trials(p: &Project, trials: u32) -> Risk {
@@ -443,7 +443,33 @@ fn the_same_with_any_number_of_threads_and_another_with_another_seed() {
 fn what_was_stopped_says_nothing() {
     let (p, _) = two();
     let f = figures(&p, MONDAY);
-    assert_eq!(simulate(&p, &f, Run::new(1_000_000, 1), &AtomicBool::new(true)), None);
+    let watch = Watch::default();
+    watch.stop.store(true, Ordering::Relaxed);
+    assert_eq!(simulate(&p, &f, Run::new(1_000_000, 1), &watch), None);
+    assert_eq!(watch.made.load(Ordering::Relaxed), 0);
+}
+
+/// Who waits sees the count grow, all threads together, and it ends at what was asked for.
+#[test]
+fn the_trials_made_are_counted_while_they_are_made() {
+    let (p, _) = two();
+    let f = figures(&p, MONDAY);
+    for (trials, threads) in [(1, 1), (31, 2), (33, 1), (1_001, 3), (64, 64)] {
+        let watch = Watch::default();
+        simulate(&p, &f, Run { threads, ..Run::new(trials, 1) }, &watch).expect("nobody stops it");
+        assert_eq!(watch.made.load(Ordering::Relaxed), trials, "{trials} by {threads}");
+    }
+    let (watch, trials) = (Watch::default(), 1_000_000);
+    let stopped = std::thread::scope(|scope| {
+        let run = scope.spawn(|| simulate(&p, &f, Run::new(trials, 1), &watch));
+        while watch.made.load(Ordering::Relaxed) == 0 {
+            std::thread::yield_now();
+        }
+        watch.stop.store(true, Ordering::Relaxed);
+        run.join().unwrap()
+    });
+    let made = watch.made.load(Ordering::Relaxed);
+    assert!(stopped.is_none() && (1..trials).contains(&made), "{made}");
 }
 
 #[test]

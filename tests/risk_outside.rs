@@ -5,13 +5,12 @@ mod support;
 
 use needline::engine::risk::generator::Generator;
 use needline::engine::risk::spread::{Dice, Spread};
-use needline::engine::risk::{Risk as Trials, Run, simulate};
+use needline::engine::risk::{Risk as Trials, Run, Watch, simulate};
 use needline::engine::{Day, compute};
 use needline::model::*;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::Value;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 use support::*;
 
 const TRIALS: u32 = 20_000;
@@ -82,7 +81,7 @@ fn triangular_numbers_are_those_of_scipy() {
 
 fn run(p: &Project) -> Trials {
     let f = compute(p, p.settings.start);
-    simulate(p, &f, Run::new(TRIALS, 2026), &AtomicBool::new(false)).unwrap()
+    simulate(p, &f, Run::new(TRIALS, 2026), &Watch::default()).unwrap()
 }
 
 /// Activities of published three-point estimates, side by side where the source has several paths. The share of trials

@@ -4,7 +4,7 @@ use super::args::Dated;
 use super::look_ahead::Trials;
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::curve::Question;
-use crate::engine::risk::{Run, simulate};
+use crate::engine::risk::{Run, Watch, simulate};
 use crate::engine::{self, Figures};
 use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::json::figures::{figures_json, written};
@@ -18,7 +18,6 @@ use crate::model::words::count;
 use crate::model::{CrewId, Project, Severity, file};
 use std::io::Write;
 use std::path::Path;
-use std::sync::atomic::AtomicBool;
 
 pub(super) fn input(why: impl ToString) -> Failure {
     Failure::Input(why.to_string())
@@ -144,7 +143,7 @@ pub fn figures(
         let usual = Run { confidence: risk.confidence, ..Run::new(trials, risk.seed) };
         let run = Run { threads: risk.threads.map_or(usual.threads, usize::from), ..usual };
         // Nobody is there to stop it.
-        if let Some(risk) = simulate(&project, &figures, run, &AtomicBool::new(false)) {
+        if let Some(risk) = simulate(&project, &figures, run, &Watch::default()) {
             json = json.with_risk(&project, &figures, &risk);
         }
     }

@@ -10,15 +10,16 @@ pub mod outcome;
 pub mod spread;
 mod terms;
 mod trial;
+mod watch;
 
 pub use outcome::{PartRisk, Percentiles, PhaseRisk, Risk};
+pub use watch::Watch;
 
 use crate::engine::calendar::Day;
 use crate::engine::figures::Figures;
 use crate::model::{LeadUnit, Money, PartId, PhaseId, Project};
 use chain::{Counts, Walk};
 use model::Model;
-use std::sync::atomic::{AtomicBool, Ordering};
 use trial::Trial;
 
 /// The fewest and the most trials that are made at once.
@@ -45,8 +46,8 @@ impl Run {
     }
 }
 
-/// Makes the trials of a project whose figures are these. `None` when `stop` was set before all were made.
-pub fn simulate(project: &Project, figures: &Figures, run: Run, stop: &AtomicBool) -> Option<Risk> {
+/// Makes the trials of a project whose figures are these. `None` when `watch` was told to stop before all were made.
+pub fn simulate(project: &Project, figures: &Figures, run: Run, watch: &Watch) -> Option<Risk> {
     let model = Model::new(project, figures);
     let trials = run.trials.clamp(*TRIALS.start(), *TRIALS.end()) as usize;
     let threads = run.threads.clamp(1, 256);
@@ -58,7 +59,7 @@ pub fn simulate(project: &Project, figures: &Figures, run: Run, stop: &AtomicBoo
         let threads: Vec<_> = made
             .chunks_mut(share)
             .enumerate()
-            .map(|(n, own)| scope.spawn(move || some(model, run.seed, (n * share) as u64, own, stop)))
+            .map(|(n, own)| scope.spawn(move || some(model, run.seed, (n * share) as u64, own, watch)))
             .collect();
         threads.into_iter().map(|thread| thread.join().ok().flatten()).collect()
     });
@@ -77,20 +78,28 @@ struct Made {
     total: i64,
 }
 
+/// How many trials a thread makes before it says so: threads that said each one would wait for each other's count.
+const AT_ONCE: usize = 32;
+
 /// Makes trials one after another from the one of a number on.
-fn some(model: &Model<'_>, seed: u64, first: u64, own: &mut [Made], stop: &AtomicBool) -> Option<Counts> {
+fn some(model: &Model<'_>, seed: u64, first: u64, own: &mut [Made], watch: &Watch) -> Option<Counts> {
     let (phases, parts) = (model.durations.len(), model.arrivals.list.len());
     let mut trial = Trial::new(model);
     let mut walk = Walk::new(phases, parts);
     let mut counts = Counts::new(phases, parts);
-    for (made, number) in own.iter_mut().zip(first..) {
-        if stop.load(Ordering::Relaxed) {
-            return None;
+    let mut number = first;
+    for few in own.chunks_mut(AT_ONCE) {
+        for made in &mut *few {
+            if watch.is_stopped() {
+                return None;
+            }
+            trial.run(seed, number);
+            number += 1;
+            let finish = trial.finish().map_or(i32::MIN, |day| day.since(model.as_of));
+            *made = Made { finish, total: trial.total };
+            walk.count(&mut trial, &mut counts);
         }
-        trial.run(seed, number);
-        let finish = trial.finish().map_or(i32::MIN, |day| day.since(model.as_of));
-        *made = Made { finish, total: trial.total };
-        walk.count(&mut trial, &mut counts);
+        watch.add(few.len());
     }
     Some(counts)
 }
