@@ -179,6 +179,8 @@ pub struct Session {
     pub sign_offs: SignOffs,
     /// How far This week looks, and which line of it is picked.
     pub week: WeekState,
+    /// The pages of What if.
+    pub what_if: super::areas::what_if::state::WhatIf,
     /// The date that is asked about.
     pub why: Option<super::why::WhyTarget>,
     /// The list of problems is open.
@@ -241,6 +243,7 @@ impl Default for Session {
             open_orders: BTreeSet::new(),
             sign_offs: SignOffs::default(),
             week: WeekState::default(),
+            what_if: Default::default(),
             why: None,
             problems_open: false,
             story_open: false,

@@ -86,6 +86,8 @@ pub enum Request {
     Look(crate::ui::pictures::Pictured),
     /// Open a page of the web in the browser.
     OpenPage(String),
+    /// Say why something that was asked for cannot be done.
+    Refuse(String),
 }
 
 /// A form to open.
@@ -137,6 +139,8 @@ pub enum Form {
     Change(Option<crate::model::ChangeId>, Option<PhaseId>),
     /// A draw of the lender, or a new one.
     Draw(Option<crate::model::DrawId>),
+    /// A risk, or a new one in a phase.
+    Risk(Option<crate::model::RiskId>, Option<PhaseId>),
     /// A room or a service that is out of use, or a new one that begins with a phase.
     OutOfUse(Option<crate::model::OutOfUseId>, Option<PhaseId>),
     /// Keeping the plan as it stands.

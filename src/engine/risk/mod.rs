@@ -4,6 +4,7 @@
 mod arrivals;
 mod chain;
 pub mod generator;
+mod hangs;
 mod model;
 mod money;
 pub mod outcome;
@@ -12,6 +13,7 @@ mod terms;
 mod trial;
 mod watch;
 
+pub use hangs::Hangs;
 pub use outcome::{PartRisk, Percentiles, PhaseRisk, Risk};
 pub use watch::Watch;
 

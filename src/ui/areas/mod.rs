@@ -8,6 +8,7 @@ pub mod house;
 pub mod money;
 pub mod signoffs;
 pub mod week;
+pub mod what_if;
 
 use super::session::Session;
 use super::view::{Outbox, View};
@@ -30,18 +31,21 @@ pub enum WorkArea {
     Buying,
     /// Gates and inspections.
     SignOffs,
+    /// What may come, and what would be cheaper or sooner.
+    WhatIf,
 }
 
 type Draw = fn(&mut Ui, &View<'_>, &mut Session, &mut Outbox);
 
 /// The name of each, its key with Ctrl and what draws it, in the order of the window and of [`WorkArea`].
-const AREAS: [(WorkArea, &str, Key, Draw); 6] = [
+const AREAS: [(WorkArea, &str, Key, Draw); 7] = [
     (WorkArea::Week, "This week", Key::Num1, week::ui),
     (WorkArea::House, "House", Key::Num2, house::ui),
     (WorkArea::Dates, "Dates", Key::Num3, dates::ui),
     (WorkArea::Money, "Money", Key::Num4, money::ui),
     (WorkArea::Buying, "Buying", Key::Num5, buying::ui),
     (WorkArea::SignOffs, "Sign-offs", Key::Num6, signoffs::ui),
+    (WorkArea::WhatIf, "What if", Key::Num7, what_if::ui),
 ];
 
 impl WorkArea {

@@ -153,6 +153,9 @@ impl OpenForm {
                 open(people_forms::ChangeForm::new(project, id, of)?),
             ),
             Form::Draw(id) => (titled(id.is_none(), "draw"), open(people_forms::DrawForm::new(project, id)?)),
+            Form::Risk(id, of) => {
+                (titled(id.is_none(), "risk"), open(people_forms::RiskForm::new(project, id, of)?))
+            }
             Form::OutOfUse(id, of) => (
                 titled(id.is_none(), "days without a room or a service"),
                 open(out_form::OutForm::new(project, id, of)?),

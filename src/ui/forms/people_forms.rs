@@ -1,10 +1,10 @@
-//! Forms of crews, permits, changes of the work and draws.
+//! Forms of crews, permits, changes of the work, draws and risks.
 
 use super::Dialog;
 use super::table_form::{Look, TableForm};
 use crate::model::ids::key_from_name;
 use crate::model::{
-    Action, Change, ChangeId, Crew, CrewId, Draw, DrawId, Permit, PermitId, PhaseId, Project,
+    Action, Change, ChangeId, Crew, CrewId, Draw, DrawId, Permit, PermitId, PhaseId, Project, Risk, RiskId,
 };
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
@@ -184,5 +184,43 @@ impl Dialog for DrawForm {
             draw.key = key_from_name(&draw.name, project.draws.iter().map(|d| d.key.as_str()));
         }
         Ok(Action::PutDraw(draw))
+    }
+}
+
+/// Something that may happen.
+pub struct RiskForm(TableForm<Risk>, Option<RiskId>);
+
+impl RiskForm {
+    /// Opens the form, on a new one in a phase; `None` when the risk is gone.
+    pub fn new(project: &Project, id: Option<RiskId>, of: Option<PhaseId>) -> Option<RiskForm> {
+        let risk = match id {
+            Some(id) => project.risks.iter().find(|r| r.id == id)?.clone(),
+            None => Risk { phase: of, ..Risk::new(RiskId(project.next_id)) },
+        };
+        Some(RiskForm(TableForm::new(Risk::FIELDS, risk), id))
+    }
+}
+
+impl Dialog for RiskForm {
+    fn removal(&self) -> Option<Action> {
+        self.1.map(Action::RemoveRisk)
+    }
+
+    fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        self.0.ui(ui, project, tokens, |_, _| Look::Usual);
+        pieces::muted(
+            ui,
+            tokens,
+            "Plan and forecast know nothing of it; only the trials of What if do. What is sure to come is found work or a \
+             change.",
+        );
+    }
+
+    fn action(&mut self, project: &Project) -> Result<Action, String> {
+        let mut risk = self.0.read()?;
+        if risk.key.is_empty() {
+            risk.key = key_from_name(&risk.what, project.risks.iter().map(|r| r.key.as_str()));
+        }
+        Ok(Action::PutRisk(risk))
     }
 }

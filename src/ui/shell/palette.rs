@@ -11,12 +11,13 @@ use crate::ui::widgets::pieces;
 use egui::{Align, Context, Key, Layout, Modifiers, RichText, Role, TextEdit, Ui, WidgetInfo};
 
 /// What can be added from here, where no area has a place of its own for it.
-const ADDED: [(&str, Form); 5] = [
+const ADDED: [(&str, Form); 6] = [
     ("Add a crew…", Form::Crew(None, None)),
     ("Add a permit…", Form::Permit(None, None)),
     ("Add found work or a change…", Form::Change(None, None)),
     ("Add days without a room or a service…", Form::OutOfUse(None, None)),
     ("Add a draw of the lender…", Form::Draw(None)),
+    ("Add a risk…", Form::Risk(None, None)),
 ];
 
 /// Answers shown.

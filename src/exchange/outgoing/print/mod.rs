@@ -9,6 +9,7 @@ pub mod pdf;
 pub mod schedule;
 pub mod selections;
 pub mod story;
+pub mod sure;
 mod trades;
 pub mod words;
 

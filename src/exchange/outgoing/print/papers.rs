@@ -1,6 +1,6 @@
 //! The papers of a whole project: which there are, and writing them.
 
-use super::{Paper, budget, html, inspections, pdf, schedule, selections, story};
+use super::{Paper, budget, html, inspections, pdf, schedule, selections, story, sure};
 use crate::engine::Figures;
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
@@ -20,16 +20,19 @@ pub enum PaperKind {
     Inspections,
     /// Where the days and the money went since a plan was agreed on: for a lender, or for who pays too.
     Story,
+    /// How sure the finish and the total are: for a lender, or for who pays too.
+    Sure,
 }
 
 impl PaperKind {
     /// All, with the words for them, which are also the names of their files.
-    pub const ALL: [(&'static str, PaperKind); 5] = [
+    pub const ALL: [(&'static str, PaperKind); 6] = [
         ("selections", PaperKind::Selections),
         ("schedule", PaperKind::Schedule),
         ("budget", PaperKind::Budget),
         ("inspections", PaperKind::Inspections),
         ("since_agreed", PaperKind::Story),
+        ("how_sure", PaperKind::Sure),
     ];
 
     /// The word for it.
@@ -45,6 +48,7 @@ impl PaperKind {
             PaperKind::Budget => "Budget against allowances, for a lender",
             PaperKind::Inspections => "Inspections and what comes before them",
             PaperKind::Story => "Where the days and the money went since the plan agreed",
+            PaperKind::Sure => "How sure the finish and the total are",
         }
     }
 
@@ -56,6 +60,7 @@ impl PaperKind {
             PaperKind::Budget => budget::paper(project, figures),
             PaperKind::Inspections => inspections::paper(project, figures),
             PaperKind::Story => story::paper(project, figures),
+            PaperKind::Sure => sure::paper(project, figures),
         }
     }
 

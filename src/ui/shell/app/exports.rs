@@ -38,9 +38,9 @@ impl NeedlineApp {
         self.work = Some(Work::export(plan, project, figures, beside, folder, open_after, ctx));
     }
 
-    /// Whether something is being written or read behind the window.
+    /// Whether something is being written, read or worked out behind the window.
     pub fn is_working(&self) -> bool {
-        self.work.is_some()
+        self.work.is_some() || self.session.what_if.is_going()
     }
 
     /// Reads a folder of sheets, on a thread of its own.

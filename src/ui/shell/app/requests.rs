@@ -72,6 +72,7 @@ impl NeedlineApp {
             Request::TakePicture(option, path) => self.take_picture(option, &path),
             Request::Look(of) => self.session.enlarged = Some(of),
             Request::OpenPage(link) => self.open_page(&link),
+            Request::Refuse(why) => self.notice = Some((why, false)),
         }
     }
 
