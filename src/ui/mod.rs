@@ -30,7 +30,7 @@ pub fn open_window(file: Option<PathBuf>) -> anyhow::Result<()> {
             .with_title("Needline")
             .with_app_id("needline")
             .with_inner_size([1440.0, 900.0])
-            .with_min_inner_size([1024.0, 700.0]),
+            .with_min_inner_size([640.0, 480.0]),
         ..Default::default()
     };
     eframe::run_native(

@@ -128,6 +128,33 @@ impl Default for WeekState {
     }
 }
 
+/// Whether the card is shown.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct CardState {
+    /// It was folded away from beside the work area.
+    pub folded: bool,
+    /// It lies over the work area, where there is no room beside it.
+    pub over: bool,
+    /// The selection it was last drawn for.
+    pub seen: Option<SelectionId>,
+}
+
+impl CardState {
+    /// Whether it is shown where there is room beside the work area, or where there is none.
+    pub fn is_shown(self, beside: bool) -> bool {
+        if beside { !self.folded } else { self.over }
+    }
+
+    /// Folds it away, or brings it back.
+    pub fn fold(&mut self, beside: bool) {
+        if beside {
+            self.folded = !self.folded;
+        } else {
+            self.over = !self.over;
+        }
+    }
+}
+
 /// State of the window.
 #[derive(Debug, Clone)]
 pub struct Session {
@@ -137,6 +164,8 @@ pub struct Session {
     pub room: Option<RoomId>,
     /// The selection on the card.
     pub selection: Option<SelectionId>,
+    /// Whether the card is shown.
+    pub card: CardState,
     /// What is searched for.
     pub search: String,
     /// Put the cursor into the search field at the next frame.
@@ -222,6 +251,7 @@ impl Default for Session {
             area: WorkArea::default(),
             room: None,
             selection: None,
+            card: CardState::default(),
             search: String::new(),
             focus_search: false,
             filter: RowFilter::All,

@@ -30,6 +30,8 @@ pub enum Command {
     ShowProblems,
     /// Tell where the days and the money went since a plan was agreed on.
     ShowStory,
+    /// Fold the card away, or bring it back.
+    FoldCard,
     /// Put the cursor into the search field.
     Find,
     /// Go to any room, selection, phase, supplier or command by its name.
@@ -86,9 +88,10 @@ impl Command {
             Command::Redo,
             Command::KeepPlan,
         ];
-        const AFTER: [Command; 12] = [
+        const AFTER: [Command; 13] = [
             Command::ShowProblems,
             Command::ShowStory,
+            Command::FoldCard,
             Command::Find,
             Command::GoAnywhere,
             Command::WhyFinish,
@@ -118,6 +121,7 @@ impl Command {
             Command::Show(area) => area.title(),
             Command::ShowProblems => "Problems",
             Command::ShowStory => "Where the days and the money went",
+            Command::FoldCard => "Fold or show the options",
             Command::Find => "Find",
             Command::GoAnywhere => "Go to anything…",
             Command::WhyFinish => "Why this finish?",
@@ -141,7 +145,9 @@ impl Command {
             | Command::SaveAs
             | Command::Close => CommandGroup::Project,
             Command::Undo | Command::Redo | Command::KeepPlan => CommandGroup::Steps,
-            Command::Show(_) | Command::ShowProblems | Command::ShowStory => CommandGroup::Places,
+            Command::Show(_) | Command::ShowProblems | Command::ShowStory | Command::FoldCard => {
+                CommandGroup::Places
+            }
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
             Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
             Command::EditSettings | Command::SwitchTheme | Command::ShowManual | Command::ShowShortcuts => {
@@ -165,6 +171,7 @@ impl Command {
             Command::ShowProblems => keys(CTRL, Key::Num9),
             Command::ShowStory => keys(CTRL, Key::Num0),
             Command::KeepPlan => keys(CTRL_SHIFT, Key::K),
+            Command::FoldCard => keys(CTRL, Key::D),
             Command::Find => keys(CTRL, Key::F),
             Command::GoAnywhere => keys(CTRL, Key::K),
             Command::WhyFinish => keys(CTRL_SHIFT, Key::F),

@@ -16,6 +16,9 @@ use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{date_picker, pieces};
 use egui::{Color32, Layout, RichText, Ui};
 
+/// A strip of fewer points has room for four facts.
+const FEW: f32 = 880.0;
+
 /// One fact of the strip: a small label, the figure, and a note in a color.
 struct Fact {
     label: String,
@@ -37,7 +40,9 @@ pub fn ui(
         ui.spacing_mut().item_spacing.x = 0.0;
         let width = ui.available_width();
         let name_width = (width * 0.16).clamp(150.0, 240.0);
-        let rest = (width - name_width) / 6.0;
+        // What the others stand for is in Dates and Money too.
+        let few = width < FEW;
+        let rest = (width - name_width) / if few { 4.0 } else { 6.0 };
         let narrow = rest < 170.0;
         ui.allocate_ui_with_layout(egui::vec2(name_width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.set_min_width(name_width);
@@ -51,30 +56,21 @@ pub fn ui(
             session.why = Some(crate::ui::why::WhyTarget::Finish);
         }
         finish.on_hover_ui(|ui| finish_rule(ui, view));
-        let agreed = view.derived.agreed(view.project);
-        let shown =
-            agreed.map_or_else(|| moved_fact(view, narrow), |(_, story)| agreed_fact(view, story, narrow));
-        let moved = fact(ui, view, rest, "moved", &shown).on_hover_ui(|ui| match agreed {
-            Some((plan, story)) => agreed_rule(ui, view, plan, story),
-            None => moved_rule(ui),
-        });
-        if moved.clicked() && agreed.is_some() {
-            out.command(Command::ShowStory);
-        } else if moved.clicked() {
-            let moved = view.figures.moved.unwrap_or_default();
-            let to_sign = moved.sign_offs + moved.gates > moved.deliveries;
-            out.command(Command::Show(if to_sign { WorkArea::SignOffs } else { WorkArea::Dates }));
+        if !few {
+            moved(ui, view, rest, narrow, out);
         }
         let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate, narrow));
         if total.clicked() {
             out.command(Command::Show(WorkArea::Money));
         }
         total.on_hover_ui(|ui| forecast_rule(ui, view));
-        let unpriced = fact(ui, view, rest, "unpriced", &unpriced_fact(view, narrow));
-        if unpriced.clicked() {
-            out.command(Command::Show(WorkArea::Money));
+        if !few {
+            let unpriced = fact(ui, view, rest, "unpriced", &unpriced_fact(view, narrow));
+            if unpriced.clicked() {
+                out.command(Command::Show(WorkArea::Money));
+            }
+            unpriced.on_hover_ui(|ui| unpriced_rule(ui, view));
         }
-        unpriced.on_hover_ui(|ui| unpriced_rule(ui, view));
         let week = view.derived.week(view.project, session.week.shown);
         let next = fact(ui, view, rest, "week", &week_fact(view, &week, narrow));
         if next.on_hover_ui(|ui| week_rule(ui, &week)).clicked() {
@@ -87,6 +83,24 @@ pub fn ui(
             out.command(Command::ShowProblems);
         }
     });
+}
+
+/// By what the finish moved: since the plan agreed, else in the forecast.
+fn moved(ui: &mut Ui, view: &View<'_>, width: f32, narrow: bool, out: &mut Outbox) {
+    let agreed = view.derived.agreed(view.project);
+    let shown =
+        agreed.map_or_else(|| moved_fact(view, narrow), |(_, story)| agreed_fact(view, story, narrow));
+    let moved = fact(ui, view, width, "moved", &shown).on_hover_ui(|ui| match agreed {
+        Some((plan, story)) => agreed_rule(ui, view, plan, story),
+        None => moved_rule(ui),
+    });
+    if moved.clicked() && agreed.is_some() {
+        out.command(Command::ShowStory);
+    } else if moved.clicked() {
+        let moved = view.figures.moved.unwrap_or_default();
+        let to_sign = moved.sign_offs + moved.gates > moved.deliveries;
+        out.command(Command::Show(if to_sign { WorkArea::SignOffs } else { WorkArea::Dates }));
+    }
 }
 
 /// The way to the chain that fixes the finish, in the corner of its fact.

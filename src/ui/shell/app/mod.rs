@@ -1,9 +1,11 @@
 //! The application: the frame of zones, and what is done with the requests of panels.
 
+mod bar;
 mod exports;
 mod frame;
 mod lists;
 mod looks;
+mod over;
 mod requests;
 
 use super::command::Command;
@@ -166,6 +168,7 @@ impl NeedlineApp {
         if let Some(document) = &mut self.document {
             document.derive(as_of);
             self.session.selection = first_picked(document);
+            self.session.card.seen = self.session.selection;
             self.session.scroll_to_picked = true;
         }
     }

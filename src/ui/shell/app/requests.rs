@@ -1,5 +1,6 @@
 //! Doing what panels ask for: changes, commands, files, forms and questions.
 
+use super::frame::WIDE;
 use super::{NeedlineApp, PutOff};
 use crate::engine::people;
 use crate::model::{Action, PhaseId, Project, Subject};
@@ -125,6 +126,7 @@ impl NeedlineApp {
             Command::ShowStory => self.session.story_open = !self.session.story_open,
             Command::KeepPlan => self.handle(ctx, Request::Edit(Form::KeepPlan)),
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
+            Command::FoldCard => self.session.card.fold(ctx.content_rect().width() >= WIDE),
             Command::Find => {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
@@ -178,6 +180,7 @@ impl NeedlineApp {
             let room = project.selection(id).map(|s| s.room);
             let session = &mut self.session;
             session.selection = Some(id);
+            session.card.over = true;
             if !matches!(session.area, WorkArea::Buying | WorkArea::Week) {
                 session.area = WorkArea::House;
             }

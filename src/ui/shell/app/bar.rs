@@ -1,0 +1,206 @@
+//! The bar below the head: rooms where they have no zone of their own, work areas, search, steps, file and menu.
+
+use super::NeedlineApp;
+use super::frame::WIDE;
+use crate::ui::session::WorkArea;
+use crate::ui::shell::command::Command;
+use crate::ui::shell::document::Document;
+use crate::ui::shell::{modals, rooms};
+use crate::ui::theme::{self, Tokens};
+use crate::ui::view::View;
+use crate::ui::widgets::{drop_down, pieces};
+use egui::{Layout, Popup, PopupCloseBehavior, RichText, Ui};
+use lucide_icons::Icon;
+
+/// Points of the bar.
+pub(super) const HEIGHT: f32 = 38.0;
+
+/// A bar of fewer points has no room for everything: what can be reached otherwise is left out.
+const NARROW: f32 = 860.0;
+
+/// Below this even less.
+const TIGHT: f32 = 700.0;
+
+impl NeedlineApp {
+    /// Rooms and work areas on the left; file, steps and search on the right.
+    pub(super) fn bar(&mut self, ui: &mut Ui, view: &View<'_>, document: &Document) {
+        let width = ui.available_width();
+        let (narrow, tight) = (width < NARROW, width < TIGHT);
+        ui.horizontal_centered(|ui| {
+            if ui.ctx().content_rect().width() < WIDE {
+                self.rooms_list(ui, view);
+            }
+            ui.spacing_mut().item_spacing.x = if narrow { 7.0 } else { 6.0 };
+            let padding = ui.spacing().button_padding.x;
+            for area in WorkArea::all() {
+                self.tab(ui, view.tokens, area, narrow);
+            }
+            ui.spacing_mut().button_padding.x = if narrow { 5.0 } else { padding };
+            ui.spacing_mut().item_spacing.x = if narrow { 1.0 } else { 4.0 };
+            ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
+                self.menu(ui);
+                self.fold(ui);
+                if !tight && pieces::icon_button(ui, Icon::Save, "Save").clicked() {
+                    self.outbox.command(Command::Save);
+                }
+                if !tight {
+                    history_menu(ui, view.tokens, document, &mut self.outbox);
+                }
+                self.steps(ui, document, !narrow);
+                if self.session.area == WorkArea::House && ui.available_width() > 60.0 {
+                    ui.spacing_mut().button_padding.x = padding;
+                    self.search(ui);
+                }
+            });
+        });
+    }
+
+    /// One step back, and forward again.
+    fn steps(&mut self, ui: &mut Ui, document: &Document, both: bool) {
+        let named = |what: &str, label: Option<&str>| match label {
+            Some(label) => format!("{what}: {label}"),
+            None => format!("Nothing to {}", what.to_lowercase()),
+        };
+        let redo = document.history.redo_label();
+        let undo = document.history.undo_label();
+        ui.add_enabled_ui(redo.is_some(), |ui| {
+            if both && pieces::icon_button(ui, Icon::Redo2, &named("Redo", redo)).clicked() {
+                self.outbox.command(Command::Redo);
+            }
+        });
+        ui.add_enabled_ui(undo.is_some(), |ui| {
+            if pieces::icon_button(ui, Icon::Undo2, &named("Undo", undo)).clicked() {
+                self.outbox.command(Command::Undo);
+            }
+        });
+    }
+
+    fn tab(&mut self, ui: &mut Ui, tokens: &Tokens, area: WorkArea, narrow: bool) {
+        let picked = self.session.area == area;
+        let text = if picked {
+            pieces::strong(area.title(), 15.0)
+        } else {
+            RichText::new(area.title()).size(15.0).color(tokens.muted)
+        };
+        let least = egui::vec2(if narrow { 0.0 } else { 58.0 }, 30.0);
+        let tab = ui.add(egui::Button::new(text).frame(false).min_size(least));
+        tab.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, picked, area.title()));
+        if picked {
+            ui.painter().hline(tab.rect.x_range(), tab.rect.bottom(), egui::Stroke::new(3.0, tokens.accent));
+        }
+        if tab.clicked() {
+            self.session.area = area;
+        }
+    }
+
+    /// The rooms as a list that drops down.
+    fn rooms_list(&mut self, ui: &mut Ui, view: &View<'_>) {
+        let room = self.session.room.and_then(|id| view.project.room(id));
+        let name = room.map_or("All rooms", |r| r.name.as_str());
+        let most = 12;
+        let shown = match name.char_indices().nth(most) {
+            Some((end, _)) => format!("{}\u{2026}", name[..end].trim_end()),
+            None => name.to_owned(),
+        };
+        let button = ui.add(egui::Button::new((shown, char::from(Icon::ChevronDown).to_string())));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Rooms: {name}")));
+        let before = self.session.room;
+        let popup = Popup::menu(&button).close_behavior(PopupCloseBehavior::CloseOnClickOutside);
+        let id = popup.get_id();
+        popup.show(|ui| {
+            let high = (ui.ctx().content_rect().height() * 0.7).max(160.0);
+            ui.set_max_height(high);
+            ui.set_width(240.0);
+            rooms::ui(ui, view, &mut self.session, &mut self.outbox);
+        });
+        drop_down::raise(ui.ctx(), id);
+        if self.session.room != before {
+            Popup::close_id(ui.ctx(), id);
+        }
+    }
+
+    /// Folds the card away, or brings it back.
+    fn fold(&mut self, ui: &mut Ui) {
+        let shown = self.session.card.is_shown(ui.ctx().content_rect().width() >= WIDE);
+        let (icon, name) = if shown {
+            (Icon::PanelRightClose, "Fold the options away")
+        } else {
+            (Icon::PanelRightOpen, "Show the options of what is picked")
+        };
+        if pieces::icon_button(ui, icon, name).clicked() {
+            self.outbox.command(Command::FoldCard);
+        }
+    }
+
+    fn search(&mut self, ui: &mut Ui) {
+        let width = (ui.available_width() - 8.0).clamp(60.0, 220.0);
+        let field = ui.add(
+            egui::TextEdit::singleline(&mut self.session.search)
+                .desired_width(width)
+                .hint_text("Search rooms, parts, suppliers"),
+        );
+        field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
+        if std::mem::take(&mut self.session.focus_search) {
+            field.request_focus();
+        }
+        if modals::escaped_field(&field) {
+            self.session.search.clear();
+        }
+    }
+
+    fn menu(&mut self, ui: &mut Ui) {
+        let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
+        let menu = ui.menu_button(icon, |ui| {
+            // A low window, or large letters, have no room for all of it.
+            let most = (ui.ctx().content_rect().height() - 24.0).max(120.0);
+            egui::ScrollArea::vertical().max_height(most).show(ui, |ui| self.menu_entries(ui));
+        });
+        let button = menu.response.on_hover_text("Menu");
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Menu"));
+    }
+
+    fn menu_entries(&mut self, ui: &mut Ui) {
+        let mut group = None;
+        for command in Command::all() {
+            if group.replace(command.group()).is_some_and(|before| before != command.group()) {
+                ui.separator();
+            }
+            let keys = command.shortcut().map_or(String::new(), |s| ui.ctx().format_shortcut(&s));
+            if ui.add(egui::Button::new(command.title()).shortcut_text(keys)).clicked() {
+                self.outbox.command(command);
+                ui.close();
+            }
+        }
+    }
+}
+
+/// All steps by name, the latest on top; a click goes to the document as it was after that step.
+fn history_menu(ui: &mut Ui, tokens: &Tokens, document: &Document, out: &mut crate::ui::view::Outbox) {
+    let text = RichText::new(char::from(Icon::History).to_string()).font(theme::icon_font(16.0));
+    // Quiet like the buttons beside it.
+    let visuals = &mut ui.visuals_mut().widgets.inactive;
+    let (fill, stroke) = (visuals.weak_bg_fill, visuals.bg_stroke);
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (theme::tokens::CLEAR, egui::Stroke::NONE);
+    let menu = ui.menu_button(text, |ui| {
+        ui.set_min_width(260.0);
+        pieces::group_title(ui, tokens, "Steps, the latest on top");
+        let now = document.history.place();
+        egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+            for (place, label) in document.history.labels().enumerate().collect::<Vec<_>>().into_iter().rev()
+            {
+                let name = if label.is_empty() { "as it was opened" } else { label };
+                // What was undone steps back.
+                let color = if place > now { tokens.muted } else { tokens.text };
+                let step = ui.add(egui::Button::selectable(place == now, RichText::new(name).color(color)));
+                if step.clicked() && place != now {
+                    out.push(crate::ui::view::Request::GoToStep(place));
+                    ui.close();
+                }
+            }
+        });
+    });
+    let visuals = &mut ui.visuals_mut().widgets.inactive;
+    (visuals.weak_bg_fill, visuals.bg_stroke) = (fill, stroke);
+    let button = menu.response.on_hover_text("Steps that were made");
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Steps"));
+}
