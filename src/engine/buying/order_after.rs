@@ -146,13 +146,23 @@ impl Desk<'_> {
     /// When a tied part can be ordered and comes, with the phases as they are in a pass. `None` where the phase before it
     /// has no dates, or it is in a circle.
     pub fn coming(&self, tie: &Tie, early: &[Option<Early>]) -> Option<Coming> {
-        let before = early.get(tie.after).copied().flatten().filter(|_| !tie.circle)?;
-        let phase = self.project.phases.get(tie.after)?;
-        let (_, last) = self.plan.shown(self.work(), tie.after, phase, before.start, before.finish);
+        let last = self.last(tie.after, early).filter(|_| !tie.circle)?;
+        Some(self.coming_after(tie, last))
+    }
+
+    /// The last day of a phase as it is in a pass; `None` where it has no dates.
+    pub fn last(&self, phase: usize, early: &[Option<Early>]) -> Option<Day> {
+        let own = early.get(phase).copied().flatten()?;
+        let at = self.project.phases.get(phase)?;
+        Some(self.plan.shown(self.work(), phase, at, own.start, own.finish).1)
+    }
+
+    /// When a tied part can be ordered and comes once the phase before it had its last day.
+    pub fn coming_after(&self, tie: &Tie, last: Day) -> Coming {
         let desk = self.days.supplier(tie.supplier);
         let orderable_from = desk.order.roll_forward(last.plus(tie.days.saturating_add(1)));
         let arrival = tie.lead.map(|lead| desk.arrival(orderable_from.max(tie.earliest), lead));
-        Some(Coming { orderable_from, arrival })
+        Coming { orderable_from, arrival }
     }
 
     /// The working days of the house.

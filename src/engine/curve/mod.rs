@@ -1,9 +1,13 @@
 //! Cheaper or sooner: the best trades between forecast total and forecast finish that other choices would give.
 #![doc = include_str!("../../../assets/manual/curve.md")]
 
+mod reach;
+mod rules;
 mod scene;
 mod search;
+mod sets;
 mod take;
+mod waits;
 
 use super::calendar::Day;
 use super::figures::Figures;

@@ -4,13 +4,12 @@
 use super::{Change, Point, Question};
 use crate::engine::calendar::Day;
 use crate::engine::figures::{Figures, SelectionFigures};
-use crate::engine::forecast::{Facts, Forecast};
-use crate::engine::gates::{self, Lack};
-use crate::engine::order_after::{Desk, Tie, Ties};
+use crate::engine::order_after::Tie;
 use crate::engine::orders;
 use crate::engine::own_orders::OrderTable;
 use crate::engine::parts::PartFigures;
 use crate::engine::{money, returns};
+use crate::model::look::same_finish;
 use crate::model::{Money, Project, Return, ReturnId, ReturnState, Selection};
 use std::ops::Range;
 use std::sync::Arc;
@@ -47,9 +46,11 @@ pub struct Scene<'a> {
     pub place: Vec<Option<usize>>,
     /// What is forecast now.
     pub now: Day,
-    parts: Vec<PartFigures>,
-    ties: Vec<Tie>,
-    selections: Vec<SelectionFigures>,
+    pub(super) parts: Vec<PartFigures>,
+    pub(super) ties: Vec<Tie>,
+    pub(super) selections: Vec<SelectionFigures>,
+    /// Last days of phases as they are taken as given, for what gates want built in.
+    pub(super) given: Vec<(usize, Day)>,
 }
 
 impl<'a> Scene<'a> {
@@ -65,6 +66,7 @@ impl<'a> Scene<'a> {
             parts: figures.parts.clone(),
             ties: figures.ties.iter().copied().collect(),
             selections: figures.selections.clone(),
+            given: Vec::new(),
         };
         for (at, selection) in project.selections.iter().enumerate() {
             let may = selection.choice().is_none() || question.reopened.contains(&selection.id);
@@ -91,11 +93,10 @@ impl<'a> Scene<'a> {
             from += option.parts.len();
         }
         let mut variants = vec![selection.options.iter().position(|o| Some(o.id) == live)];
-        let finish =
-            selection.live_option().map(|o| o.finish.trim().to_lowercase()).filter(|f| !f.is_empty());
+        let finish = selection.live_option().map(|o| &o.finish).filter(|finish| !finish.trim().is_empty());
         for (o, option) in selection.options.iter().enumerate() {
-            let same = !question.same_finish
-                || finish.as_ref().is_none_or(|finish| *finish == option.finish.trim().to_lowercase());
+            let same =
+                !question.same_finish || finish.is_none_or(|finish| same_finish(finish, &option.finish));
             let here = |at: usize| {
                 question.here_by.is_none_or(|day| self.figures.parts[at].expected.is_some_and(|d| d <= day))
             };
@@ -154,98 +155,6 @@ impl<'a> Scene<'a> {
     /// The option of a pick.
     pub fn option(&self, n: usize, pick: Pick) -> Option<usize> {
         self.open[n].variants[pick]
-    }
-
-    fn put(&mut self, n: usize, pick: Pick, live: bool) {
-        let Some(option) = self.option(n, pick) else { return };
-        let open = &self.open[n];
-        let range = open.parts[option].clone();
-        for at in range.clone() {
-            self.parts[at].live = live;
-        }
-        for tie in self.ties.iter_mut().filter(|tie| range.contains(&tie.part)) {
-            tie.live = live;
-        }
-        let id = self.project.selections[open.at].options[option].id;
-        self.selections[open.at].live = live.then_some(id);
-    }
-
-    /// The finish with some picks, and as if nobody waited for the other open selections.
-    pub fn finish(&mut self, picks: &[(usize, Pick)]) -> Day {
-        picks.iter().for_each(|(n, pick)| self.put(*n, *pick, true));
-        let finish = self.pass(picks);
-        picks.iter().for_each(|(n, pick)| self.put(*n, *pick, false));
-        finish
-    }
-
-    fn pass(&self, picks: &[(usize, Pick)]) -> Day {
-        let desk = Desk { project: self.project, plan: &self.figures.plan, days: &self.figures.days };
-        self.forecast(picks).1.finish(desk).unwrap_or(self.now)
-    }
-
-    fn forecast(&self, picks: &[(usize, Pick)]) -> (Ties, Forecast) {
-        let (project, figures) = (self.project, self.figures);
-        let desk = Desk { project, plan: &figures.plan, days: &figures.days };
-        let ties = Ties::new(self.ties.clone(), &figures.plan.network);
-        let mut gates = gates::read(&gates::Facts {
-            project,
-            index: &figures.index,
-            selections: &self.selections,
-            parts: &self.parts,
-            ties: &ties,
-            work: desk.work(),
-            as_of: figures.as_of,
-        });
-        for gate in &mut gates {
-            gate.missing.retain(|missing| {
-                let selection = match missing.what {
-                    Lack::Part(part, _) => self.parts[part.at].selection as usize,
-                    Lack::Choice(selection) => selection,
-                    Lack::Phase(_) | Lack::Word => return true,
-                };
-                self.place[selection].is_none_or(|own| picks.iter().any(|(n, _)| *n == own))
-            });
-        }
-        let forecast = Forecast::new(&Facts { desk, parts: &self.parts, ties: &ties, gates: &gates });
-        (ties, forecast)
-    }
-
-    /// The finish with a pick alone, if its parts that are ordered only after a phase came as late as they can with any
-    /// picks of the others. `latest` is as [`Scene::latest`] gave it.
-    pub fn finish_at_latest(&mut self, n: usize, pick: Pick, latest: &[(usize, Day)]) -> Day {
-        let ties = self.ties.clone();
-        let Some(option) = self.option(n, pick) else { return self.finish(&[(n, pick)]) };
-        let range = self.open[n].parts[option].clone();
-        let own = |part: usize| latest.iter().find(|(at, _)| *at == part).map(|(_, day)| *day);
-        for at in range.clone().filter(|at| ties.iter().any(|tie| tie.part == *at)) {
-            self.parts[at].expected = own(at);
-        }
-        self.ties.retain(|tie| !range.contains(&tie.part));
-        let finish = self.finish(&[(n, pick)]);
-        self.ties = ties;
-        for tie in self.ties.iter().filter(|tie| range.contains(&tie.part)) {
-            self.parts[tie.part].expected = None;
-        }
-        finish
-    }
-
-    /// By part that is ordered only after a phase, the day it comes with every candidate in the house at once: it can come
-    /// no later. `None` where these would wait for each other in a circle.
-    pub fn latest(&mut self) -> Option<Vec<(usize, Day)>> {
-        let variants: Vec<usize> = self.open.iter().map(|open| open.variants.len()).collect();
-        let all: Vec<(usize, Pick)> = variants
-            .iter()
-            .enumerate()
-            .flat_map(|(n, count)| (0..*count).map(move |pick| (n, pick)))
-            .collect();
-        all.iter().for_each(|(n, pick)| self.put(*n, *pick, true));
-        let (ties, forecast) = self.forecast(&all);
-        let desk = Desk { project: self.project, plan: &self.figures.plan, days: &self.figures.days };
-        let circle = ties.iter().any(|tie| tie.live && tie.circle);
-        let coming = forecast.coming(desk, &ties);
-        all.iter().for_each(|(n, pick)| self.put(*n, *pick, false));
-        let days = coming.into_iter().filter_map(|(part, coming)| Some((part, coming?.arrival?)));
-        (!circle).then(|| days.collect())
     }
 
     /// The total with a pick for every open selection, as a fresh computation would have it.

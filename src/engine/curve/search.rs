@@ -1,188 +1,55 @@
 //! The search. The pass of the forecast takes the latest of what it waits for, again and again, so a set of picks finishes
-//! when the slowest of them would alone. So finishes are gone through from the soonest on, and each selection takes its
-//! best pick that is in time. That holds while what is ordered only after a phase stays the same: the picks of such
-//! selections that others come before, and those that rules tie to others, are tried in all combinations, and the others
-//! are gone through under each. Where there are few combinations of everything, each is priced as a whole.
+//! when the slowest of them would alone, once the days are given after which things are ordered (`waits`). So under each of
+//! these days every group of selections that rules tie together has its own best sets by finish, and all groups together
+//! finish with the latest of them. Where there are few combinations of everything, each is priced as a whole.
 
-use super::scene::{Open, Pick, STAY, Scene};
+use super::rules::{Group, Rules, groups};
+use super::scene::{Pick, STAY, Scene};
+use super::sets::{Better, Item, Reached, Set, cheaper, fewer};
+use super::waits::{Waits, When};
 use super::{Curve, Fix, Point, Question, Refusal};
 use crate::engine::calendar::Day;
-use crate::engine::fits::{self, Fit, Verdict};
-use crate::model::facts::named;
-use crate::model::graph::Graph;
-use crate::model::{Money, Project, Rule, RuleKind, RuleOf, RuleWith, SelectionId};
-use std::cmp::Ordering;
-use std::collections::BTreeMap;
-use std::sync::Arc;
+use crate::model::Money;
 
 /// Up to so many combinations of everything, each is priced as a whole.
 const WHOLE: usize = 512;
-/// Up to so many passes of the forecast are made.
-const PASSES: usize = 50_000;
+/// Up to so many combinations are tried of what rules tie together.
+const TOGETHER: usize = 20_000;
+/// Up to so many combinations of days are gone through on which what picks wait for may end.
+const DAYS: usize = 300_000;
+/// Up to so many times a set of a group is looked at, under all of these days that make a difference.
+const LOOKS: usize = 4_000_000;
 
-/// A set of picks and what it is measured by.
-#[derive(Debug, Clone)]
-struct Found {
-    cost: Money,
-    changes: usize,
-    picks: Vec<Pick>,
+/// The best sets by what they cost, and by how many changes they make.
+struct Best {
+    cheap: Reached,
+    few: Reached,
 }
 
-/// Which of two sets is better.
-type Better = fn(&Found, &Found) -> Ordering;
-
-fn cheaper(a: &Found, b: &Found) -> Ordering {
-    (a.cost, a.changes).cmp(&(b.cost, b.changes)).then_with(|| first(a, b))
-}
-
-fn fewer(a: &Found, b: &Found) -> Ordering {
-    (a.changes, a.cost).cmp(&(b.changes, b.cost)).then_with(|| first(a, b))
-}
-
-/// Of sets that are as good, the one whose changes come first in the document.
-fn first(a: &Found, b: &Found) -> Ordering {
-    fn made(found: &Found) -> impl Iterator<Item = (usize, Pick)> + '_ {
-        found.picks.iter().copied().enumerate().filter(|(_, pick)| *pick != STAY)
+impl Best {
+    fn new() -> Best {
+        Best { cheap: Reached::new(cheaper), few: Reached::new(fewer) }
     }
-    made(a).cmp(made(b))
-}
-
-/// By finish, the best set that reaches it.
-#[derive(Debug)]
-struct Reached {
-    better: Better,
-    best: BTreeMap<Day, Found>,
-}
-
-impl Reached {
-    fn put(&mut self, finish: Day, found: &Found) {
-        let known = self.best.range(..=finish).next_back();
-        if known.is_some_and(|(day, known)| {
-            let order = (self.better)(known, found);
-            order == Ordering::Less || order == Ordering::Equal && *day <= finish
-        }) {
-            return;
-        }
-        self.best.insert(finish, found.clone());
-    }
-
-    /// From the soonest on, each better than all before it by `rank`.
-    fn front<R: Ord>(self, rank: impl Fn(&Found) -> R) -> Vec<(Day, Found)> {
-        let mut kept: Vec<(Day, Found)> = Vec::new();
-        for (day, found) in self.best {
-            if kept.last().is_none_or(|(_, last)| rank(&found) < rank(last)) {
-                kept.push((day, found));
-            }
-        }
-        kept
-    }
-}
-
-/// A pick of a selection that is gone through.
-#[derive(Debug, Clone, Copy)]
-struct Choice {
-    finish: Day,
-    /// Its place among those that are gone through.
-    leaf: usize,
-    pick: Pick,
-    cost: Money,
 }
 
 /// Finds the points and the fix sets.
 pub fn search(scene: &mut Scene<'_>, question: &Question) -> Result<Curve, Refusal> {
-    let variants: Vec<usize> = scene.open.iter().map(|open| open.variants.len()).collect();
-    let product = |of: &[usize]| of.iter().try_fold(1_usize, |all, n| all.checked_mul(variants[*n]));
-    let every: Vec<usize> = (0..variants.len()).collect();
-    let whole = product(&every).is_some_and(|all| all <= WHOLE);
-    let series = if whole { vec![false; variants.len()] } else { in_series(scene) };
-    let together: Vec<bool> = if whole {
-        vec![true; variants.len()]
-    } else {
-        ruled(scene).into_iter().zip(&series).map(|(ruled, series)| ruled || *series).collect()
-    };
-    let names = |of: &[bool]| -> Vec<String> {
-        let named = scene.open.iter().zip(of).filter(|(_, own)| **own);
-        named.map(|(open, _)| scene.project.selections[open.at].name.clone()).collect()
-    };
-    let together_names = names(&together);
-    let core: Vec<usize> = (0..variants.len()).filter(|n| together[*n]).collect();
-    let leaves: Vec<usize> = (0..variants.len()).filter(|n| !together[*n]).collect();
-    let in_series = !whole && series.contains(&true);
-    let once: usize = leaves.iter().map(|n| variants[*n]).sum();
-    let each = if in_series || !scene.project.rules.is_empty() { once + 1 } else { 1 };
-    let combinations = product(&core);
-    let passes = combinations.and_then(|combinations| combinations.checked_mul(each));
-    if passes.is_none_or(|passes| passes > PASSES) {
-        return Err(Refusal::TooMany(together_names));
-    }
-
-    let stay = vec![STAY; variants.len()];
-    let now_total = scene.total(&stay);
-    let prices: Vec<Vec<Money>> = if whole {
-        Vec::new()
-    } else {
-        let own = |n: usize| (0..variants[n]).map(|pick| scene.own_price(n, pick, now_total)).collect();
-        (0..variants.len()).map(own).collect()
-    };
-    let mut alone: Vec<Vec<Day>> = Vec::new();
-    if !in_series {
-        for n in &leaves {
-            alone.push((0..variants[*n]).map(|pick| scene.finish(&[(*n, pick)])).collect());
-        }
-    }
-    let rules = Rules::new(scene.project);
-    let mut cheap = Reached { better: cheaper, best: BTreeMap::new() };
-    let mut few = Reached { better: fewer, best: BTreeMap::new() };
-    let mut config: Vec<(usize, Pick)> = core.iter().map(|n| (*n, STAY)).collect();
-    loop {
-        let mut picks = stay.clone();
-        config.iter().for_each(|(n, pick)| picks[*n] = *pick);
-        let judge = rules.judge(scene, &picks, &together);
-        if judge.core {
-            let base = scene.finish(&config);
-            let cost = if whole {
-                scene.total(&picks)
-            } else {
-                config.iter().map(|(n, pick)| prices[*n][*pick]).sum()
-            };
-            let mut choices = Vec::new();
-            for (leaf, n) in leaves.iter().enumerate() {
-                let allowed: Vec<Pick> =
-                    (0..variants[*n]).filter(|pick| judge.leaf(scene, *n, *pick)).collect();
-                for pick in allowed {
-                    let finish = match alone.get(leaf) {
-                        Some(days) => days[pick],
-                        None => {
-                            config.push((*n, pick));
-                            let day = scene.finish(&config);
-                            config.pop();
-                            day
-                        }
-                    };
-                    choices.push(Choice { finish: finish.max(base), leaf, pick, cost: prices[*n][pick] });
-                }
-            }
-            choices.sort_by_key(|choice| (choice.finish, choice.leaf, choice.pick));
-            let start = Found { cost, changes: changed(&picks), picks };
-            sweep(&mut cheap, &start, base, &choices, &leaves, |c| (c.cost, usize::from(c.pick != STAY)));
-            sweep(&mut few, &start, base, &choices, &leaves, |c| (usize::from(c.pick != STAY), c.cost));
-        }
-        if !advance(&mut config, &variants) {
-            break;
-        }
-    }
+    let open = scene.open.len();
+    let every: Vec<usize> = (0..open).collect();
+    let now_total = scene.total(&vec![STAY; open]);
+    let whole = combinations(scene, &every).is_some_and(|all| all <= WHOLE);
+    let best = if whole { each(scene, &every) } else { apart(scene, now_total)? };
+    let (cheap, few) = (best.cheap.front(|set| set.cost), best.few.front(|set| set.made.len()));
 
     // Under a gate a selection of which nothing counts waits for the quickest of its candidates, which can be another with
     // others together. That is looked at, and not assumed.
-    let cheap = cheap.front(|found| found.cost);
-    let few = few.front(|found| found.changes);
-    let full = |picks: &[Pick]| picks.iter().copied().enumerate().collect::<Vec<_>>();
-    if cheap.iter().chain(&few).any(|(day, found)| scene.finish(&full(&found.picks)) != *day) {
-        return Err(Refusal::TooMany(scene.undecided()));
+    let full = |set: &Set| set.picks(open).into_iter().enumerate().collect::<Vec<_>>();
+    if cheap.iter().chain(&few).any(|(day, set)| scene.finish(&full(set)) != *day) {
+        return Err(Refusal::TooMany(scene.names(|n| scene.option(n, STAY).is_none())));
     }
     let mut points: Vec<Point> = Vec::new();
-    for (day, found) in cheap {
-        let point = scene.point(&found.picks, day);
+    for (day, set) in cheap {
+        let point = scene.point(&set.picks(open), day);
         let fits = question.at_most.is_none_or(|most| point.total <= most);
         if fits && points.last().is_none_or(|last| point.total < last.total) {
             points.push(point);
@@ -190,24 +57,25 @@ pub fn search(scene: &mut Scene<'_>, question: &Question) -> Result<Curve, Refus
     }
     let now = Point { finish: scene.now, total: now_total, changes: Vec::new() };
     let mut fix = Vec::new();
-    for (day, found) in few.into_iter().filter(|(day, _)| *day < now.finish) {
-        let point = scene.point(&found.picks, day);
+    for (day, set) in few.into_iter().filter(|(day, _)| *day < now.finish) {
+        let point = scene.point(&set.picks(open), day);
         if question.at_most.is_none_or(|most| point.total <= most) {
-            fix.push(scene.fix(&found.picks, point));
+            fix.push(scene.fix(&set.picks(open), point));
         }
     }
-    Ok(Curve { now, points, fix, open: variants.len(), whole })
+    Ok(Curve { now, points, fix, open, whole })
 }
 
-fn changed(picks: &[Pick]) -> usize {
-    picks.iter().filter(|pick| **pick != STAY).count()
+/// How many combinations there are of some open selections.
+fn combinations(scene: &Scene<'_>, of: &[usize]) -> Option<usize> {
+    of.iter().try_fold(1_usize, |all, n| all.checked_mul(scene.open[*n].variants.len()))
 }
 
 /// The next combination; whether there is one.
-fn advance(config: &mut [(usize, Pick)], variants: &[usize]) -> bool {
+fn advance(config: &mut [(usize, Pick)], scene: &Scene<'_>) -> bool {
     for (n, pick) in config.iter_mut().rev() {
         *pick += 1;
-        if *pick < variants[*n] {
+        if *pick < scene.open[*n].variants.len() {
             return true;
         }
         *pick = STAY;
@@ -215,204 +83,148 @@ fn advance(config: &mut [(usize, Pick)], variants: &[usize]) -> bool {
     false
 }
 
-/// Goes through the finishes from the soonest on. `start` has the picks of what is tried together.
-fn sweep<R: Ord + Copy>(
-    reached: &mut Reached,
-    start: &Found,
-    base: Day,
-    choices: &[Choice],
-    leaves: &[usize],
-    rank: impl Fn(&Choice) -> R,
-) {
-    let mut taken: Vec<Option<Choice>> = vec![None; leaves.len()];
-    let mut open = leaves.len();
-    if open == 0 {
-        reached.put(base, start);
-    }
-    for same in choices.chunk_by(|a, b| a.finish == b.finish) {
-        let mut moved = false;
-        for choice in same {
-            let known = &mut taken[choice.leaf];
-            open -= usize::from(known.is_none());
-            if known.is_none_or(|known| (rank(choice), choice.pick) < (rank(&known), known.pick)) {
-                *known = Some(*choice);
-                moved = true;
-            }
+/// Every combination of everything, each priced as a whole.
+fn each(scene: &mut Scene<'_>, every: &[usize]) -> Best {
+    let (rules, together) = (Rules::new(scene.project), vec![true; every.len()]);
+    let mut best = Best::new();
+    let mut config: Vec<(usize, Pick)> = every.iter().map(|n| (*n, STAY)).collect();
+    loop {
+        let picks: Vec<Pick> = config.iter().map(|(_, pick)| *pick).collect();
+        if rules.judge(scene, &picks, &together).core {
+            let finish = scene.finish(&config);
+            let set = Set::new(&config, scene.total(&picks));
+            best.cheap.put(finish, &set);
+            best.few.put(finish, &set);
         }
-        if open > 0 || !moved {
-            continue;
+        if !advance(&mut config, scene) {
+            return best;
         }
-        let mut found = start.clone();
-        for (n, choice) in leaves.iter().zip(taken.iter().flatten()) {
-            found.picks[*n] = choice.pick;
-            found.cost = found.cost.plus(choice.cost);
-        }
-        found.changes = changed(&found.picks);
-        reached.put(same[0].finish, &found);
     }
 }
 
-/// By open selection, whether it has a part that is ordered only after a phase that others can hold.
-fn in_series(scene: &mut Scene<'_>) -> Vec<bool> {
-    let mut series = behind_others(scene);
-    if !series.contains(&true) {
-        return series;
-    }
-    // Nothing finishes before the slowest of the soonest. A pick that comes as late as it ever can, and finishes by then or
-    // as it does alone, is moved by nothing.
-    let Some(latest) = scene.latest() else { return series };
-    let mut lowest = None;
-    for n in 0..series.len() {
-        let soonest = (0..scene.open[n].variants.len()).map(|pick| scene.finish(&[(n, pick)])).min();
-        lowest = lowest.max(soonest);
-    }
-    for n in (0..series.len()).filter(|n| series[*n]).collect::<Vec<_>>() {
-        series[n] = (0..scene.open[n].variants.len()).any(|pick| {
-            let alone = Some(scene.finish(&[(n, pick)])).max(lowest);
-            Some(scene.finish_at_latest(n, pick, &latest)).max(lowest) != alone
-        });
-    }
-    series
+/// What may be picked for the core of a group, and for each of its leaves beside it.
+struct Way {
+    core: Vec<(usize, Pick)>,
+    set: Set,
+    leaves: Vec<Vec<(usize, Pick)>>,
 }
 
-/// By open selection, whether it has a part that is ordered only after a phase that others come before.
-fn behind_others(scene: &Scene<'_>) -> Vec<bool> {
-    let (project, figures) = (scene.project, scene.figures);
-    let mut graph = Graph::new(project);
-    let part_phases = |open: &Open| -> Vec<usize> {
-        let own = open.variants.iter().flatten().flat_map(|o| open.parts[*o].clone());
-        own.filter_map(|at| figures.parts[at].phase.map(|p| p as usize)).collect()
+/// Each group by itself, with the prices of its picks.
+fn apart(scene: &mut Scene<'_>, now: Money) -> Result<Best, Refusal> {
+    let Some(waits) = Waits::new(scene) else { return Err(scene.too_many_in_series()) };
+    let prices: Vec<Vec<Money>> = (0..scene.open.len())
+        .map(|n| (0..scene.open[n].variants.len()).map(|pick| scene.own_price(n, pick, now)).collect())
+        .collect();
+    let groups = groups(scene);
+    let mut ways = Vec::new();
+    for group in &groups {
+        if combinations(scene, &group.core).is_none_or(|all| all > TOGETHER) {
+            return Err(Refusal::TooMany(scene.names(|n| group.core.contains(&n))));
+        }
+        ways.push(ways_of(scene, group, &prices));
+    }
+    let sets: usize =
+        ways.iter().flatten().map(|way| 1 + way.leaves.iter().map(Vec::len).sum::<usize>()).sum();
+    if waits.combinations().is_none_or(|days| days > DAYS) {
+        return Err(scene.too_many_in_series());
+    }
+    let one = |(n, own): (usize, &Vec<Money>)| -> Vec<Set> {
+        own.iter().enumerate().map(|(pick, cost)| Set::new(&[(n, pick)], *cost)).collect()
     };
-    for tie in figures.ties.iter() {
-        if let Some(to) = tie.to {
-            graph.add(tie.after, to);
-        }
-    }
-    let phases: Vec<Vec<usize>> = scene.open.iter().map(part_phases).collect();
-    // A gate can wait for anything that is open.
-    let gated: Vec<usize> = project.gates.iter().filter_map(|gate| project.phase_at(gate.phase)).collect();
-    let series = |(n, open): (usize, &Open)| {
-        let own = open.variants.iter().flatten().flat_map(|o| open.parts[*o].clone());
-        own.filter_map(|at| figures.ties.of(at)).any(|tie| {
-            let before = graph.before(tie.after);
-            let held = gated.iter().any(|at| before[*at]);
-            held || phases.iter().enumerate().any(|(m, list)| m != n && list.iter().any(|p| before[*p]))
-        })
-    };
-    scene.open.iter().enumerate().map(series).collect()
-}
-
-/// By open selection, whether a rule compares it with another open one.
-fn ruled(scene: &Scene<'_>) -> Vec<bool> {
-    let project = scene.project;
-    let mut ruled = vec![false; scene.open.len()];
-    let place = |id: SelectionId| scene.figures.index.of(id.0).and_then(|at| *scene.place.get(at)?);
-    for rule in project.rules.iter() {
-        match (rule.of, &rule.with) {
-            (RuleOf::Room(room), _) if rule.kind == RuleKind::SameInRoom => {
-                let states = |open: &Open| {
-                    let selection = &project.selections[open.at];
-                    let of_option = |o: &crate::model::SelectionOption| {
-                        let parts = o.parts.iter().flat_map(|p| named(&p.facts, &rule.fact));
-                        named(&o.facts, &rule.fact).chain(parts).next().is_some()
-                    };
-                    selection.room == room && selection.options.iter().any(of_option)
-                };
-                let inside: Vec<usize> = (0..scene.open.len()).filter(|n| states(&scene.open[*n])).collect();
-                if inside.len() > 1 {
-                    inside.into_iter().for_each(|n| ruled[n] = true);
-                }
+    let ones: Vec<Vec<Set>> = prices.iter().enumerate().map(one).collect();
+    let house = House { waits: &waits, ones: &ones, groups: &groups, ways: &ways };
+    let mut best = Best::new();
+    let (mut when, mut looks) = (waits.first(), 0);
+    loop {
+        if let Some(base) = waits.base(&when).filter(|_| waits.is_tight(&when)) {
+            looks += sets;
+            if looks > LOOKS {
+                return Err(scene.too_many_in_series());
             }
-            (of, Some(RuleWith::Fact(id, _))) => {
-                let other = match of {
-                    RuleOf::Selection(own) => own != *id && place(own).is_some(),
-                    RuleOf::Room(_) | RuleOf::House => true,
-                };
-                if let Some(n) = place(*id).filter(|_| other) {
-                    ruled[n] = true;
-                }
+            house.under(&when, base, cheaper, &mut best.cheap);
+            house.under(&when, base, fewer, &mut best.few);
+        }
+        if !waits.advance(&mut when) {
+            return Ok(best);
+        }
+    }
+}
+
+fn ways_of(scene: &Scene<'_>, group: &Group, prices: &[Vec<Money>]) -> Vec<Way> {
+    let rules = Rules::new(scene.project);
+    let together: Vec<bool> = (0..scene.open.len()).map(|n| group.core.contains(&n)).collect();
+    let mut core: Vec<(usize, Pick)> = group.core.iter().map(|n| (*n, STAY)).collect();
+    let mut ways = Vec::new();
+    loop {
+        let cost = core.iter().map(|(n, pick)| prices[*n][*pick]).sum();
+        let set = Set::new(&core, cost);
+        let judge = rules.judge(scene, &set.picks(scene.open.len()), &together);
+        if judge.core {
+            let allowed = |n: &usize| {
+                let picks = 0..scene.open[*n].variants.len();
+                picks.filter(|pick| judge.leaf(scene, *n, *pick)).map(|pick| (*n, pick)).collect()
+            };
+            ways.push(Way { leaves: group.leaves.iter().map(allowed).collect(), core: core.clone(), set });
+        }
+        if !advance(&mut core, scene) {
+            return ways;
+        }
+    }
+}
+
+/// What is searched once the groups and what each pick comes to are known.
+struct House<'a> {
+    waits: &'a Waits,
+    /// By open selection and pick, the set of it alone.
+    ones: &'a [Vec<Set>],
+    groups: &'a [Group],
+    /// By group.
+    ways: &'a [Vec<Way>],
+}
+
+impl House<'_> {
+    /// Puts the best sets of all groups together under days of what is waited for.
+    fn under(&self, when: &When, base: Day, better: Better, reached: &mut Reached) {
+        let fronts: Vec<Reached> =
+            self.ways.iter().map(|ways| self.front(ways, when, base, better)).collect();
+        let mut items: Vec<Item<'_>> =
+            fronts.iter().enumerate().flat_map(|(slot, front)| front.items(slot)).collect();
+        reached.sweep(&Set::default(), base, self.groups.len(), &mut items);
+    }
+
+    /// The best sets of a group.
+    fn front(&self, ways: &[Way], when: &When, base: Day, better: Better) -> Reached {
+        let mut reached = Reached::new(better);
+        let mut items = Vec::new();
+        for way in ways {
+            let mut finishes = way.core.iter().map(|(n, pick)| self.waits.finish(*n, *pick, when));
+            let Some(base) = finishes.try_fold(base, |last, own| Some(last.max(own?))) else { continue };
+            items.clear();
+            for (slot, picks) in way.leaves.iter().enumerate() {
+                items.extend(picks.iter().filter_map(|(n, pick)| {
+                    let finish = self.waits.finish(*n, *pick, when)?;
+                    Some(Item { finish, slot, set: &self.ones[*n][*pick] })
+                }));
             }
-            _ => {}
+            reached.sweep(&way.set, base, way.leaves.len(), &mut items);
         }
-    }
-    ruled
-}
-
-/// The rules, with what does not hold now.
-struct Rules {
-    none: bool,
-    broken: Vec<(usize, Vec<SelectionId>)>,
-}
-
-impl Rules {
-    fn new(project: &Project) -> Rules {
-        let list: &[Rule] = &project.rules;
-        let broken = fits::verdicts(project).into_iter().filter(|v| v.outcome == Fit::DoesNotFit);
-        Rules { none: list.is_empty(), broken: broken.map(|v| (v.rule, v.selections)).collect() }
-    }
-
-    /// Whether a verdict keeps picks from being taken: what does not hold now may stay as it is.
-    fn holds(&self, verdict: &Verdict, is_changed: impl Fn(SelectionId) -> bool) -> bool {
-        verdict.outcome != Fit::DoesNotFit
-            || !verdict.selections.iter().any(|id| is_changed(*id))
-                && self.broken.iter().any(|(rule, own)| *rule == verdict.rule && *own == verdict.selections)
-    }
-
-    /// Judges the picks of what is tried together.
-    fn judge(&self, scene: &Scene<'_>, picks: &[Pick], together: &[bool]) -> Judge<'_> {
-        if self.none {
-            return Judge { rules: self, with: None, changed: Vec::new(), core: true };
-        }
-        let mut with = scene.project.clone();
-        let list = Arc::make_mut(&mut with.selections);
-        let mut changed = Vec::new();
-        for (open, pick) in scene.open.iter().zip(picks).filter(|(_, pick)| **pick != STAY) {
-            let Some(option) = open.variants[*pick] else { continue };
-            let selection = Arc::make_mut(&mut list[open.at]);
-            changed.push(selection.id);
-            for (o, own) in selection.options.iter_mut().enumerate() {
-                own.state = if o == option {
-                    crate::model::OptionState::Chosen
-                } else {
-                    crate::model::OptionState::Candidate
-                };
-            }
-        }
-        let place = |id: SelectionId| scene.figures.index.of(id.0).and_then(|at| *scene.place.get(at)?);
-        let ours = |v: &Verdict| v.selections.iter().all(|id| place(*id).is_none_or(|n| together[n]));
-        let core = fits::verdicts(&with)
-            .iter()
-            .filter(|v| ours(v))
-            .all(|v| self.holds(v, |id| changed.contains(&id)));
-        Judge { rules: self, with: Some(with), changed, core }
-    }
-}
-
-/// What the rules say beside picks that are tried together.
-struct Judge<'a> {
-    rules: &'a Rules,
-    with: Option<Project>,
-    changed: Vec<SelectionId>,
-    /// Whether these may be taken.
-    core: bool,
-}
-
-impl Judge<'_> {
-    /// Whether a pick of another selection may be taken beside them.
-    fn leaf(&self, scene: &Scene<'_>, n: usize, pick: Pick) -> bool {
-        let Some(with) = &self.with else { return true };
-        let selection = &scene.project.selections[scene.open[n].at];
-        let Some(option) = scene.option(n, pick) else { return true };
-        let is_changed = |id: SelectionId| self.changed.contains(&id) || pick != STAY && id == selection.id;
-        fits::of_option(with, selection.options[option].id).iter().all(|v| self.rules.holds(v, is_changed))
+        reached
     }
 }
 
 impl Scene<'_> {
-    /// The names of the open selections of which nothing counts.
-    fn undecided(&self) -> Vec<String> {
-        let open = self.open.iter().filter(|open| open.variants[STAY].is_none());
-        open.map(|open| self.project.selections[open.at].name.clone()).collect()
+    /// The names of some open selections.
+    fn names(&self, is_meant: impl Fn(usize) -> bool) -> Vec<String> {
+        let meant = (0..self.open.len()).filter(|n| is_meant(*n));
+        meant.map(|n| self.project.selections[self.open[n].at].name.clone()).collect()
+    }
+
+    fn too_many_in_series(&mut self) -> Refusal {
+        let mut waits = Vec::new();
+        for n in 0..self.open.len() {
+            waits.push((0..self.open[n].variants.len()).any(|pick| !self.waits_for(n, pick).is_empty()));
+        }
+        Refusal::TooMany(self.names(|n| waits[n]))
     }
 
     /// A fix set with what each of its changes wins alone.

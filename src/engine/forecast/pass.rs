@@ -178,10 +178,7 @@ impl Forecast {
 
     /// Writes into gates what they cost and when what they miss is expected.
     pub fn finish_gates(&self, desk: Desk<'_>, parts: &[PartFigures], gates: &mut [GateFigures], as_of: Day) {
-        let finish_day = |i: usize| {
-            self.early[i]
-                .map(|e| desk.plan.shown(desk.work(), i, &desk.project.phases[i], e.start, e.finish).1)
-        };
+        let finish_day = |i: usize| self.last(desk, i);
         let soon = desk.work().roll_forward(as_of.plus(1));
         gates::finish(
             gates,
@@ -231,6 +228,11 @@ impl Forecast {
     /// The last day.
     pub fn finish(&self, desk: Desk<'_>) -> Option<Day> {
         latest_finish(desk.project, desk.work(), &desk.plan.network, &self.early)
+    }
+
+    /// The last day of a phase; `None` where it has no dates.
+    pub fn last(&self, desk: Desk<'_>, phase: usize) -> Option<Day> {
+        desk.last(phase, &self.early)
     }
 
     /// Working days that all deliveries together cost a phase, and what each of those that fix it costs alone.
