@@ -269,3 +269,33 @@ proptest! {
         prop_assert_eq!(table.index(rolled) - table.index(back), i32::from(!table.is_open(at)));
     }
 }
+
+proptest! {
+    /// A table of a few years answers as one of all years does, however far away the day is.
+    #[test]
+    fn far_from_a_table_answers_are_those_of_a_table_of_all_days(
+        bits in 1..128_u8,
+        federal in any::<bool>(),
+        closed in prop::collection::vec((0..109_000_i32, 0..9_000_i32), 0..6),
+        days in prop::collection::vec(0..109_938_i32, 1..20),
+        indices in prop::collection::vec(-90_000..90_000_i32, 1..20),
+    ) {
+        let set: String = (0..7).map(|i| if bits >> i & 1 == 1 { '1' } else { '0' }).collect();
+        let rule = if federal { HolidayRule::UsFederal } else { HolidayRule::None };
+        let at = |n: i32| Day::first().plus(n).to_string();
+        let closed: Vec<(String, String)> = closed.iter().map(|(from, n)| (at(*from), at(from + n))).collect();
+        let closed: Vec<(&str, &str)> = closed.iter().map(|(from, to)| (from.as_str(), to.as_str())).collect();
+        let table = |span| Table::new(set.parse().unwrap(), rule, &["2150-03-03"], &closed, span);
+        let (near, all) = (table(["2026-01-01", "2029-12-31"]), table(["1900-01-01", "2200-12-31"]));
+        let (near, all) = (near.ask(), all.ask());
+        let first = all.index(day("2026-01-01"));
+        for n in days {
+            let day = Day::first().plus(n);
+            prop_assert_eq!(near.index(day), all.index(day) - first, "{}", day);
+            prop_assert_eq!(near.is_open(day), all.is_open(day), "{}", day);
+        }
+        for index in indices {
+            prop_assert_eq!(near.day(index), all.day(index + first), "{}", index);
+        }
+    }
+}

@@ -1,13 +1,18 @@
 //! Working-day calendars: which days count, and the n-th one from a given day.
 //!
-//! A [`DayTable`] counts open days once so that every question is a table look-up. Questions beyond the table are
-//! answered by walking on from its edge with the same rule, up to the years 1900 to 2200, where they stop.
+//! A [`DayTable`] counts open days once so that every question is a table look-up. Questions a little beyond the table
+//! are answered by walking on from its edge with the same rule, those farther away by a table of all days from 1900 to
+//! 2200, made when the first of them is asked. No answer lies outside of these years.
 
 use crate::engine::holidays;
 use crate::model::dates::{ClosedRange, HolidayRule, Holidays, Weekdays};
 use chrono::Datelike;
+use std::sync::OnceLock;
 
 use super::Day;
+
+/// Days beyond a table that are walked one by one; farther away, and from then on, a table of all days answers.
+const FARTHEST_WALK: i32 = 400;
 
 /// The public holidays of a stretch of years, looked up in one step.
 #[derive(Debug, Clone)]
@@ -50,6 +55,14 @@ impl HolidayTable {
         }
     }
 
+    /// The same for all days there are.
+    fn of_all_days(&self) -> HolidayTable {
+        let own = self.own.clone();
+        let mut whole = HolidayTable { rule: self.rule, own, first: Day::first(), off: Vec::new() };
+        whole.reach(Day::last());
+        whole
+    }
+
     /// Whether a day is a holiday.
     pub fn contains(&self, day: Day) -> bool {
         match usize::try_from(day.since(self.first)).ok().and_then(|at| self.off.get(at)) {
@@ -81,10 +94,8 @@ pub struct DayRule {
 impl DayRule {
     /// Days in the weekday set, less holidays where kept, less closed ranges.
     pub fn new(weekdays: Weekdays, keeps_holidays: bool, closed: &[ClosedRange]) -> DayRule {
-        let mut closed: Vec<(Day, Day)> =
-            closed.iter().map(|r| (Day::from(r.from), Day::from(r.to))).collect();
-        closed.sort_unstable();
-        DayRule { weekdays, keeps_holidays, closed }
+        let closed = closed.iter().map(|r| (Day::from(r.from), Day::from(r.to))).collect();
+        DayRule { weekdays, keeps_holidays, closed: apart(closed) }
     }
 
     /// The same days, but only those in another weekday set too.
@@ -98,17 +109,32 @@ impl DayRule {
 
     /// The same days without some ranges.
     pub fn but(&self, shut: &[(Day, Day)]) -> DayRule {
-        let mut closed = [self.closed.as_slice(), shut].concat();
-        closed.sort_unstable();
-        closed.dedup();
-        DayRule { closed, ..self.clone() }
+        DayRule { closed: apart([self.closed.as_slice(), shut].concat()), ..self.clone() }
     }
 
     fn allows(&self, day: Day, holidays: &HolidayTable) -> bool {
         self.weekdays.bits() >> day.weekday_index() & 1 == 1
             && !(self.keeps_holidays && holidays.contains(day))
-            && !self.closed.iter().any(|(from, to)| *from <= day && day <= *to)
+            && !self.is_closed(day)
     }
+
+    fn is_closed(&self, day: Day) -> bool {
+        let begun = self.closed.partition_point(|(from, _)| *from <= day);
+        begun > 0 && day <= self.closed[begun - 1].1
+    }
+}
+
+/// Ranges in order and apart from each other, so that each day is in one at most.
+fn apart(mut ranges: Vec<(Day, Day)>) -> Vec<(Day, Day)> {
+    ranges.sort_unstable();
+    ranges.dedup_by(|next, kept| {
+        let meets = next.0 <= kept.1;
+        if meets {
+            kept.1 = kept.1.max(next.1);
+        }
+        meets
+    });
+    ranges
 }
 
 /// Open days counted over a stretch of time.
@@ -119,6 +145,8 @@ pub struct DayTable {
     /// `before[k]`: open days from `first` to the day before `first + k`.
     before: Vec<i32>,
     open: Vec<Day>,
+    /// The same over all days there are, and how many of its open days lie before `first`.
+    whole: OnceLock<Box<(DayTable, i32)>>,
 }
 
 impl DayTable {
@@ -153,7 +181,7 @@ impl DayTable {
         }
         before[length] = count as i32;
         open.truncate(count);
-        DayTable { rule, first, before, open }
+        DayTable { rule, first, before, open, whole: OnceLock::new() }
     }
 
     /// Makes the table end where the holidays end; indices of days stay as they are.
@@ -202,15 +230,14 @@ impl DayTable {
         if self.rule.weekdays.is_empty() {
             return 0;
         }
-        let counted = |from: Day, to: Day| {
-            let span = to.since(from).max(0);
-            (0..span).filter(|k| self.rule.allows(from.plus(*k), holidays)).count() as i32
-        };
-        if day < self.first {
-            -counted(day, self.first)
-        } else {
-            self.open.len() as i32 + counted(self.end(), day)
+        let (from, to) = if day < self.first { (day, self.first) } else { (self.end(), day) };
+        let span = to.since(from).max(0);
+        if span > FARTHEST_WALK || self.whole.get().is_some() {
+            let (whole, skipped) = self.whole(holidays);
+            return whole.index(day, holidays) - skipped;
         }
+        let counted = (0..span).filter(|k| self.rule.allows(from.plus(*k), holidays)).count() as i32;
+        if day < self.first { -counted } else { self.open.len() as i32 + counted }
     }
 
     #[cold]
@@ -221,7 +248,8 @@ impl DayTable {
         let total = self.open.len() as i32;
         let (mut day, mut left, step) =
             if index < 0 { (self.first.plus(-1), -index, -1) } else { (self.end(), index - total + 1, 1) };
-        loop {
+        let walk = if self.whole.get().is_some() { 0 } else { FARTHEST_WALK };
+        for _ in 0..walk {
             if self.rule.allows(day, holidays) {
                 left -= 1;
                 if left == 0 {
@@ -233,6 +261,19 @@ impl DayTable {
             }
             day = day.plus(step);
         }
+        let (whole, skipped) = self.whole(holidays);
+        match usize::try_from(index.saturating_add(*skipped)) {
+            Ok(at) => whole.open.get(at).copied().unwrap_or(Day::last()),
+            Err(_) => Day::first(),
+        }
+    }
+
+    fn whole(&self, holidays: &HolidayTable) -> &(DayTable, i32) {
+        self.whole.get_or_init(|| {
+            let whole = DayTable::from(Day::first(), self.rule.clone(), &holidays.of_all_days());
+            let skipped = whole.before.get(self.first.since(Day::first()) as usize).copied().unwrap_or(0);
+            Box::new((whole, skipped))
+        })
     }
 }
 
