@@ -3,6 +3,7 @@
 mod common;
 
 use common::{HOUSE, figures_text, house_with, renumbered, sample_folders, write_sheets};
+use needline::exchange::notice::Faults;
 use needline::exchange::sheets::layout::SHEETS;
 use needline::exchange::sheets::sheet::Sheet;
 use needline::exchange::{export_folder, export_sheets, import_folder, import_sheets};
@@ -243,7 +244,7 @@ proptest! {
         Arc::make_mut(&mut house.rooms)[0].key = keys.0;
         Arc::make_mut(&mut house.phases)[0].key = keys.1;
         Arc::make_mut(&mut house.suppliers)[0].key = keys.2;
-        let mut faults = Vec::new();
+        let mut faults = Faults::default();
         let sheets: Vec<Sheet> = export_sheets(&house)
             .iter()
             .filter_map(|s| Sheet::from_csv(&s.name, &s.file, s.to_csv().as_bytes(), &mut faults))
@@ -256,7 +257,7 @@ proptest! {
 
     #[test]
     fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..300), sheet in 0..SHEETS.len()) {
-        let mut faults = Vec::new();
+        let mut faults = Faults::default();
         let name = SHEETS[sheet].name;
         let sheet = Sheet::from_csv(name, "x.csv", &bytes, &mut faults);
         let _ = import_sheets(sheet.into_iter().collect(), "x");

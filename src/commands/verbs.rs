@@ -79,10 +79,10 @@ pub(super) fn read_sheets(folder: &Path, err: &mut dyn Write) -> Result<Result<P
     let (project, notices) = match exchange::import_path(folder) {
         Ok(read) => read,
         Err(errors) => {
-            for fault in &errors.faults {
-                writeln!(err, "{}", one_line(&fault.to_string()))?;
+            for line in errors.lines() {
+                writeln!(err, "{}", one_line(&line))?;
             }
-            let faults = count(errors.faults.len(), "fault");
+            let faults = count(errors.count(), "fault");
             writeln!(err, "needline: {faults} in {}; nothing was written", folder.display())?;
             return Ok(Err(Outcome::Exit(BAD)));
         }

@@ -5,8 +5,7 @@ use super::setup::find_header;
 use super::{read_csv, read_xlsx, words};
 use crate::exchange::notice::Notice;
 use crate::exchange::progress::Progress;
-use std::fs::File;
-use std::io::Read;
+use crate::model::file;
 use std::path::Path;
 
 /// Sheets among which the likely one is looked for.
@@ -46,12 +45,7 @@ impl Book {
 pub fn read_file(path: &Path, progress: &Progress) -> Result<Book, Notice> {
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let fault = |why: std::io::Error| Notice::file(&path.display().to_string(), why.to_string());
-    if path.is_dir() {
-        return Err(Notice::file(&name, "this is a folder; choose a file"));
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(fault)?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(fault)?;
+    let bytes = file::read_at_most(path, MOST_BYTES).map_err(fault)?;
     read_book(&name, &bytes, progress)
 }
 

@@ -7,10 +7,11 @@ use super::layout::{Layout, SHEETS};
 use super::read::fill;
 use super::row::{Cells, Keys, build, listed};
 use super::sheet::{Row, Sheet};
-use crate::exchange::notice::{ImportErrors, Notice};
+use crate::exchange::incoming::grid::MOST_BYTES;
+use crate::exchange::notice::{Faults, ImportErrors, Notice};
 use crate::exchange::progress::{Cancelled, Progress};
 use crate::model::field::{Field, Kind};
-use crate::model::{Gate, Mapping, Order, Phase, Project, Room, Selection, Supplier, validate};
+use crate::model::{Gate, Mapping, Order, Phase, Project, Room, Selection, Supplier, file, validate};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -33,21 +34,20 @@ pub fn import_folder_with(
     folder: &Path,
     progress: &Progress,
 ) -> Result<(Project, Vec<Notice>), ImportErrors> {
-    let stopped = |why: Cancelled| ImportErrors {
-        faults: vec![Notice::file(&folder.display().to_string(), why.to_string())],
-    };
+    let stopped =
+        |why: Cancelled| ImportErrors::from(Notice::file(&folder.display().to_string(), why.to_string()));
     let name = folder.canonicalize().ok().and_then(|f| Some(f.file_name()?.to_string_lossy().into_owned()));
-    let mut faults = Vec::new();
+    let mut faults = Faults::default();
     let mut notices = Vec::new();
     let mut sheets = Vec::new();
     let files = csv_files(folder, &mut faults, &mut notices)?;
     progress.add_steps(files.len() + 1);
     for (sheet, file, path) in files {
         progress.step().map_err(stopped)?;
-        match fs::read(&path) {
+        match file::read_at_most(&path, MOST_BYTES) {
             Ok(bytes) => match Sheet::from_csv(&sheet, &file, &bytes, &mut faults) {
                 Some(sheet) => sheets.push(sheet),
-                None if faults.iter().any(|f| f.file == file) => {}
+                None if faults.is_about(&file) => {}
                 None => {
                     let layout = Layout::of(&sheet).map_or(&[] as &[_], |l| l.columns);
                     let columns = listed(layout.iter().map(|c| c.name));
@@ -70,7 +70,7 @@ pub fn import_folder_with(
 /// # Errors
 /// As [`import_folder`].
 pub fn import_sheets(sheets: Vec<Sheet>, name: &str) -> Result<(Project, Vec<Notice>), ImportErrors> {
-    Import::run(sheets, name, Vec::new(), Vec::new())
+    Import::run(sheets, name, Faults::default(), Vec::new())
 }
 
 /// As [`import_sheets`], with what was found on the way to the sheets.
@@ -80,7 +80,7 @@ pub fn import_sheets(sheets: Vec<Sheet>, name: &str) -> Result<(Project, Vec<Not
 pub(super) fn import_found(
     sheets: Vec<Sheet>,
     name: &str,
-    faults: Vec<Notice>,
+    faults: Faults,
     notices: Vec<Notice>,
 ) -> Result<(Project, Vec<Notice>), ImportErrors> {
     Import::run(sheets, name, faults, notices)
@@ -89,7 +89,7 @@ pub(super) fn import_found(
 /// The sheets in a folder: name, file name and path, in the order of the layout.
 fn csv_files(
     folder: &Path,
-    faults: &mut Vec<Notice>,
+    faults: &mut Faults,
     notices: &mut Vec<Notice>,
 ) -> Result<Vec<(String, String, PathBuf)>, ImportErrors> {
     let whole = |why: std::io::Error| Notice::file(&folder.display().to_string(), why.to_string());
@@ -133,7 +133,7 @@ pub(super) struct Import {
     pub mappings: Vec<(Mapping, Notice, bool)>,
     /// The keys of each sheet.
     keys: HashMap<&'static str, Keys>,
-    pub faults: Vec<Notice>,
+    pub faults: Faults,
     pub notices: Vec<Notice>,
 }
 
@@ -141,7 +141,7 @@ impl Import {
     fn run(
         sheets: Vec<Sheet>,
         name: &str,
-        faults: Vec<Notice>,
+        faults: Faults,
         notices: Vec<Notice>,
     ) -> Result<(Project, Vec<Notice>), ImportErrors> {
         let mut import = Import {
@@ -174,7 +174,7 @@ impl Import {
     fn mark_incomplete(&mut self) {
         for (name, keys) in &mut self.keys {
             let file = format!("{name}.csv");
-            keys.whole = !self.faults.iter().any(|f| f.file.eq_ignore_ascii_case(&file));
+            keys.whole = !self.faults.is_about(&file);
         }
     }
 
@@ -234,7 +234,7 @@ impl Import {
     /// Whether something in a sheet could not be read, so that what hangs on it is not held against others.
     pub fn is_faulty(&self, sheet: &str) -> bool {
         let file = self.keys.get(sheet).map(|keys| keys.file.as_str());
-        self.faults.iter().any(|fault| Some(fault.file.as_str()) == file)
+        file.is_some_and(|file| self.faults.is_about(file))
     }
 
     /// Notes the key of a thing; one that is known already is a fault.
@@ -324,8 +324,7 @@ impl Import {
                 let sheet = SHEETS.iter().position(|s| Some(s.name) == name);
                 (sheet.unwrap_or(usize::MAX), n.row.unwrap_or(0))
             };
-            self.faults.sort_by_key(order);
-            return Err(ImportErrors { faults: self.faults });
+            return Err(self.faults.into_errors(order));
         }
         Ok((self.project, self.notices))
     }

@@ -17,8 +17,7 @@ fn keys() -> impl Iterator<Item = &'static str> {
 impl Import {
     /// Says that there are no settings, unless something is wrong with them already.
     pub(super) fn no_settings(&mut self, sheets: &HashMap<&'static str, Sheet>) {
-        let known = sheets.contains_key("settings")
-            || self.faults.iter().any(|f| f.file.eq_ignore_ascii_case("settings.csv"));
+        let known = sheets.contains_key("settings") || self.faults.is_about("settings.csv");
         if !known {
             let message = "this sheet is missing; write one with the columns key,value and at least a row start with the first day of the work";
             self.faults.push(Notice::file("settings.csv", message));

@@ -2,7 +2,7 @@
 
 use super::layout::Layout;
 use super::sheet::{Row, Sheet};
-use crate::exchange::notice::Notice;
+use crate::exchange::notice::{Faults, Notice};
 use crate::exchange::typed::strict;
 use crate::model::Money;
 use crate::model::dates::parse_date;
@@ -43,7 +43,7 @@ impl Keys {
     }
 
     /// Notes the key of the next thing. One that is known already is a fault.
-    pub fn note(&mut self, key: &str, sheet: &Sheet, row: usize, faults: &mut Vec<Notice>) {
+    pub fn note(&mut self, key: &str, sheet: &Sheet, row: usize, faults: &mut Faults) {
         let position = self.noted;
         self.noted += 1;
         if key.is_empty() {

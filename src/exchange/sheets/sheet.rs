@@ -2,8 +2,12 @@
 
 use super::layout::Layout;
 use crate::exchange::cell::{guard, push_record, unguard};
-use crate::exchange::notice::Notice;
+use crate::exchange::incoming::grid::MOST_COLUMNS;
+use crate::exchange::notice::{Faults, Notice};
 use std::borrow::Cow;
+
+/// Most rows of a sheet; twice as many as the largest project that the times are measured with.
+const MOST_ROWS: usize = 200_000;
 
 /// A row of a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,7 +58,7 @@ impl Sheet {
 
     /// Reads CSV: RFC 4180, UTF-8 with or without a byte order mark. Faults are added to `faults`; a row with one is
     /// left out. `None` when there is not even a header.
-    pub fn from_csv(name: &str, file: &str, bytes: &[u8], faults: &mut Vec<Notice>) -> Option<Sheet> {
+    pub fn from_csv(name: &str, file: &str, bytes: &[u8], faults: &mut Faults) -> Option<Sheet> {
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
             faults.push(Notice::file(file, "this is UTF-16 text; save it again as CSV in UTF-8"));
@@ -69,6 +73,12 @@ impl Sheet {
             rows: Vec::new(),
             whole: true,
         };
+        if header.cells.len() > MOST_COLUMNS {
+            let message =
+                format!("the header has more than {MOST_COLUMNS} columns; take out those of no use here");
+            faults.push(Notice::row(file, header.row, message));
+            return None;
+        }
         for (i, cell) in header.cells.iter().enumerate() {
             match std::str::from_utf8(cell) {
                 Ok(text) => sheet.columns.push(text.trim().to_lowercase()),
@@ -90,7 +100,14 @@ impl Sheet {
         };
         for record in records {
             match sheet.read_record(&record, &guarded) {
-                Ok(Some(row)) => sheet.rows.push(row),
+                Ok(Some(row)) if sheet.rows.len() < MOST_ROWS => sheet.rows.push(row),
+                Ok(Some(row)) => {
+                    let message =
+                        format!("this sheet has more than {MOST_ROWS} rows; split the project in two");
+                    faults.push(Notice::row(file, row.number, message));
+                    sheet.whole = false;
+                    break;
+                }
                 Ok(None) => {}
                 Err(found) => {
                     sheet.whole = false;
@@ -215,7 +232,9 @@ impl Iterator for Records<'_> {
             let quotes = raw.iter().filter(|b| **b == b'"').count();
             quotes % 2 == 1 && record.iter().any(|cell| cell.contains(&b'\n'))
         };
-        Some(Record { row, cells: record.iter().map(<[u8]>::to_vec).collect(), open_quote })
+        // One cell too many is enough to be told of.
+        let cells = record.iter().take(MOST_COLUMNS + 1).map(<[u8]>::to_vec).collect();
+        Some(Record { row, cells, open_quote })
     }
 }
 
@@ -224,9 +243,9 @@ mod tests {
     use super::*;
 
     fn read(text: &[u8]) -> (Option<Sheet>, Vec<String>) {
-        let mut faults = Vec::new();
+        let mut faults = Faults::default();
         let sheet = Sheet::from_csv("rooms", "rooms.csv", text, &mut faults);
-        (sheet, faults.iter().map(Notice::to_string).collect())
+        (sheet, faults.kept().iter().map(Notice::to_string).collect())
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::row::listed;
 use super::sheet::{Row, Sheet};
 use crate::exchange::cell::unguard;
 use crate::exchange::incoming::{Grid, RawCell, read_file};
-use crate::exchange::notice::{ImportErrors, Notice};
+use crate::exchange::notice::{Faults, ImportErrors, Notice};
 use crate::exchange::progress::Progress;
 use crate::model::Project;
 use std::path::Path;
@@ -29,7 +29,7 @@ pub fn import_path_with(path: &Path, progress: &Progress) -> Result<(Project, Ve
     }
     let book = read_file(path, progress)?;
     progress.add_steps(1);
-    let (mut faults, mut notices, mut sheets) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut faults, mut notices, mut sheets) = (Faults::default(), Vec::new(), Vec::new());
     for grid in &book.grids {
         let name = grid.sheet.as_deref().unwrap_or("").trim().to_lowercase();
         if Layout::of(&name).is_some() {
@@ -59,7 +59,7 @@ pub fn has_project_sheets(grids: &[Grid]) -> bool {
 }
 
 /// A sheet of text from raw cells; the first row that is not blank holds the names of the columns.
-fn sheet(grid: &Grid, name: &str, faults: &mut Vec<Notice>) -> Sheet {
+fn sheet(grid: &Grid, name: &str, faults: &mut Faults) -> Sheet {
     let file = grid.place();
     let mut sheet = Sheet {
         file: file.clone(),
@@ -77,7 +77,7 @@ fn sheet(grid: &Grid, name: &str, faults: &mut Vec<Notice>) -> Sheet {
     let width = sheet.columns.len();
     for row in rows {
         let mut cells = Vec::with_capacity(width);
-        let before = faults.len();
+        let before = faults.count();
         for (at, column) in sheet.columns.iter().enumerate() {
             match row.cell(at) {
                 RawCell::Broken(why) => faults.push(Notice::cell(&file, row.number, column, why.clone())),
@@ -91,7 +91,7 @@ fn sheet(grid: &Grid, name: &str, faults: &mut Vec<Notice>) -> Sheet {
             );
             faults.push(Notice::row(&file, row.number, message));
         }
-        if faults.len() == before {
+        if faults.count() == before {
             sheet.rows.push(Row { number: row.number, cells });
         } else {
             sheet.whole = false;

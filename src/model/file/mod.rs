@@ -11,8 +11,8 @@ pub use disk::{Disk, System, beside, sync_folder};
 pub use text::{SCHEMA, from_text, to_text};
 
 use super::project::Project;
-use std::fs;
-use std::io;
+use std::fs::{self, File};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -98,6 +98,29 @@ impl Stamp {
     }
 }
 
+/// Largest project file that is read: a project of 100,000 parts takes a fifth of it.
+pub const MOST_BYTES: u64 = 256 * 1024 * 1024;
+
+/// Reads a file that somebody names, which may be anything: a folder, a file without end, one larger than the memory.
+///
+/// # Errors
+/// As the system reports, or in words what else it is and what to do.
+pub fn read_at_most(path: &Path, most: u64) -> io::Result<Vec<u8>> {
+    if path.is_dir() {
+        return Err(io::Error::new(io::ErrorKind::IsADirectory, "this is a folder; choose a file"));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)?.take(most + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > most {
+        let words = format!(
+            "this has more than {} MB, which nothing needs that is read here; it was left as it is",
+            most / 1024 / 1024
+        );
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, words));
+    }
+    Ok(bytes)
+}
+
 /// Reads a project.
 ///
 /// # Errors
@@ -113,7 +136,7 @@ pub fn load(path: &Path) -> Result<(Project, Stamp), FileError> {
 
 fn read(path: &Path) -> Result<(Project, Stamp), FileError> {
     let at = |source| FileError::Io { path: path.to_owned(), source };
-    let bytes = fs::read(path).map_err(at)?;
+    let bytes = read_at_most(path, MOST_BYTES).map_err(at)?;
     let stamp = Stamp::of(path).ok_or_else(|| at(io::ErrorKind::NotFound.into()))?;
     let text = String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];

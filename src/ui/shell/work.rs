@@ -76,11 +76,11 @@ impl Work {
         let title = format!("Reading {}", folder.display());
         Work::begin(title, false, ctx, move |progress| match import_path_with(&folder, progress) {
             Ok((project, notices)) => {
-                let notices = lines(notices.iter().map(ToString::to_string));
+                let notices = lines(notices.iter().map(ToString::to_string), 0);
                 Done::Read(Box::new(project), notices)
             }
             Err(errors) => {
-                let faults = lines(errors.faults.iter().map(ToString::to_string));
+                let faults = lines(errors.faults.iter().map(ToString::to_string), errors.more);
                 Done::Failed(format!("Nothing was read from {}.\n{faults}", folder.display()))
             }
         })
@@ -123,12 +123,13 @@ impl Work {
 }
 
 /// The first few lines, and how many more there are.
-fn lines(all: impl Iterator<Item = String>) -> String {
+/// The first few of them and how many there are besides, with so many that were not even kept.
+fn lines(all: impl Iterator<Item = String>, not_kept: usize) -> String {
     const SHOWN: usize = 6;
     let all: Vec<String> = all.collect();
     let mut text = all.iter().take(SHOWN).cloned().collect::<Vec<_>>().join("\n");
     if all.len() > SHOWN {
-        text.push_str(&format!("\nand {} more", all.len() - SHOWN));
+        text.push_str(&format!("\nand {} more", all.len() - SHOWN + not_kept));
     }
     text
 }
@@ -157,7 +158,7 @@ fn export(
                 format!("{lists} written to {place}, {}", count(files, "file"))
             };
             if !written.left.is_empty() {
-                let left = lines(written.left.iter().cloned());
+                let left = lines(written.left.iter().cloned(), 0);
                 text.push_str(&format!(
                     "\nNothing is on order any more for these, which were left there:\n{left}"
                 ));
