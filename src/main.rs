@@ -3,12 +3,12 @@
 #![deny(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
 
 use needline::commands::{self, Outcome};
-use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("warn")).init();
+    // What others log is for those who work on them; a user is told in words of this program.
+    env_logger::Builder::from_env(env_logger::Env::default().default_filter_or("off,needline=warn")).init();
     match commands::run(std::env::args_os().skip(1).collect()) {
         Outcome::Exit(code) => ExitCode::from(code),
         Outcome::Window(file) => open_window(file),
@@ -29,7 +29,6 @@ fn open_window(_: Option<PathBuf>) -> ExitCode {
 }
 
 fn complain(why: &str) -> ExitCode {
-    // Nobody is left to tell when the standard error is gone.
-    let _ = writeln!(std::io::stderr(), "needline: {why}");
+    commands::complain(why);
     ExitCode::from(commands::BAD)
 }

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{HOUSE, run, write_sheets};
+use common::{HOUSE, house_with, run, write_sheets};
 use needline::exchange::import_folder;
 use needline::exchange::notice::MOST_FAULTS;
 use needline::model::file;
@@ -85,4 +85,81 @@ fn a_project_nested_without_end_is_refused() {
             assert_eq!(code, 2, "{err}");
         }
     }
+}
+
+/// No byte that a terminal obeys (ECMA-48: C0, DEL and C1; bidirectional controls: UAX 9) is in what a command writes,
+/// whatever names, notes, keys, file names and arguments hold.
+#[test]
+fn nothing_that_a_terminal_obeys_is_written() {
+    const BAD: &str = "\u{1b}]0;owned\u{7}\u{9b}2J\rx\u{8}\u{202e}\u{7f}";
+    let folder = tempfile::tempdir().unwrap();
+    // Whatever has a name gets it: every name and note of the house.
+    let (sheets, clean) = (folder.path().join("sheets"), folder.path().join("house.ron"));
+    fs::create_dir(&sheets).unwrap();
+    write_sheets(&sheets, HOUSE);
+    run(&[&"import", &sheets, &"--out", &clean]);
+    let text = fs::read_to_string(&clean).unwrap();
+    let bad = BAD.chars().map(|c| format!("\\u{{{:x}}}", u32::from(c))).collect::<String>();
+    let mut spoiled = String::new();
+    let lines: Vec<&str> = text.lines().collect();
+    for (line, next) in lines.iter().zip(lines.iter().skip(1).chain([&""])) {
+        // The name of a fact is held to a word.
+        let is_fact = next.trim_start().starts_with("value:");
+        let named = ["name: \"", "note: \"", "why: \"", "contact: \""];
+        match !is_fact && named.iter().any(|n| line.trim_start().starts_with(n)) {
+            true => spoiled.push_str(&line.replacen(": \"", &format!(": \"x{bad}"), 1)),
+            false => spoiled.push_str(line),
+        }
+        spoiled.push('\n');
+    }
+    assert!(spoiled.matches("\\u{1b}").count() > 20, "{spoiled}");
+    let path = folder.path().join(format!("house{BAD}.ron"));
+    fs::write(&path, &spoiled).unwrap();
+    assert!(file::load(&path).is_ok());
+    let (broken, missing) =
+        (folder.path().join(format!("x{BAD}.ron")), folder.path().join(format!("y{BAD}")));
+    fs::write(&broken, format!("(schema: 5, project: (settings: (name: {BAD}")).unwrap();
+    write_sheets(&sheets, &house_with("rooms", &format!("key,name,length,{BAD}\nk{BAD},x,{BAD},\n")));
+    let out = folder.path().join(format!("out{BAD}"));
+    let runs: Vec<Vec<&dyn AsRef<std::ffi::OsStr>>> = vec![
+        vec![&"check", &path],
+        vec![&"figures", &path],
+        vec![&"week", &path],
+        vec![&"week", &path, &"--format", &"json"],
+        vec![&"log", &path],
+        vec![&"swaps", &path],
+        vec![&"buy", &path, &"--out", &out],
+        vec![&"buy", &path, &"--out", &out],
+        vec![&"buy", &path, &"--out", &out, &"--supplier", &BAD],
+        vec![&"crew", &path, &"--out", &out, &"--force"],
+        vec![&"print", &path, &"--out", &out, &"--format", &"html", &"--force"],
+        vec![&"export", &path, &"--out", &out, &"--force"],
+        vec![&"check", &broken],
+        vec![&"check", &missing],
+        vec![&"import", &sheets, &"--out", &missing],
+        vec![&"import-list", &path, &broken],
+        vec![&BAD, &BAD],
+        vec![&"check", &path, &"--as-of", &BAD],
+        vec![&"check", &BAD, &BAD],
+    ];
+    let mut told = 0;
+    for args in runs {
+        let (code, out, err) = run(&args);
+        let words: Vec<_> = args.iter().map(|a| a.as_ref().to_string_lossy().into_owned()).collect();
+        for text in [&out, &err] {
+            let obeyed = |c: &char| {
+                c.is_control() && !matches!(c, '\n' | '\t')
+                    || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+            };
+            assert_eq!(text.chars().find(obeyed), None, "{words:?} {code}: {text:?}");
+            told += text.matches("\\u001b").count();
+        }
+        if words[0] == "figures" {
+            // JSON means the same with the character written so.
+            let figures: serde_json::Value = serde_json::from_str(&out).unwrap();
+            let text = figures.to_string();
+            assert!(["\u{9b}2J", "\u{202e}"].iter().all(|c| text.contains(c)), "{text}");
+        }
+    }
+    assert!(told > 20, "what was written is shown and not left out: {told}");
 }

@@ -4,6 +4,7 @@
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
 mod args;
+mod clean;
 mod curve_verb;
 mod list_verb;
 mod log_verbs;
@@ -18,6 +19,7 @@ use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::exchange::outgoing::week::WeekForm;
 use args::{Arguments, Verb};
 use clap::{CommandFactory, Parser};
+use clean::cleaned;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -134,8 +136,15 @@ fn print(out: &mut dyn Write, text: &str) -> Result<Outcome, Failure> {
     Ok(Outcome::Exit(GOOD))
 }
 
+/// Says on the standard error why the program ends; for what happens outside of a command.
+pub fn complain(why: &str) {
+    // Nobody is left to tell when the standard error is gone.
+    let _ = writeln!(Patient::new(&mut io::stderr().lock()), "needline: {why}");
+}
+
 /// A writer for a reader who may go away early, as with `needline check house.ron | head -1`: what is written after
-/// that goes nowhere, and the work and its exit code stay the same.
+/// that goes nowhere, and the work and its exit code stay the same. All that commands write goes through here, so that
+/// here nothing gets through that a terminal obeys.
 struct Patient<'a> {
     inner: &'a mut dyn Write,
     gone: bool,
@@ -162,7 +171,10 @@ impl Write for Patient<'_> {
         if self.gone {
             return Ok(bytes.len());
         }
-        let done = self.inner.write(bytes);
+        let done = match cleaned(bytes) {
+            None => self.inner.write(bytes),
+            Some(clean) => self.inner.write_all(clean.as_bytes()).map(|()| bytes.len()),
+        };
         self.unless_gone(done, bytes.len())
     }
 

@@ -38,5 +38,19 @@ pub fn open_window(file: Option<PathBuf>) -> anyhow::Result<()> {
         options,
         Box::new(move |cc| Ok(Box::new(shell::app::NeedlineApp::new(cc, file)))),
     )
-    .map_err(|e| anyhow::anyhow!("no window could be opened: {e}"))
+    .map_err(|why| anyhow::anyhow!("no window could be opened: {}", without_window(&why)))
+}
+
+/// Why there is no window and what to do; what the system said is for those who look for it.
+fn without_window(why: &eframe::Error) -> &'static str {
+    log::info!("{why}");
+    match why {
+        eframe::Error::WinitEventLoop(_) | eframe::Error::Winit(_) => {
+            "there is no screen to open it on. Start it on a desktop; needline --help shows what works without a window"
+        }
+        eframe::Error::AppCreation(_) => "it could not be set up. RUST_LOG=info needline tells more",
+        _ => {
+            "what draws on the screen refused (OpenGL). Update the driver of the graphics card, or set LIBGL_ALWAYS_SOFTWARE=1; RUST_LOG=info needline tells more"
+        }
+    }
 }
