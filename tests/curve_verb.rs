@@ -3,6 +3,8 @@
 mod common;
 
 use common::run;
+use needline::engine::preview;
+use needline::model::{Action, file};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -53,6 +55,35 @@ fn points_are_told_and_the_cheapest_by_a_day_is_made() {
     let lines = out.lines().filter(|line| line.contains(": ")).count();
     assert!(lines >= point["changes"].as_array().unwrap().len(), "{out}");
     assert_eq!(run(&args).0, 2, "another file is not written over");
+}
+
+/// The large sample shows what it is for: dearer things in stock against slow cheap ones, and two countertops that win days
+/// together only.
+#[test]
+fn the_large_sample_trades_money_for_days() {
+    let json = told(&sample(), &["--as-of", "2026-09-21", "--curve"]);
+    assert!(json["curve"].as_array().unwrap().len() >= 3, "{}", json["curve"]);
+    let together = |fix: &&Value| fix["alone"] == serde_json::json!([0, 0]);
+    let fix = json["fix"].as_array().unwrap().iter().find(together).expect("two that win nothing alone");
+    let keys: Vec<String> =
+        fix["changes"].as_array().unwrap().iter().map(|c| text(&c["selection"])).collect();
+    assert_eq!(keys, ["kitchen_island_countertop", "laundry_countertop"]);
+    // Each alone and both, by documents in which they are chosen.
+    let project = file::load(&sample()).unwrap().0;
+    let day = project.settings.as_of.unwrap();
+    let key = |id| project.option(id).map_or("", |(_, o)| o.key.as_str());
+    let all = project.selections.iter().flat_map(|s| &s.options).map(|o| o.id);
+    let wanted = |change: &Value| all.clone().find(|id| key(*id) == change["to"]).unwrap();
+    let actions: Vec<Action> =
+        fix["changes"].as_array().unwrap().iter().map(|change| Action::Choose(wanted(change))).collect();
+    let finish = |action: &Action| {
+        let after = preview(&project, action, day).unwrap();
+        after.forecast_finish.unwrap().to_string()
+    };
+    for one in &actions {
+        assert_eq!(finish(one), text(&json["curve_of"]["finish"]));
+    }
+    assert_eq!(finish(&Action::Batch { label: String::new(), actions }), text(&fix["finish"]));
 }
 
 /// With all that is not ordered open again, countertops that are templated on cabinets and a finish for each bath among it.

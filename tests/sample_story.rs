@@ -166,7 +166,7 @@ fn things_of_the_large_sample_are_needed_where_they_are_built_in() {
     for (part_key, needed, after) in [
         ("primary_bath_niche_niche_box", "tile_backer", None),
         ("kitchen_countertop_quartz", "countertop_install", Some("template")),
-        ("laundry_countertop_laminate", "countertop_install", Some("template")),
+        ("laundry_countertop_slate", "countertop_install", Some("template")),
         ("primary_bath_vanity_countertop_quartz", "countertop_install", Some("template")),
         ("primary_bath_glass_frameless", "shower_glass", Some("grout_tile")),
         ("primary_bed_closet_wall_hung", "closets_blinds", Some("doors_trim")),
