@@ -5,7 +5,7 @@
 mod random;
 mod support;
 
-use needline::engine::risk::{Laid, Risk, Run, Watch, laid_open, simulate};
+use needline::engine::risk::{Laid, Risk, Run, Watch, laid_open, order_by_at, simulate};
 use needline::engine::{Figures, PartFigures, compute};
 use needline::model::Risk as Listed;
 use needline::model::*;
@@ -422,6 +422,58 @@ fn open_choices_and_bids_are_any_of_theirs() {
     }
     let risk = trials(&p, 400);
     assert_eq!(risk.total.p90.less(risk.totals[0]), money("600"));
+}
+
+/// The last order day of each lead time there may be, by the day that a document with it gives, and the share of each by the
+/// triangular distribution function, (x - a)^2 / ((b - a)(c - a)) up to the mode (any textbook). The earliest of those days
+/// that are enough of the shares is the one to keep to.
+#[test]
+fn order_by_with_a_confidence_is_that_of_the_lead_time_that_is_kept() {
+    let mut moved = 0;
+    for seed in 0..60_u32 {
+        let (mut p, part) = two();
+        let (least, more, most) = (3 + seed % 9, seed % 7, 1 + seed * 5 % 17);
+        let unit = [LeadUnit::Days, LeadUnit::Working][seed as usize % 2];
+        let (a, c, b) = (least, least + more, least + more + most);
+        let with = |p: &mut Project, lead: u32, range: Option<(u32, u32)>| {
+            edit_part(p, part, |own| {
+                (own.ordered_on, own.promised_on, own.received_on) = (None, None, None);
+                (own.lead, own.lead_unit) = (Some(lead), unit);
+                (own.lead_min, own.lead_max) = (range.map(|r| r.0), range.map(|r| r.1));
+            });
+        };
+        // Twice the share of lead times up to x and a half, as a fraction.
+        let shares = |x: u32| -> (u64, u64) {
+            let (a, b, c, x) = (u64::from(2 * a), u64::from(2 * b), u64::from(2 * c), u64::from(2 * x + 1));
+            match x {
+                _ if x >= b => (1, 1),
+                _ if x <= c => ((x - a).pow(2), (b - a) * (c - a)),
+                _ => ((b - a) * (b - c) - (b - x).pow(2), (b - a) * (b - c)),
+            }
+        };
+        for confidence in [1, 25, 50, 80, 99] {
+            let kept = (a..=b).find(|x| {
+                let (part, whole) = shares(*x);
+                part * 100 >= whole * u64::from(confidence)
+            });
+            let mut alone = p.clone();
+            with(&mut alone, kept.unwrap(), None);
+            let wanted = figures(&alone, MONDAY).part(part).unwrap().order_by;
+            with(&mut p, c, Some((a, b)));
+            let f = figures(&p, MONDAY);
+            let at = f.parts.iter().position(|own| own.id == part).unwrap();
+            assert_eq!(order_by_at(&p, &f, at, confidence), wanted, "{seed} {confidence}");
+            assert!(wanted.is_some());
+            moved += usize::from(wanted != f.parts[at].order_by);
+        }
+    }
+    assert!(moved > 100, "{moved}");
+    // What is ordered has no such day any more, and what is not there has none.
+    let (mut p, part) = two();
+    edit_part(&mut p, part, |own| own.ordered_on = Some(date(MONDAY)));
+    let f = figures(&p, MONDAY);
+    let at = f.parts.iter().position(|own| own.id == part).unwrap();
+    assert_eq!((order_by_at(&p, &f, at, 80), order_by_at(&p, &f, 99, 80)), (None, None));
 }
 
 #[test]

@@ -19,6 +19,25 @@ fn told(more: &[&str]) -> String {
     out
 }
 
+/// The project says how sure last order days are to be; who asks for trials may say otherwise.
+#[test]
+fn the_project_says_how_sure_order_days_are() {
+    let plain: Value = serde_json::from_str(&told(&[])).unwrap();
+    let asked: Value = serde_json::from_str(&told(&["--risk", "1"])).unwrap();
+    assert_eq!((&plain["confidence"], &asked["risk"]["confidence"]), (&80.into(), &80.into()));
+    let parts = plain["parts"].as_array().unwrap();
+    let (mut sure, mut sooner) = (0, 0);
+    for own in asked["risk"]["parts"].as_array().unwrap() {
+        let part = parts.iter().find(|part| part["key"] == own["key"]).unwrap();
+        assert_eq!(part["order_by_sure"], own["order_by_at"], "{part}");
+        if !part["order_by_sure"].is_null() {
+            sure += 1;
+            sooner += usize::from(part["order_by_sure"].as_str() < part["order_by"].as_str());
+        }
+    }
+    assert!(sure > 20 && sooner > 5, "{sure} {sooner}");
+}
+
 #[test]
 fn the_same_bytes_with_one_thread_and_with_two() {
     let one = told(&["--risk", "200", "--seed", "9", "--threads", "1"]);

@@ -17,10 +17,10 @@ pub struct Trials {
     /// How many threads share the trials; all cores when not given
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=256), requires = "trials")]
     pub threads: Option<u16>,
-    /// How sure the last order days are to be, in percent
-    #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = clap::value_parser!(u32).range(1..=99),
+    /// How sure the last order days are to be, in percent; as the project says when not given
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(1..=99),
           requires = "trials")]
-    pub confidence: u32,
+    pub confidence: Option<u32>,
 }
 
 /// How many trials are made.

@@ -140,7 +140,10 @@ pub fn figures(
     let problems = engine::problems(&project, &figures);
     let mut json = figures_json(&project, &figures, &problems);
     if let Some(trials) = risk.trials {
-        let usual = Run { confidence: risk.confidence, ..Run::new(trials, risk.seed) };
+        let usual = Run {
+            confidence: risk.confidence.unwrap_or(project.settings.confidence),
+            ..Run::new(trials, risk.seed)
+        };
         let run = Run { threads: risk.threads.map_or(usual.threads, usize::from), ..usual };
         // Nobody is there to stop it.
         if let Some(risk) = simulate(&project, &figures, run, &Watch::default()) {

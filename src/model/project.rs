@@ -153,6 +153,9 @@ pub struct Settings {
     pub hold: u32,
     /// Working days before an inspector comes again, after corrections.
     pub reinspect_wait: u32,
+    /// How sure the last days to order are to be where lead times are ranges, in percent, from 1 to 99.
+    #[serde(default = "usual_confidence", skip_serializing_if = "is_usual_confidence")]
+    pub confidence: u32,
     /// Money of the owner for the whole job, what has been paid of it too; `None` while nobody has said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub own_cash: Option<Money>,
@@ -195,6 +198,24 @@ const CURRENCY: Parsed<Settings> = Parsed {
 /// Two days when a form names none.
 const WAIT: At<Settings, u32> =
     At { maybe: true, get: |s| Some(s.reinspect_wait), set: |s, days| s.reinspect_wait = days.unwrap_or(2) };
+
+/// How sure last days to order are when nobody says it, in percent.
+const USUAL_CONFIDENCE: u32 = 80;
+
+fn usual_confidence() -> u32 {
+    USUAL_CONFIDENCE
+}
+
+fn is_usual_confidence(percent: &u32) -> bool {
+    *percent == USUAL_CONFIDENCE
+}
+
+/// The usual one when a form names none.
+const CONFIDENCE: At<Settings, u32> = At {
+    maybe: true,
+    get: |s| Some(s.confidence),
+    set: |s, percent| s.confidence = percent.unwrap_or(USUAL_CONFIDENCE),
+};
 
 /// Where sales tax is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -249,7 +270,7 @@ impl Settings {
         field("start", "Start", Kind::Date(at!(start))),
         field("target_finish", "Target finish", Kind::Date(at!(target_finish?))),
         field("as_of", "Open as of", Kind::Date(at!(as_of?))).hint("today when empty"),
-        field("currency", "Currency", Kind::Parsed(CURRENCY)).after("reinspect_wait").section("Money"),
+        field("currency", "Currency", Kind::Parsed(CURRENCY)).after("confidence").section("Money"),
         field("holidays", "Holidays", Kind::Holidays(at!(holidays)))
             .after("weekdays")
             .hint("us-federal or none, and own days, one a line"),
@@ -257,6 +278,8 @@ impl Settings {
         field("closed", "Closed from and to", Kind::Closed(at!(closed))),
         field("hold", "Hold, working days", Kind::OpenDays(at!(hold))),
         field("reinspect_wait", "Wait to re-inspect", Kind::OpenDays(WAIT)),
+        field("confidence", "Order-by days are sure to, percent", Kind::Whole(CONFIDENCE))
+            .hint("80 when empty; by lead times that are ranges"),
         field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
         field("own_cash", "Own money for the job", Kind::Money(at!(own_cash?)))
             .after("phone")
@@ -297,6 +320,7 @@ impl Settings {
             closed: Vec::new(),
             hold: 0,
             reinspect_wait: 2,
+            confidence: USUAL_CONFIDENCE,
             own_cash: None,
             contingency_pct: Decimal::TEN,
             tax_by: TaxBy::Order,

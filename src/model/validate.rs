@@ -92,6 +92,9 @@ pub fn settings(s: &Settings) -> Checked {
     if s.hold > 365 || s.reinspect_wait > 365 {
         return Err("hold and wait are at most 365 working days".to_owned());
     }
+    if !(1..=99).contains(&s.confidence) {
+        return Err(format!("how sure order-by days are is {} percent; write 1 to 99", s.confidence));
+    }
     if s.weekdays.is_empty() {
         return Err("at least one weekday must be worked".to_owned());
     }

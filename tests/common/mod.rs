@@ -18,7 +18,7 @@ pub const HOUSE: &[(&str, &str)] = &[
     (
         "settings",
         "key,value\nname,\"Two baths, one kitchen\"\nstart,2026-06-01\ntarget_finish,2026-09-30\nas_of,2026-06-08\n\
-         currency,USD\nholidays,us-federal 2026-07-02\nweekdays,Mon-Fri\nhold,2\nreinspect_wait,3\n\
+         currency,USD\nholidays,us-federal 2026-07-02\nweekdays,Mon-Fri\nhold,2\nreinspect_wait,3\nconfidence,90\n\
          contingency_pct,12.5\ntax_by,order\nunits,us\nyear_built,1962\nphone,+1 555 0199\nowner,Lee\nship_to,\"1 Plain Lane, Anytown\"\nown_cash,12500.50\nstorage,80.5\n",
     ),
     ("closed", "from,to,why\n2026-08-10,2026-08-14,family week\n"),

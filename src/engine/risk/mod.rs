@@ -7,6 +7,7 @@ pub mod generator;
 mod hangs;
 mod model;
 mod money;
+mod order_by;
 pub mod outcome;
 pub mod spread;
 mod terms;
@@ -14,6 +15,7 @@ mod trial;
 mod watch;
 
 pub use hangs::Hangs;
+pub use order_by::order_by_at;
 pub use outcome::{PartRisk, Percentiles, PhaseRisk, Risk};
 pub use watch::Watch;
 

@@ -1,11 +1,10 @@
 //! What trials say together: percentiles with their standard errors, chances, shares, counts for pictures.
 
-use super::arrivals::{Basis, spread};
+use super::arrivals::Basis;
 use super::chain::Counts;
 use super::model::Model;
 use super::{Made, Run};
 use crate::engine::calendar::Day;
-use crate::engine::lead::{Lead, counted};
 use crate::model::Money;
 use crate::model::money::from_minor_units;
 use rust_decimal::Decimal;
@@ -125,14 +124,7 @@ pub(super) fn gather(model: &Model<'_>, run: Run, made: &[Made], counts: &Counts
     let in_contingency = totals.partition_point(|own| *own <= model.money.enough) as u32;
     let mut parts = vec![PartRisk::default(); figures.parts.len()];
     for ((_, _, part), (own, risk)) in project.all_parts().zip(figures.parts.iter().zip(&mut parts)) {
-        if own.placed.is_none()
-            && let (Some(need), Some(lead)) = (own.need_date, counted(project, part))
-        {
-            let unit = super::arrivals::in_days(lead).unit;
-            let count = u32::try_from(spread(project, part).percentile(run.confidence)).unwrap_or(0);
-            let desk = model.days.supplier(own.supplier.map(|s| s as usize));
-            risk.order_by = Some(desk.order_by(need, Lead { count, unit }));
-        }
+        risk.order_by = super::order_by::of_part(project, figures, own, part, run.confidence);
     }
     for (place, own) in model.arrivals.list.iter().enumerate() {
         let risk = &mut parts[own.part];

@@ -16,6 +16,7 @@ use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use super::week::{self, WeekLineJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures};
 use crate::engine::money::Columns;
+use crate::engine::risk::order_by_at;
 use crate::engine::trades::Scope;
 use crate::engine::{Day, takeoff::TakeoffError};
 use crate::model::{Currency, Money, Problem, Project};
@@ -27,6 +28,7 @@ pub struct FiguresJson {
     as_of: String,
     plan_finish: Option<String>,
     forecast_finish: Option<String>,
+    confidence: u32,
     days_lost: Option<i32>,
     after_target: Option<i32>,
     moved: Option<MovedJson>,
@@ -129,6 +131,7 @@ struct PartJson {
     ask_by: Option<String>,
     arrival: Option<String>,
     order_by: Option<String>,
+    order_by_sure: Option<String>,
     last_safe_order: Option<String>,
     orderable_from: Option<String>,
     days_in_hand: Option<i32>,
@@ -264,6 +267,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         as_of: figures.as_of.to_string(),
         plan_finish: day(figures.plan_finish),
         forecast_finish: day(figures.forecast_finish),
+        confidence: project.settings.confidence,
         days_lost: figures.days_lost,
         after_target: figures.after_target(project),
         moved: figures.moved.map(|m| MovedJson {
@@ -397,6 +401,7 @@ impl<'a> Names<'a> {
             ask_by: day(f.ask_by),
             arrival: day(f.arrival),
             order_by: day(f.order_by),
+            order_by_sure: day(order_by_at(self.project, figures, at, self.project.settings.confidence)),
             last_safe_order: day(f.last_safe_order),
             orderable_from: day(f.orderable_from),
             days_in_hand: f.days_in_hand,
