@@ -7,6 +7,7 @@ use crate::engine::effect;
 use crate::engine::fits::{self, Verdict};
 use crate::engine::log::{self, Story};
 use crate::engine::order_days::{self, Suggestion};
+use crate::engine::risk;
 use crate::engine::week::Words;
 use crate::engine::{self, Day, Figures, without};
 use crate::model::history::Revision;
@@ -60,6 +61,7 @@ pub struct Derived {
     stories: OnceCell<Vec<Story>>,
     kept_phases: OnceCell<Vec<Option<KeptPhase>>>,
     search_texts: OnceCell<Vec<String>>,
+    order_by_sure: OnceCell<Vec<Option<Day>>>,
     suggestions: OnceCell<Vec<Suggestion>>,
     loose: OnceCell<Vec<usize>>,
     buying: RefCell<Option<(Shown, Arc<BuyingRows>)>>,
@@ -90,6 +92,7 @@ impl Derived {
             stories: OnceCell::new(),
             kept_phases: OnceCell::new(),
             search_texts: OnceCell::new(),
+            order_by_sure: OnceCell::new(),
             suggestions: OnceCell::new(),
             loose: OnceCell::new(),
             buying: RefCell::default(),
@@ -129,6 +132,15 @@ impl Derived {
     /// What each selection is searched by, in lower case.
     pub fn search_texts(&self, project: &Project) -> &[String] {
         self.search_texts.get_or_init(|| ledger_facts::search_texts(project))
+    }
+
+    /// The last day to order what counts of the selection at a position, as surely as the project asks for; worked out when
+    /// it is first shown.
+    pub fn order_by_sure(&self, project: &Project, at: usize) -> Option<Day> {
+        let days = self.order_by_sure.get_or_init(|| {
+            (0..project.selections.len()).map(|at| risk::order_by_sure(project, &self.figures, at)).collect()
+        });
+        *days.get(at)?
     }
 
     /// What to place together.

@@ -47,6 +47,11 @@ impl View<'_> {
         self.project.selections.get(at).filter(|s| s.id == id).map(std::sync::Arc::as_ref)
     }
 
+    /// The last day to order what counts of the selection at a position, as surely as the project asks for.
+    pub fn order_by_sure(&self, at: usize) -> Option<Day> {
+        self.derived.order_by_sure(self.project, at)
+    }
+
     /// What lists show of each selection.
     pub fn facts(&self) -> &super::areas::house::ledger_facts::Facts {
         self.derived.facts(self.project)

@@ -15,7 +15,7 @@ mod trial;
 mod watch;
 
 pub use hangs::Hangs;
-pub use order_by::order_by_at;
+pub use order_by::{order_by_at, order_by_sure};
 pub use outcome::{PartRisk, Percentiles, PhaseRisk, Risk};
 pub use watch::Watch;
 

@@ -17,6 +17,14 @@ pub fn order_by_at(project: &Project, figures: &Figures, part: usize, confidence
     of_part(project, figures, own, part, confidence)
 }
 
+/// The earliest of these days over what counts of the selection at a position and is not ordered, with the confidence that
+/// the project asks for.
+pub fn order_by_sure(project: &Project, figures: &Figures, selection: usize) -> Option<Day> {
+    let own = figures.selections.get(selection)?;
+    let live = (own.first_part..own.end_part).filter(|at| figures.parts.get(*at).is_some_and(|f| f.live));
+    live.filter_map(|at| order_by_at(project, figures, at, project.settings.confidence)).min()
+}
+
 /// The same of a part with its figures.
 pub(super) fn of_part(
     project: &Project,

@@ -1,6 +1,7 @@
 //! One option on the card: name, price against the allowance, a need line for each part, and what it means in words.
 
 use super::{look, swap_log};
+use crate::engine::risk;
 use crate::engine::specs::DecideFor;
 use crate::engine::{Day, Figures, PartFigures};
 use crate::model::{Action, Money, OptionState, Part, Selection, SelectionOption};
@@ -359,14 +360,25 @@ fn part_sentence(view: &View<'_>, f: &PartFigures) -> String {
             let from = f
                 .orderable_from
                 .map_or(String::new(), |day| format!("can be ordered from {}; ", format::day(day, near)));
-            let order =
-                f.order_by.map_or(String::new(), |day| format!("order by {}; ", format::day(day, near)));
+            let order = f.order_by.map_or(String::new(), |day| {
+                format!("order by {}{}; ", format::day(day, near), surer(view, f, day))
+            });
             let ask = f
                 .ask_by
                 .map_or(String::new(), |day| format!("ask the supplier by {}; ", format::day(day, near)));
             format!("{from}{order}{ask}arrives {}{needed}", format::expected(f, near))
         }
     }
+}
+
+/// The day to order by as surely as the project asks for, where lead times that may be longer make it a sooner one.
+fn surer(view: &View<'_>, f: &PartFigures, order_by: Day) -> String {
+    let percent = view.project.settings.confidence;
+    let at = view.figures.index.of(f.id.0);
+    let sure = at.and_then(|at| risk::order_by_at(view.project, view.figures, at, percent));
+    sure.filter(|sure| *sure < order_by).map_or(String::new(), |sure| {
+        format!(" ({} to be {percent}% sure)", format::day_short(sure, view.as_of()))
+    })
 }
 
 /// The day by which an undecided selection is to be decided for what must be known of it.

@@ -7,6 +7,7 @@ mod support;
 
 use egui::{Event, Key, Modifiers};
 use egui_kittest::Harness;
+use needline::engine::risk;
 use needline::exchange::incoming::{paste, row_text};
 use needline::exchange::typed::Typed;
 use needline::model::{Action, LeadUnit, Money, Project};
@@ -387,6 +388,31 @@ fn columns_are_picked_and_every_one_sorts() {
             (up.state().session.rows.items().collect(), down.state().session.rows.items().collect());
         assert_eq!((up.len(), down.len()), (20, 20), "{column:?}");
         assert_eq!(up.iter().collect::<BTreeSet<_>>(), down.iter().collect(), "{column:?}");
+    }
+}
+
+/// The column that is there when it is asked for, with the percent of the project over it and the days of the engine in it.
+#[test]
+fn last_order_days_as_sure_as_the_project_asks_for() {
+    let harness = ledger(Session::default());
+    assert!(!labels(&harness, Role::Button).iter().any(|l| l.contains("% sure")), "hidden at first");
+    let (mut project, day) = hall_bath();
+    project.settings.confidence = 95;
+    let mut harness = panel_harness(project, day, with_columns(&[LedgerColumn::OrderBySure]), house::ui);
+    press(&mut harness, "Order by, 95% sure");
+    let scene = harness.state();
+    let (project, figures) = (&scene.project, &scene.derived.figures);
+    let of = |at: usize| {
+        let own = &figures.selections[at];
+        let live = (own.first_part..own.end_part).filter(|part| figures.parts[*part].live);
+        live.filter_map(|part| risk::order_by_at(project, figures, part, 95)).min()
+    };
+    let days: Vec<_> = scene.session.rows.items().map(of).collect();
+    let known: Vec<_> = days.iter().flatten().collect();
+    assert!(known.len() > 3 && known.is_sorted(), "{days:?}");
+    assert!(days.iter().skip_while(|day| day.is_some()).all(Option::is_none), "blank ones last: {days:?}");
+    for day in known.iter().take(5) {
+        assert!(says(&harness, &needline::ui::format::day_short(**day, figures.as_of)), "{day}");
     }
 }
 

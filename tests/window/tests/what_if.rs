@@ -98,6 +98,30 @@ fn an_edit_leaves_the_last_answer_until_the_next_one_and_a_draw_again_changes_it
     assert_ne!(before.totals, after.totals);
 }
 
+/// How sure order-by days are is a setting of the project: picked here, it is there, and undone in one step.
+#[test]
+fn how_sure_order_days_are_is_that_of_the_project() {
+    let (_folder, mut program) = house();
+    let before = document(&program);
+    let sure = |program: &Program| {
+        let answer = program.state().session().what_if.risk.asked.answer().expect("an answer").clone();
+        (answer.confidence, answer.parts.iter().map(|own| own.order_by).collect::<Vec<_>>())
+    };
+    let (percent, days) = sure(&program);
+    assert_eq!((percent, before.settings.confidence), (80, 80));
+    named(&program, Role::ComboBox, "How sure order-by days are").click();
+    program.run();
+    press(&mut program, "95% sure");
+    finish_work(&mut program);
+    assert_eq!(document(&program).settings.confidence, 95);
+    let (percent, surer) = sure(&program);
+    assert_eq!(percent, 95);
+    let pairs = days.iter().zip(&surer);
+    assert!(pairs.clone().all(|(day, surer)| surer <= day) && pairs.clone().any(|(day, surer)| surer < day));
+    command(&mut program, Key::Z);
+    assert_eq!(document(&program), before);
+}
+
 #[test]
 fn trials_are_stopped_and_go_on_again() {
     let (_folder, mut program) = house();

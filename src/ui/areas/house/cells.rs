@@ -154,6 +154,14 @@ impl Ledger<'_, '_> {
                     cell.on_hover_text(words);
                 }
             }
+            LedgerColumn::OrderBySure => {
+                if let Some(by) = view.order_by_sure(at) {
+                    let color = pieces::in_hand_color(by.since(view.as_of()), tokens, tokens.text);
+                    let percent = view.project.settings.confidence;
+                    let words = format!("{}, so that it comes in time with {percent} percent", day(by));
+                    pieces::cell(ui, day(by), color).on_hover_text(words);
+                }
+            }
             LedgerColumn::Needed => {
                 if let Some(need) = tight.and_then(|f| f.need_date) {
                     pieces::cell(ui, day(need), tokens.text);

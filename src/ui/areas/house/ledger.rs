@@ -3,9 +3,10 @@
 use super::ledger_facts::GroupSums;
 use crate::engine::Day;
 use crate::model::history::Revision;
-use crate::model::{RoomId, SelectionId};
+use crate::model::{RoomId, SelectionId, Settings};
 use crate::ui::session::RowFilter;
 use chrono::NaiveDate;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The columns of the ledger, in the order shown.
@@ -47,6 +48,8 @@ pub enum LedgerColumn {
     KnownBy,
     /// Last day to order.
     OrderBy,
+    /// Last day to order with the confidence that the project asks for.
+    OrderBySure,
     /// Day the tightest part must be there.
     Needed,
     /// Day it is expected.
@@ -57,7 +60,7 @@ pub enum LedgerColumn {
 
 impl LedgerColumn {
     /// All, in the order shown.
-    pub const ALL: [LedgerColumn; 21] = [
+    pub const ALL: [LedgerColumn; 22] = [
         LedgerColumn::Name,
         LedgerColumn::Room,
         LedgerColumn::Category,
@@ -76,6 +79,7 @@ impl LedgerColumn {
         LedgerColumn::DecideOn,
         LedgerColumn::KnownBy,
         LedgerColumn::OrderBy,
+        LedgerColumn::OrderBySure,
         LedgerColumn::Needed,
         LedgerColumn::Arrives,
         LedgerColumn::Way,
@@ -102,9 +106,18 @@ impl LedgerColumn {
             LedgerColumn::DecideOn => "Decide on",
             LedgerColumn::KnownBy => "Known by",
             LedgerColumn::OrderBy => "Order by",
+            LedgerColumn::OrderBySure => "Order by, sure",
             LedgerColumn::Needed => "Needed",
             LedgerColumn::Arrives => "Arrives",
             LedgerColumn::Way => "Way to the house",
+        }
+    }
+
+    /// Its title over the rows, where it says more.
+    pub fn head(self, settings: &Settings) -> Cow<'static, str> {
+        match self {
+            LedgerColumn::OrderBySure => format!("Order by, {}% sure", settings.confidence).into(),
+            other => other.title().into(),
         }
     }
 
@@ -138,6 +151,9 @@ impl LedgerColumn {
             }
             LedgerColumn::OrderBy => {
                 "The last day on which an order still arrives when it is needed, and the days in hand until then. Sorted by it, the ledger is the list of what to do next."
+            }
+            LedgerColumn::OrderBySure => {
+                "The last day on which an order arrives in time as surely as the project asks for, by the lead times there may be. Blank where nothing counts yet, or all is ordered."
             }
             LedgerColumn::Needed => "Start of the phase less the hold.",
             LedgerColumn::Arrives => "Came, was promised, or would come if ordered as soon as possible.",
@@ -191,6 +207,7 @@ impl LedgerColumn {
             LedgerColumn::Way => 200.0,
             LedgerColumn::Forecast => 90.0,
             LedgerColumn::Room | LedgerColumn::OrderBy => 96.0,
+            LedgerColumn::OrderBySure => 132.0,
             LedgerColumn::DecideOn => 92.0,
             _ => 84.0,
         }

@@ -155,6 +155,7 @@ fn sort(view: &View<'_>, facts: &Facts, rows: &mut [usize], by: Option<LedgerCol
         }
         // What has nothing left to order comes last.
         LedgerColumn::OrderBy => sort_by(rows, descending, |i| own(i).days_in_hand),
+        LedgerColumn::OrderBySure => sort_by(rows, descending, |i| view.order_by_sure(i)),
         LedgerColumn::Needed => sort_by(rows, descending, |i| tight(i)?.need_date),
         LedgerColumn::Arrives => sort_by(rows, descending, |i| tight(i).and_then(|f| f.expected)),
     }

@@ -162,7 +162,11 @@ impl TableDelegate for Ledger<'_, '_> {
                 (true, true) => " \u{2193}",
             };
             let color = if sorted { tokens.text } else { tokens.muted };
-            let text = pieces::strong(format!("{}{arrow}", column.title()), type_size::SMALL).color(color);
+            let text = pieces::strong(
+                format!("{}{arrow}", column.head(&self.view.project.settings)),
+                type_size::SMALL,
+            )
+            .color(color);
             let button = ui.add(egui::Button::new(text).frame(false)).on_hover_text(column.rule());
             if button.clicked() {
                 // The third click brings back the order of the document.

@@ -6,7 +6,7 @@ use super::{risk_table, risks, ticks};
 use crate::engine::Day;
 use crate::engine::risk::{Hangs, Risk, Run, simulate};
 use crate::exchange::outgoing::print::sure::percent;
-use crate::model::Money;
+use crate::model::{Action, Money};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::Tokens;
@@ -31,13 +31,14 @@ const SURE: [u32; 6] = [50, 60, 70, 80, 90, 95];
 /// Draws the page.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let page = &mut session.what_if.risk;
+    page.run.confidence = view.project.settings.confidence;
     let key = (view.derived.key(), page.run);
     page.asked.poll();
     if page.asked.wants(&key) {
         let (project, figures, run) = (view.project.clone(), view.derived.figures.clone(), page.run);
         page.asked.ask(&key, ui.ctx(), move |watch| simulate(&project, &figures, run, watch));
     }
-    tools(ui, view.tokens, page, &key);
+    tools(ui, view, page, &key, out);
     ui.add_space(space::M);
     if let Some(risk) = page.asked.answer().cloned() {
         ui.scope(|ui| {
@@ -55,12 +56,19 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
 }
 
 /// How many trials, and how far they are.
-fn tools(ui: &mut Ui, tokens: &Tokens, page: &mut RiskPage, key: &(Key, Run)) {
+fn tools(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, key: &(Key, Run), out: &mut Outbox) {
+    let tokens = view.tokens;
     ui.horizontal_wrapped(|ui| {
         let trials = TRIALS.map(|n| (format!("{} trials", format::money_short(Money::new(n.into()))), n));
         drop_down::one_of(ui, "How many trials", 130.0, &mut page.run.trials, trials);
-        let sure = SURE.map(|n| (format!("{n}% sure"), n));
-        drop_down::one_of(ui, "How sure order-by days are", 100.0, &mut page.run.confidence, sure);
+        // It is that of the project, which the ledger and the figures go by as well.
+        let mut settings = view.project.settings.clone();
+        let own = Some(settings.confidence).filter(|n| !SURE.contains(n));
+        let sure = SURE.into_iter().chain(own).map(|n| (format!("{n}% sure"), n));
+        drop_down::one_of(ui, "How sure order-by days are", 100.0, &mut settings.confidence, sure);
+        if settings != view.project.settings {
+            out.act(Action::PutSettings(Box::new(settings)));
+        }
         let again = ui.button("Draw again").on_hover_text(
             "The same trials with other numbers drawn: what differs then is chance, and not the house",
         );
