@@ -5,7 +5,7 @@ use super::verbs::{check_target, input, load_and_compute, one_line, read_sheets}
 use super::{Failure, GOOD, Outcome};
 use crate::engine::log::{self, Story, Told};
 use crate::engine::{Figures, compute};
-use crate::model::words::count;
+use crate::model::words;
 use crate::model::{KeptPlan, Money, Project, file};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -96,9 +96,7 @@ fn line(project: &Project, told: &Told) -> String {
         (0, ..) => {}
         (n, ..) => moved.push(days(n)),
     }
-    if !told.money.is_zero() {
-        moved.push(money(project, told.money));
-    }
+    moved.extend(money(project, told.money));
     let pending = if told.at.is_none() { " (to be noted with the next change)" } else { "" };
     format!("{} {}: {}; {}{pending}", own.on, own.cause.word(), own.what, moved.join(", "))
 }
@@ -109,23 +107,16 @@ fn now(project: &Project, figures: &Figures, story: &Story) -> String {
     let finish = figures.forecast_finish.map_or("no finish".to_owned(), |day| format!("finish {day}"));
     let total = figures.money.total.forecast.to_plain(currency);
     let mut moved = vec![story.days.map_or("no finish to compare".to_owned(), days)];
-    if !story.money.is_zero() {
-        moved.push(money(project, story.money));
-    }
+    moved.extend(money(project, story.money));
     let causes = story.days_by_cause(project);
     let causes = if causes.is_empty() { causes } else { format!(": {causes}") };
     format!("{} now, {finish}, total {total} {currency}; {}{causes}", figures.as_of, moved.join(", "))
 }
 
-fn days(days: i32) -> String {
-    match days {
-        0 => "as agreed".to_owned(),
-        n if n > 0 => format!("{} later", count(n, "working day")),
-        n => format!("{} sooner", count(-n, "working day")),
-    }
+fn money(project: &Project, moved: Money) -> Option<String> {
+    words::moved_money(moved, |amount| amount.to_plain(project.settings.currency))
 }
 
-fn money(project: &Project, moved: Money) -> String {
-    let amount = moved.abs().to_plain(project.settings.currency);
-    format!("{amount} {}", if moved.is_negative() { "less" } else { "more" })
+fn days(days: i32) -> String {
+    words::moved(days, "working day").unwrap_or_else(|| "as agreed".to_owned())
 }

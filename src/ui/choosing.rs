@@ -96,11 +96,8 @@ impl Standing {
 
 /// A change of the forecast in words.
 pub fn forecast_words(change: Money, currency: Currency) -> String {
-    match change {
-        m if m.is_zero() => "forecast the same".to_owned(),
-        m if m.is_negative() => format!("forecast {} less", format::money(Money::ZERO.less(m), currency)),
-        m => format!("forecast {} more", format::money(m, currency)),
-    }
+    let moved = format::moved_money(change, |amount| format::money(amount, currency));
+    format!("forecast {}", moved.unwrap_or_else(|| "the same".to_owned()))
 }
 
 /// A change of the finish in words.

@@ -1,6 +1,6 @@
 //! Numbers, money and dates as text: the only place where figures become words on screen.
 
-pub use crate::model::words::count;
+pub use crate::model::words::{count, moved, moved_money};
 
 use crate::engine::week::Words;
 use crate::engine::{Day, PartFigures};

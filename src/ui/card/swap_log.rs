@@ -104,8 +104,8 @@ fn known(view: &View<'_>, swap: &Swap) -> String {
     let mut text = forecast_words(k.costs(), view.currency());
     if k.forecast_returned != k.forecast_after {
         let returned = k.costs_returned();
-        let word = if returned.is_negative() { "less" } else { "more" };
-        text.push_str(&format!(" ({} {word} with returns)", money(returned.abs())));
+        let moved = format::moved_money(returned, money).unwrap_or_else(|| "the same".to_owned());
+        text.push_str(&format!(" ({moved} with returns)"));
     }
     if let (Some(before), Some(after)) = (k.finish_before, k.finish_after) {
         text.push_str(", ");

@@ -262,9 +262,11 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
     fields::section(ui, tokens, "Days");
     let finish = p.known.finish_after.map_or("none".to_owned(), |d| format::day(Day::from(d), as_of));
     let (words, color) = match p.finish_moves {
-        Some(n) if n > 0 => (format!("{} later", format::count(n, "working day")), tokens.late),
-        Some(n) if n < 0 => (format!("{} earlier", format::count(-n, "working day")), tokens.good),
-        _ => ("it holds".to_owned(), tokens.muted),
+        None | Some(0) => ("it holds".to_owned(), tokens.muted),
+        Some(n) => {
+            let tone = if n > 0 { tokens.late } else { tokens.good };
+            (format::moved(n, "working day").unwrap_or_default(), tone)
+        }
     };
     line(ui, "Finish would be", &finish, &words, color);
     for words in &p.without {

@@ -225,8 +225,10 @@ fn finish_fact(view: &View<'_>, candidate: Option<Preview>, narrow: bool) -> Fac
     if let Some(finish) = candidate.and_then(|c| c.finish) {
         let (note, tone) = match figures.finish_moves(Some(finish)).unwrap_or(0) {
             0 => ("no change".to_owned(), view.tokens.muted),
-            n if n > 0 => (format!("{} later", format::count(n, "working day")), view.tokens.late),
-            n => (format!("{} sooner", format::count(-n, "working day")), view.tokens.good),
+            n => (
+                format::moved(n, "working day").unwrap_or_default(),
+                if n > 0 { view.tokens.late } else { view.tokens.good },
+            ),
         };
         return Fact { label: "Finish would be".to_owned(), value: day(finish, view.as_of()), note, tone };
     }
@@ -269,13 +271,12 @@ fn moved_fact(view: &View<'_>, narrow: bool) -> Fact {
 
 /// By what the finish moved since a plan was agreed on.
 fn agreed_fact(view: &View<'_>, story: &Story, narrow: bool) -> Fact {
-    let days = |n: i32| format::count(n, if narrow { "day" } else { "working day" });
-    let (value, tone) = match story.days {
-        None => ("no day to compare".to_owned(), view.tokens.muted),
-        Some(0) => ("as agreed".to_owned(), view.tokens.muted),
-        Some(n) if n > 0 => (format!("{} later", days(n)), view.tokens.late),
-        Some(n) => (format!("{} sooner", days(-n)), view.tokens.muted),
+    let word = if narrow { "day" } else { "working day" };
+    let value = match story.days {
+        None => "no day to compare".to_owned(),
+        Some(n) => format::moved(n, word).unwrap_or_else(|| "as agreed".to_owned()),
     };
+    let tone = if story.days > Some(0) { view.tokens.late } else { view.tokens.muted };
     let causes = story.days_by_cause(view.project);
     let note = if causes.is_empty() { money_moved(view, story.money) } else { causes };
     Fact {
@@ -288,11 +289,8 @@ fn agreed_fact(view: &View<'_>, story: &Story, narrow: bool) -> Fact {
 
 /// By what the total moved, in words.
 pub fn money_moved(view: &View<'_>, money: Money) -> String {
-    match (money.is_zero(), money.is_negative()) {
-        (true, _) => "the total as agreed".to_owned(),
-        (_, true) => format!("{} less", format::money(money.abs(), view.currency())),
-        _ => format!("{} more", format::money(money, view.currency())),
-    }
+    let words = format::moved_money(money, |amount| format::money(amount, view.currency()));
+    words.unwrap_or_else(|| "the total as agreed".to_owned())
 }
 
 fn agreed_rule(ui: &mut Ui, view: &View<'_>, plan: &KeptPlan, story: &Story) {

@@ -4,6 +4,7 @@ use crate::engine::fits::{self, Fit};
 use crate::engine::returns::{self, Terms};
 use crate::engine::swap::SwapPreview;
 use crate::engine::{Day, Figures};
+use crate::model::words;
 use crate::model::{Fact, Money, PartId, Project, ReturnState, Swap};
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -346,11 +347,7 @@ pub fn preview(project: &Project, as_of: Day, p: &SwapPreview) -> PreviewJson {
 pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<String> {
     let currency = project.settings.currency;
     let money = |m: Money| format!("{} {currency}", m.to_plain(currency));
-    let change = |m: Money| {
-        let sign = if m.is_negative() { "less" } else { "more" };
-        let m = if m.is_negative() { Money::ZERO.less(m) } else { m };
-        if m.is_zero() { "the same".to_owned() } else { format!("{} {sign}", money(m)) }
-    };
+    let change = |m: Money| words::moved_money(m, money).unwrap_or_else(|| "the same".to_owned());
     let name = |id: PartId| project.part(id).map_or("a part", |(_, _, p)| &p.name);
     let option = |id| project.option(id).map_or("an option", |(_, o)| o.name.as_str());
     let mut lines = vec![
@@ -408,11 +405,8 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
         ));
     }
     let date = |d: Option<NaiveDate>| d.map_or("none".to_owned(), |d| d.to_string());
-    let moves = match p.finish_moves {
-        Some(0) | None => "it holds".to_owned(),
-        Some(n) if n > 0 => format!("{n} working days later"),
-        Some(n) => format!("{} working days earlier", -n),
-    };
+    let moves = p.finish_moves.and_then(|days| words::moved(days, "working day"));
+    let moves = moves.unwrap_or_else(|| "it holds".to_owned());
     let together = p.together.as_ref().map_or(String::new(), |words| format!("; {words}"));
     let (before, after) = (date(p.known.finish_before), date(p.known.finish_after));
     lines.push(format!("finish {before} to {after}, {moves}{together}"));

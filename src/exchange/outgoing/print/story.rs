@@ -1,10 +1,11 @@
 //! Where the days and the money went since a plan was agreed on: for a lender, or for whoever pays with the owner. The
 //! steps by cause, the lines of the log, and the money of each room.
 
-use super::words::{count, date, maybe_day, money};
+use super::words::{date, maybe_day, money};
 use super::{Block, Cell, Paper, Step, Steps, Table, TableColumn, TableRow};
 use crate::engine::log::{self, RoomMoved, Story, Told};
 use crate::engine::{Day, Figures};
+use crate::model::words::{moved, moved_money};
 use crate::model::{Currency, KeptPlan, Money, Project};
 
 /// Steps that are drawn; the last is the sum of the others.
@@ -66,20 +67,12 @@ fn told(project: &Project, figures: &Figures, plan: &KeptPlan) -> (Vec<(String, 
 }
 
 fn days_words(days: i32) -> String {
-    match days {
-        0 => "as agreed".to_owned(),
-        n if n > 0 => format!("{} later", count(n, "working day")),
-        n => format!("{} sooner", count(-n, "working day")),
-    }
+    moved(days, "working day").unwrap_or_else(|| "as agreed".to_owned())
 }
 
 /// How much more or less, in words; nothing for nothing.
 fn money_words(moved: Money, currency: Currency) -> String {
-    match (moved.is_zero(), moved.is_negative()) {
-        (true, _) => String::new(),
-        (_, true) => format!("{} less", money(moved.abs(), currency)),
-        _ => format!("{} more", money(moved, currency)),
-    }
+    moved_money(moved, |amount| money(amount, currency)).unwrap_or_default()
 }
 
 fn steps(project: &Project, story: &Story, currency: Currency) -> Steps {

@@ -260,19 +260,15 @@ fn becomes(view: &View<'_>, id: QuoteId) -> String {
     let (currency, more) = (view.currency(), preview.forecast.less(now));
     let total = format::money(preview.forecast, currency);
     let least = if preview.least { "at least " } else { "" };
-    let money = if more.is_zero() {
-        format!("the total stays {least}{total}")
-    } else {
-        let word = if more.is_negative() { "less" } else { "more" };
-        format!("total {least}{total}, {} {word}", format::money(more.abs(), currency))
+    let money = match format::moved_money(more, |amount| format::money(amount, currency)) {
+        None => format!("the total stays {least}{total}"),
+        Some(moved) => format!("total {least}{total}, {moved}"),
     };
     let days = match (preview.finish, view.figures.finish_moves(preview.finish)) {
-        (Some(finish), Some(0)) => format!("Finish stays {}", format::day(finish, view.as_of())),
-        (Some(finish), Some(n)) => {
-            let word = if n < 0 { "sooner" } else { "later" };
-            let days = format::count(n.abs(), "working day");
-            format!("Finish {}, {days} {word}", format::day(finish, view.as_of()))
-        }
+        (Some(finish), Some(n)) => match format::moved(n, "working day") {
+            None => format!("Finish stays {}", format::day(finish, view.as_of())),
+            Some(moved) => format!("Finish {}, {moved}", format::day(finish, view.as_of())),
+        },
         _ => "No finish".to_owned(),
     };
     format!("{days}; {money}")

@@ -102,20 +102,14 @@ fn trades(ui: &mut Ui, view: &View<'_>, page: &mut CurvePage, curve: &Curve) {
 
 /// How far a finish is from now.
 fn moved(view: &View<'_>, finish: crate::engine::Day) -> String {
-    match view.figures.finish_moves(Some(finish)).unwrap_or(0) {
-        0 => "as now".to_owned(),
-        n if n < 0 => format!("{} sooner", format::count(n.saturating_neg(), "working day")),
-        n => format!("{} later", format::count(n, "working day")),
-    }
+    let days = view.figures.finish_moves(Some(finish)).unwrap_or(0);
+    format::moved(days, "working day").unwrap_or_else(|| "as now".to_owned())
 }
 
 /// How far a total is from now.
 fn dearer(view: &View<'_>, more: Money) -> String {
-    match more {
-        m if m.is_zero() => "as now".to_owned(),
-        m if m.is_negative() => format!("{} less", format::money(m.abs(), view.currency())),
-        m => format!("{} more", format::money(m, view.currency())),
-    }
+    let words = format::moved_money(more, |amount| format::money(amount, view.currency()));
+    words.unwrap_or_else(|| "as now".to_owned())
 }
 
 fn changes_of(point: &Point) -> String {
@@ -187,10 +181,9 @@ fn changes(ui: &mut Ui, view: &View<'_>, page: &mut CurvePage, curve: &Curve, ou
         ui.add(Label::new(pieces::strong(curve::change_words(view.project, change), type_size::BODY)).wrap());
         match told {
             Ok(told) => {
-                let days = told.days.map_or(String::new(), |days| match days {
-                    0 => ", no day moved".to_owned(),
-                    n if n < 0 => format!(", {} sooner", format::count(n.saturating_neg(), "working day")),
-                    n => format!(", {} later", format::count(n, "working day")),
+                let days = told.days.map_or(String::new(), |days| {
+                    let moved = format::moved(days, "working day");
+                    format!(", {}", moved.unwrap_or_else(|| "no day moved".to_owned()))
                 });
                 pieces::muted(ui, view.tokens, format!("Alone: {}{days}", dearer(view, told.costs)));
                 for knock_on in &told.knock_ons {

@@ -96,9 +96,10 @@ fn line(ui: &mut Ui, view: &View<'_>, told: &Told, out: &mut Outbox) {
         fixed(ui, 110.0, true, &mut |ui| {
             let (words, tone) = match (told.days, own.finish_before, own.finish_after) {
                 (0, Some(_), None) => ("no finish".to_owned(), tokens.late),
-                (0, ..) => (String::new(), tokens.muted),
-                (n, ..) if n > 0 => (format!("{} later", format::count(n, "day")), tokens.late),
-                (n, ..) => (format!("{} sooner", format::count(-n, "day")), tokens.good),
+                (n, ..) => {
+                    let tone = if n > 0 { tokens.late } else { tokens.good };
+                    (format::moved(n, "day").unwrap_or_default(), tone)
+                }
             };
             pieces::cell(ui, words, tone);
         });

@@ -114,9 +114,7 @@ fn heading(
 pub fn sentence(view: &View<'_>, plan: &KeptPlan, story: &Story) -> String {
     let days = match story.days {
         None => "no finish to compare".to_owned(),
-        Some(0) => "the finish is as agreed".to_owned(),
-        Some(n) if n > 0 => format!("{} later", format::count(n, "working day")),
-        Some(n) => format!("{} sooner", format::count(-n, "working day")),
+        Some(n) => format::moved(n, "working day").unwrap_or_else(|| "the finish is as agreed".to_owned()),
     };
     let near = view.as_of();
     let on = format::day_short(Day::from(plan.on), near);

@@ -106,11 +106,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, plan: &KeptPlan, story: &Story) {
 }
 
 fn days_words(step: &Step) -> String {
-    match step.moved.days {
-        0 => String::new(),
-        n if n > 0 => format!("{} later", format::count(n, "day")),
-        n => format!("{} sooner", format::count(-n, "day")),
-    }
+    format::moved(step.moved.days, "day").unwrap_or_default()
 }
 
 fn money_words(step: &Step, view: &View<'_>) -> String {
