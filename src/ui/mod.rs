@@ -10,6 +10,7 @@ pub mod derived;
 pub mod format;
 pub mod forms;
 pub mod pictures;
+pub mod row_keys;
 pub mod session;
 pub mod shell;
 pub mod standing;

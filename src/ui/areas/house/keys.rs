@@ -3,6 +3,7 @@
 use super::ledger::LedgerDialog;
 use super::paste;
 use crate::model::SelectionId;
+use crate::ui::row_keys;
 use crate::ui::session::Session;
 use crate::ui::view::View;
 use egui::{Event, Key, Modifiers, Ui};
@@ -26,18 +27,9 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
     }
     // With a focused button the arrows move the focus, and the picked row follows it.
     if ctx.memory(|m| m.focused().is_none()) {
-        for (key, by) in [
-            (Key::ArrowDown, 1),
-            (Key::ArrowUp, -1),
-            (Key::PageDown, PAGE),
-            (Key::PageUp, -PAGE),
-            (Key::Home, isize::MIN / 2),
-            (Key::End, isize::MAX / 2),
-        ] {
-            if ctx.input_mut(|i| i.consume_key(Modifiers::SHIFT, key)) {
-                step(view, session, by, true);
-            } else if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
-                step(view, session, by, false);
+        for (modifiers, extend) in [(Modifiers::SHIFT, true), (Modifiers::NONE, false)] {
+            for by in row_keys::pressed(&ctx, modifiers, PAGE) {
+                step(view, session, by, extend);
             }
         }
     }
@@ -92,7 +84,7 @@ fn step(view: &View<'_>, session: &mut Session, by: isize, extend: bool) {
     let now = at.and_then(|at| items.iter().position(|i| *i == at));
     let next = match now {
         Some(now) => (now as isize).saturating_add(by).clamp(0, last as isize) as usize,
-        None if by < 0 => last,
+        None if row_keys::begins_below(by, PAGE) => last,
         None => 0,
     };
     if let Some(selection) = items.get(next).and_then(|i| view.project.selections.get(*i)) {

@@ -2,6 +2,7 @@
 
 use super::deeds;
 use super::rows::WeekRows;
+use crate::ui::row_keys;
 use crate::ui::session::Session;
 use crate::ui::view::View;
 use egui::{Key, Modifiers, Ui};
@@ -19,18 +20,8 @@ pub fn ui(ui: &Ui, view: &View<'_>, session: &mut Session, list: &WeekRows) -> O
     {
         return None;
     }
-    let moves = [
-        (Key::ArrowDown, 1),
-        (Key::ArrowUp, -1),
-        (Key::PageDown, PAGE),
-        (Key::PageUp, -PAGE),
-        (Key::Home, isize::MIN / 2),
-        (Key::End, isize::MAX / 2),
-    ];
-    for (key, by) in moves {
-        if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
-            step(view, session, list, by);
-        }
+    for by in row_keys::pressed(ctx, Modifiers::NONE, PAGE) {
+        step(view, session, list, by);
     }
     let (_, row) = list.line(session.week.place).filter(|_| session.week.picked.is_some())?;
     ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)).then_some(row)
@@ -61,7 +52,7 @@ fn pick(view: &View<'_>, session: &mut Session, list: &WeekRows, place: usize) {
 fn step(view: &View<'_>, session: &mut Session, list: &WeekRows, by: isize) {
     let next = match session.week.picked {
         Some(_) => session.week.place.saturating_add_signed(by),
-        None if by == -1 || by == -PAGE || by == isize::MAX / 2 => usize::MAX,
+        None if row_keys::begins_below(by, PAGE) => usize::MAX,
         None => 0,
     };
     pick(view, session, list, next);
