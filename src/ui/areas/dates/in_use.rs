@@ -198,34 +198,43 @@ fn bars(painter: &Painter, view: &View<'_>, axis: &TimeAxis, outage: &Outage, re
             painter.rect_stroke(place(span, 7.0), 2.0, Stroke::new(1.0, tokens.muted), StrokeKind::Inside);
         }
     }
-    let mut spans = outage.forecast.iter().peekable();
-    // Up to where bars and words stand already.
-    let mut taken = painter.clip_rect().left();
-    while let Some(span) = spans.next() {
+    // Nothing is written over what is drawn, nor over other words. A bar of the forecast keeps a gap behind it.
+    let wide = |span: &Span, gap: f32| Rangef::new(axis.at(span.from), axis.at(span.to.plus(1)) + gap);
+    let mut taken: Vec<Rangef> = outage.forecast.iter().map(|span| wide(span, GAP)).collect();
+    if outage.plan != outage.forecast {
+        taken.extend(outage.plan.iter().map(|span| wide(span, 0.0)));
+    }
+    // Words of a bar stand behind the bars before it, so that they are not taken for theirs.
+    let mut within = Rangef::new(painter.clip_rect().left(), axis.x.max);
+    for span in &outage.forecast {
         let bar = place(span, 5.0);
         painter.rect_filled(bar, 0.0, tokens.work);
         marks::hatch(painter, bar, tokens.late_fill);
         let words = days(*span, view.as_of());
         let galley = painter.layout_no_wrap(words, theme::regular(type_size::SMALL - 1.0), tokens.text);
-        let wide = galley.size().x + 4.0;
-        let free = spans.peek().map_or(axis.x.max, |next| axis.at(next.from));
-        // Words stand on no bar, neither of the forecast nor of the plan.
-        let clear = |x: f32| {
-            let mut plan = outage.plan.iter().map(|span| place(span, 7.0));
-            outage.plan == outage.forecast || plan.all(|p| p.right() <= x || p.left() >= x + wide)
-        };
-        let before = outage.plan.iter().map(|span| place(span, 7.0).left()).filter(|left| *left < bar.left());
-        let left = [bar.left() - wide].into_iter().chain(before.map(|left| left - wide - 2.0));
-        let x = Some(bar.right() + 4.0).filter(|x| x + wide < free && clear(*x)).or_else(|| {
-            let mut left: Vec<f32> = left.collect();
-            left.sort_by(|a, b| b.total_cmp(a));
-            left.into_iter().find(|x| *x - 4.0 > taken && clear(*x))
-        });
-        taken = x.map_or(bar.right(), |x| bar.right().max(x + wide));
-        if let Some(x) = x {
+        let wide = galley.size().x + GAP;
+        if let Some(x) = beside(bar.x_range(), wide, within, &taken) {
+            taken.push(Rangef::new(x, x + wide));
+            within.min = within.min.max(x + wide);
             painter.galley(pos2(x, rect.center().y - galley.size().y / 2.0), galley, tokens.text);
         }
+        within.min = within.min.max(bar.right());
     }
+}
+
+/// Points between a bar and words behind it.
+const GAP: f32 = 4.0;
+
+/// Where words so wide stand beside a bar: behind it, else before it, else before what stands there; never on anything.
+fn beside(bar: Rangef, wide: f32, within: Rangef, taken: &[Rangef]) -> Option<f32> {
+    let ahead = taken.iter().map(|own| own.min).filter(|left| *left < bar.min);
+    let mut left: Vec<f32> = ahead.map(|left| left - wide - 2.0).chain([bar.min - wide]).collect();
+    left.sort_by(|a, b| b.total_cmp(a));
+    let free = |x: &f32| {
+        let inside = within.min < *x && x + wide < within.max;
+        inside && taken.iter().all(|own| own.max <= *x || x + wide <= own.min)
+    };
+    [bar.max + GAP].into_iter().chain(left).find(free)
 }
 
 /// What lies stored on the worst day, in a line; nothing where nobody has said how much floor there is.
@@ -304,5 +313,26 @@ pub fn of_phase(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     let open = phase.kind == PhaseKind::Work && phase.finished_on().is_none();
     if open && pieces::link(ui, view.tokens, "+ takes a room or a service away").clicked() {
         out.edit(Form::OutOfUse(None, Some(phase.id)));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_stand_behind_their_bar_or_before_it_and_on_nothing() {
+        let all = Rangef::new(0.0, 500.0);
+        let bar = Rangef::new(200.0, 240.0);
+        let own = Rangef::new(200.0, 244.0);
+        assert_eq!(beside(bar, 60.0, all, &[own]), Some(244.0), "behind it");
+        let next = Rangef::new(280.0, 300.0);
+        assert_eq!(beside(bar, 60.0, all, &[own, next]), Some(140.0), "there is no room before the next");
+        let plan = Rangef::new(190.0, 210.0);
+        assert_eq!(beside(bar, 60.0, all, &[own, next, plan]), Some(128.0), "before the outline of the plan");
+        assert_eq!(beside(bar, 60.0, Rangef::new(0.0, 290.0), &[own]), Some(140.0), "the axis ends");
+        assert_eq!(beside(bar, 260.0, all, &[own]), None, "too wide for either side");
+        let words = Rangef::new(100.0, 190.0);
+        assert_eq!(beside(bar, 60.0, all, &[own, next, words]), Some(38.0), "before other words");
     }
 }
