@@ -58,7 +58,7 @@ pub struct Derived {
     effects: RefCell<HashMap<usize, Option<Arc<str>>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
-    stories: OnceCell<Vec<Story>>,
+    stories: OnceCell<Vec<OnceCell<Story>>>,
     kept_phases: OnceCell<Vec<Option<KeptPhase>>>,
     search_texts: OnceCell<Vec<String>>,
     order_by_sure: OnceCell<Vec<Option<Day>>>,
@@ -107,10 +107,15 @@ impl Derived {
 
     /// What led from a kept plan to now, by its place among them.
     pub fn story(&self, project: &Project, plan: usize) -> Option<&Story> {
-        let stories = self.stories.get_or_init(|| {
-            project.kept_plans.iter().map(|plan| log::story(project, &self.figures, plan)).collect()
-        });
-        stories.get(plan)
+        let plans = &project.kept_plans;
+        let stories = self.stories.get_or_init(|| vec![OnceCell::new(); plans.len()]);
+        let story = || plans.get(plan).map(|own| log::story(project, &self.figures, own));
+        let known = stories.get(plan)?;
+        if known.get().is_none() {
+            // Each plan when it is first looked at: the head needs one of them only.
+            known.set(story()?).ok();
+        }
+        known.get()
     }
 
     /// What led from the plan agreed on to now, with that plan.
