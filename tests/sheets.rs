@@ -127,6 +127,20 @@ fn defaults_are_as_designed() {
 }
 
 #[test]
+fn a_link_that_names_no_phase_keeps_no_project_from_its_sheets() {
+    let folder = tempfile::tempdir().unwrap();
+    write_sheets(folder.path(), HOUSE);
+    let (house, _) = import_folder(folder.path()).unwrap();
+    let mut loose = house.clone();
+    Arc::make_mut(&mut loose.links)[0].before = PhaseId(loose.next_id + 7);
+    let path = folder.path().join("loose.ron");
+    file::save(&loose, &path, None).unwrap();
+    let (loaded, _) = file::load(&path).unwrap();
+    let (again, _) = import_sheets(export_sheets(&loaded), "x").unwrap();
+    assert_eq!(again.links.len() + 1, house.links.len());
+}
+
+#[test]
 fn export_and_import_give_the_same_project_and_figures() {
     let folder = tempfile::tempdir().unwrap();
     let house = house();

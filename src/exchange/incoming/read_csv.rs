@@ -106,7 +106,7 @@ fn row(file: &str, number: usize, record: &csv::StringRecord) -> Result<GridRow,
             );
             return Err(Notice::row(file, number, message));
         }
-        let cell = RawCell::text(unguard(text));
+        let cell = RawCell::text(&unguard(text));
         if column >= MOST_COLUMNS {
             if cell.is_empty() {
                 continue;

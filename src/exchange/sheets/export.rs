@@ -1,7 +1,7 @@
 //! Export: a project as sheets that import reads back to the same project, but for the numbers of its things.
 //!
 //! Every sheet is written, also one without rows. Limitation: a project with a circle of links or a negative duration
-//! is written as it is, and import then says what to repair.
+//! is written as it is, and import then says what to repair. A link that names no phase of the project is left out.
 
 use super::import_gates::{KINDS, Kind as Needed};
 use super::layout::SHEETS;

@@ -123,7 +123,11 @@ pub const SHEETS: &[Layout] = &[
         t.under(ClosedRange::FIELDS, t.project.crews.iter().map(|c| (&c.key, &c.away)))
     }),
     sheet!("phases", "phase", [] Phase::FIELDS, Import::read_phases, |t| t.rows(Phase::FIELDS, t.project.phases.iter())),
-    sheet!("links", "link", [] Link::FIELDS, Import::links, |t| t.rows(Link::FIELDS, t.project.links.iter())),
+    sheet!("links", "link", [] Link::FIELDS, Import::links, |t| {
+        // One that names no phase binds nothing, and has no key to be written by; `check` names it.
+        let leads = |l: &&Link| l.check_in(t.project).is_ok();
+        t.rows(Link::FIELDS, t.project.links.iter().filter(leads))
+    }),
     sheet!("attempts", "attempt", [under("phase")] Attempt::FIELDS, Import::attempts, |t| {
         t.under(Attempt::FIELDS, t.project.phases.iter().map(|p| (&p.key, &p.attempts)))
     }),

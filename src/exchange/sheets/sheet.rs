@@ -142,7 +142,8 @@ impl Sheet {
         let mut faults = Vec::new();
         for ((cell, column), guarded) in record.cells.iter().zip(&self.columns).zip(guarded) {
             match std::str::from_utf8(cell) {
-                Ok(text) => cells.push(if *guarded { unguard(text) } else { text }.to_owned()),
+                Ok(text) if *guarded => cells.push(unguard(text).into_owned()),
+                Ok(text) => cells.push(text.to_owned()),
                 Err(_) => faults.push(Notice::cell(
                     &self.file,
                     record.row,

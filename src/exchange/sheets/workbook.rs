@@ -104,7 +104,7 @@ fn sheet(grid: &Grid, name: &str, faults: &mut Faults) -> Sheet {
 fn plain(cell: &RawCell, guarded: bool) -> String {
     match cell {
         RawCell::Percent(n) | RawCell::Amount(n, _) => n.normalize().to_string(),
-        RawCell::Text(text) if guarded => unguard(text).to_owned(),
+        RawCell::Text(text) if guarded => unguard(text).into_owned(),
         cell => cell.shown().into_owned(),
     }
 }
