@@ -17,7 +17,7 @@ fn main() -> ExitCode {
 
 #[cfg(feature = "gui")]
 fn open_window(file: Option<PathBuf>) -> ExitCode {
-    match needline::ui::open_window(file) {
+    match needline::ui::open_window(file, commands::complain) {
         Ok(()) => ExitCode::from(commands::GOOD),
         Err(why) => complain(&format!("{why:#}")),
     }

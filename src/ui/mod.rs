@@ -25,7 +25,9 @@ use std::path::PathBuf;
 ///
 /// # Errors
 /// When the system gives no window to draw in.
-pub fn open_window(file: Option<PathBuf>) -> anyhow::Result<()> {
+pub fn open_window(file: Option<PathBuf>, tell: fn(&str)) -> anyhow::Result<()> {
+    let folder = eframe::storage_dir("needline").filter(|folder| std::fs::create_dir_all(folder).is_ok());
+    shell::fault::install(folder, tell);
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Needline")

@@ -35,7 +35,8 @@ pub enum WorkArea {
     WhatIf,
 }
 
-type Draw = fn(&mut Ui, &View<'_>, &mut Session, &mut Outbox);
+/// What draws an area.
+pub type Draw = fn(&mut Ui, &View<'_>, &mut Session, &mut Outbox);
 
 /// The name of each, its key with Ctrl and what draws it, in the order of the window and of [`WorkArea`].
 const AREAS: [(WorkArea, &str, Key, Draw); 7] = [

@@ -15,6 +15,7 @@ use crate::ui::shell::problems;
 use crate::ui::shell::rooms;
 use crate::ui::shell::start;
 use crate::ui::shell::story;
+use crate::ui::shell::zones;
 use crate::ui::theme::{self, Tokens, tokens::space};
 use crate::ui::view::View;
 use crate::ui::why;
@@ -38,8 +39,14 @@ impl NeedlineApp {
         self.marks().set(&ctx);
         match self.document.take() {
             Some(document) => {
-                if document.derived().is_some() {
-                    self.draw_project(ui, tokens, &document);
+                // Whatever happens while it is drawn, it comes back.
+                if self.stuck.is_some() {
+                    CentralPanel::default().show(ui, |ui| {
+                        self.notice_ui(ui, tokens, None);
+                        self.stuck_ui(ui, tokens);
+                    });
+                } else if document.derived().is_some() {
+                    self.carefully("The window", |app| app.draw_project(ui, tokens, &document));
                 }
                 self.document = Some(document);
             }
@@ -50,7 +57,7 @@ impl NeedlineApp {
                 });
             }
         }
-        self.dialogs(&ctx, tokens);
+        self.dialogs_carefully(&ctx, tokens);
     }
 
     /// What months to pick a day from show: the day of need is that of what is on the card.
@@ -74,24 +81,36 @@ impl NeedlineApp {
             derived,
             tokens,
         };
+        let mut broken = std::mem::take(&mut self.broken);
+        broken.follow(document.history.revision());
+        let mut asked = None;
         let unsaved = document.history.is_unsaved();
         let is_wide = ui.available_width() >= WIDE;
         let out = &mut self.outbox;
         Panel::top("head")
             .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(14, 7)))
             .exact_size(66.0)
-            .show(ui, |ui| head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out));
+            .show(ui, |ui| {
+                let draw = |ui: &mut Ui| head::ui(ui, &view, &mut self.session, self.candidate, unsaved, out);
+                asked = asked.or(zones::ui(ui, tokens, "The head", &mut broken, draw));
+            });
         Panel::top("bar")
             .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 3)))
             .exact_size(bar::HEIGHT)
-            .show(ui, |ui| self.bar(ui, &view, document));
+            .show(ui, |ui| {
+                let draw = |ui: &mut Ui| self.bar(ui, &view, document);
+                asked = asked.or(zones::ui(ui, tokens, "The bar", &mut broken, draw));
+            });
         let (out, session) = (&mut self.outbox, &mut self.session);
         if is_wide {
             Panel::left("rooms")
                 .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(8, 10)))
                 .default_size((ui.available_width() * 0.15).clamp(196.0, 236.0))
                 .size_range(160.0..=340.0)
-                .show(ui, |ui| rooms::ui(ui, &view, session, out));
+                .show(ui, |ui| {
+                    let draw = |ui: &mut Ui| rooms::ui(ui, &view, session, out);
+                    asked = asked.or(zones::ui(ui, tokens, "The list of rooms", &mut broken, draw));
+                });
         }
         let width = ui.available_width();
         let mut candidate = None;
@@ -100,7 +119,10 @@ impl NeedlineApp {
                 .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12)))
                 .default_size((width * 0.35).clamp(350.0, 540.0))
                 .size_range(330.0..=(width - 470.0).clamp(331.0, 760.0))
-                .show(ui, |ui| candidate = card::ui(ui, &view, session, out));
+                .show(ui, |ui| {
+                    let draw = |ui: &mut Ui| candidate = card::ui(ui, &view, session, out);
+                    asked = asked.or(zones::ui(ui, tokens, "The card", &mut broken, draw));
+                });
         }
         let bid = self.session.hovered_bid.take();
         let under = ui.available_rect_before_wrap();
@@ -114,8 +136,16 @@ impl NeedlineApp {
             .show(ui, |ui| {
                 self.notice_ui(ui, tokens, Some(document.history.revision()));
                 let (session, out) = (&mut self.session, &mut self.outbox);
-                session.area.ui(ui, &view, session, out);
+                let area = session.area;
+                let instead = self.instead.filter(|(replaced, _)| *replaced == area);
+                let draw = |ui: &mut Ui| match instead {
+                    Some((_, draw)) => draw(ui, &view, session, out),
+                    None => area.ui(ui, &view, session, out),
+                };
+                asked = asked.or(zones::ui(ui, tokens, area.title(), &mut broken, draw));
             });
+        self.broken = broken;
+        asked.into_iter().for_each(|command| self.outbox.command(command));
         if !is_wide {
             candidate = over::ui(ui, &view, &mut self.session, &mut self.outbox, under);
         }
@@ -125,14 +155,23 @@ impl NeedlineApp {
             ui.ctx().request_repaint();
         }
         self.candidate = candidate;
-        crate::ui::shell::enlarged::ui(ui, &view, &mut self.session);
-        crate::ui::shell::palette::ui(ui.ctx(), &view, &mut self.session, &mut self.outbox);
-        why::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+        if !self.carefully("A window that was open, and is closed now,", |app| app.windows(ui, &view)) {
+            let session = &mut self.session;
+            (session.enlarged, session.palette, session.why) = (None, None, None);
+            (session.story_open, session.problems_open) = (false, false);
+        }
+    }
+
+    /// What floats over the zones.
+    fn windows(&mut self, ui: &mut Ui, view: &View<'_>) {
+        crate::ui::shell::enlarged::ui(ui, view, &mut self.session);
+        crate::ui::shell::palette::ui(ui.ctx(), view, &mut self.session, &mut self.outbox);
+        why::window(ui.ctx(), view, &mut self.session, &mut self.outbox);
         if self.session.story_open {
-            story::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+            story::window(ui.ctx(), view, &mut self.session, &mut self.outbox);
         }
         if self.session.problems_open {
-            problems::window(ui.ctx(), &view, &mut self.session, &mut self.outbox);
+            problems::window(ui.ctx(), view, &mut self.session, &mut self.outbox);
         }
     }
 

@@ -1,6 +1,7 @@
 //! The application: the frame of zones, and what is done with the requests of panels.
 
 mod bar;
+mod care;
 mod exports;
 mod frame;
 mod lists;
@@ -13,8 +14,10 @@ use super::document::Document;
 use super::jobs::{Job, TypedPath};
 use super::modals;
 use super::work::Work;
+use super::zones::Broken;
 use crate::model::Project;
 use crate::model::history::Revision;
+use crate::ui::areas::Draw;
 use crate::ui::derived::Preview;
 use crate::ui::forms::OpenForm;
 use crate::ui::forms::export_form::ExportForm;
@@ -64,6 +67,14 @@ pub struct NeedlineApp {
     today: NaiveDate,
     may_quit: bool,
     theme: egui::ThemePreference,
+    /// Zones that met a fault.
+    broken: Broken,
+    /// The document and the day of which no figures can be made, and what the fault said.
+    stuck: Option<((Revision, NaiveDate), String)>,
+    /// What is drawn in place of an area.
+    instead: Option<(WorkArea, Draw)>,
+    /// The document that is left on the disk when the program ends by a fault.
+    cared: Option<Revision>,
 }
 
 /// Recent projects kept.
@@ -106,6 +117,10 @@ impl NeedlineApp {
             today,
             may_quit: false,
             theme: egui::ThemePreference::System,
+            broken: Broken::default(),
+            stuck: None,
+            instead: None,
+            cared: None,
         };
         if let Some(file) = file {
             app.open(&file);
@@ -118,6 +133,11 @@ impl NeedlineApp {
         let mut app = NeedlineApp::with_day(None, today);
         app.show_document(Document::unsaved(project));
         app
+    }
+
+    /// Draws something else in place of an area, to see what the rest of the window makes of it.
+    pub fn draw_instead(&mut self, area: WorkArea, draw: Draw) {
+        self.instead = Some((area, draw));
     }
 
     /// The project on screen.
@@ -147,6 +167,7 @@ impl NeedlineApp {
             Ok(document) => {
                 self.show_document(document);
                 self.note_recent();
+                self.tell_rescued(path);
             }
             Err(error) => self.notice = Some((error.to_string(), false)),
         }
@@ -164,9 +185,8 @@ impl NeedlineApp {
         self.list = None;
         self.notice = None;
         self.candidate = None;
-        let as_of = self.as_of();
-        if let Some(document) = &mut self.document {
-            document.derive(as_of);
+        self.derive();
+        if let Some(document) = &self.document {
             self.session.selection = first_picked(document);
             self.session.card.seen = self.session.selection;
             self.session.scroll_to_picked = true;
@@ -220,27 +240,12 @@ fn find_samples() -> Vec<PathBuf> {
 
 impl eframe::App for NeedlineApp {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
-        self.poll_job(ctx);
-        self.poll_work(ctx);
-        self.theme = ctx.options(|o| o.theme_preference);
-        if !modals::is_open(ctx)
-            && let Some(command) = Command::pressed(ctx)
-        {
-            self.outbox.command(command);
-        }
-        self.close_window_by_escape(ctx);
-        if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
-            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
-            self.put_off = Some(PutOff::Quit);
-        }
-        self.take_dropped(ctx);
+        self.carefully("What was asked for", |app| app.take_answers(ctx));
         for request in self.outbox.drain() {
-            self.handle(ctx, request);
+            self.carefully("What was asked for", |app| app.handle(ctx, request));
         }
-        let as_of = self.as_of();
-        if let Some(document) = &mut self.document {
-            document.derive(as_of);
-        }
+        self.derive();
+        self.care();
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
@@ -255,5 +260,25 @@ impl eframe::App for NeedlineApp {
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
         eframe::set_value(storage, "recent", &self.recent);
         eframe::set_value(storage, "theme", &self.theme);
+    }
+}
+
+impl NeedlineApp {
+    /// What dialogs, work and keys say, before requests are handled.
+    fn take_answers(&mut self, ctx: &egui::Context) {
+        self.poll_job(ctx);
+        self.poll_work(ctx);
+        self.theme = ctx.options(|o| o.theme_preference);
+        if !modals::is_open(ctx)
+            && let Some(command) = Command::pressed(ctx)
+        {
+            self.outbox.command(command);
+        }
+        self.close_window_by_escape(ctx);
+        if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() && !self.may_quit {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.put_off = Some(PutOff::Quit);
+        }
+        self.take_dropped(ctx);
     }
 }
