@@ -1,60 +1,17 @@
 //! Saving on a disk that refuses, and reading what was saved by other versions of the program.
 
+#[path = "support/refusing.rs"]
+mod refusing;
 mod support;
 
 use needline::model::Project;
-use needline::model::file::{Disk, KEPT_BACKUPS, SCHEMA, System, from_text, load, save, save_on, to_text};
-use std::cell::{Cell, RefCell};
+use needline::model::file::{KEPT_BACKUPS, SCHEMA, from_text, load, save, save_on, to_text};
+use refusing::Refusing;
 use std::collections::BTreeMap;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use support::*;
-
-/// A disk that refuses some steps, after half of what they do.
-struct Refusing<F: Fn(usize, &str) -> bool> {
-    refuses: F,
-    step: Cell<usize>,
-    done: RefCell<Vec<String>>,
-}
-
-impl<F: Fn(usize, &str) -> bool> Refusing<F> {
-    fn new(refuses: F) -> Refusing<F> {
-        Refusing { refuses, step: Cell::new(0), done: RefCell::default() }
-    }
-
-    fn asked(&self, word: &str, half: impl FnOnce()) -> io::Result<()> {
-        let step = self.step.replace(self.step.get() + 1);
-        if (self.refuses)(step, word) {
-            half();
-            return Err(io::Error::new(io::ErrorKind::StorageFull, "the disk is full"));
-        }
-        self.done.borrow_mut().push(word.to_owned());
-        Ok(())
-    }
-}
-
-impl<F: Fn(usize, &str) -> bool> Disk for Refusing<F> {
-    fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        self.asked("write", || fs::write(path, &bytes[..bytes.len() / 2]).unwrap())?;
-        System.write(path, bytes)
-    }
-
-    fn copy(&self, from: &Path, to: &Path) -> io::Result<()> {
-        self.asked("copy", || fs::write(to, "").unwrap())?;
-        System.copy(from, to)
-    }
-
-    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
-        self.asked("rename", || {})?;
-        System.rename(from, to)
-    }
-
-    fn remove(&self, path: &Path) -> io::Result<()> {
-        self.asked("remove", || {})?;
-        System.remove(path)
-    }
-}
 
 fn house(n: usize) -> Project {
     let mut project = project("2026-06-01");
@@ -128,14 +85,21 @@ fn a_disk_that_goes_on_refusing_loses_no_version() {
     }
 }
 
-/// Through the system itself: a folder stands where the new file is written.
+/// Through the system itself: a name that no file system takes, and a path through a file.
 #[test]
-fn six_refused_saves_leave_the_five_versions() {
+fn refused_saves_say_what_to_do_and_change_nothing() {
     let (folder, path) = saved(7);
-    fs::create_dir(folder.path().join(format!(".house.ron.{}.part", std::process::id()))).unwrap();
     let before = files(folder.path());
-    for _ in 0..6 {
-        save(&house(9), &path, None).unwrap_err();
+    let long = folder.path().join(format!("{}.ron", "a".repeat(300)));
+    for (bad, way_out) in [
+        (long, "choose a shorter one"),
+        (path.join("below.ron"), "choose another path"),
+        (folder.path().join("gone/x.ron"), "its folder is not there any more"),
+        (folder.path().to_owned(), "there is a folder of this name"),
+        ("/dev/null".into(), "choose another name"),
+    ] {
+        let said = save(&house(9), &bad, None).unwrap_err().to_string();
+        assert!(said.contains(way_out) && !said.contains("os error"), "{said}");
     }
     assert_eq!(files(folder.path()), before);
 }

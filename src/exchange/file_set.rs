@@ -5,15 +5,14 @@
 //! is refused, those that were made before it are taken back.
 
 use super::progress::{Cancelled, Progress};
-use crate::model::file::{Disk, System, beside, sync_folder};
+use crate::model::file::{Disk, System, Trouble, beside, place, sync_folder};
 use std::collections::BTreeSet;
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
 /// A file that could not be written.
 #[derive(Debug, thiserror::Error)]
-#[error("{path}: {source}")]
+#[error("{path}: {}", Trouble::Writing(source))]
 pub struct WriteError {
     /// The file or folder.
     pub path: PathBuf,
@@ -22,8 +21,8 @@ pub struct WriteError {
 }
 
 /// Makes a folder and those above it where they are missing.
-fn make_folder(path: &Path) -> Result<(), WriteError> {
-    fs::create_dir_all(path).map_err(|source| WriteError { path: path.to_owned(), source })
+fn make_folder(disk: &dyn Disk, path: &Path) -> Result<(), WriteError> {
+    disk.make_folder(path).map_err(|source| WriteError { path: path.to_owned(), source })
 }
 
 /// Why an export did not come about. Every file is then as it was.
@@ -78,14 +77,27 @@ impl Folder<'_> {
     /// # Errors
     /// As [`write_all`], or names the files that are there already and may not be replaced.
     pub fn write(self, files: &[NewFile], progress: &Progress) -> Result<(), ExportError> {
+        self.write_on(&System, files, progress)
+    }
+
+    /// As [`Folder::write`], on a disk of the caller's choice.
+    ///
+    /// # Errors
+    /// As [`Folder::write`].
+    pub fn write_on(
+        self,
+        disk: &dyn Disk,
+        files: &[NewFile],
+        progress: &Progress,
+    ) -> Result<(), ExportError> {
         let there = |file: &&NewFile| file.path.symlink_metadata().is_ok();
         let there: Vec<PathBuf> =
             files.iter().filter(there).filter(|_| !self.replace).map(|f| f.path.clone()).collect();
         if !there.is_empty() {
             return Err(ExportError::There(there));
         }
-        make_folder(self.path)?;
-        write_all(files, progress)
+        make_folder(disk, self.path)?;
+        write_all_on(disk, files, progress)
     }
 }
 
@@ -100,10 +112,41 @@ pub struct NewFile {
 
 /// A file on its way: written beside its place, and what to do to take it back.
 struct Step {
+    /// As it was asked for, for messages.
     path: PathBuf,
+    /// Where it goes: to what a link leads to.
+    place: PathBuf,
     beside: PathBuf,
-    /// A second name of the old file, where there was one.
+    /// A second name of the old file, where there is one.
     old: Option<PathBuf>,
+}
+
+impl Step {
+    fn to(path: &Path) -> Result<Step, WriteError> {
+        let named = |source| WriteError { path: path.to_owned(), source };
+        let place = place(path).map_err(named)?;
+        let old = place.exists().then(|| beside(&place, "old"));
+        Ok(Step { path: path.to_owned(), beside: beside(&place, "part"), place, old })
+    }
+
+    fn named(&self, done: io::Result<()>) -> Result<(), WriteError> {
+        done.map_err(|source| WriteError { path: self.path.clone(), source })
+    }
+
+    /// Writes the new file beside its place, and what it takes to bring the old one back.
+    fn prepare(&self, disk: &dyn Disk, bytes: &[u8]) -> Result<(), WriteError> {
+        let like = self.old.as_ref().map(|_| self.place.as_path());
+        self.named(disk.write(&self.beside, bytes, like))?;
+        self.old.as_ref().map_or(Ok(()), |old| self.named(disk.keep(&self.place, old)))
+    }
+
+    fn take_back(&self, disk: &dyn Disk) {
+        // Nothing better can be done when this is refused too: the new file is whole then.
+        match &self.old {
+            Some(old) => drop(disk.rename(old, &self.place)),
+            None => drop(disk.remove(&self.place)),
+        }
+    }
 }
 
 /// Writes all files or none. Counts a step of the progress for each file.
@@ -111,83 +154,56 @@ struct Step {
 /// # Errors
 /// Names the file that could not be written. What was there before is whole then, and no new file is left.
 pub fn write_all(files: &[NewFile], progress: &Progress) -> Result<(), ExportError> {
+    write_all_on(&System, files, progress)
+}
+
+/// As [`write_all`], on a disk of the caller's choice.
+///
+/// # Errors
+/// As [`write_all`].
+pub fn write_all_on(disk: &dyn Disk, files: &[NewFile], progress: &Progress) -> Result<(), ExportError> {
     let mut steps: Vec<Step> = Vec::with_capacity(files.len());
     let prepared = files.iter().try_for_each(|file| {
         progress.go_on()?;
-        let step = Step { path: file.path.clone(), beside: beside(&file.path, "part"), old: None };
+        steps.push(Step::to(&file.path)?);
         // Noted before it is written, so that a half-written copy is cleared away too.
-        steps.push(step);
-        let named = |source| WriteError { path: file.path.clone(), source };
-        write_beside(file, &beside(&file.path, "part")).map_err(named)?;
+        if let Some(step) = steps.last() {
+            step.prepare(disk, &file.bytes)?;
+        }
         progress.step().map_err(ExportError::from)
     });
-    let done = prepared.and_then(|()| Ok(take_places(&mut steps)?));
+    let done = prepared.and_then(|()| Ok(take_places(disk, &steps)?));
     for step in &steps {
-        // What is left over of an old name or a half-written copy is of no use to anybody.
+        // What is left over of an old file or a half-written copy is of no use to anybody.
         if done.is_err() {
-            let _ = fs::remove_file(&step.beside);
+            let _ = disk.remove(&step.beside);
         }
         if let Some(old) = &step.old {
-            let _ = fs::remove_file(old);
+            let _ = disk.remove(old);
         }
     }
     if done.is_ok() {
-        files
-            .iter()
-            .filter_map(|f| f.path.parent())
-            .collect::<BTreeSet<_>>()
-            .into_iter()
-            .for_each(sync_folder);
+        let folders: BTreeSet<_> = steps.iter().filter_map(|step| step.place.parent()).collect();
+        folders.into_iter().for_each(sync_folder);
     }
     done
 }
 
-fn write_beside(file: &NewFile, beside: &Path) -> io::Result<()> {
-    if file.path.is_dir() {
-        return Err(io::Error::new(io::ErrorKind::IsADirectory, "there is a folder of this name"));
-    }
-    System.write(beside, &file.bytes)
-}
-
 /// Renames each file to its place; at a refusal those before it get their old content back.
-fn take_places(steps: &mut [Step]) -> Result<(), WriteError> {
-    for at in 0..steps.len() {
-        let step = &mut steps[at];
-        if let Err(source) = take_place(step) {
-            let failed = step.path.clone();
-            for made in steps[..at].iter_mut().rev() {
-                take_back(made);
-            }
-            return Err(WriteError { path: failed, source });
+fn take_places(disk: &dyn Disk, steps: &[Step]) -> Result<(), WriteError> {
+    for (at, step) in steps.iter().enumerate() {
+        if let Err(refused) = step.named(disk.rename(&step.beside, &step.place)) {
+            steps[..at].iter().rev().for_each(|made| made.take_back(disk));
+            return Err(refused);
         }
     }
     Ok(())
 }
 
-fn take_place(step: &mut Step) -> io::Result<()> {
-    if step.path.exists() {
-        let old = beside(&step.path, "old");
-        // A second name costs nothing; where the file system has none, a copy does.
-        let _ = fs::remove_file(&old);
-        if fs::hard_link(&step.path, &old).is_err() {
-            fs::copy(&step.path, &old)?;
-        }
-        step.old = Some(old);
-    }
-    fs::rename(&step.beside, &step.path)
-}
-
-fn take_back(step: &mut Step) {
-    // Nothing better can be done when this is refused too: the new file is whole then.
-    match step.old.take() {
-        Some(old) => drop(fs::rename(old, &step.path)),
-        None => drop(fs::remove_file(&step.path)),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::fs;
 
     fn file(folder: &Path, name: &str, text: &str) -> NewFile {
         NewFile { path: folder.join(name), bytes: text.as_bytes().to_vec() }
@@ -232,16 +248,12 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let at = folder.path();
         fs::write(at.join("a"), "old").unwrap();
-        let mut steps = Vec::new();
-        for name in ["a", "b", "c"] {
-            let step = Step { path: at.join(name), beside: beside(&at.join(name), "part"), old: None };
-            if name != "c" {
-                fs::write(&step.beside, "new").unwrap();
-            }
-            steps.push(step);
+        let steps: Vec<Step> = ["a", "b", "c"].map(|name| Step::to(&at.join(name)).unwrap()).into();
+        for step in &steps[..2] {
+            step.prepare(&System, b"new").unwrap();
         }
-        // The copy of `c` is gone, so its rename is refused after `a` and `b` took their places.
-        let error = take_places(&mut steps).unwrap_err();
+        // `c` was not written, so its rename is refused after `a` and `b` took their places.
+        let error = take_places(&System, &steps).unwrap_err();
         assert_eq!(error.path, at.join("c"));
         assert_eq!(fs::read_to_string(at.join("a")).unwrap(), "old");
         assert!(!at.join("b").exists());

@@ -2,6 +2,7 @@
 //! they are looked at. The document holds only their paths from that folder.
 
 use crate::exchange::picture;
+use crate::model::file::Trouble;
 use crate::model::{Change, ChangeId, OptionId, Project, file};
 use crate::ui::theme::Tokens;
 use crate::ui::view::{Outbox, Request};
@@ -147,7 +148,7 @@ fn plain(text: &str) -> String {
 /// In words, with what to do: the file cannot be read, is no PNG or JPEG, or cannot be copied.
 pub fn take(project: &Path, option: &str, from: &Path) -> Result<String, String> {
     let shown = from.display();
-    let bytes = std::fs::read(from).map_err(|why| format!("{shown}: {why}"))?;
+    let bytes = std::fs::read(from).map_err(|why| format!("{shown}: {}", Trouble::Reading(&why)))?;
     let ending = match image::guess_format(&bytes) {
         Ok(ImageFormat::Png) => "png",
         Ok(ImageFormat::Jpeg) => "jpg",
@@ -156,7 +157,7 @@ pub fn take(project: &Path, option: &str, from: &Path) -> Result<String, String>
     picture::open(from).map_err(|why| format!("{shown} {why}"))?;
     let name = folder_name(project);
     let folder = project.parent().unwrap_or(Path::new("")).join(&name);
-    let failed = |why: std::io::Error| format!("{}: {why}", folder.display());
+    let failed = |why: std::io::Error| format!("{}: {}", folder.display(), Trouble::Writing(&why));
     std::fs::create_dir_all(&folder).map_err(failed)?;
     let base = plain(option);
     for n in 1..10_000 {

@@ -1,6 +1,6 @@
 //! Earlier versions of a project file, kept beside it.
 
-use super::disk::beside;
+use super::disk::{beside, real};
 use chrono::{DateTime, Local};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -28,6 +28,7 @@ pub(super) fn moves(path: &Path, copy: &Path) -> (Vec<(PathBuf, PathBuf)>, Optio
 
 /// The versions beside a file in words, with the days they are from; nothing where there are none.
 pub(super) fn in_words(path: &Path) -> Option<String> {
+    let path = &real(path).ok()?;
     let version = |n| {
         let path = backup_path(path, n);
         let modified = fs::metadata(&path).ok()?.modified().ok()?;

@@ -1,29 +1,35 @@
 //! What writing a file asks of the disk, one method a step, so that a test can refuse any single one.
 
+use super::access;
+use std::ffi::OsString;
 use std::fs::{self, File};
+use std::hash::{BuildHasher, Hasher, RandomState};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// The steps of writing. The disk of the system does each; a test refuses one and looks at what is left.
 pub trait Disk {
-    /// Writes a new file and waits until it is on the disk.
+    /// Writes a file of a name that nothing bears yet and waits until it is on the disk. With `like` it gets the owner
+    /// and the permissions of that file, and at no moment more than these.
     ///
     /// # Errors
-    /// As the system reports; there may be half a file then.
-    fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        let mut file = File::create(path)?;
+    /// As the system reports; there may be half a file then. A name that is taken is left as it is.
+    fn write(&self, path: &Path, bytes: &[u8], like: Option<&Path>) -> io::Result<()> {
+        let mut file = access::create(path, like)?;
         file.write_all(bytes)?;
         file.sync_all()
     }
 
-    /// Copies a file and waits until it is on the disk.
+    /// Copies a file to a name that nothing bears yet, with its owner and permissions, and waits until it is on the
+    /// disk.
     ///
     /// # Errors
-    /// As the system reports; there may be half a file then.
+    /// As [`Disk::write`].
     fn copy(&self, from: &Path, to: &Path) -> io::Result<()> {
-        fs::copy(from, to)?;
-        // A file that may not be written cannot be waited for everywhere.
-        File::options().append(true).open(to).map_or(Ok(()), |file| file.sync_all())
+        let mut old = File::open(from)?;
+        let mut file = access::create(to, Some(from))?;
+        io::copy(&mut old, &mut file)?;
+        file.sync_all()
     }
 
     /// Gives a file another name; one that bore it is replaced.
@@ -41,6 +47,23 @@ pub trait Disk {
     fn remove(&self, path: &Path) -> io::Result<()> {
         fs::remove_file(path)
     }
+
+    /// Keeps what a file holds under a second name, until the first one has been given to another.
+    ///
+    /// # Errors
+    /// As [`Disk::copy`].
+    fn keep(&self, from: &Path, to: &Path) -> io::Result<()> {
+        // A second name costs nothing; where the file system has none, a copy does.
+        fs::hard_link(from, to).or_else(|_| self.copy(from, to))
+    }
+
+    /// Makes a folder and those above it where they are missing.
+    ///
+    /// # Errors
+    /// As the system reports.
+    fn make_folder(&self, path: &Path) -> io::Result<()> {
+        fs::create_dir_all(path)
+    }
 }
 
 /// The disk of the system.
@@ -48,10 +71,28 @@ pub struct System;
 
 impl Disk for System {}
 
-/// A name beside a file for what is on its way there.
+/// A name beside a file for what is on its way there. No two are the same, and nobody can tell one beforehand.
 pub fn beside(path: &Path, ending: &str) -> PathBuf {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".{name}.{}.{ending}", std::process::id()))
+    let chance = RandomState::new().build_hasher().finish();
+    let mut name = OsString::from(".");
+    name.push(path.file_name().unwrap_or_default());
+    name.push(format!(".{}.{chance:016x}.{ending}", std::process::id()));
+    path.with_file_name(name)
+}
+
+/// Where a file really is: links are followed, one that leads to nothing yet too.
+///
+/// # Errors
+/// Links that go round in circles.
+pub fn real(path: &Path) -> io::Result<PathBuf> {
+    let mut at = path.to_owned();
+    for _ in 0..40 {
+        match fs::read_link(&at) {
+            Ok(next) => at = at.parent().unwrap_or(Path::new("")).join(next),
+            Err(_) => return Ok(at),
+        }
+    }
+    Err(io::Error::other("this is a link that leads back to itself"))
 }
 
 /// Renames in order; at a refusal those before it are taken back, so that every name is as it was. Only the last one

@@ -2,13 +2,16 @@
 //!
 //! The only part of the model that touches the disk.
 
+mod access;
 mod backup;
 mod disk;
 mod text;
+mod trouble;
 
 pub use backup::KEPT_BACKUPS;
-pub use disk::{Disk, System, beside, sync_folder};
+pub use disk::{Disk, System, beside, real, sync_folder};
 pub use text::{SCHEMA, from_text, to_text};
+pub use trouble::Trouble;
 
 use super::project::Project;
 use std::fs::{self, File};
@@ -19,9 +22,17 @@ use std::time::SystemTime;
 /// Why a project could not be read or written. The text names the file and says what to do.
 #[derive(Debug, thiserror::Error)]
 pub enum FileError {
-    /// The disk refused.
-    #[error("{path}: {source}")]
-    Io {
+    /// The file could not be read.
+    #[error("{path}: {}", Trouble::Reading(source))]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// The file could not be written.
+    #[error("{path}: {}", Trouble::Writing(source))]
+    Write {
         /// The file.
         path: PathBuf,
         /// What the system said.
@@ -135,7 +146,7 @@ pub fn load(path: &Path) -> Result<(Project, Stamp), FileError> {
 }
 
 fn read(path: &Path) -> Result<(Project, Stamp), FileError> {
-    let at = |source| FileError::Io { path: path.to_owned(), source };
+    let at = |source| FileError::Read { path: path.to_owned(), source };
     let bytes = read_at_most(path, MOST_BYTES).map_err(at)?;
     let stamp = Stamp::of(path).ok_or_else(|| at(io::ErrorKind::NotFound.into()))?;
     let text = String::from_utf8(bytes).map_err(|e| {
@@ -175,7 +186,7 @@ pub fn save_on(
     {
         return Err(FileError::ChangedOnDisk { path: path.to_owned() });
     }
-    let at = |source| FileError::Io { path: path.to_owned(), source };
+    let at = |source| FileError::Write { path: path.to_owned(), source };
     let text = to_text(project).map_err(|source| FileError::Text { path: path.to_owned(), source })?;
     write_keeping(disk, path, text.as_bytes()).map_err(at)?;
     Stamp::of(path).ok_or_else(|| at(io::ErrorKind::NotFound.into()))
@@ -183,17 +194,14 @@ pub fn save_on(
 
 /// Writes the new file and the version to be kept beside their places. Only when both are whole names change.
 fn write_keeping(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
-    path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
+    let path = &place(path)?;
     let (new, copy) = (beside(path, "part"), beside(path, "bak"));
-    let (mut moves, oldest) = match path.exists() {
-        true => backup::moves(path, &copy),
-        false => (Vec::new(), None),
-    };
-    let kept = !moves.is_empty();
-    moves.push((new.clone(), path.to_owned()));
+    let there = path.exists().then_some(path.as_path());
+    let (mut moves, oldest) = there.map_or((Vec::new(), None), |path| backup::moves(path, &copy));
+    moves.push((new.clone(), path.clone()));
     let done = disk
-        .write(&new, bytes)
-        .and_then(|()| if kept { disk.copy(path, &copy) } else { Ok(()) })
+        .write(&new, bytes, there)
+        .and_then(|()| there.map_or(Ok(()), |path| disk.copy(path, &copy)))
         .and_then(|()| disk::rename_all(disk, &moves));
     // What is left over on the way is of no use to anybody.
     match &done {
@@ -204,14 +212,27 @@ fn write_keeping(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
     done
 }
 
+/// Where what is written for a path goes, when it may be written there: to what a link leads to.
+///
+/// # Errors
+/// As the system reports, or in words: a link in circles, a folder, a device, a file that is set to read-only.
+pub fn place(path: &Path) -> io::Result<PathBuf> {
+    path.file_name()
+        .ok_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, "this names no file; choose one"))?;
+    let real = real(path)?;
+    access::may_replace(&real)?;
+    Ok(real)
+}
+
 /// Writes bytes so that the file is at every moment the old one or the new one.
 ///
 /// # Errors
 /// As the system reports; the old file is then untouched.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
+    let path = &place(path)?;
     let beside = beside(path, "part");
-    let written = System.write(&beside, bytes).and_then(|()| System.rename(&beside, path));
+    let there = path.exists().then_some(path.as_path());
+    let written = System.write(&beside, bytes, there).and_then(|()| System.rename(&beside, path));
     if written.is_err() {
         // The half-written copy is of no use to anybody.
         let _ = System.remove(&beside);

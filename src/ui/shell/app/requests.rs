@@ -3,6 +3,7 @@
 use super::frame::WIDE;
 use super::{NeedlineApp, PutOff};
 use crate::engine::people;
+use crate::model::file::Trouble;
 use crate::model::{Action, PhaseId, Project, Subject};
 use crate::ui::choosing::{self, Standing};
 use crate::ui::forms::{OpenForm, Outcome};
@@ -422,7 +423,7 @@ impl NeedlineApp {
         let text = crate::exchange::sheets::export_swaps::log_csv(document.project(), room);
         self.notice = Some(match crate::model::file::write_whole(path, text.as_bytes()) {
             Ok(()) => (format!("Swap log written to {}", path.display()), true),
-            Err(error) => (format!("{}: {error}", path.display()), false),
+            Err(error) => (format!("{}: {}", path.display(), Trouble::Writing(&error)), false),
         });
     }
 

@@ -1,0 +1,134 @@
+//! What writing leaves as it is: links, owners, permissions, files that are not to be written. And a disk that refuses
+//! while several files are written.
+
+#[path = "support/refusing.rs"]
+mod refusing;
+mod support;
+
+use needline::exchange::Progress;
+use needline::exchange::file_set::{Folder, NewFile};
+use needline::model::file::{load, save, write_whole};
+use refusing::Refusing;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use support::project;
+
+fn files(folder: &Path) -> BTreeMap<String, String> {
+    let name = |e: &fs::DirEntry| e.file_name().to_string_lossy().into_owned();
+    let entries = fs::read_dir(folder).unwrap().map(|e| e.unwrap());
+    entries.map(|e| (name(&e), fs::read_to_string(e.path()).unwrap_or_default())).collect()
+}
+
+/// POSIX, open(2): writing through a link changes what it leads to, and the link stays.
+#[cfg(unix)]
+#[test]
+fn a_link_stays_and_what_it_leads_to_is_written() {
+    use std::os::unix::fs::symlink;
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    fs::create_dir(at("far")).unwrap();
+    // A link of a link, not from the root; one that leads to nothing yet; one that leads back to itself.
+    symlink("far/house.ron", at("one")).unwrap();
+    symlink("one", at("two")).unwrap();
+    symlink("three", at("three")).unwrap();
+    for n in 0..3 {
+        let mut house = project("2026-06-01");
+        house.settings.name = format!("House {n}");
+        save(&house, &at("two"), None).unwrap();
+        assert_eq!(load(&at("far/house.ron")).unwrap().0.settings.name, format!("House {n}"));
+    }
+    assert!(at("one").is_symlink() && at("two").is_symlink());
+    let versions: Vec<String> = files(&at("far")).into_keys().collect();
+    assert_eq!(versions, ["house.ron", "house.ron.1.bak", "house.ron.2.bak"]);
+    let said = save(&project("2026-06-01"), &at("three"), None).unwrap_err().to_string();
+    assert!(said.contains("leads back to itself"), "{said}");
+    write_whole(&at("two"), b"text").unwrap();
+    assert_eq!(fs::read_to_string(at("far/house.ron")).unwrap(), "text");
+    let set = [NewFile { path: at("two"), bytes: b"list".to_vec() }];
+    Folder::from(folder.path()).write(&set, &Progress::new()).unwrap();
+    assert!(at("two").is_symlink());
+    assert_eq!(fs::read_to_string(at("far/house.ron")).unwrap(), "list");
+}
+
+/// chmod(1): who may read a file is said by whoever owns it, and a file without any right to write is not written.
+#[cfg(unix)]
+#[test]
+fn permissions_and_owner_stay_and_a_read_only_file_is_left() {
+    use std::os::unix::fs::{MetadataExt, PermissionsExt, chown};
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("house.ron");
+    let house = project("2026-06-01");
+    let mode = |path: &Path| fs::metadata(path).unwrap().mode() & 0o777;
+    for wanted in [0o600, 0o640, 0o664, 0o666] {
+        save(&house, &path, None).unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(wanted)).unwrap();
+        // Only an administrator can give a file away; without that, the owner is this user before and after.
+        let given = chown(&path, Some(4321), Some(4322)).is_ok();
+        save(&house, &path, None).unwrap();
+        for path in [path.clone(), folder.path().join("house.ron.1.bak")] {
+            let data = fs::metadata(&path).unwrap();
+            assert_eq!(data.mode() & 0o777, wanted, "{}", path.display());
+            assert!(!given || (data.uid(), data.gid()) == (4321, 4322), "{}", path.display());
+        }
+    }
+    let list = folder.path().join("list.csv");
+    fs::write(&list, "old").unwrap();
+    for path in [&path, &list] {
+        fs::set_permissions(path, fs::Permissions::from_mode(0o444)).unwrap();
+    }
+    let before = files(folder.path());
+    let set = [
+        NewFile { path: folder.path().join("a.csv"), bytes: vec![1] },
+        NewFile { path: list, bytes: vec![] },
+    ];
+    let said = [
+        save(&house, &path, None).unwrap_err().to_string(),
+        write_whole(&path, b"").unwrap_err().to_string(),
+        Folder::from(folder.path()).write(&set, &Progress::new()).unwrap_err().to_string(),
+    ];
+    for said in said {
+        assert!(said.contains("set to read-only; allow writing to it"), "{said}");
+    }
+    assert_eq!(files(folder.path()), before);
+    assert_eq!(mode(&path), 0o444);
+}
+
+/// Whichever step is refused while lists, papers or sheets are written, all files are as they were and none is left over;
+/// with a disk that goes on refusing, each file is still the old one or the new one, whole.
+#[test]
+fn a_set_of_files_is_written_all_or_not_at_all() {
+    let set = |folder: &Path| {
+        ["a", "b", "c"].map(|name| NewFile { path: folder.join(name), bytes: b"new!".into() })
+    };
+    let begun = || {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("a"), "old a").unwrap();
+        fs::write(folder.path().join("c"), "old c").unwrap();
+        folder
+    };
+    let mut refused = 0;
+    loop {
+        let folder = begun();
+        let before = files(folder.path());
+        let disk = Refusing::new(|step, word| step == refused && word != "remove");
+        if Folder::from(folder.path()).write_on(&disk, &set(folder.path()), &Progress::new()).is_ok() {
+            break;
+        }
+        assert_eq!(files(folder.path()), before, "step {refused} refused");
+        refused += 1;
+    }
+    // The folder; three files written, two of them kept, three renamed.
+    assert_eq!(refused, 9);
+    for gone in 0..=refused {
+        let folder = begun();
+        let disk = Refusing::new(|step, _| step >= gone);
+        let _ = Folder::from(folder.path()).write_on(&disk, &set(folder.path()), &Progress::new());
+        for (name, text) in files(folder.path()).iter().filter(|(name, _)| !name.starts_with('.')) {
+            assert!(
+                *text == "new!" || *text == format!("old {name}"),
+                "gone at step {gone}: {name} holds {text}"
+            );
+        }
+    }
+}
