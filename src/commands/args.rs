@@ -130,6 +130,21 @@ pub enum Verb {
         #[command(flatten)]
         of: Dated,
     },
+    /// Tell what each alternative comes to, beside what is chosen now
+    Alternatives {
+        #[command(flatten)]
+        of: Dated,
+    },
+    /// Make the choices of an alternative, in one step
+    Adopt {
+        #[command(flatten)]
+        of: Dated,
+        /// The alternative
+        #[arg(long, value_name = "KEY")]
+        alternative: String,
+        #[command(flatten)]
+        target: Target,
+    },
     /// Keep the forecast as it stands under a name: what was agreed on
     Keep {
         #[command(flatten)]

@@ -11,7 +11,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// The file to write a changed project to.
-fn target_of<'a>(target: &'a Target, own: &Path) -> Result<&'a PathBuf, Failure> {
+pub(super) fn target_of<'a>(target: &'a Target, own: &Path) -> Result<&'a PathBuf, Failure> {
     let Some(path) = &target.out else {
         return Err(Failure::Use("--out FILE says where the changed project goes".to_owned()));
     };

@@ -3,6 +3,7 @@
 //! Results go to the standard output, warnings and faults to the standard error. Exit codes: 0 good, 1 problems
 //! found, 2 bad use or unreadable input. The only part of the program, besides the window, that reads the clock.
 
+mod alternative_verbs;
 mod args;
 mod clean;
 mod curve_verb;
@@ -104,6 +105,10 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         }
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),
+        Some(Verb::Alternatives { of }) => alternative_verbs::tell(&of, out),
+        Some(Verb::Adopt { of, alternative, target }) => {
+            alternative_verbs::adopt(&of, &alternative, &target, out)
+        }
         Some(Verb::Keep { of, name, target }) => log_verbs::keep(&of, &name, &target, out),
         Some(Verb::Log { of, plan }) => log_verbs::tell(&of, plan.as_deref(), out),
         Some(Verb::Update(request)) => log_verbs::update(&request, out, err),

@@ -154,6 +154,7 @@ pub fn figures(
         let question = if reopen { Question::all_not_ordered(&project) } else { Question::default() };
         json = json.with_curve(&project, &figures, &engine::curve::curve(&project, &figures, &question));
     }
+    json = json.with_alternatives(&project, &figures);
     let text = written(&json).map_err(input)?;
     writeln!(out, "{text}")?;
     Ok(Outcome::Exit(GOOD))

@@ -14,8 +14,24 @@ macro_rules! sections {
 }
 
 sections!(
-    "calendar", "plan", "arrival", "specs", "forecast", "quantity", "orders", "money", "returns", "fits",
-    "gates", "people", "in_use", "week", "log", "risk", "curve",
+    "calendar",
+    "plan",
+    "arrival",
+    "specs",
+    "forecast",
+    "quantity",
+    "orders",
+    "money",
+    "returns",
+    "fits",
+    "gates",
+    "people",
+    "in_use",
+    "week",
+    "log",
+    "risk",
+    "curve",
+    "alternatives",
 );
 
 impl Section {

@@ -7,6 +7,7 @@
 //! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why`, `effect`, `without` and
 //! `risk` read figures.
 
+pub mod alternatives;
 pub mod buying;
 pub mod calendar;
 pub mod cautions;

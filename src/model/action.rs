@@ -2,6 +2,7 @@
 //!
 //! Panels and importers build actions; only [`Project::apply`](super::Project::apply) turns one into a new document.
 
+use super::alternative::Alternative;
 use super::budget::{Extra, Quote};
 use super::change::Change;
 use super::crew::Crew;
@@ -9,6 +10,7 @@ use super::draw::Draw;
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::goods::{Goods, TypicalLead};
+use super::ids::AlternativeId;
 use super::ids::*;
 use super::kept_plan::KeptPlan;
 use super::log::{Cause, LogLine};
@@ -200,6 +202,10 @@ pub enum Action {
     PutRisk(Risk),
     /// Remove something that may happen.
     RemoveRisk(RiskId),
+    /// Keep a set of choices under a name, or replace one.
+    PutAlternative(Alternative),
+    /// Forget a set of choices.
+    RemoveAlternative(AlternativeId),
     /// Keep a plan as it stands.
     KeepPlan(Box<KeptPlan>),
     /// Give a kept plan another name.
@@ -388,6 +394,10 @@ impl Action {
             }
             Action::PutRisk(r) => put(project.risks.iter().any(|known| known.id == r.id), &r.what),
             Action::RemoveRisk(_) => "remove risk".to_owned(),
+            Action::PutAlternative(a) => put(project.alternative(a.id).is_some(), &a.name),
+            Action::RemoveAlternative(id) => {
+                format!("forget {}", project.alternative(*id).map_or("alternative", |a| &a.name))
+            }
             Action::KeepPlan(plan) => format!("keep the plan {}", plan.name),
             Action::RenamePlan(_, name) => format!("name the kept plan {name}"),
             Action::RemovePlan(id) => {

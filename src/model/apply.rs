@@ -1,6 +1,7 @@
 //! Applying actions: the one place where a new document is made from an old one.
 
 use super::action::Action;
+use super::alternative::Alternative;
 use super::budget::{Extra, Quote};
 use super::change::Change;
 use super::crew::Crew;
@@ -8,6 +9,7 @@ use super::draw::Draw;
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::graph::circle_names;
+use super::ids::AlternativeId;
 use super::ids::*;
 use super::kept_plan::KeptPlan;
 use super::mapping::Mapping;
@@ -259,6 +261,8 @@ impl Project {
             Action::RemoveDraw(id) => remove(&mut self.draws, *id)?,
             Action::PutRisk(risk) => self.put_risk(risk)?,
             Action::RemoveRisk(id) => remove(&mut self.risks, *id)?,
+            Action::PutAlternative(alternative) => self.put_alternative(alternative)?,
+            Action::RemoveAlternative(id) => remove(&mut self.alternatives, *id)?,
             Action::PutSpec(selection, at, spec) => self.put_spec(*selection, *at, spec)?,
             Action::RemoveSpec(selection, at) => self.remove_spec(*selection, *at)?,
             Action::PutTypical(own) => {
@@ -300,6 +304,7 @@ impl Project {
         self.prune_specs();
         self.prune_people();
         self.prune_out_of_use();
+        self.prune_alternatives();
         self.prune_log();
     }
 
@@ -343,6 +348,7 @@ impl Project {
             || self.is_taken_by_people(id)
             || self.out_of_use.iter().any(|out| out.id.0 == id)
             || self.kept_plan(PlanId(id)).is_some()
+            || self.alternative(AlternativeId(id)).is_some()
     }
 
     pub(super) fn edit_phase(
@@ -403,6 +409,7 @@ keyed! {
     Change, ChangeId, "change", |c| Some(&c.key);
     Draw, DrawId, "draw", |d| Some(&d.key);
     Risk, RiskId, "risk", |r| Some(&r.key);
+    Alternative, AlternativeId, "alternative", |a| Some(&a.key);
 }
 
 pub(super) fn put<T: Keyed>(list: &mut Arc<Vec<T>>, item: T) -> Result<(), ActionError> {

@@ -68,6 +68,8 @@ ids! {
     PlanId,
     /// Something that may happen.
     RiskId,
+    /// A named set of choices.
+    AlternativeId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

@@ -3,6 +3,7 @@
 //! Nothing here computes a date or a total, reads a clock, or knows of a window.
 
 pub mod action;
+pub mod alternative;
 pub mod apply;
 mod apply_gates;
 mod apply_log;
@@ -57,6 +58,7 @@ pub mod words;
 pub mod work;
 
 pub use action::Action;
+pub use alternative::Alternative;
 pub use apply::ActionError;
 pub use bid::{DueAt, Installment, LeftOut};
 pub use budget::{Extra, ExtraKind, Quote};

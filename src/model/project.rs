@@ -1,5 +1,6 @@
 //! The project: one remodel, one document.
 
+use super::alternative::Alternative;
 use super::budget::{Extra, Quote};
 use super::change::Change;
 use super::crew::Crew;
@@ -106,6 +107,9 @@ pub struct Project {
     /// What may happen.
     #[serde(default, skip_serializing_if = "none")]
     pub risks: Arc<Vec<Risk>>,
+    /// Named sets of choices.
+    #[serde(default, skip_serializing_if = "none")]
+    pub alternatives: Arc<Vec<Alternative>>,
     /// Plans as they were agreed on, in the order in which they were kept.
     #[serde(default, skip_serializing_if = "none")]
     pub kept_plans: Arc<Vec<KeptPlan>>,
@@ -363,6 +367,7 @@ impl Project {
             draws: Arc::default(),
             out_of_use: Arc::default(),
             risks: Arc::default(),
+            alternatives: Arc::default(),
             kept_plans: Arc::default(),
             log: Arc::default(),
             typical: Arc::default(),

@@ -300,6 +300,7 @@ pub fn document(project: &Project) -> Vec<String> {
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, m.check_in(project)));
     super::apply_people::check_people(project, &mut check);
     super::out_of_use::check_out_of_use(project, &mut check);
+    super::alternative::check_alternatives(project, &mut check);
     super::apply_log::check_log(project, &mut check);
     super::swap::check_swaps(project, &mut check);
     super::order::check_orders(project, &mut check);

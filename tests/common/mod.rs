@@ -140,6 +140,10 @@ pub const HOUSE: &[(&str, &str)] = &[
          rot_below,\"Rot below the tub, maybe\",tile,30,200,600,1800,1,2,6\nfee,Another fee,,12.5,,75.50,,,,\n",
     ),
     (
+        "alternatives",
+        "key,name,note,options\nplain,\"Plain, and soon\",Ask the plumber,shower_b; tile_a\nnothing,Nothing yet,,\n",
+    ),
+    (
         "extras",
         "key,name,kind,phase,amount,paid\npermit_fee,Building permit,permit,permit,385.50,385.50\nrot,Rotten joist,extra,demo,640,\n",
     ),
@@ -342,6 +346,17 @@ pub fn renumbered(project: &Project) -> Project {
     let risks =
         project.risks.iter().map(|r| Risk { id: RiskId(id()), phase: r.phase.map(phase), ..r.clone() });
     new.risks = Arc::new(risks.collect());
+    let option = |old: OptionId| {
+        let both = project.selections.iter().zip(&selections);
+        let mut both = both.flat_map(|(was, is)| was.options.iter().zip(&is.options));
+        both.find(|(was, _)| was.id == old).unwrap().1.id
+    };
+    let alternatives = project.alternatives.iter().map(|a| Alternative {
+        id: AlternativeId(id()),
+        options: a.options.iter().map(|old| option(*old)).collect(),
+        ..a.clone()
+    });
+    new.alternatives = Arc::new(alternatives.collect());
     let extras =
         project.extras.iter().map(|e| Extra { id: ExtraId(id()), phase: e.phase.map(phase), ..e.clone() });
     new.extras = Arc::new(extras.collect());

@@ -124,6 +124,7 @@ pub fn visit(v: &mut impl Visit) {
     each!("installments", Installment, quotes, installments);
     each!("changes", Change, changes);
     each!("risks", Risk, risks);
+    each!("alternatives", Alternative, alternatives);
     each!("extras", Extra, extras);
     v.noun("facts", Fact::FIELDS, |p| options(p).flat_map(|o| &mut o.facts).collect());
     each!("rules", Rule, rules);

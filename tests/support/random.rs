@@ -424,7 +424,7 @@ fn people(
     let draws: Vec<u32> = p.draws.iter().map(|x| x.id.0).collect();
     let gates: Vec<u32> = p.gates.iter().map(|x| x.id.0).collect();
     let day = on.unwrap_or(date("2026-06-10"));
-    match a % 17 {
+    match a % 19 {
         0 | 1 => {
             let to = day + chrono::Days::new(b as u64 % 9);
             let mut crew = Crew::new(CrewId(any_id(p, &crews, b)), key, "Crew");
@@ -476,6 +476,23 @@ fn people(
                 1 | 2 => Action::PutOutOfUse(OutOfUse { room: None, ..out }),
                 3 => Action::PutOutOfUse(OutOfUse { service: None, ..out }),
                 _ => Action::PutOutOfUse(out),
+            }
+        }
+        17 | 18 => {
+            let known: Vec<u32> = p.alternatives.iter().map(|x| x.id.0).collect();
+            let id = AlternativeId(any_id(p, &known, b));
+            let options: Vec<OptionId> =
+                p.selections.iter().flat_map(|s| &s.options).map(|o| o.id).skip(b % 5).take(b % 4).collect();
+            let alternative = Alternative {
+                key: key.to_owned(),
+                name: "Plain".to_owned(),
+                options,
+                ..Alternative::new(id)
+            };
+            if b.is_multiple_of(5) {
+                Action::RemoveAlternative(id)
+            } else {
+                Action::PutAlternative(alternative)
             }
         }
         16 => {

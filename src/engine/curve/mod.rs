@@ -15,7 +15,7 @@ use crate::model::{Money, OptionId, Project, RoomId, SelectionId};
 use scene::Scene;
 use std::fmt;
 
-pub use take::{Told, action, change_words, fix_words, told};
+pub use take::{Told, action, change_words, fix_words, make, told};
 
 /// What is asked.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

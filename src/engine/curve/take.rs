@@ -7,15 +7,29 @@ use crate::model::words::count;
 use crate::model::{Action, ActionError, Money, OptionId, Part, Project, ReturnState, SelectionOption};
 use chrono::NaiveDate;
 
-/// The action that makes the changes of a point, each on the road of its own: a choice where nothing is chosen, else a
-/// swap. Ordered parts that are left are to go back where something comes back for them.
+/// The action that makes the changes of a point.
+///
+/// # Errors
+/// As [`make`].
+pub fn action(project: &Project, figures: &Figures, point: &Point) -> Result<Action, ActionError> {
+    let label = format!("take {} for finish {}", count(point.changes.len(), "change"), point.finish);
+    make(project, figures, &point.changes, label)
+}
+
+/// The action that makes changes, each on the road of its own: a choice where nothing is chosen, else a swap. Ordered parts
+/// that are left are to go back where something comes back for them.
 ///
 /// # Errors
 /// As [`swap::preview`] and [`Project::apply`].
-pub fn action(project: &Project, figures: &Figures, point: &Point) -> Result<Action, ActionError> {
+pub fn make(
+    project: &Project,
+    figures: &Figures,
+    changes: &[Change],
+    label: String,
+) -> Result<Action, ActionError> {
     let mut actions = Vec::new();
     let (mut next, mut after) = (project.clone(), None);
-    for change in &point.changes {
+    for change in changes {
         let action = {
             let now = after.as_ref().unwrap_or(figures);
             one(project, figures, &next, now, change)?
@@ -24,15 +38,10 @@ pub fn action(project: &Project, figures: &Figures, point: &Point) -> Result<Act
         after =
             matches!(action, Action::Swap(_)).then(|| compute(&next, figures.as_of.date())).or_else(|| {
                 // Only a swap asks for the figures.
-                point
-                    .changes
-                    .iter()
-                    .any(|c| is_swap(project, c))
-                    .then(|| compute(&next, figures.as_of.date()))
+                changes.iter().any(|c| is_swap(project, c)).then(|| compute(&next, figures.as_of.date()))
             });
         actions.push(action);
     }
-    let label = format!("take {} for finish {}", count(point.changes.len(), "change"), point.finish);
     Ok(Action::Batch { label, actions })
 }
 

@@ -146,6 +146,8 @@ pub fn guess(project: &Project, action: &Action, from: Standing, to: Standing) -
         | Action::RemoveOutOfUse(_)
         | Action::PutRisk(_)
         | Action::RemoveRisk(_)
+        | Action::PutAlternative(_)
+        | Action::RemoveAlternative(_)
         | Action::KeepPlan(_)
         | Action::RenamePlan(..)
         | Action::RemovePlan(_)

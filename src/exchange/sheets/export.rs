@@ -12,8 +12,8 @@ use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
 use crate::model::field::{Field, Noun};
 use crate::model::{
-    Condition, Fact, Need, PaidFor, Part, PartId, Payment, Permit, PhaseId, Project, Quote, Room, Rule,
-    RuleOf, RuleWith, Scope, Settings, Shape, Swap,
+    Alternative, Condition, Fact, Need, PaidFor, Part, PartId, Payment, Permit, PhaseId, Project, Quote,
+    Room, Rule, RuleOf, RuleWith, Scope, Settings, Shape, Swap,
 };
 use std::collections::HashMap;
 
@@ -169,6 +169,14 @@ impl Tables<'_> {
     pub(super) fn permits(&self) -> Vec<Vec<String>> {
         let row = |p: &Permit| self.row(Permit::FIELDS, p, |_| self.phase_keys(&p.phases));
         self.project.permits.iter().map(row).collect()
+    }
+
+    pub(super) fn alternatives(&self) -> Vec<Vec<String>> {
+        let options = |a: &Alternative| {
+            a.options.iter().map(|id| self.key(Noun::Option, id.0)).collect::<Vec<_>>().join("; ")
+        };
+        let row = |a: &Alternative| self.row(Alternative::FIELDS, a, |_| options(a));
+        self.project.alternatives.iter().map(row).collect()
     }
 
     /// Keys of phases with `;` between them.

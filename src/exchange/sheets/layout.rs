@@ -5,10 +5,10 @@ use super::import::Import;
 use super::sheet::Sheet;
 use crate::model::field::{Field, Kind, field};
 use crate::model::{
-    Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact, FinishColor,
-    Gate, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine, MappedColumn, Mapping, Missed,
-    Opening, Order, OutOfUse, Part, Payment, Permit, Phase, Quote, Return, Risk, Room, Rule, Selection,
-    SelectionOption, Spec, Supplier, Swap, TypicalLead,
+    Alternative, Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact,
+    FinishColor, Gate, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine, MappedColumn,
+    Mapping, Missed, Opening, Order, OutOfUse, Part, Payment, Permit, Phase, Quote, Return, Risk, Room, Rule,
+    Selection, SelectionOption, Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -169,6 +169,7 @@ pub const SHEETS: &[Layout] = &[
         t.rows(Change::FIELDS, t.project.changes.iter())
     }),
     sheet!("risks", "risk", [] Risk::FIELDS, Import::risks, |t| t.rows(Risk::FIELDS, t.project.risks.iter())),
+    sheet!("alternatives", "alternative", [] Alternative::FIELDS, Import::alternatives, |t| t.alternatives()),
     sheet!("extras", "extra", [] Extra::FIELDS, Import::extras, |t| t.rows(Extra::FIELDS, t.project.extras.iter())),
     sheet!("facts", "fact", [either("option"), either("part")] Fact::FIELDS, Import::facts, |t| t.facts()),
     sheet!("rules", "rule", [] Rule::FIELDS, Import::rules, |t| t.rules()),

@@ -6,6 +6,7 @@
 pub mod export;
 pub mod export_swaps;
 pub mod import;
+mod import_alternatives;
 mod import_budget;
 mod import_gates;
 mod import_log;

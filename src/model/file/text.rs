@@ -18,7 +18,8 @@ use std::path::Path;
 /// | 3 | what nobody has said: a lead time, a price, the days of a phase may be missing, and kinds of things with typical lead times; specs; parts ordered only after a phase; quotes for several phases; own work; the kind of work of a phase |
 /// | 4 | crews with their days away, bookings, missed days; what quotes leave out, when they start, installments; permits, visits that are booked, changes of the work, draws and own money. What a quote leaves out was a text before |
 /// | 5 | plans that are kept as they were agreed on, and the log of days and money; what rooms are used for and what is out of use, what parts take of the floor and what there is to store them on; risks, the chance that a visit fails |
-pub const SCHEMA: u32 = 5;
+/// | 6 | named sets of choices; how sure the last order days are to be |
+pub const SCHEMA: u32 = 6;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, rename = "Project")]
@@ -108,12 +109,12 @@ mod tests {
     fn text_comes_back_equal() {
         let text = to_text(&project()).unwrap();
         assert_eq!(from_text(&text, Path::new("x.ron")).unwrap(), project());
-        assert!(text.contains("schema: 5"));
+        assert!(text.contains("schema: 6"));
     }
 
     #[test]
     fn a_later_schema_is_refused_by_name() {
-        let text = to_text(&project()).unwrap().replace("schema: 5", "schema: 7");
+        let text = to_text(&project()).unwrap().replace("schema: 6", "schema: 7");
         let error = from_text(&text, Path::new("x.ron")).unwrap_err();
         assert!(matches!(error, FileError::NewerSchema { found: 7, .. }), "{error}");
     }

@@ -21,6 +21,12 @@ fn house() -> (tempfile::TempDir, Program) {
     let mut program = program(Some(path));
     command(&mut program, Key::Num7);
     assert_eq!(program.state().session().area, WorkArea::WhatIf);
+    (folder, program)
+}
+
+/// The same with the trials made.
+fn house_with_trials() -> (tempfile::TempDir, Program) {
+    let (folder, mut program) = house();
     finish_work(&mut program);
     (folder, program)
 }
@@ -48,7 +54,7 @@ fn picture(program: &Program, name: &str) -> String {
 
 #[test]
 fn what_it_shows_is_what_the_engine_says_of_the_same_trials() {
-    let (_folder, program) = house();
+    let (_folder, program) = house_with_trials();
     let project = document(&program);
     let figures = program.state().figures().expect("figures");
     let risk = simulate(&project, figures, Run::new(10_000, 1), &Watch::default()).expect("trials");
@@ -65,7 +71,7 @@ fn what_it_shows_is_what_the_engine_says_of_the_same_trials() {
 
 #[test]
 fn pictures_are_read_off_with_the_arrow_keys() {
-    let (_folder, mut program) = house();
+    let (_folder, mut program) = house_with_trials();
     for name in ["Spread of the finish", "Spread of the total"] {
         assert_eq!(picture(&program, name), "nothing is read off");
         named(&program, Role::Slider, name).focus();
@@ -88,7 +94,7 @@ fn pictures_are_read_off_with_the_arrow_keys() {
 
 #[test]
 fn an_edit_leaves_the_last_answer_until_the_next_one_and_a_draw_again_changes_it() {
-    let (_folder, mut program) = house();
+    let (_folder, mut program) = house_with_trials();
     let before = program.state().session().what_if.risk.asked.answer().expect("an answer").clone();
     press(&mut program, "Draw again");
     assert!(program.state().session().what_if.risk.asked.answer().is_some());
@@ -101,7 +107,7 @@ fn an_edit_leaves_the_last_answer_until_the_next_one_and_a_draw_again_changes_it
 /// How sure order-by days are is a setting of the project: picked here, it is there, and undone in one step.
 #[test]
 fn how_sure_order_days_are_is_that_of_the_project() {
-    let (_folder, mut program) = house();
+    let (_folder, mut program) = house_with_trials();
     let before = document(&program);
     let sure = |program: &Program| {
         let answer = program.state().session().what_if.risk.asked.answer().expect("an answer").clone();
@@ -124,7 +130,7 @@ fn how_sure_order_days_are_is_that_of_the_project() {
 
 #[test]
 fn trials_are_stopped_and_go_on_again() {
-    let (_folder, mut program) = house();
+    let (_folder, mut program) = house_with_trials();
     let node = named(&program, Role::ComboBox, "How many trials");
     node.click();
     program.run();
@@ -147,7 +153,7 @@ fn trials_are_stopped_and_go_on_again() {
 
 #[test]
 fn a_risk_is_added_changed_and_taken_back() {
-    let (_folder, mut program) = house();
+    let (_folder, mut program) = house_with_trials();
     let before = document(&program);
     press_below(&mut program, "+ a risk");
     fill(&mut program, "What may happen", "Rot behind the shower");
@@ -254,4 +260,78 @@ fn a_house_with_nothing_open_and_nothing_uncertain_is_told_so() {
     curve_page(&mut program);
     assert!(says(&program, "There is nothing to compare"));
     assert!(all(&program, Role::Button).iter().all(|node| label(node).is_some()));
+}
+
+fn sides_page(program: &mut Program) {
+    press(program, "Side by side");
+    finish_work(program);
+}
+
+/// What each column says is what the verbs say; making one is one step.
+#[test]
+fn alternatives_stand_side_by_side_and_one_is_made_in_one_step() {
+    let (_folder, mut program) = house();
+    sides_page(&mut program);
+    let project = document(&program);
+    let figures = program.state().figures().expect("figures").clone();
+    let sides = needline::engine::alternatives::side_by_side(&project, &figures);
+    assert!(!project.alternatives.is_empty());
+    for (alternative, side) in project.alternatives.iter().zip(&sides.others) {
+        let total = needline::ui::format::money(side.total, project.settings.currency);
+        assert!(says(&program, &total), "{}: {total}", alternative.name);
+        for change in &side.changes {
+            assert!(says(&program, &curve::change_words(&project, change)));
+        }
+    }
+    let own = &project.alternatives[0];
+    press_below(&mut program, &format!("Choose as in {}", own.name));
+    finish_work(&mut program);
+    let now = program.state().figures().expect("figures");
+    assert_eq!(
+        (now.forecast_finish, now.money.total.forecast),
+        (sides.others[0].finish, sides.others[0].total)
+    );
+    assert!(says(&program, "All of it is chosen now"));
+    command(&mut program, Key::Z);
+    assert_eq!(document(&program), project);
+}
+
+#[test]
+fn alternatives_are_kept_named_changed_and_forgotten() {
+    let (_folder, mut program) = house();
+    let before = document(&program);
+    sides_page(&mut program);
+    fill(&mut program, "Name of the alternative", "As it is");
+    press(&mut program, "Keep it");
+    finish_work(&mut program);
+    let kept = document(&program);
+    let own = kept.alternatives.last().expect("it is kept").clone();
+    assert_eq!((own.name.as_str(), own.options.clone()), ("As it is", before.chosen_now()));
+    named(&program, Role::Button, "More about As it is").scroll_to_me();
+    program.run();
+    press(&mut program, "More about As it is");
+    press(&mut program, "Forget it");
+    finish_work(&mut program);
+    assert_eq!(document(&program).alternatives, before.alternatives);
+
+    // A name is changed in its place.
+    let name = before.alternatives[0].name.clone();
+    named(&program, Role::TextInput, &format!("Name of {name}")).focus();
+    program.run();
+    fill(&mut program, &format!("Name of {name}"), "In by winter");
+    program.key_press(Key::Enter);
+    finish_work(&mut program);
+    assert_eq!(document(&program).alternatives[0].name, "In by winter");
+
+    // The changes of a best trade are kept under a name.
+    curve_page(&mut program);
+    named(&program, Role::Slider, "Total against finish").focus();
+    program.run();
+    program.key_press(Key::End);
+    program.run();
+    press_below(&mut program, "Keep as an alternative");
+    finish_work(&mut program);
+    let now = document(&program);
+    assert_eq!(now.alternatives.len(), before.alternatives.len() + 1);
+    assert!(!now.alternatives.last().expect("it is kept").options.is_empty());
 }

@@ -111,13 +111,12 @@ impl Teller<'_> {
 
     fn change(&mut self, change: &Change) -> ChangeJson {
         let (project, figures, names) = (self.project, self.figures, self.names);
-        let key = |id: OptionId| project.option(id).map_or(String::new(), |(_, o)| o.key.clone());
         let told = self.known.entry(change.to).or_insert_with(|| curve::told(project, figures, change).ok());
         let told = told.as_ref();
         ChangeJson {
-            selection: project.selection(change.selection).map_or(String::new(), |s| s.key.clone()),
-            from: change.from.map(key),
-            to: key(change.to),
+            selection: names.selection_key(change.selection),
+            from: change.from.map(|id| names.option_key(id)),
+            to: names.option_key(change.to),
             cost: told.map(|told| names.money_text(told.costs)),
             days: told.and_then(|told| told.days),
             knock_ons: told.map(|told| told.knock_ons.iter().map(|k| k.text.clone()).collect()),

@@ -3,6 +3,7 @@
 //! Money is text with the currency's minor digits, quantities are text without trailing zeros, dates are ISO 8601
 //! text; `null` where there is none. The names of the fields are fixed; fields may be added.
 
+use super::alternatives::AlternativeJson;
 use super::bids::{self, BidsJson, CashJson, ChangeJson, DrawJson, OpenChangesJson};
 use super::curve::CurveJson;
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
@@ -67,6 +68,8 @@ pub struct FiguresJson {
     risk: Option<RiskJson>,
     #[serde(flatten)]
     curve: Option<CurveJson>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) alternatives: Vec<AlternativeJson>,
 }
 
 impl FiguresJson {
@@ -318,6 +321,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         week: week::lines(project, figures),
         risk: None,
         curve: None,
+        alternatives: Vec::new(),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Figures and swaps as JSON, with fixed keys.
 
+mod alternatives;
 mod bids;
 mod curve;
 pub mod figures;

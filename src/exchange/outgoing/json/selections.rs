@@ -3,7 +3,7 @@
 use super::figures::{ColumnsJson, Names, day};
 use crate::engine::figures::{Figures, SelectionFigures};
 use crate::engine::specs::{self, WaitsFor};
-use crate::model::{Selection, Spec};
+use crate::model::{OptionId, Selection, SelectionId, Spec};
 use serde::Serialize;
 
 /// A selection.
@@ -34,6 +34,14 @@ struct SpecJson {
 }
 
 impl Names<'_> {
+    pub(super) fn selection_key(&self, id: SelectionId) -> String {
+        self.project.selection(id).map_or(String::new(), |s| s.key.clone())
+    }
+
+    pub(super) fn option_key(&self, id: OptionId) -> String {
+        self.project.option(id).map_or(String::new(), |(_, o)| o.key.clone())
+    }
+
     pub(super) fn selection(&self, figures: &Figures, at: usize, f: &SelectionFigures) -> SelectionJson {
         let selection = self.project.selections.get(at);
         let live = selection.and_then(|s| s.options.iter().find(|o| Some(o.id) == f.live));

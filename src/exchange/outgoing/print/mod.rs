@@ -8,6 +8,7 @@ pub mod papers;
 pub mod pdf;
 pub mod schedule;
 pub mod selections;
+pub mod sides;
 pub mod story;
 pub mod sure;
 mod trades;

@@ -1,6 +1,6 @@
 //! The papers of a whole project: which there are, and writing them.
 
-use super::{Paper, budget, html, inspections, pdf, schedule, selections, story, sure};
+use super::{Paper, budget, html, inspections, pdf, schedule, selections, sides, story, sure};
 use crate::engine::Figures;
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
@@ -22,17 +22,20 @@ pub enum PaperKind {
     Story,
     /// How sure the finish and the total are: for a lender, or for who pays too.
     Sure,
+    /// Alternatives side by side: for who decides too, or for a lender.
+    Sides,
 }
 
 impl PaperKind {
     /// All, with the words for them, which are also the names of their files.
-    pub const ALL: [(&'static str, PaperKind); 6] = [
+    pub const ALL: [(&'static str, PaperKind); 7] = [
         ("selections", PaperKind::Selections),
         ("schedule", PaperKind::Schedule),
         ("budget", PaperKind::Budget),
         ("inspections", PaperKind::Inspections),
         ("since_agreed", PaperKind::Story),
         ("how_sure", PaperKind::Sure),
+        ("side_by_side", PaperKind::Sides),
     ];
 
     /// The word for it.
@@ -49,6 +52,7 @@ impl PaperKind {
             PaperKind::Inspections => "Inspections and what comes before them",
             PaperKind::Story => "Where the days and the money went since the plan agreed",
             PaperKind::Sure => "How sure the finish and the total are",
+            PaperKind::Sides => "Alternatives side by side",
         }
     }
 
@@ -61,13 +65,18 @@ impl PaperKind {
             PaperKind::Inspections => inspections::paper(project, figures),
             PaperKind::Story => story::paper(project, figures),
             PaperKind::Sure => sure::paper(project, figures),
+            PaperKind::Sides => sides::paper(project, figures),
         }
     }
 
     /// Those that have something to say about a project.
     pub fn of(project: &Project) -> impl Iterator<Item = PaperKind> {
-        let kept = !project.kept_plans.is_empty();
-        PaperKind::ALL.into_iter().map(|(_, kind)| kind).filter(move |kind| kept || *kind != PaperKind::Story)
+        let says = |kind: &PaperKind| match kind {
+            PaperKind::Story => !project.kept_plans.is_empty(),
+            PaperKind::Sides => !project.alternatives.is_empty(),
+            _ => true,
+        };
+        PaperKind::ALL.into_iter().map(|(_, kind)| kind).filter(says)
     }
 }
 

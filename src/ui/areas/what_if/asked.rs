@@ -81,6 +81,11 @@ impl<K: PartialEq + Clone, T: Send + 'static> Asked<K, T> {
         self.stopped = self.going.take().map(|going| going.key.clone()).or(self.stopped.take());
     }
 
+    /// Stops what is being worked on, to be asked again when it is looked at again.
+    pub fn leave(&mut self) {
+        self.going = None;
+    }
+
     /// Forgets that a question was stopped, so that it is asked again.
     pub fn again(&mut self) {
         self.stopped = None;

@@ -1,7 +1,7 @@
 //! Cheaper or sooner: the best trades between total and finish, what each would change, and what wins back days.
 
-use super::curve_picture;
 use super::state::{Changes, CurvePage};
+use super::{curve_picture, sides_edit};
 use crate::engine::curve::{self, Curve, Point};
 use crate::exchange::outgoing::week::capital;
 use crate::model::Money;
@@ -198,6 +198,14 @@ fn changes(ui: &mut Ui, view: &View<'_>, page: &mut CurvePage, curve: &Curve, ou
         ui.add_space(space::S);
     }
     take(ui, view, point, true, out);
+    let keep =
+        ui.button("Keep as an alternative").on_hover_text("To be looked at side by side, under a name");
+    if keep.clicked() && !point.changes.is_empty() {
+        let name = format!("Finish {}", format::day_short(point.finish, view.as_of()));
+        let name = sides_edit::free_name(view.project, &name);
+        let options = point.changes.iter().map(|change| change.to).collect();
+        out.act(sides_edit::keep(view.project, &name, options));
+    }
 }
 
 /// The button that makes the changes of a point, as one step.

@@ -2,8 +2,10 @@
 
 use super::asked::Asked;
 use super::question::Limits;
+use super::sides::Answer;
 use crate::engine::curve::{Change, Curve, Question, Refusal, Told};
 use crate::engine::risk::{Hangs, Risk, Run};
+use crate::model::AlternativeId;
 use crate::model::history::Revision;
 use chrono::NaiveDate;
 use std::sync::Arc;
@@ -16,12 +18,14 @@ pub enum Page {
     Risk,
     /// The best trades between total and finish.
     Curve,
+    /// Alternatives side by side.
+    Sides,
 }
 
 impl Page {
     /// All, with their names.
-    pub const ALL: [(Page, &'static str); 2] =
-        [(Page::Risk, "What may come"), (Page::Curve, "Cheaper or sooner")];
+    pub const ALL: [(Page, &'static str); 3] =
+        [(Page::Risk, "What may come"), (Page::Curve, "Cheaper or sooner"), (Page::Sides, "Side by side")];
 }
 
 /// The document and day that an answer is about.
@@ -36,12 +40,27 @@ pub struct WhatIf {
     pub risk: RiskPage,
     /// Cheaper or sooner.
     pub curve: CurvePage,
+    /// Alternatives side by side.
+    pub sides: SidesPage,
+}
+
+/// Alternatives side by side.
+#[derive(Debug, Clone, Default)]
+pub struct SidesPage {
+    /// What each comes to.
+    pub asked: Asked<Key, Answer>,
+    /// The name of a new one, as typed.
+    pub name: String,
+    /// The name that is being changed.
+    pub naming: Option<(AlternativeId, String)>,
 }
 
 impl WhatIf {
     /// Whether a question of a page is being worked on.
     pub fn is_going(&self) -> bool {
-        self.risk.asked.made().is_some() || self.curve.asked.made().is_some()
+        self.risk.asked.made().is_some()
+            || self.curve.asked.made().is_some()
+            || self.sides.asked.made().is_some()
     }
 }
 

@@ -7,6 +7,7 @@ mod frame;
 mod lists;
 mod looks;
 mod over;
+mod questions;
 mod requests;
 
 use super::command::Command;
