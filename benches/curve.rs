@@ -11,17 +11,34 @@ use needline::model::{Action, Project};
 use std::sync::Arc;
 
 fn main() {
-    let project = house();
-    let figures = compute(&project, AS_OF);
-    let found = curve(&project, &figures, &question(&project)).unwrap_or_else(|e| panic!("{e}"));
-    for point in found.points.iter().chain(found.fix.iter().map(|fix| &fix.point)) {
-        let taken = action(&project, &figures, point).and_then(|action| project.apply(&action));
-        let after = compute(&taken.unwrap_or_else(|e| panic!("{e}")), AS_OF);
-        assert_eq!((after.forecast_finish, after.money.total.forecast), (Some(point.finish), point.total));
+    let (made_up, sample) = (house(), sample());
+    let all = Question::all_not_ordered(&sample);
+    for (name, project, question) in
+        [("made up", &made_up, question(&made_up)), ("the large sample", &sample, all)]
+    {
+        let as_of = project.settings.as_of.unwrap_or(AS_OF);
+        let figures = compute(project, as_of);
+        let found = curve(project, &figures, &question).unwrap_or_else(|e| panic!("{e}"));
+        for point in found.points.iter().chain(found.fix.iter().map(|fix| &fix.point)) {
+            let taken = action(project, &figures, point).and_then(|action| project.apply(&action));
+            let after = compute(&taken.unwrap_or_else(|e| panic!("{e}")), as_of);
+            assert_eq!(
+                (after.forecast_finish, after.money.total.forecast),
+                (Some(point.finish), point.total)
+            );
+        }
+        let (open, points, fix) = (found.open, found.points.len(), found.fix.len());
+        println!(
+            "{name}: {open} open, {points} points, {fix} fix sets; each is what a fresh computation says"
+        );
     }
-    let (points, fix) = (found.points.len(), found.fix.len());
-    println!("{} open, {points} points, {fix} fix sets; each is what a fresh computation says", found.open);
     divan::main();
+}
+
+/// The large sample, in which countertops are templated on cabinets and rules tie the things of each bath together.
+fn sample() -> Project {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/sample_projects/orchard_house.ron");
+    needline::model::file::load(path.as_ref()).unwrap_or_else(|e| panic!("{e}")).0
 }
 
 /// 600 parts with nothing ordered.
@@ -46,6 +63,15 @@ fn curve_of_150(bencher: Bencher<'_, '_>) {
     let project = house();
     let figures = compute(&project, AS_OF);
     let question = question(&project);
+    bencher.bench_local(|| curve(black_box(&project), &figures, &question));
+}
+
+/// Everything of the large sample that is not ordered, open again.
+#[divan::bench]
+fn curve_of_the_large_sample(bencher: Bencher<'_, '_>) {
+    let project = sample();
+    let figures = compute(&project, project.settings.as_of.unwrap_or(AS_OF));
+    let question = Question::all_not_ordered(&project);
     bencher.bench_local(|| curve(black_box(&project), &figures, &question));
 }
 
