@@ -206,7 +206,12 @@ impl Finder {
         if self.picks[n][pick].on.is_empty() {
             return Some(());
         }
-        for days in combinations(&self.picks[n][pick].on, &self.days) {
+        let own = &self.picks[n][pick].on;
+        let all = own.iter().try_fold(1_usize, |all, at| all.checked_mul(self.days[*at].len()))?;
+        if all > PASSES {
+            return None;
+        }
+        for days in combinations(own, &self.days) {
             let known = &self.picks[n][pick];
             if known.by.contains_key(&days) {
                 continue;
