@@ -70,6 +70,12 @@ fn model_and_engine_know_no_window_and_no_clock() {
 }
 
 #[test]
+fn nothing_makes_a_connection() {
+    let words = ["std::net", "TcpStream", "UdpSocket", "ToSocketAddrs"];
+    assert_eq!(offenses(&[""], "", &words, &sources()), NOTHING);
+}
+
+#[test]
 fn only_the_project_file_touches_the_disk() {
     assert_eq!(offenses(&PURE, "model/file/", &["std::fs", "fs::"], &sources()), NOTHING);
 }
