@@ -7,6 +7,7 @@ mod alternative_verbs;
 mod args;
 mod clean;
 mod curve_verb;
+mod hold;
 mod list_verb;
 mod log_verbs;
 mod look_ahead;
@@ -21,6 +22,7 @@ use crate::exchange::outgoing::week::WeekForm;
 use args::{Arguments, Verb};
 use clap::{CommandFactory, Parser};
 use clean::cleaned;
+use hold::hold;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -80,6 +82,7 @@ pub fn run_with(args: Vec<OsString>, out: &mut dyn Write, err: &mut dyn Write) -
 }
 
 fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Result<Outcome, Failure> {
+    let _held = hold(verb.as_ref().and_then(Verb::writes))?;
     match verb {
         None => Ok(Outcome::Window(None)),
         Some(Verb::Other(words)) => window(words),

@@ -68,3 +68,16 @@ pub(super) fn may_replace(path: &Path) -> io::Result<()> {
     // Nothing is written: opening it is the question.
     File::options().append(true).open(path).map(drop)
 }
+
+/// Whether an open file is the one of this name, and has no other name.
+#[cfg(unix)]
+pub(super) fn same_file(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let (Ok(open), Ok(named)) = (file.metadata(), fs::symlink_metadata(path)) else { return false };
+    (open.dev(), open.ino(), open.nlink()) == (named.dev(), named.ino(), 1)
+}
+
+#[cfg(not(unix))]
+pub(super) fn same_file(_: &File, path: &Path) -> bool {
+    path.is_file()
+}

@@ -1,6 +1,6 @@
 //! Earlier versions of a project file, kept beside it.
 
-use super::disk::{beside, real};
+use super::disk::{System, beside, real, rename_all};
 use chrono::{DateTime, Local};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -24,6 +24,19 @@ pub(super) fn moves(path: &Path, copy: &Path) -> (Vec<(PathBuf, PathBuf)>, Optio
     let up = (1..gap.unwrap_or(KEPT_BACKUPS)).rev().map(|n| (backup_path(path, n), backup_path(path, n + 1)));
     let last = (copy.to_owned(), backup_path(path, 1));
     (aside.chain(up).chain([last]).collect(), oldest)
+}
+
+/// Brings back the oldest version, which went aside for a new one that never came: those above the gap go one down.
+pub(super) fn put_back(path: &Path, oldest: &Path) {
+    let Some(gap) = (1..=KEPT_BACKUPS).find(|n| !backup_path(path, *n).exists()) else {
+        // The new one came; only the last step was not done.
+        let _ = fs::remove_file(oldest);
+        return;
+    };
+    let down = (gap..KEPT_BACKUPS).map(|n| (backup_path(path, n + 1), backup_path(path, n)));
+    let moves: Vec<_> = down.chain([(oldest.to_owned(), backup_path(path, KEPT_BACKUPS))]).collect();
+    // Where this is refused everything stays under the names it has.
+    let _ = rename_all(&System, &moves);
 }
 
 /// The versions beside a file in words, with the days they are from; nothing where there are none.

@@ -80,6 +80,25 @@ pub fn beside(path: &Path, ending: &str) -> PathBuf {
     path.with_file_name(name)
 }
 
+/// What runs that were ended in the middle left beside a file, of the endings given.
+pub(super) fn left_beside(path: &Path, endings: &[&str]) -> Vec<PathBuf> {
+    let begin = format!(".{}.", path.file_name().unwrap_or_default().to_string_lossy());
+    let folder = path.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let ours = |name: &str| {
+        let parts: Vec<&str> = name.strip_prefix(&begin)?.split('.').collect();
+        let (ending, numbers) = parts.split_last()?;
+        // Before the name had chance in it, it was the number of the process alone.
+        let number = |text: &&str| !text.is_empty() && text.chars().all(|c| c.is_ascii_hexdigit());
+        (endings.contains(ending) && matches!(numbers.len(), 1 | 2) && numbers.iter().all(number))
+            .then_some(())
+    };
+    let entries = fs::read_dir(folder).into_iter().flatten().filter_map(Result::ok);
+    let mut found: Vec<PathBuf> =
+        entries.filter(|e| ours(&e.file_name().to_string_lossy()).is_some()).map(|e| e.path()).collect();
+    found.sort();
+    found
+}
+
 /// Where a file really is: links are followed, one that leads to nothing yet too.
 ///
 /// # Errors

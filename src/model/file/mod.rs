@@ -5,11 +5,13 @@
 mod access;
 mod backup;
 mod disk;
+mod lock;
 mod text;
 mod trouble;
 
 pub use backup::KEPT_BACKUPS;
 pub use disk::{Disk, System, beside, real, sync_folder};
+pub use lock::{Holder, Lock, LockError};
 pub use text::{SCHEMA, from_text, to_text};
 pub use trouble::Trouble;
 
