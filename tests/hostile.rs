@@ -6,7 +6,7 @@ mod common;
 use common::{HOUSE, house_with, run, write_sheets};
 use needline::exchange::import_folder;
 use needline::exchange::notice::MOST_FAULTS;
-use needline::model::file;
+use needline::model::{Action, Crew, CrewId, Project, file};
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
@@ -85,6 +85,46 @@ fn a_project_nested_without_end_is_refused() {
             assert_eq!(code, 2, "{err}");
         }
     }
+}
+
+#[test]
+fn keys_and_names_of_megabytes_are_refused_in_a_short_sentence() {
+    let long = "n".repeat(2_000_000);
+    let folder = tempfile::tempdir().unwrap();
+    for (row, told) in [
+        (format!("a,{long}"), "rooms.csv row 2, column name: the name `nnn"),
+        (format!("{long},x"), "rooms.csv row 2, column key: the key `nnn"),
+    ] {
+        fs::write(folder.path().join("settings.csv"), "key,value\nstart,2026-01-05\n").unwrap();
+        fs::write(folder.path().join("rooms.csv"), format!("key,name\n{row}\n")).unwrap();
+        let errors = import_folder(folder.path()).unwrap_err().to_string();
+        assert!(errors.starts_with(told) && errors.len() < 250, "{}", &errors[..300.min(errors.len())]);
+    }
+    // The same in a project file, and by an edit.
+    let mut project = Project::new("House", needline::model::dates::FIRST_DAY);
+    let crew = Crew::new(CrewId(1), "c", &long);
+    assert!(project.apply(&Action::PutCrew(crew.clone())).is_err());
+    project.next_id = 2;
+    project.crews = std::sync::Arc::new(vec![crew]);
+    let path = folder.path().join("long.ron");
+    file::save(&project, &path, None).unwrap();
+    let errors = file::load(&path).unwrap_err().to_string();
+    assert!(errors.contains("crew `c`: the name `nnn") && errors.len() < 400, "{}", errors.len());
+}
+
+#[test]
+fn of_many_faults_in_a_project_file_the_first_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut project = Project::new("House", needline::model::dates::FIRST_DAY);
+    let crews = (1..=3_000).map(|id| Crew::new(CrewId(id), " ", "x"));
+    project.crews = std::sync::Arc::new(crews.collect());
+    project.next_id = 3_001;
+    let path = folder.path().join("many.ron");
+    file::save(&project, &path, None).unwrap();
+    let (code, _, err) = run(&[&"check", &path]);
+    // Each has a bad key, and all but the first one that is used already.
+    assert_eq!((code, err.lines().count()), (2, 1_001));
+    assert!(err.trim_end().ends_with("and 4999 more like these"), "{}", &err[err.len() - 100..]);
 }
 
 /// No byte that a terminal obeys (ECMA-48: C0, DEL and C1; bidirectional controls: UAX 9) is in what a command writes,

@@ -4,7 +4,7 @@ use super::apply::{ActionError, put};
 use super::field::{Field, Kind, at, field};
 use super::ids::{AlternativeId, OptionId};
 use super::project::Project;
-use super::validate::{Checked, key};
+use super::validate::{Checked, key, name};
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -54,6 +54,7 @@ impl Alternative {
     /// Checks it by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         if self.name.trim().is_empty() { Err("the alternative has no name".to_owned()) } else { Ok(()) }
     }
 

@@ -5,7 +5,7 @@ use super::field::{Field, Kind, at, field, of, word};
 use super::ids::{CrewId, ExtraId, PhaseId, QuoteId};
 use super::money::Money;
 use super::project::Project;
-use super::validate::{Checked, MAX_DAYS, amount, day, key};
+use super::validate::{Checked, MAX_DAYS, amount, day, key, name};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -221,6 +221,7 @@ impl Extra {
     /// Checks a fee or an extra against the project.
     pub fn check_in(&self, project: &Project) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         if self.phase.is_some_and(|id| project.phase(id).is_none()) {
             return Err("the extra names a phase that is not in the project".to_owned());
         }

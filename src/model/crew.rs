@@ -3,7 +3,7 @@
 use super::dates::ClosedRange;
 use super::field::{Field, Kind, at, field};
 use super::ids::CrewId;
-use super::validate::{Checked, day, key};
+use super::validate::{Checked, day, key, name};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -101,6 +101,7 @@ impl Crew {
     /// Checks a crew by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         day("the end of the license", self.licence_until)?;
         day("the end of the insurance", self.insured_until)?;
         if self.hire_lead.is_some_and(|days| days > 365) {

@@ -4,7 +4,7 @@ use super::field::{Field, Kind, at, field, of};
 use super::ids::{DrawId, GateId, PhaseId};
 use super::money::Money;
 use super::project::Project;
-use super::validate::{Checked, MAX_LEAD, amount, day, key};
+use super::validate::{Checked, MAX_LEAD, amount, day, key, name};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -86,6 +86,7 @@ impl Draw {
     /// Checks a draw by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         amount("the amount", self.amount)?;
         amount("what came", self.received.unwrap_or_default())?;
         day("the day it came", self.received_on)?;

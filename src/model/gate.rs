@@ -4,7 +4,7 @@ use super::field::{Field, Kind, at, field, of};
 use super::ids::{ConditionId, CorrectionId, GateId, PartId, PhaseId, SelectionId};
 use super::phase::PhaseKind;
 use super::project::Project;
-use super::validate::{Checked, day, key};
+use super::validate::{Checked, day, key, name};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
@@ -265,6 +265,7 @@ impl Gate {
     /// Checks a gate by itself, without its conditions.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         let mut numbers = HashSet::new();
         if !self.conditions.iter().all(|c| numbers.insert(c.id)) {
             return Err(format!("two conditions of `{}` have the same number", self.key));

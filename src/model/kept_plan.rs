@@ -6,7 +6,7 @@ use super::ids::{PhaseId, PlanId, RoomId};
 use super::log::Standing;
 use super::money::Money;
 use super::project::Project;
-use super::validate::{Checked, day, key};
+use super::validate::{Checked, day, key, name};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -104,6 +104,7 @@ impl KeptPlan {
     /// Checks a plan by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         day("the day", Some(self.on))?;
         day("the finish", self.finish)?;
         if self.name.trim().is_empty() {

@@ -3,7 +3,7 @@
 use super::field::{Field, Kind, at, field};
 use super::ids::{PermitId, PhaseId};
 use super::project::Project;
-use super::validate::{Checked, day, key};
+use super::validate::{Checked, day, key, name};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -69,6 +69,7 @@ impl Permit {
     /// Checks a permit by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         day("applied", self.applied_on)?;
         day("issued", self.issued_on)?;
         day("expires", self.expires_on)?;

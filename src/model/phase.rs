@@ -4,7 +4,7 @@ use super::caution::Hazard;
 use super::field::{At, Field, Kind, Noun, Parsed, at, field, of, word, words};
 use super::ids::{CrewId, LinkId, PhaseId};
 use super::project::Project;
-use super::validate::{Checked, MAX_DAYS, day, key, percent};
+use super::validate::{Checked, MAX_DAYS, day, key, name, percent};
 use super::visit::{Attempt, Missed};
 use super::work::Work;
 use chrono::NaiveDate;
@@ -375,6 +375,7 @@ impl Phase {
     /// Checks a phase by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         let days = |what: &str, value: Option<i32>| match value {
             Some(n) if n < 0 => Err(format!("{what} {n} is negative; write zero or more working days")),
             Some(n) if n > MAX_DAYS => Err(format!("{what} {n} is above {MAX_DAYS} working days")),

@@ -2,7 +2,7 @@
 
 use super::field::{Field, Kind, at, field, word};
 use super::ids::RoomId;
-use super::validate::{Checked, key, not_negative};
+use super::validate::{Checked, key, name, not_negative};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
@@ -170,6 +170,7 @@ impl Room {
     /// Checks a room by itself.
     pub fn check(&self) -> Checked {
         key(&self.key)?;
+        name(&self.name)?;
         let length = |what: &str, value: Decimal| {
             not_negative(what, value)?;
             if value > Decimal::from(100_000) {

@@ -20,6 +20,14 @@ pub const MAX_AMOUNT: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 
 /// Numbers of things stay below this. Lists are kept by number, so a damaged counter must not make them huge.
 pub const MAX_ID: u32 = 20_000_000;
 
+/// Longest key, in characters.
+pub const MAX_KEY: usize = 200;
+/// Longest name, in characters: lists, papers and messages show it whole.
+pub const MAX_NAME: usize = 1_000;
+
+/// Faults of a document that are told.
+const MOST_FAULTS: usize = 1_000;
+
 /// What is wrong, and what to do.
 pub type Checked = Result<(), String>;
 
@@ -29,9 +37,33 @@ pub fn key(key: &str) -> Checked {
         return Err("the key is missing or has spaces around it; write a short word".to_owned());
     }
     if key.chars().any(char::is_control) {
-        return Err(format!("the key {key:?} has a control character in it"));
+        return Err(format!("the key {:?} has a control character in it", begin_of(key)));
+    }
+    if key.chars().nth(MAX_KEY).is_some() {
+        let begin = begin_of(key);
+        return Err(format!("the key `{begin}` has more than {MAX_KEY} characters; write a short word"));
     }
     Ok(())
+}
+
+/// Checks a name by itself.
+pub fn name(name: &str) -> Checked {
+    if name.chars().nth(MAX_NAME).is_some() {
+        let begin = begin_of(name);
+        return Err(format!(
+            "the name `{begin}` has more than {MAX_NAME} characters; shorten it, notes have room for more"
+        ));
+    }
+    Ok(())
+}
+
+/// What a message quotes of a text: all of it, or the beginning of a long one.
+fn begin_of(text: &str) -> String {
+    const SHOWN: usize = 60;
+    match text.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!("{}...", &text[..end]),
+        None => text.to_owned(),
+    }
 }
 
 pub(super) fn not_negative(what: &str, value: Decimal) -> Checked {
@@ -81,6 +113,7 @@ pub(super) fn closed(ranges: &[ClosedRange]) -> Checked {
 
 /// Checks settings.
 pub fn settings(s: &Settings) -> Checked {
+    name(&s.name)?;
     day("the start", Some(s.start))?;
     day("the target finish", s.target_finish)?;
     day("the as-of day", s.as_of)?;
@@ -104,6 +137,7 @@ pub fn settings(s: &Settings) -> Checked {
 /// Checks a supplier by itself.
 pub fn supplier(s: &Supplier) -> Checked {
     key(&s.key)?;
+    name(&s.name)?;
     if s.weekdays.is_empty() || s.delivery_weekdays.is_some_and(super::Weekdays::is_empty) {
         return Err("a supplier needs at least one open weekday and one delivery weekday".to_owned());
     }
@@ -124,6 +158,7 @@ pub fn supplier(s: &Supplier) -> Checked {
 /// Checks a selection's own fields against the project.
 pub fn selection(project: &Project, s: &Selection) -> Checked {
     key(&s.key)?;
+    name(&s.name)?;
     if project.room(s.room).is_none() {
         return Err("the selection names a room that is not in the project".to_owned());
     }
@@ -145,6 +180,7 @@ fn states(s: &Selection) -> Checked {
 /// Checks an option's own fields.
 pub fn option(o: &SelectionOption) -> Checked {
     key(&o.key)?;
+    name(&o.name)?;
     super::look::check_option(o)?;
     super::facts::check_facts(&o.facts)
 }
@@ -166,6 +202,7 @@ pub fn part(project: &Project, p: &Part) -> Checked {
 /// Checks a part by itself.
 pub fn part_alone(p: &Part) -> Checked {
     key(&p.key)?;
+    name(&p.name)?;
     if let super::Quantity::Fixed(n) = &p.quantity {
         not_negative("quantity", *n)?;
     }
@@ -240,13 +277,13 @@ pub fn document(project: &Project) -> Vec<String> {
     let mut keys = HashSet::new();
     let mut check = |word: &'static str, id: u32, key: &str, fault: Checked| {
         if !ids.insert(id) {
-            faults.push(format!("{word} `{key}`: the id {id} is used twice"));
+            faults.push(format!("{word} `{}`: the id {id} is used twice", begin_of(key)));
         }
         if word != "link" && !keys.insert((word, key.to_owned())) {
-            faults.push(format!("{word} `{key}`: the key is used twice; rename one"));
+            faults.push(format!("{word} `{}`: the key is used twice; rename one", begin_of(key)));
         }
         if let Err(why) = fault {
-            faults.push(format!("{word} `{key}`: {why}"));
+            faults.push(format!("{word} `{}`: {why}", begin_of(key)));
         }
     };
     check("settings", 0, "settings", settings(&project.settings));
@@ -271,6 +308,7 @@ pub fn document(project: &Project) -> Vec<String> {
     for s in project.selections.iter() {
         let own = if project.room(s.room).is_some() {
             key(&s.key)
+                .and_then(|()| name(&s.name))
                 .and_then(|()| amount("the allowance", s.allowance))
                 .and_then(|()| day("the deciding day", s.decide_on))
                 .and_then(|()| super::spec::check_specs(&s.specs))
@@ -310,6 +348,11 @@ pub fn document(project: &Project) -> Vec<String> {
     }
     if ids.iter().any(|id| *id >= project.next_id) {
         faults.push(format!("next_id {} is not above every id in use", project.next_id));
+    }
+    if faults.len() > MOST_FAULTS {
+        let more = faults.len() - MOST_FAULTS;
+        faults.truncate(MOST_FAULTS);
+        faults.push(format!("and {more} more like these"));
     }
     faults
 }
