@@ -90,7 +90,9 @@ impl fmt::Display for Holder {
 #[derive(Debug, thiserror::Error)]
 pub enum LockError {
     /// Somebody else has it.
-    #[error("{path}: {holder} has this project open to change it; save and close it there, then try again")]
+    #[error(
+        "{path}: {holder} has this project open to change it; close it there and try again, or save under another name"
+    )]
     Held {
         /// The project file.
         path: PathBuf,
@@ -117,6 +119,14 @@ pub struct Lock {
 /// The lock of a project file.
 fn lock_path(path: &Path) -> io::Result<PathBuf> {
     let real = real(path)?;
+    // The same for a path from here and one from the root. A folder that is not there is told of when it is written to.
+    let real = match real
+        .parent()
+        .map(|folder| fs::canonicalize(if folder == Path::new("") { Path::new(".") } else { folder }))
+    {
+        Some(Ok(folder)) => folder.join(real.file_name().unwrap_or_default()),
+        _ => real,
+    };
     let mut name = OsString::from(".");
     name.push(real.file_name().ok_or(io::ErrorKind::InvalidInput)?);
     name.push(".lock");
@@ -192,9 +202,9 @@ impl Lock {
         access::same_file(&self.file, &self.path)
     }
 
-    /// Who has taken it over.
-    pub fn holder(&self) -> Holder {
-        Holder::read(&self.path)
+    /// Whether it is the lock of this project file, by whatever path.
+    pub fn is_of(&self, path: &Path) -> bool {
+        lock_path(path).is_ok_and(|path| path == self.path)
     }
 
     fn sign(&mut self, window: bool) -> io::Result<()> {

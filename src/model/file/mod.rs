@@ -88,6 +88,9 @@ pub enum FileError {
         /// Their names and days.
         versions: String,
     },
+    /// Somebody else has it open to change it.
+    #[error(transparent)]
+    Locked(#[from] LockError),
     /// Somebody else changed the file since it was opened.
     #[error("{path}: changed on disk since it was opened; save under another name, or open it again")]
     ChangedOnDisk {

@@ -1,7 +1,7 @@
 //! The open project: its history, its file, and its figures.
 
 use crate::engine::log;
-use crate::model::file::{self, FileError, Stamp};
+use crate::model::file::{self, FileError, Holder, Lock, LockError, Stamp};
 use crate::model::{Action, ActionError, History, Project};
 use crate::ui::derived::Derived;
 use chrono::NaiveDate;
@@ -13,6 +13,9 @@ pub struct Document {
     pub history: History,
     /// Where it is stored; nowhere yet for a new one.
     pub path: Option<PathBuf>,
+    /// Who else has it open to change it; it is only read here then.
+    pub held_by: Option<Holder>,
+    lock: Option<Lock>,
     stamp: Option<Stamp>,
     derived: Option<Derived>,
 }
@@ -22,7 +25,7 @@ impl Document {
     pub fn unsaved(project: Project) -> Document {
         let mut history = History::new(project);
         history.mark_unsaved();
-        Document { history, path: None, stamp: None, derived: None }
+        Document { history, path: None, held_by: None, lock: None, stamp: None, derived: None }
     }
 
     /// Opens a file.
@@ -34,6 +37,8 @@ impl Document {
         Ok(Document {
             history: History::new(project),
             path: Some(path.to_owned()),
+            held_by: None,
+            lock: None,
             stamp: Some(stamp),
             derived: None,
         })
@@ -44,10 +49,50 @@ impl Document {
     /// # Errors
     /// As [`file::save`]; saving to another file overwrites what the user agreed to overwrite.
     pub fn save(&mut self, path: &Path) -> Result<(), FileError> {
+        let mine = self.lock.as_ref().is_some_and(|lock| lock.is_of(path) && lock.is_mine());
+        let taken = if mine { None } else { Some(self.taken(path, Lock::take)?) };
         let known = if self.path.as_deref() == Some(path) { self.stamp.as_ref() } else { None };
         self.stamp = Some(file::save(self.history.project(), path, known)?);
         self.path = Some(path.to_owned());
+        if taken.is_some() {
+            (self.lock, self.held_by) = (taken, None);
+        }
         self.history.mark_saved();
+        Ok(())
+    }
+
+    /// Takes a lock; who holds the file of this document is noted.
+    fn taken(
+        &mut self,
+        path: &Path,
+        take: fn(&Path, bool) -> Result<Lock, LockError>,
+    ) -> Result<Lock, LockError> {
+        take(path, true).inspect_err(|why| {
+            if let LockError::Held { holder, .. } = why
+                && self.path.as_deref() == Some(path)
+            {
+                self.held_by = Some(holder.clone());
+            }
+        })
+    }
+
+    /// Holds the file to change it, as long as this document is there. Where somebody else does, or no lock can be
+    /// written, it can be read; saving says why it cannot be saved.
+    pub fn hold(&mut self) {
+        if let Some(path) = self.path.clone() {
+            self.lock = self.taken(&path, Lock::take).ok();
+        }
+    }
+
+    /// Takes the file from whoever holds it. They are told when they save.
+    ///
+    /// # Errors
+    /// As [`Lock::take_over`].
+    pub fn take_over(&mut self) -> Result<(), LockError> {
+        if let Some(path) = self.path.clone() {
+            self.lock = Some(self.taken(&path, Lock::take_over)?);
+            self.held_by = None;
+        }
         Ok(())
     }
 

@@ -49,6 +49,7 @@ impl NeedlineApp {
                     self.carefully("The window", |app| app.draw_project(ui, tokens, &document));
                 }
                 self.document = Some(document);
+                self.take_over_if_asked();
             }
             None => {
                 CentralPanel::no_frame().frame(Frame::NONE.fill(tokens.work)).show(ui, |ui| {
@@ -135,6 +136,7 @@ impl NeedlineApp {
             }))
             .show(ui, |ui| {
                 self.notice_ui(ui, tokens, Some(document.history.revision()));
+                self.held_ui(ui, tokens, document);
                 let (session, out) = (&mut self.session, &mut self.outbox);
                 let area = session.area;
                 let instead = self.instead.filter(|(replaced, _)| *replaced == area);

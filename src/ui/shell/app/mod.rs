@@ -4,6 +4,7 @@ mod bar;
 mod care;
 mod exports;
 mod frame;
+mod held;
 mod lists;
 mod looks;
 mod over;
@@ -67,6 +68,8 @@ pub struct NeedlineApp {
     samples: Vec<PathBuf>,
     today: NaiveDate,
     may_quit: bool,
+    /// The project is to be taken from whoever else has it open.
+    take_over: bool,
     theme: egui::ThemePreference,
     /// Zones that met a fault.
     broken: Broken,
@@ -117,6 +120,7 @@ impl NeedlineApp {
             samples: find_samples(),
             today,
             may_quit: false,
+            take_over: false,
             theme: egui::ThemePreference::System,
             broken: Broken::default(),
             stuck: None,
@@ -174,7 +178,10 @@ impl NeedlineApp {
         }
     }
 
-    fn show_document(&mut self, document: Document) {
+    fn show_document(&mut self, mut document: Document) {
+        // The one before lets go of its file first, which may be the same.
+        self.document = None;
+        document.hold();
         self.document = Some(document);
         self.session = Session::default();
         if self.project().is_some_and(|p| p.selections.is_empty()) {
