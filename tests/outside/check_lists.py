@@ -18,6 +18,7 @@ import re
 import subprocess
 import sys
 import tempfile
+import unicodedata
 from decimal import ROUND_HALF_UP, Decimal
 
 import icalendar
@@ -64,7 +65,7 @@ def grouped(text):
 
 class Names:
     """The words of a project, from its own sheets: the guard before what could be a formula is taken off here by
-    its rule, one apostrophe before a text that begins as a formula after any apostrophes."""
+    its rule, one apostrophe before each place where a formula could begin."""
 
     def __init__(self, folder):
         sheets = {name: read_csv(folder / f"{name}.csv") for name in
@@ -79,10 +80,25 @@ class Names:
 
     @staticmethod
     def plain(text):
-        bare = text.lstrip("'")
-        if text.startswith("'") and bare.startswith((*FORMULA, "＝", "＋", "－", "＠")):
-            return text[1:]
-        return text
+        out, beginning = [], True
+        for at, sign in enumerate(text):
+            if not (beginning and sign == "'" and begins_formula(text[at + 1:], at == 0)):
+                out.append(sign)
+            beginning = sign in PARTS
+        return "".join(out)
+
+
+# Behind these a cell begins for one spreadsheet or another.
+PARTS = ";\t\r\n"
+
+
+def begins_formula(cell, first):
+    """Whether a spreadsheet could take it for a formula, which skips spaces, apostrophes and control characters."""
+    rest = cell
+    while rest and (rest[0] == "'" or (rest[0] == '"' and not first)
+                    or ((rest[0].isspace() or unicodedata.category(rest[0]) == "Cc") and rest[0] not in PARTS)):
+        rest = rest[1:]
+    return (first and rest.startswith(("\t", "\r", "\n"))) or rest.startswith(("=", "+", "-", "@", "＝", "＋", "－", "＠"))
 
 
 def guarded(cell, text, where):
@@ -488,6 +504,33 @@ def check_papers(folder, figures, names):
         same(len(read(folder / f"inspections.{form}")) > 100, True, f"inspections.{form}")
         if figures["kept_plans"]:
             check_since_agreed(bare(read(folder / f"since_agreed.{form}")), figures, f"since_agreed.{form}")
+        check_how_sure(bare(read(folder / f"how_sure.{form}")), figures, f"how_sure.{form}")
+        if figures.get("alternatives"):
+            check_side_by_side(bare(read(folder / f"side_by_side.{form}")), figures, f"side_by_side.{form}")
+
+
+def check_how_sure(said, figures, what):
+    """The paper of how sure it is: the days, and the share of the target, of the same trials."""
+    risk = figures["risk"]
+    wanted = [on_paper(day(risk["finish"][key])) for key in ("p50", "p80", "p90")] if risk["finish"] else []
+    wanted += [grouped(risk["total"][key]) for key in ("p50", "p80", "p90")]
+    for text in wanted:
+        same(bare(text) in said, True, f"{what}: {text}")
+        count("chances in papers")
+
+
+def check_side_by_side(said, figures, what):
+    """The paper of alternatives: total and finish of each, and how far they are from now by plain subtraction."""
+    for own in figures["alternatives"]:
+        more = Decimal(own["total"]) - Decimal(figures["money"]["forecast"])
+        same(more, Decimal(own["more"]), f"{what}: {own['key']}")
+        now = {r["key"]: Decimal(r["forecast"]) for r in figures["money"]["by_room"]}
+        same(sum(Decimal(r["forecast"]) - now[r["key"]] for r in own["by_room"]), more, f"{what}: the rooms of {own['key']}")
+        wanted = [own["name"], grouped(own["total"]), on_paper(day(own["finish"]))]
+        wanted += [grouped(str(abs(more))) + (" less" if more < 0 else " more")] if more else []
+        for text in wanted:
+            same(bare(text) in said, True, f"{what}: {text}")
+            count("words of alternatives in papers")
 
 
 def check_since_agreed(said, figures, what):
@@ -599,7 +642,7 @@ def check(project, work, hard=False):
     sheets = work / f"{name} sheets"
     lists, again, papers = work / f"{name} lists", work / f"{name} again", work / f"{name} papers"
     needline("export", project, "--out", sheets)
-    figures = json.loads(needline("figures", project))
+    figures = json.loads(needline("figures", project, "--risk", "10000", "--seed", "1"))
     names = Names(sheets)
     wanted = Wanted(figures, names)
     formats = "csv,xlsx,pdf,ics,html"

@@ -1,7 +1,7 @@
 //! What is drawn for pictures of the window over the large sample. What is listed here is covered by the picture tests
 //! and by the screens in `assets/screens`; work areas are covered by being there.
 
-use super::{command, fill, press, press_from, press_room, room_row};
+use super::{command, fill, finish_work, press, press_from, press_room, room_row};
 use egui::{Key, PointerButton};
 use egui_kittest::Harness;
 use needline::ui::session::WorkArea;
@@ -21,6 +21,8 @@ pub fn show(harness: &mut Opened, area: WorkArea) {
         [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
     let at = WorkArea::all().position(|known| known == area).expect("all are listed");
     command(harness, KEYS[at]);
+    // What is worked out behind the window is there too.
+    finish_work(harness);
 }
 
 /// Goes to a thing by its name.
@@ -35,7 +37,7 @@ fn go_to(harness: &mut Opened, name: &str) {
 pub type Form = (&'static str, fn(&mut Opened));
 
 /// Forms and lists above the window.
-pub const FORMS: [Form; 13] = [
+pub const FORMS: [Form; 15] = [
     ("room_form", |h| {
         room_row(h, "Primary bath").click_button(PointerButton::Secondary);
         h.run();
@@ -79,5 +81,16 @@ pub const FORMS: [Form; 13] = [
         command(h, Key::Num0);
     }),
     ("keep_plan", |h| go_to(h, "Keep the plan as agreed")),
+    ("cheaper_or_sooner", |h| {
+        show(h, WorkArea::WhatIf);
+        press(h, "Cheaper or sooner");
+        finish_work(h);
+        press_from(h, "Feb 8, 2027, ");
+    }),
+    ("side_by_side", |h| {
+        show(h, WorkArea::WhatIf);
+        press(h, "Side by side");
+        finish_work(h);
+    }),
     ("problems", |h| press_from(h, "To settle, ")),
 ];
