@@ -64,8 +64,9 @@ fn found(ui: &mut Ui, view: &View<'_>, page: &mut CurvePage, curve: &Curve, out:
     } else {
         ui.columns(2, |columns| {
             if let [left, right] = columns {
-                trades(left, view, page, curve);
-                changes(right, view, page, curve, out);
+                left.vertical(|ui| trades(ui, view, page, curve));
+                // Justified as columns are, long names would be torn apart.
+                right.vertical(|ui| changes(ui, view, page, curve, out));
             }
         });
     }
@@ -101,9 +102,9 @@ fn trades(ui: &mut Ui, view: &View<'_>, page: &mut CurvePage, curve: &Curve) {
 }
 
 /// How far a finish is from now.
-fn moved(view: &View<'_>, finish: crate::engine::Day) -> String {
+fn moved(view: &View<'_>, finish: crate::engine::Day, word: &str) -> String {
     let days = view.figures.finish_moves(Some(finish)).unwrap_or(0);
-    format::moved(days, "working day").unwrap_or_else(|| "as now".to_owned())
+    format::moved(days, word).unwrap_or_else(|| "as now".to_owned())
 }
 
 /// How far a total is from now.
@@ -122,9 +123,11 @@ fn changes_of(point: &Point) -> String {
 /// A point as a row: finish, how far from now, total, how far from now, how many changes.
 fn row(ui: &mut Ui, view: &View<'_>, now: &Point, point: &Point, picked: bool) -> egui::Response {
     let tokens = view.tokens;
+    let narrow = ui.available_width() < 560.0;
     let cells = [
         format::day_short(point.finish, view.as_of()),
-        moved(view, point.finish),
+        // The title beside says that they are working days.
+        moved(view, point.finish, if narrow { "day" } else { "working day" }),
         format::money_short(point.total),
         dearer(view, point.total.less(now.total)),
         changes_of(point),
@@ -145,7 +148,7 @@ fn row(ui: &mut Ui, view: &View<'_>, now: &Point, point: &Point, picked: bool) -
         ui.painter().rect_stroke(rect, 4.0, stroke, egui::StrokeKind::Inside);
     }
     // Columns as shares of the width, so that rows stand below each other.
-    let shares = [0.0, 0.23, 0.46, 0.61, 0.84, 1.0];
+    let shares = [0.0, 0.22, 0.44, 0.59, 0.81, 1.0];
     let painter = ui.painter().with_clip_rect(rect);
     for (at, text) in cells.iter().enumerate() {
         let x = |share: f32| rect.left() + 6.0 + (rect.width() - 10.0) * share;
@@ -174,7 +177,11 @@ fn changes(ui: &mut Ui, view: &View<'_>, page: &mut CurvePage, curve: &Curve, ou
     };
     let title = format!("{}: {}", changes_of(point), curve_picture::said(view, point));
     ui.add(Label::new(pieces::strong(title, 15.0)).wrap());
-    let both = format!("{}, {}", moved(view, point.finish), dearer(view, point.total.less(curve.now.total)));
+    let both = format!(
+        "{}, {}",
+        moved(view, point.finish, "working day"),
+        dearer(view, point.total.less(curve.now.total))
+    );
     pieces::muted(ui, view.tokens, both);
     ui.add_space(space::S);
     for (change, told) in told(view, page, point).iter() {

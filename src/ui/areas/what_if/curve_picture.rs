@@ -148,8 +148,8 @@ fn scales(ui: &Ui, tokens: &Tokens, scale: &Scale, curve: &Curve, rect: Rect) {
         painter.text(at, Align2::RIGHT_CENTER, format::money_short(amount), font.clone(), tokens.muted);
     }
     let mut free = rect.left();
-    for day in ticks::days(scale.days.0, scale.days.1, scale.days.1.since(scale.days.0)) {
-        let words = painter.layout_no_wrap(ticks::name(day), font.clone(), tokens.muted);
+    for (day, name) in ticks::days(scale.days.0, scale.days.1, scale.days.1.since(scale.days.0)) {
+        let words = painter.layout_no_wrap(name, font.clone(), tokens.muted);
         let (x, half) = (scale.x(day), words.size().x / 2.0);
         if x - half < free || x + half > rect.right() {
             continue;

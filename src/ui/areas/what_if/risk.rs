@@ -111,8 +111,8 @@ fn answer(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
     } else {
         ui.columns(2, |columns| {
             if let [left, right] = columns {
-                finish(left, view, page, risk);
-                total(right, view, page, risk);
+                left.vertical(|ui| finish(ui, view, page, risk));
+                right.vertical(|ui| total(ui, view, page, risk));
             }
         });
     }
@@ -214,7 +214,7 @@ fn finish(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
         marks: lines,
         ticks: ticks::days(first.plus(-60), last.plus(60), last.since(first))
             .into_iter()
-            .map(|day| (from(day), ticks::name(day)))
+            .map(|(day, name)| (from(day), name))
             .collect(),
         read: &read,
     };

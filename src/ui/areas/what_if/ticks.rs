@@ -5,28 +5,24 @@ use crate::model::Money;
 use chrono::{Datelike, Months};
 use rust_decimal::Decimal;
 
-/// First days of months from one day to another; Mondays where `span` days are few, all where it is less than two weeks.
-pub fn days(from: Day, to: Day, span: i32) -> Vec<Day> {
+/// Days from one to another with their names: first days of months; Mondays where `span` days are few, all where it is less
+/// than two weeks.
+pub fn days(from: Day, to: Day, span: i32) -> Vec<(Day, String)> {
+    let dated = |day: Day| (day, day.date().format("%b %-d").to_string());
     if span < 14 {
-        return (0..=to.since(from)).map(|day| from.plus(day)).collect();
+        return (0..=to.since(from)).map(|day| dated(from.plus(day))).collect();
     }
     if span < 75 {
         let monday = from.plus(7 - from.date().weekday().num_days_from_monday() as i32);
-        return (0..).map(|week| monday.plus(week * 7)).take_while(|day| *day <= to).collect();
+        return (0..).map(|week| monday.plus(week * 7)).take_while(|day| *day <= to).map(dated).collect();
     }
     let Some(first) = from.date().with_day(1) else { return Vec::new() };
     let month = |n: u32| first.checked_add_months(Months::new(n)).map(Day::from);
-    (1..1_200).map_while(month).take_while(|day| *day <= to).collect()
-}
-
-/// The name of a day on a scale: the month where it begins one, with the year where that begins.
-pub fn name(day: Day) -> String {
-    let date = day.date();
-    match (date.day(), date.month()) {
-        (1, 1) => date.format("%Y").to_string(),
-        (1, _) => date.format("%b").to_string(),
-        _ => date.format("%b %-d").to_string(),
-    }
+    let named = |day: Day| {
+        let name = day.date().format(if day.date().month() == 1 { "%Y" } else { "%b" }).to_string();
+        (day, name)
+    };
+    (1..1_200).map_while(month).take_while(|day| *day <= to).map(named).collect()
 }
 
 /// Round amounts from a little below the least to a little above the most, about six of them.
@@ -65,11 +61,11 @@ mod tests {
 
     #[test]
     fn few_days_are_told_by_weeks_and_many_by_months() {
-        let weeks = days(day("2026-09-22"), day("2026-10-12"), 20);
-        assert_eq!(weeks, [day("2026-09-28"), day("2026-10-05"), day("2026-10-12")]);
-        let months = days(day("2026-10-15"), day("2027-02-20"), 120);
-        let names: Vec<String> = months.into_iter().map(name).collect();
-        assert_eq!(names, ["Nov", "Dec", "2027", "Feb"]);
+        let names = |all: Vec<(Day, String)>| all.into_iter().map(|(_, name)| name).collect::<Vec<_>>();
+        let weeks = days(day("2027-01-26"), day("2027-02-15"), 20);
+        assert_eq!(weeks[0].0, day("2027-02-01"));
+        assert_eq!(names(weeks), ["Feb 1", "Feb 8", "Feb 15"]);
+        assert_eq!(names(days(day("2026-10-15"), day("2027-02-20"), 120)), ["Nov", "Dec", "2027", "Feb"]);
     }
 
     #[test]
