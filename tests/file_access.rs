@@ -7,7 +7,7 @@ mod support;
 
 use needline::exchange::Progress;
 use needline::exchange::file_set::{Folder, NewFile};
-use needline::model::file::{load, save, write_whole};
+use needline::model::file::{copy_whole, load, save, write_whole};
 use refusing::Refusing;
 use std::collections::BTreeMap;
 use std::fs;
@@ -130,5 +130,24 @@ fn a_set_of_files_is_written_all_or_not_at_all() {
                 "gone at step {gone}: {name} holds {text}"
             );
         }
+    }
+}
+
+/// A picture that goes along with a project is there whole, or not at all; it is never half there to be taken for the whole.
+#[test]
+fn a_refused_copy_leaves_nothing_of_it() {
+    for refused in 0..3 {
+        let folder = tempfile::tempdir().unwrap();
+        let (from, to) = (folder.path().join("sill.png"), folder.path().join("other.png"));
+        fs::write(&from, "a picture").unwrap();
+        let disk = Refusing::new(|step, word| step == refused && word != "remove");
+        let copied = copy_whole(&disk, &from, &to);
+        assert_eq!(copied.is_ok(), refused == 2, "a copy and its name");
+        let mut names = vec!["sill.png".to_owned()];
+        if copied.is_ok() {
+            names.insert(0, "other.png".to_owned());
+            assert_eq!(fs::read_to_string(&to).unwrap(), "a picture");
+        }
+        assert_eq!(files(folder.path()).into_keys().collect::<Vec<_>>(), names, "step {refused} refused");
     }
 }

@@ -194,8 +194,9 @@ pub fn bring_along(project: &Project, old: &Path, new: &Path) -> Result<(), Stri
             continue;
         }
         let folder = goal.parent().map_or(Ok(()), std::fs::create_dir_all);
-        if let Err(why) = folder.and_then(|()| std::fs::copy(&source, &goal)) {
-            failed.push(format!("{path}: {why}"));
+        // Half a picture would be taken for the whole one the next time.
+        if let Err(why) = folder.and_then(|()| file::copy_whole(&file::System, &source, &goal)) {
+            failed.push(format!("{path}: {}", Trouble::Writing(&why)));
         }
     }
     if failed.is_empty() {

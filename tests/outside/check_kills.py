@@ -5,7 +5,8 @@
 
 After each kill the project is read by the program, and each earlier version too: every one has to be whole, and the
 project has to be as it was before or as it was to become. At the end nothing of the killed runs is left beside it.
-Then 40 commands write one project at once, and each one that said it was written has to be found in it.
+Then 40 commands write one project at once, and each one that said it was written has to be found in it. Where there is
+Xvfb, a real window shows a project while a command would write it, and is killed.
 POSIX, kill(2) and rename(2): SIGKILL cannot be caught, and a rename is there or is not.
 """
 
@@ -101,7 +102,51 @@ def together(folder):
     print(f"40 commands at once: {len(said)} said that they had written, {len(found)} are recorded")
 
 
+def beside_a_window(folder):
+    """While a real window shows a project commands leave it alone, and say who has it; a killed window has nothing."""
+    project = folder / "shown.ron"
+    shutil.copy(HOUSE, project)
+    reader, writer = os.pipe()
+    screen = subprocess.Popen(["Xvfb", "-displayfd", str(writer), "-screen", "0", "1200x800x24", "-nolisten", "tcp"],
+                              pass_fds=[writer], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    os.close(writer)
+    display = ":" + os.read(reader, 20).decode().strip()
+    home = {name: str(folder) for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME")}
+    quiet = {key: value for key, value in os.environ.items() if key != "WAYLAND_DISPLAY"}
+    window = subprocess.Popen([PROGRAM, str(project)], env={**quiet, **home, "DISPLAY": display, "LIBGL_ALWAYS_SOFTWARE": "1"},
+                              stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+    try:
+        lock = folder / ".shown.ron.lock"
+        for _ in range(600):
+            assert window.poll() is None, window.stderr.read()
+            if lock.exists() and lock.read_text().startswith("window"):
+                break
+            time.sleep(0.1)
+        before = project.read_text()
+        run = keep(project, "plan 1")
+        _, err = run.communicate()
+        assert run.returncode == 2 and "a window" in err and f"(process {window.pid})" in err, err
+        assert project.read_text() == before
+        window.kill()
+        window.wait()
+        assert lock.exists(), "what a killed run left is what is tried here"
+        assert keep(project, "plan 1").wait() == 0
+        assert plans(project) == {"plan 1"} and not lock.exists()
+    finally:
+        for run in (window, screen):
+            run.kill()
+            run.wait()
+    print("a window: its project was left alone, and written as soon as the window was killed")
+
+
 with tempfile.TemporaryDirectory() as folder:
     kills(pathlib.Path(folder))
 with tempfile.TemporaryDirectory() as folder:
     together(pathlib.Path(folder))
+if shutil.which("Xvfb") and b"has no window" not in subprocess.run(
+    [PROGRAM, "nothing.ron"], capture_output=True, env={"PATH": os.environ["PATH"]}
+).stderr:
+    with tempfile.TemporaryDirectory() as folder:
+        beside_a_window(pathlib.Path(folder))
+else:
+    print("without a screen, or a window in this build: not tried beside a window")

@@ -245,3 +245,17 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     path.parent().into_iter().for_each(sync_folder);
     written
 }
+
+/// Copies a file so that there is never half of it under its new name, which nothing bears yet.
+///
+/// # Errors
+/// As the system reports; nothing of it is there then.
+pub fn copy_whole(disk: &dyn Disk, from: &Path, to: &Path) -> io::Result<()> {
+    let beside = beside(to, "part");
+    let copied = disk.copy(from, &beside).and_then(|()| disk.rename(&beside, to));
+    if copied.is_err() {
+        let _ = disk.remove(&beside);
+    }
+    to.parent().into_iter().for_each(sync_folder);
+    copied
+}
