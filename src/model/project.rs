@@ -282,7 +282,7 @@ impl Settings {
         field("closed", "Closed from and to", Kind::Closed(at!(closed))),
         field("hold", "Hold, working days", Kind::OpenDays(at!(hold))),
         field("reinspect_wait", "Wait to re-inspect", Kind::OpenDays(WAIT)),
-        field("confidence", "Order-by days are sure to, percent", Kind::Whole(CONFIDENCE))
+        field("confidence", "Order-by sure, percent", Kind::Whole(CONFIDENCE))
             .hint("80 when empty; by lead times that are ranges"),
         field("contingency_pct", "Contingency, percent", Kind::Percent(at!(contingency_pct))),
         field("own_cash", "Own money for the job", Kind::Money(at!(own_cash?)))

@@ -170,6 +170,12 @@ def click(x, y):
     time.sleep(0.3)
 
 
+def to_the_end():
+    """Scrolls the form to its end, where the measures are."""
+    xdotool("mousemove", WIDTH // 2, HEIGHT // 2, "click", "--repeat", 20, "--delay", 15, 5)
+    time.sleep(0.4)
+
+
 def measures(file):
     return file.read_text().split("units: ")[1].split(",")[0]
 
@@ -177,6 +183,7 @@ def measures(file):
 def pick_measures(file, y, *arrows):
     """Picks from the list at a height of the settings, once for each arrow key, and gives what was saved."""
     keys("Escape", "ctrl+comma")
+    to_the_end()
     for arrow in arrows:
         click(WIDTH * 9 // 16, y)
         keys(arrow, "Return")
@@ -186,7 +193,7 @@ def pick_measures(file, y, *arrows):
 
 def check_drop_downs(file):
     before = measures(file)
-    heights = iter([*range(HEIGHT * 7 // 8, HEIGHT // 2, -12)] * 3)
+    heights = iter([*range(HEIGHT * 5 // 8, HEIGHT // 3, -12)] * 3)
 
     def found():
         y = next(heights)
@@ -198,6 +205,7 @@ def check_drop_downs(file):
     # Escape closes the list, and the form behind it stays with what was typed.
     def named():
         keys("Escape", "ctrl+comma", "End", "Z")
+        to_the_end()
         click(WIDTH * 9 // 16, y)
         keys("Escape", "ctrl+Return", "ctrl+s")
         return "Z" in file.read_text().split("name: ")[1].split(",")[0]
