@@ -423,6 +423,30 @@ fn any_rule() -> impl proptest::strategy::Strategy<Value = (String, Option<Ratio
     })
 }
 
+/// Square yards by square yards a yard are the yards again; what division leaves in the last digits is not below zero.
+#[test]
+fn what_comes_to_nothing_is_not_below_zero() {
+    for rule in [
+        "((sqyd(floor))/((sqyd(floor))/(yd(perimeter))))-(yd(perimeter))",
+        "floor/3/7*21-floor",
+        "(perimeter/7)*7-perimeter",
+    ] {
+        let mut p = project("2026-06-01");
+        add_room(&mut p, "10", "8", "9");
+        let id = add_part(&mut p, |part| {
+            part.quantity = rule.parse().unwrap();
+            part.unit_price = Some(needline::model::Money::new(Decimal::ONE));
+        });
+        let f = compute(&p, date("2026-06-01"));
+        let found = f.part(id).unwrap();
+        assert_eq!((found.takeoff_error, found.amount.amount()), (None, Decimal::ZERO), "{rule}");
+    }
+    let mut p = project("2026-06-01");
+    add_room(&mut p, "10", "8", "9");
+    let id = add_part(&mut p, |part| part.quantity = "floor-80.01".parse().unwrap());
+    assert!(compute(&p, date("2026-06-01")).part(id).unwrap().takeoff_error.is_some());
+}
+
 proptest::proptest! {
     #![proptest_config(proptest::prelude::ProptestConfig::with_cases(600))]
 

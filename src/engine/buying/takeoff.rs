@@ -120,10 +120,11 @@ pub fn needed(quantity: &Quantity, room: Option<&Room>, size: &RoomSize) -> Resu
         Quantity::Fixed(number) => Ok(*number),
         Quantity::Rule(expr) => {
             let value = evaluate(expr, room, size)?;
-            if value.is_sign_negative() && !value.is_zero() {
+            // What divisions leave in the last digits below zero is nothing, and no slip of the rule.
+            if value.is_sign_negative() && !value.round_dp(LAST_PLACES).is_zero() {
                 return Err(TakeoffError::Negative);
             }
-            Ok(value)
+            Ok(value.max(Decimal::ZERO))
         }
     }
 }
