@@ -11,6 +11,7 @@ use egui_kittest::{Harness, HarnessBuilder, SnapshotOptions, SnapshotResults};
 use needline::ui::shell::app::NeedlineApp;
 use needline::ui::theme;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use support::scenes::{self, FORMS};
 use support::{press, press_room, samples};
 
@@ -34,6 +35,12 @@ fn window(width: f32, height: f32, theme: Theme) -> HarnessBuilder<NeedlineApp> 
         .wgpu()
 }
 
+/// Only one window may hold the sample: another one would open it to read, and say so in the picture.
+fn alone() -> MutexGuard<'static, ()> {
+    static HELD: Mutex<()> = Mutex::new(());
+    HELD.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 fn sample(width: f32, height: f32, theme: Theme) -> Harness<'static, NeedlineApp> {
     let file = samples().join("orchard_house.ron");
     let mut harness = window(width, height, theme).build_eframe(|cc| NeedlineApp::new(cc, Some(file)));
@@ -44,6 +51,7 @@ fn sample(width: f32, height: f32, theme: Theme) -> Harness<'static, NeedlineApp
 /// Every work area, in light and in dark.
 #[test]
 fn work_areas() {
+    let _alone = alone();
     let mut results = SnapshotResults::new();
     for (name, area) in scenes::areas() {
         for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
@@ -58,6 +66,7 @@ fn work_areas() {
 /// Every form that is listed.
 #[test]
 fn forms() {
+    let _alone = alone();
     let mut results = SnapshotResults::new();
     for (name, show) in FORMS {
         let mut harness = sample(1280.0, 800.0, Theme::Light);
@@ -69,11 +78,13 @@ fn forms() {
 
 #[test]
 fn house_in_the_smallest_window() {
+    let _alone = alone();
     sample(1024.0, 700.0, Theme::Light).snapshot("house_small");
 }
 
 #[test]
 fn room_with_a_late_choice() {
+    let _alone = alone();
     let mut harness = sample(1280.0, 800.0, Theme::Light);
     press_room(&mut harness, "Kitchen");
     press(&mut harness, "Kitchen base cabinets");
