@@ -89,7 +89,7 @@ proptest! {
     fn each_side_is_what_the_house_would_come_to(dice in any_dice(), picks in proptest::collection::vec(0_usize..4, 12)) {
         let (p, own) = any(dice, &picks);
         let f = compute(&p, date(DAY));
-        let Made { project, figures, side } = made(&p, &f, &own).unwrap();
+        let Made { project, figures, side, .. } = made(&p, &f, &own).unwrap();
         prop_assert!(side.refused.is_empty(), "{:?}", side.refused);
         for change in changes(&p, &own) {
             prop_assert_eq!(project.selection(change.selection).unwrap().choice().map(|o| o.id), Some(change.to));

@@ -54,19 +54,18 @@ pub fn adopt(of: &Dated, key: &str, target: &Target, out: &mut dyn Write) -> Res
     let (project, figures) = load_and_compute(of)?;
     let alternative = find(&project, key)?;
     let path = target_of(target, &of.file)?;
-    let (action, refused) = alternatives::adopt(&project, &figures, alternative);
-    for (change, why) in &refused {
+    let made = alternatives::made(&project, &figures, alternative).map_err(input)?;
+    for (change, why) in &made.side.refused {
         let words = curve::change_words(&project, change);
         writeln!(out, "cannot be chosen: {}: {}", one_line(&words), one_line(why))?;
     }
-    let Some(action) = action else {
-        return Err(input(match refused.is_empty() {
+    let Some(action) = &made.action else {
+        return Err(input(match made.side.refused.is_empty() {
             true => format!("all of `{key}` is chosen already"),
             false => format!("nothing of `{key}` can be chosen"),
         }));
     };
-    let made = alternatives::made(&project, &figures, alternative).map_err(input)?;
-    let next = log::take(&project, &figures, &action).map_err(input)?.project;
+    let next = log::take(&project, &figures, action).map_err(input)?.project;
     file::save(&next, path, None).map_err(input)?;
     for change in &made.side.changes {
         writeln!(out, "{}", one_line(&curve::change_words(&project, change)))?;

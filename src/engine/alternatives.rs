@@ -56,6 +56,8 @@ pub struct Sides {
 
 /// A document with a set of choices made.
 pub struct Made {
+    /// The change that made them; `None` where nothing is to be done.
+    pub action: Option<Action>,
     /// The document.
     pub project: Project,
     /// Its figures.
@@ -117,7 +119,7 @@ pub fn made(project: &Project, figures: &Figures, alternative: &Alternative) -> 
     side.days = figures.finish_moves(after.forecast_finish);
     side.more = after.money.total.forecast.less(figures.money.total.forecast);
     side.without = without::changes((project, figures), (&next, &after));
-    Ok(Made { project: next, figures: after, side })
+    Ok(Made { action, project: next, figures: after, side })
 }
 
 /// What is chosen now.
@@ -125,15 +127,22 @@ pub fn now(project: &Project, figures: &Figures) -> Side {
     Side { days: figures.forecast_finish.map(|_| 0), ..of(project, figures) }
 }
 
-/// All of them side by side.
-pub fn side_by_side(project: &Project, figures: &Figures) -> Sides {
+/// All of them made, each with the problems that come and go.
+pub fn each_made(project: &Project, figures: &Figures) -> Vec<Made> {
     let found = problems(project, figures);
     let other = |alternative: &Alternative| {
-        let made = made(project, figures, alternative).ok()?;
+        let mut made = made(project, figures, alternative).ok()?;
         let own = problems(&made.project, &made.figures);
-        Some(Side { new: apart(&own, &found), gone: apart(&found, &own), ..made.side })
+        (made.side.new, made.side.gone) = (apart(&own, &found), apart(&found, &own));
+        Some(made)
     };
-    Sides { now: now(project, figures), others: project.alternatives.iter().filter_map(other).collect() }
+    project.alternatives.iter().filter_map(other).collect()
+}
+
+/// All of them side by side.
+pub fn side_by_side(project: &Project, figures: &Figures) -> Sides {
+    let others = each_made(project, figures).into_iter().map(|made| made.side).collect();
+    Sides { now: now(project, figures), others }
 }
 
 fn of(project: &Project, figures: &Figures) -> Side {

@@ -42,14 +42,14 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     if page.asked.wants(&key) {
         let (project, figures) = (view.project.clone(), view.derived.figures.clone());
         page.asked.ask(&key, ui.ctx(), move |watch| {
-            let sides = alternatives::side_by_side(&project, &figures);
             let run = Run::new(TRIALS, 1);
             let mut risks = vec![simulate(&project, &figures, run, watch)?];
-            for alternative in project.alternatives.iter() {
-                let made = alternatives::made(&project, &figures, alternative).ok()?;
+            let mut others = Vec::new();
+            for made in alternatives::each_made(&project, &figures) {
                 risks.push(simulate(&made.project, &made.figures, run, watch)?);
+                others.push(made.side);
             }
-            Some(Answer { sides, risks })
+            Some(Answer { sides: Sides { now: alternatives::now(&project, &figures), others }, risks })
         });
     }
     sides_edit::tools(ui, view, page, out);
