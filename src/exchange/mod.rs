@@ -8,6 +8,7 @@
 //! | [`outgoing`] | what goes out: purchase lists, papers, figures as JSON |
 
 mod cell;
+pub mod drawing;
 pub mod file_set;
 pub mod incoming;
 pub mod notice;

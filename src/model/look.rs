@@ -29,7 +29,7 @@ impl FinishColor {
 }
 
 /// Red, green and blue from 0 to 255 each, as sRGB; written `#rrggbb`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Rgb(pub u8, pub u8, pub u8);
 

@@ -5,20 +5,27 @@ use crate::ui::pictures::{self, Pictured, Shown};
 use crate::ui::session::Session;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use crate::ui::view::{Outbox, Request, View};
-use crate::ui::widgets::{marks, pieces};
+use crate::ui::widgets::{drawn, pieces};
 use egui::{
-    Color32, CornerRadius, Popup, PopupCloseBehavior, Pos2, Rect, Role, Sense, Stroke, StrokeKind,
-    TextureHandle, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Color32, Popup, PopupCloseBehavior, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
+    vec2,
 };
 
 /// Points of the picture on a card.
 const SIDE: f32 = 68.0;
 
-/// Draws picture and swatch before the name of an option.
-pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, option: &SelectionOption, out: &mut Outbox) {
+/// Draws picture and swatch before the name of an option; a drawing where it has no picture.
+pub fn ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    selection: &Selection,
+    option: &SelectionOption,
+    out: &mut Outbox,
+) {
     if option.picture.is_empty() {
-        let (rect, response) = ui.allocate_exact_size(vec2(26.0, 26.0), swatch_sense(option));
-        swatch(ui, view, option, rect.center(), 11.0, response, out);
+        let rect = drawn::ui(ui, view, selection, option, SIDE);
+        corner_swatch(ui, view, option, rect, out);
         return;
     }
     let tokens = view.tokens;
@@ -28,7 +35,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, option: &Selectio
     let frame = Stroke::new(1.0, if response.has_focus() { tokens.accent } else { tokens.line });
     match session.pictures.get(ui.ctx(), &option.picture) {
         Shown::Ready(texture) => {
-            paint_filling(ui, &texture, rect);
+            drawn::paint_filling(ui, &texture, rect);
             ui.painter().rect_stroke(rect, 5.0, frame, StrokeKind::Inside);
             let response = response.on_hover_text("Click to look at it larger");
             if response.clicked() {
@@ -57,6 +64,11 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, option: &Selectio
             }
         }
     }
+    corner_swatch(ui, view, option, rect, out);
+}
+
+/// The swatch of an option, in the corner of what is seen of it.
+fn corner_swatch(ui: &Ui, view: &View<'_>, option: &SelectionOption, rect: Rect, out: &mut Outbox) {
     if !option.finish.is_empty() || known_color(view, option).is_some() {
         let at = rect.right_bottom() - vec2(7.0, 7.0);
         let spot = Rect::from_center_size(at, Vec2::splat(24.0));
@@ -66,24 +78,13 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, option: &Selectio
     }
 }
 
-/// The middle of a picture, as much as fills a square.
-fn paint_filling(ui: &Ui, texture: &TextureHandle, rect: Rect) {
-    let size = texture.size_vec2();
-    let cut = size.min_elem();
-    let share = vec2(cut / size.x.max(1.0), cut / size.y.max(1.0));
-    let uv = Rect::from_center_size(pos2(0.5, 0.5), share);
-    let shape = egui::epaint::RectShape::filled(rect, CornerRadius::same(5), theme::tokens::UNTINTED);
-    ui.painter().add(shape.with_texture(texture.id(), uv));
-}
-
 /// A finish in words can be given a color.
 fn swatch_sense(option: &SelectionOption) -> Sense {
     if option.finish.trim().is_empty() { Sense::hover() } else { Sense::click() }
 }
 
 fn known_color(view: &View<'_>, option: &SelectionOption) -> Option<Color32> {
-    let picked = view.project.finish_color(&option.finish).map(theme::tokens::picked_color);
-    picked.or_else(|| marks::swatch(&option.finish)).or_else(|| marks::swatch(&option.name))
+    view.project.colors_of(option).0.map(theme::tokens::picked_color)
 }
 
 /// The color of the finish; a click lets the user pick another for this finish everywhere in the project.

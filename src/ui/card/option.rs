@@ -78,11 +78,9 @@ fn head(
     out: &mut Outbox,
 ) {
     let tokens = view.tokens;
-    // Beside a picture the name begins at its top, beside a swatch it stands in the middle.
-    let align = if option.picture.is_empty() { egui::Align::Center } else { egui::Align::Min };
     let room = vec2(ui.available_width(), 26.0);
-    ui.allocate_ui_with_layout(room, Layout::left_to_right(align), |ui| {
-        look::ui(ui, view, session, option, out);
+    ui.allocate_ui_with_layout(room, Layout::left_to_right(egui::Align::Min), |ui| {
+        look::ui(ui, view, session, selection, option, out);
         let total = option_total(view, option);
         let price = format::money(total, view.currency());
         let unpriced = view.figures.option_unpriced(option);

@@ -2,7 +2,8 @@
 //!
 //! The hues that carry meaning are those of Okabe and Ito (2008), told apart with any kind of color vision; for text
 //! they are darkened or lightened until the contrast meets WCAG 2.2 AA. Color never stands alone: a shape or a word
-//! is always beside it. This is the only file with color values.
+//! is always beside it. This is the only file of the window with color values; what finishes bring to
+//! mind stands in the model, since papers show it too.
 
 #![expect(clippy::disallowed_methods, reason = "colors are made here and nowhere else")]
 
@@ -110,71 +111,17 @@ pub const DARK: Tokens = Tokens {
     late_fill: rgb(0xd55e00),
 };
 
-/// Words of finishes and the color each brings to mind. The last word found in a description wins, so that
-/// "white oak" is oak and "matte black" black.
-const FINISHES: &[(&str, u32)] = &[
-    ("white", 0xf4f3ee),
-    ("cream", 0xf0e8d2),
-    ("ivory", 0xf2ecd9),
-    ("almond", 0xe9dcc3),
-    ("beige", 0xdccfb4),
-    ("sand", 0xd8c7a3),
-    ("clay", 0xb9805f),
-    ("terracotta", 0xb8653f),
-    ("gray", 0x9a9c9e),
-    ("grey", 0x9a9c9e),
-    ("charcoal", 0x45484b),
-    ("slate", 0x5c656e),
-    ("black", 0x232527),
-    ("navy", 0x27394f),
-    ("blue", 0x4d6f91),
-    ("sage", 0x9aa88d),
-    ("green", 0x5f7a62),
-    ("chrome", 0xd3d9dd),
-    ("steel", 0xb6babd),
-    ("stainless", 0xb6babd),
-    ("nickel", 0xb7b1a7),
-    ("brass", 0xc0a05a),
-    ("gold", 0xc9a646),
-    ("bronze", 0x5b4636),
-    ("copper", 0xb06a45),
-    ("walnut", 0x5f432f),
-    ("maple", 0xdcb98a),
-    ("cherry", 0x8e4a33),
-    ("birch", 0xe3c9a0),
-    ("pine", 0xdcbd84),
-    ("fir", 0xc99a66),
-    ("oak", 0xc4a06c),
-    ("cedar", 0xa9714b),
-    ("marble", 0xe8e7e4),
-    ("quartz", 0xe2dfd9),
-    ("granite", 0x77787a),
-    ("soapstone", 0x4d5352),
-    ("concrete", 0xa8a7a2),
-    ("galvanized", 0xb4b9bb),
-    ("galvanized", 0xb4b9bb),
-    ("clear", 0xdfeaee),
-    ("frosted", 0xe3ebee),
-    ("linen", 0xe5dccb),
-    ("pearl", 0xe9e6dd),
-];
-
-/// The color of a finish described in words; `None` when no word is known.
-pub fn finish_color(finish: &str) -> Option<Color32> {
-    let lower = finish.to_lowercase();
-    lower
-        .split(|c: char| !c.is_alphanumeric())
-        .rev()
-        .find_map(|word| FINISHES.iter().find(|(known, _)| *known == word))
-        .map(|(_, hex)| rgb(*hex))
-}
-
 /// The words of finishes that have a color, with it.
 pub fn finish_words() -> impl Iterator<Item = (&'static str, Color32)> {
-    FINISHES.iter().map(|(word, hex)| (*word, rgb(*hex)))
+    crate::model::drawing::finish_words().map(|(word, color)| (word, picked_color(color)))
 }
 
-/// A color the user picked.
+/// The outlines of drawings, which tell a thing from whatever ground it stands on.
+pub fn drawing_edge(tokens: &Tokens) -> Color32 {
+    tokens.muted
+}
+
+/// A color of the document: one that the user picked, or that a finish brings to mind.
 pub fn picked_color(color: crate::model::Rgb) -> Color32 {
     Color32::from_rgb(color.0, color.1, color.2)
 }
@@ -241,6 +188,9 @@ mod tests {
                     let found = contrast(text, ground);
                     assert!(found >= 4.5, "{name}: {text_name} on {ground_name} is {found:.2}");
                 }
+            }
+            for ground in [t.strip, t.work, t.card, t.picked, t.hovered] {
+                assert!(contrast(drawing_edge(&t), ground) >= 3.0, "{name} outlines of drawings");
             }
             assert!(contrast(t.late_fill, t.card) >= 3.0, "{name} late fill");
             assert!(contrast(t.need, t.work) >= 3.0, "{name} need line");

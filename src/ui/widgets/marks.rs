@@ -1,7 +1,7 @@
 //! Shapes that stand beside words and colors, so that no color stands alone.
 
 use crate::ui::standing::Standing;
-use crate::ui::theme::{self, Tokens};
+use crate::ui::theme::Tokens;
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 
 /// The color of a standing.
@@ -125,9 +125,4 @@ pub fn hatch(painter: &Painter, rect: Rect, color: Color32) {
         x += step;
     }
     painter.rect_stroke(rect, 0.0, Stroke::new(1.0, color), egui::StrokeKind::Inside);
-}
-
-/// The color of a finish described in words, for a swatch; `None` when no word is known.
-pub fn swatch(finish: &str) -> Option<Color32> {
-    theme::tokens::finish_color(finish)
 }

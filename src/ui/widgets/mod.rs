@@ -3,6 +3,7 @@
 pub mod axis;
 pub mod cautions;
 pub mod date_picker;
+pub mod drawn;
 pub mod drop_down;
 pub mod marks;
 pub mod need_line;
