@@ -89,9 +89,12 @@ pub enum Verb {
         #[arg(long, value_name = "FORMAT,...", value_delimiter = ',', default_value = "pdf",
               value_parser = one_of("format", &PaperForm::ALL))]
         format: Vec<PaperForm>,
-        /// Any of selections, schedule, budget, inspections and since_agreed; all that have something to say when not given
+        /// The papers by name, as finish_board or schedule; all that have something to say when not given
         #[arg(long, value_name = "PAPER,...", value_delimiter = ',', value_parser = one_of("paper", &PaperKind::ALL))]
         paper: Vec<PaperKind>,
+        /// Finish boards and room sheets only of the room with this key
+        #[arg(long, value_name = "KEY")]
+        room: Option<String>,
     },
     /// Write what one crew needs: its days, what is on site, what is still to be ready, cautions
     Crew {

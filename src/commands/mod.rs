@@ -95,9 +95,10 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         Some(Verb::Buy { of, to, format, supplier }) => {
             verbs::buy(&of, to.folder(), &each_once(&Format::ALL, &format), supplier.as_deref(), out)
         }
-        Some(Verb::Print { of, to, format, paper }) => {
+        Some(Verb::Print { of, to, format, paper, room }) => {
             let papers = each_once(&PaperKind::ALL, &paper);
-            verbs::print(&of, to.folder(), &papers, &each_once(&PaperForm::ALL, &format), out)
+            let forms = each_once(&PaperForm::ALL, &format);
+            verbs::print(&of, to.folder(), &papers, &forms, room.as_deref(), out)
         }
         Some(Verb::Crew { of, to, crew, format }) => {
             verbs::crew(&of, to.folder(), &each_once(&CrewForm::ALL, &format), crew.as_deref(), out)

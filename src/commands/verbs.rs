@@ -10,7 +10,7 @@ use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::json::figures::{figures_json, written};
 use crate::exchange::outgoing::json::week as json_week;
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
-use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::outgoing::print::{PaperForm, PaperKind, PaperScope, write_papers};
 use crate::exchange::outgoing::week::{self, WeekForm};
 use crate::exchange::typed::{Typed, TypedError};
 use crate::exchange::{self, ExportError, Folder, Progress};
@@ -210,12 +210,17 @@ pub fn print(
     folder: Folder<'_>,
     papers: &[PaperKind],
     forms: &[PaperForm],
+    room: Option<&str>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
+    let found = |key: &str| {
+        let room = project.rooms.iter().find(|r| r.key == key).map(|r| r.id);
+        room.ok_or_else(|| input(format!("there is no room `{key}`")))
+    };
+    let scope = PaperScope { beside: of.file.parent(), room: room.map(found).transpose()? };
     let papers = if papers.is_empty() { PaperKind::of(&project).collect() } else { papers.to_vec() };
-    let written =
-        write_papers(&project, &figures, of.file.parent(), folder, &papers, forms, &Progress::new());
+    let written = write_papers(&project, &figures, scope, folder, &papers, forms, &Progress::new());
     for file in written.map_err(export_failed)? {
         writeln!(out, "{file}")?;
     }

@@ -250,6 +250,14 @@ impl Units {
     /// Both with their words in sheets.
     pub const ALL: [(&'static str, Units); 2] = [("us", Units::Us), ("metric", Units::Metric)];
 
+    /// The unit of lengths, as it is written.
+    pub fn length(self) -> &'static str {
+        match self {
+            Units::Us => "ft",
+            Units::Metric => "m",
+        }
+    }
+
     /// The unit of areas, as it is written.
     pub fn area(self) -> &'static str {
         match self {

@@ -114,6 +114,21 @@ pub enum Shape {
     Polygon(Vec<(Decimal, Decimal)>),
 }
 
+impl Shape {
+    /// The corners of the floor in order around it, to the right and down from the upper left; none where a side is not
+    /// measured.
+    pub fn corners(&self) -> Vec<(Decimal, Decimal)> {
+        match self {
+            Shape::Rectangle { length, width } if length.is_zero() || width.is_zero() => Vec::new(),
+            Shape::Rectangle { length, width } => {
+                let none = Decimal::ZERO;
+                vec![(none, none), (*length, none), (*length, *width), (none, *width)]
+            }
+            Shape::Polygon(corners) => corners.clone(),
+        }
+    }
+}
+
 impl Default for Shape {
     fn default() -> Shape {
         Shape::Rectangle { length: Decimal::ZERO, width: Decimal::ZERO }

@@ -501,6 +501,14 @@ def check_papers(folder, figures, names):
             if form == "html" or name.isascii():
                 same(bare(name) in selections, True, f"selections.{form} {key}")
                 count("names in papers")
+        # Each selection stands on the board and the sheet of its room, with the option that counts.
+        for paper in ("finish_board", "room_sheets"):
+            said = bare(read(folder / f"{paper}.{form}"))
+            live = {part["option"] for part in figures["parts"] if part["live"]}
+            for name in [*names.selections.values(), *(Names.plain(names.options[key]["name"]) for key in live)]:
+                if form == "html" or name.isascii():
+                    same(bare(name) in said, True, f"{paper}.{form} {name}")
+                    count("names on boards and sheets")
         same(len(read(folder / f"inspections.{form}")) > 100, True, f"inspections.{form}")
         if figures["kept_plans"]:
             check_since_agreed(bare(read(folder / f"since_agreed.{form}")), figures, f"since_agreed.{form}")

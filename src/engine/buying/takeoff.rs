@@ -73,18 +73,20 @@ fn walls_less_openings(room: &Room, gross: Decimal, smallest: Decimal) -> Decima
 /// Area and perimeter of a simple polygon by the shoelace formula; slanted sides by their square root.
 fn polygon(corners: &[(Decimal, Decimal)]) -> (Decimal, Decimal) {
     let mut twice = Decimal::ZERO;
-    let mut around = Decimal::ZERO;
     for (i, (x1, y1)) in corners.iter().enumerate() {
         let (x2, y2) = corners[(i + 1) % corners.len()];
         twice += x1 * y2 - x2 * y1;
-        let (dx, dy) = ((x2 - x1).abs(), (y2 - y1).abs());
-        around += if dx.is_zero() || dy.is_zero() {
-            dx + dy
-        } else {
-            (dx * dx + dy * dy).sqrt().unwrap_or(dx + dy)
-        };
     }
+    let around: Decimal = wall_lengths(corners).sum();
     ((twice / Decimal::TWO).abs().normalize(), around.round_dp(PLACES).normalize())
+}
+
+/// The length of each wall around a floor, in the unit of its corners: from each corner to the next.
+pub fn wall_lengths(corners: &[(Decimal, Decimal)]) -> impl Iterator<Item = Decimal> + '_ {
+    corners.iter().zip(corners.iter().cycle().skip(1)).map(|((x1, y1), (x2, y2))| {
+        let (dx, dy) = ((x2 - x1).abs(), (y2 - y1).abs());
+        if dx.is_zero() || dy.is_zero() { dx + dy } else { (dx * dx + dy * dy).sqrt().unwrap_or(dx + dy) }
+    })
 }
 
 /// Why a rule gives no quantity.

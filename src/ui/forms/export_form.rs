@@ -1,11 +1,13 @@
 //! What to write, and in which formats: purchase lists, papers of the whole project, or sheets.
 
+use super::paper_preview::{self, PaperPreview};
 use crate::engine::week::HORIZONS;
 use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::{Format, ListScope};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::exchange::outgoing::week::WeekForm;
-use crate::model::{CrewId, Project};
+use crate::model::{CrewId, Project, RoomId};
+use crate::ui::derived::Derived;
 use crate::ui::shell::modals;
 use crate::ui::shell::work::ExportPlan;
 use crate::ui::theme::Tokens;
@@ -46,6 +48,8 @@ pub struct ExportForm {
     formats: [bool; Format::ALL.len()],
     papers: [bool; PaperKind::ALL.len()],
     forms: [bool; PaperForm::ALL.len()],
+    room: Option<RoomId>,
+    preview: PaperPreview,
     crew: Option<CrewId>,
     crew_forms: [bool; CrewForm::ALL.len()],
     days: i32,
@@ -62,6 +66,8 @@ impl Default for ExportForm {
             formats: Format::ALL.map(|(_, f)| matches!(f, Format::Xlsx | Format::Pdf)),
             papers: [true; PaperKind::ALL.len()],
             forms: PaperForm::ALL.map(|(_, f)| f == PaperForm::Pdf),
+            room: None,
+            preview: PaperPreview::default(),
             crew: None,
             crew_forms: CrewForm::ALL.map(|(_, f)| matches!(f, CrewForm::Pdf | CrewForm::Ics)),
             days: HORIZONS[0],
@@ -120,7 +126,9 @@ impl ExportForm {
                 papers.retain(|kind| PaperKind::of(project).any(|known| known == *kind));
                 let forms = picked(&PaperForm::ALL, &self.forms);
                 let some = !papers.is_empty() && !forms.is_empty();
-                some.then_some(ExportPlan::Papers(papers, forms))
+                // The room may be gone since it was picked.
+                let room = self.room.filter(|id| project.room(*id).is_some());
+                some.then_some(ExportPlan::Papers(papers, forms, room))
             }
             ExportWhat::Crews => {
                 let forms = picked(&CrewForm::ALL, &self.crew_forms);
@@ -135,9 +143,18 @@ impl ExportForm {
     }
 
     /// Draws the form.
-    pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> ExportAnswer {
+    pub fn show(
+        &mut self,
+        ctx: &egui::Context,
+        project: &Project,
+        derived: Option<&Derived>,
+        tokens: &Tokens,
+    ) -> ExportAnswer {
         let mut answer = ExportAnswer::Open;
-        let asked = modals::show(ctx, "export", 440.0, false, |ui| {
+        let beside =
+            self.what == ExportWhat::Papers && derived.is_some() && ctx.content_rect().width() >= 900.0;
+        let width = if beside { 440.0 + paper_preview::WIDTH } else { 440.0 };
+        let asked = modals::show(ctx, "export", width, false, |ui| {
             ui.label(pieces::strong("Export", 18.0));
             ui.add_space(6.0);
             ui.horizontal(|ui| {
@@ -150,7 +167,18 @@ impl ExportForm {
             ui.separator();
             match self.what {
                 ExportWhat::Lists => self.list_fields(ui, project, tokens),
-                ExportWhat::Papers => self.paper_fields(ui, project, tokens),
+                ExportWhat::Papers => match derived.filter(|_| beside) {
+                    Some(derived) => {
+                        ui.horizontal_top(|ui| {
+                            ui.vertical(|ui| {
+                                ui.set_width(430.0);
+                                self.paper_fields(ui, project, tokens);
+                            });
+                            self.preview.ui(ui, project, derived, self.room, tokens);
+                        });
+                    }
+                    None => self.paper_fields(ui, project, tokens),
+                },
                 ExportWhat::Crews => self.crew_fields(ui, project, tokens),
                 ExportWhat::Week => self.week_fields(ui, tokens),
                 ExportWhat::Sheets => {
@@ -241,7 +269,19 @@ impl ExportForm {
         for ((_, kind), on) in
             PaperKind::ALL.iter().zip(&mut self.papers).filter(|((_, kind), _)| there(*kind))
         {
-            ui.checkbox(on, kind.purpose());
+            if ui.checkbox(on, kind.purpose()).changed() && *on {
+                self.preview.turn_to(*kind);
+            }
+        }
+        let by_room = PaperKind::ALL.iter().zip(&self.papers).any(|((_, kind), on)| *on && kind.by_room());
+        if by_room && project.rooms.len() > 1 {
+            ui.horizontal(|ui| {
+                let label = ui.label("Boards and sheets of");
+                let all = [("All rooms".to_owned(), None)];
+                let each = project.rooms.iter().map(|r| (r.name.clone(), Some(r.id)));
+                let all = all.into_iter().chain(each);
+                one_of(ui, "Boards and sheets of", 220.0, &mut self.room, all).labelled_by(label.id);
+            });
         }
         ui.add_space(4.0);
         pieces::muted(ui, tokens, "Formats");

@@ -14,6 +14,7 @@ pub mod house_forms;
 pub mod list_form;
 pub mod order_form;
 pub mod out_form;
+mod paper_preview;
 pub mod part_form;
 pub mod payment_form;
 pub mod people_forms;

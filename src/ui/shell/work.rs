@@ -4,11 +4,11 @@ use crate::engine::Figures;
 use crate::exchange::incoming::{Book, read_file};
 use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::lists::{self, Format, ListScope};
-use crate::exchange::outgoing::print::{PaperForm, PaperKind, write_papers};
+use crate::exchange::outgoing::print::{PaperForm, PaperKind, PaperScope, write_papers};
 use crate::exchange::outgoing::week::{WeekForm, write_week};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::words::count;
-use crate::model::{CrewId, Project};
+use crate::model::{CrewId, Project, RoomId};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -18,8 +18,8 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 pub enum ExportPlan {
     /// Purchase lists.
     Lists(ListScope, Vec<Format>),
-    /// Papers of the whole project.
-    Papers(Vec<PaperKind>, Vec<PaperForm>),
+    /// Papers of the project; those by room of one, or of all.
+    Papers(Vec<PaperKind>, Vec<PaperForm>, Option<RoomId>),
     /// What crews need to know: one crew, or all with work to come.
     Crews(Option<CrewId>, Vec<CrewForm>),
     /// What is to be done in so many days.
@@ -165,8 +165,9 @@ fn export(
             }
             Ok(text)
         }
-        ExportPlan::Papers(kinds, forms) => {
-            let written = write_papers(project, figures, beside, folder, kinds, forms, progress);
+        ExportPlan::Papers(kinds, forms, room) => {
+            let scope = PaperScope { beside, room: *room };
+            let written = write_papers(project, figures, scope, folder, kinds, forms, progress);
             let written = written.map_err(|why| why.to_string())?;
             Ok(format!("{} written to {place}", count(written.len(), "paper")))
         }

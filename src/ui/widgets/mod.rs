@@ -7,5 +7,6 @@ pub mod drawn;
 pub mod drop_down;
 pub mod marks;
 pub mod need_line;
+pub mod page;
 pub mod pieces;
 pub mod plan;

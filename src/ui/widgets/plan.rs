@@ -45,10 +45,7 @@ pub enum Change {
 
 /// The unit as it is written after lengths.
 pub fn unit(units: Units) -> &'static str {
-    match units {
-        Units::Us => "ft",
-        Units::Metric => "m",
-    }
+    units.length()
 }
 
 /// What corners snap to: three inches or five centimeters; a fifth of it with Shift.
@@ -299,7 +296,7 @@ fn label(painter: &Painter, center: Pos2, text: &str, color: Color32, ground: Co
 }
 
 /// Fills an outline of any simple shape.
-fn fill(painter: &Painter, points: &[Pos2], color: Color32) {
+pub fn fill(painter: &Painter, points: &[Pos2], color: Color32) {
     let mut mesh = Mesh::default();
     for point in points {
         mesh.colored_vertex(*point, color);

@@ -185,7 +185,7 @@ fn papers_and_sheets_are_written_and_sheets_read_again() {
     let (folder, _, mut program) = orchard_house();
     let (papers, sheets) = (folder.path().join("papers"), folder.path().join("sheets"));
     let ctx = program.ctx.clone();
-    let plan = ExportPlan::Papers(vec![PaperKind::Budget], vec![PaperForm::Pdf, PaperForm::Html]);
+    let plan = ExportPlan::Papers(vec![PaperKind::Budget], vec![PaperForm::Pdf, PaperForm::Html], None);
     program.state_mut().begin_export(&ctx, plan, papers.clone(), false);
     finish_work(&mut program);
     assert!(says(&program, "2 papers written to"));

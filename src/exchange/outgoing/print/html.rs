@@ -1,7 +1,10 @@
 //! A paper as one HTML file that needs nothing else: no script, no picture and no font from elsewhere. It prints well,
 //! and on a phone each line of a table becomes a small card.
 
-use super::{Block, ColumnKind, Paper, RowKind, Steps, Table, TableRow, words};
+use super::{
+    Block, Board, BoardTile, ColumnKind, FloorPlan, Look, Paper, RowKind, Steps, Table, TableRow, svg, words,
+};
+use crate::exchange::picture::Picture;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write;
@@ -32,6 +35,19 @@ td{border-bottom:1px solid #d8dee4;vertical-align:top}
 .sum+.sum td{border-top:0}
 .frame{display:inline-block;width:3.2rem;height:2.2rem;border:1px solid #8c959f;border-radius:3px}
 .picture{display:block;max-width:9rem;max-height:7rem;border-radius:3px}
+.board{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1.1rem 1.6rem;margin:.8rem 0 1.4rem}
+.card h3{font-size:.95rem;margin:0 0 .2rem}
+.tile{display:flex;gap:.7rem;margin:.35rem 0}
+.tile .seen{flex:0 0 7rem}
+.open .tile .seen{flex-basis:3.4rem}
+.tile .picture,.drawing,.missing{width:100%;height:auto;max-height:7rem;object-fit:contain}
+.missing{display:block;height:3rem;border:1px solid #8c959f;border-radius:3px}
+.drawing{display:block}
+.swatch{display:inline-block;width:.8em;height:.8em;margin-right:.4em;border:1px solid #57606a;border-radius:2px;print-color-adjust:exact}
+.floor{display:flex;flex-wrap:wrap;gap:1rem 2rem;align-items:center}
+.plan{flex:0 1 22rem;width:22rem;max-width:100%}
+.floor dl{flex:1 1 16rem}
+.page{break-before:page}
 .steps .bar{width:45%}
 .steps i{display:block;height:.8em;margin-top:.3em;background:#1b1f24}
 .steps i.back{background:none;border:1.5px solid #57606a}
@@ -50,7 +66,10 @@ td:empty{display:none}
 @media print{
 body{padding:0;max-width:none;font-size:9.5pt}
 thead{display:table-header-group}
-tr,.lines{break-inside:avoid}
+tr,.lines,.card{break-inside:avoid}
+.board{grid-template-columns:repeat(3,1fr)}
+.tile .seen{flex-basis:4.5rem}
+.open .tile .seen{flex-basis:2.4rem}
 h2,.group{break-after:avoid}
 }
 ";
@@ -83,6 +102,9 @@ pub fn html(paper: &Paper) -> String {
             Block::Text(text) => drop(writeln!(out, "<p>{}</p>", bdi(text))),
             Block::Note(text) => drop(writeln!(out, "<p class=\"note\">{}</p>", bdi(text))),
             Block::Table(table) => write_table(&mut out, table),
+            Block::Board(board) => write_board(&mut out, board),
+            Block::Plan(plan) => write_plan(&mut out, plan),
+            Block::Page => out.push_str("<div class=\"page\"></div>\n"),
             Block::Steps(steps) => write_steps(&mut out, steps),
             Block::Lines(caption, lines) => {
                 let lines = "<span></span>".repeat(*lines as usize);
@@ -116,6 +138,60 @@ fn write_steps(out: &mut String, steps: &Steps) {
         );
     }
     out.push_str("</tbody>\n</table>\n");
+}
+
+fn write_board(out: &mut String, board: &Board) {
+    out.push_str("<div class=\"board\">\n");
+    for card in &board.cards {
+        let open = if card.open { " open" } else { "" };
+        let _ = write!(out, "<section class=\"card{open}\"><h3>{}</h3>", bdi(&card.title));
+        if !card.state.is_empty() {
+            let _ = write!(out, "<p class=\"note\">{}</p>", bdi(&card.state));
+        }
+        for tile in &card.tiles {
+            write_tile(out, tile);
+        }
+        out.push_str("</section>\n");
+    }
+    out.push_str("</div>\n");
+}
+
+fn write_plan(out: &mut String, plan: &FloorPlan) {
+    let told = format!("Plan of the floor with {} walls", plan.walls.len());
+    let _ = write!(out, "<div class=\"floor\">{}<dl>", svg::plan(plan, &told));
+    for (name, value) in &plan.measures {
+        let _ = write!(out, "<div><dt>{}</dt><dd>{}</dd></div>", escape(name), bdi(value));
+    }
+    out.push_str("</dl></div>\n");
+}
+
+fn write_tile(out: &mut String, tile: &BoardTile) {
+    out.push_str("<div class=\"tile\"><div class=\"seen\">");
+    match &tile.look {
+        Look::Picture(picture) => write_picture(out, picture),
+        Look::Drawing(drawing) => out.push_str(&svg::drawing(drawing, &tile.told)),
+        Look::Missing(_) => out.push_str("<span class=\"missing\"></span>"),
+    }
+    let _ = write!(out, "</div><div>{}", bdi(&tile.name));
+    if !tile.finish.is_empty() {
+        let swatch = tile.swatch.map_or(String::new(), |color| {
+            format!("<span class=\"swatch\" style=\"background:{color}\"></span>")
+        });
+        let _ = write!(out, "<br>{swatch}{}", bdi(&tile.finish));
+    }
+    let why = match &tile.look {
+        Look::Missing(why) => Some(why),
+        Look::Picture(_) | Look::Drawing(_) => None,
+    };
+    for more in tile.more.iter().chain(why) {
+        let _ = write!(out, "<span class=\"more\">{}</span>", bdi(more));
+    }
+    out.push_str("</div></div>");
+}
+
+fn write_picture(out: &mut String, picture: &Picture) {
+    let bytes = STANDARD.encode(&picture.jpeg);
+    let _ = write!(out, "<img class=\"picture\" alt=\"\" src=\"data:image/jpeg;base64,{bytes}\">");
 }
 
 fn class(kind: ColumnKind) -> &'static str {
@@ -152,13 +228,7 @@ fn write_row(out: &mut String, table: &Table, row: &TableRow) {
         let _ = write!(out, "<td{} data-t=\"{}\">", class(column.kind), escape(&column.title));
         if column.kind == ColumnKind::Frame && row.kind == RowKind::Line {
             match &cell.picture {
-                Some(picture) => {
-                    let bytes = STANDARD.encode(&picture.jpeg);
-                    let _ = write!(
-                        out,
-                        "<img class=\"picture\" alt=\"\" src=\"data:image/jpeg;base64,{bytes}\">"
-                    );
-                }
+                Some(picture) => write_picture(out, picture),
                 None => out.push_str("<span class=\"frame\"></span>"),
             }
         }

@@ -1,24 +1,30 @@
 //! What can be printed: a neutral description of headings, sentences and tables, and the two forms it is written in,
 //! PDF and HTML. Both are made from the same description, so that they always agree.
 
+pub mod board;
 pub mod budget;
 pub mod html;
 pub mod inspections;
 pub mod papers;
 pub mod pdf;
+mod plan_lines;
+pub mod room_sheet;
 pub mod schedule;
 pub mod selections;
 pub mod sides;
 pub mod story;
 pub mod sure;
+pub mod svg;
 mod trades;
 pub mod words;
 
-pub use papers::{PaperForm, PaperKind, write_papers};
+pub use papers::{PaperForm, PaperKind, PaperScope, write_papers};
 
 use crate::exchange::picture::Picture;
-use crate::model::Units;
+use crate::model::drawing::Drawing;
+use crate::model::{Rgb, Units};
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
 
 /// Something to print.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,6 +60,71 @@ pub enum Block {
     Steps(Steps),
     /// Empty lines to write on, under a caption.
     Lines(String, u32),
+    /// Cards with what was chosen, to be looked at.
+    Board(Board),
+    /// What follows begins on a page of its own.
+    Page,
+    /// The floor of a room, with what it measures beside it.
+    Plan(FloorPlan),
+}
+
+/// The floor of a room.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FloorPlan {
+    /// Corners in order around the room, in the project's unit, to the right and down.
+    pub corners: Vec<(Decimal, Decimal)>,
+    /// The length of the wall that begins at each corner, in words.
+    pub walls: Vec<String>,
+    /// What it measures, each with its name.
+    pub measures: Vec<(String, String)>,
+}
+
+/// Cards side by side, one for each thing to be chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Board {
+    /// In order.
+    pub cards: Vec<BoardCard>,
+}
+
+/// A thing to be chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoardCard {
+    /// What it is.
+    pub title: String,
+    /// What is not settled about it; nothing when it is chosen.
+    pub state: String,
+    /// No option stands for it; its candidates are shown smaller.
+    pub open: bool,
+    /// The choice, else its candidates.
+    pub tiles: Vec<BoardTile>,
+}
+
+/// An option to be looked at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoardTile {
+    /// What is seen of it.
+    pub look: Look,
+    /// What a drawing shows, for who cannot see it.
+    pub told: String,
+    /// Its name.
+    pub name: String,
+    /// The color of its finish, where one is known.
+    pub swatch: Option<Rgb>,
+    /// Its finish in words.
+    pub finish: String,
+    /// More about it, a line each.
+    pub more: Vec<String>,
+}
+
+/// What is seen of an option.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Look {
+    /// Its picture.
+    Picture(Picture),
+    /// A drawing of the kind of thing, where it has no picture.
+    Drawing(Drawing),
+    /// Why its picture cannot be shown.
+    Missing(String),
 }
 
 /// Steps, each of which begins where the one before it ends.

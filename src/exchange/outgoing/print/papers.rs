@@ -1,10 +1,12 @@
 //! The papers of a whole project: which there are, and writing them.
 
-use super::{Paper, budget, html, inspections, pdf, schedule, selections, sides, story, sure};
+use super::{
+    Paper, board, budget, html, inspections, pdf, room_sheet, schedule, selections, sides, story, sure,
+};
 use crate::engine::Figures;
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
-use crate::model::Project;
+use crate::model::{Project, RoomId};
 use std::path::Path;
 
 /// A paper of a project.
@@ -12,6 +14,10 @@ use std::path::Path;
 pub enum PaperKind {
     /// What was chosen, room by room: for a trade, on the wall.
     Selections,
+    /// What was chosen, a page a room, with pictures: to see a room as a whole, or to show it to who decides too.
+    Board,
+    /// A room on a page: its floor and sizes, what was chosen, what is open, who works there when.
+    Rooms,
     /// When each phase is worked on, and what must be there.
     Schedule,
     /// The money against the allowances: for a lender.
@@ -28,8 +34,10 @@ pub enum PaperKind {
 
 impl PaperKind {
     /// All, with the words for them, which are also the names of their files.
-    pub const ALL: [(&'static str, PaperKind); 7] = [
+    pub const ALL: [(&'static str, PaperKind); 9] = [
         ("selections", PaperKind::Selections),
+        ("finish_board", PaperKind::Board),
+        ("room_sheets", PaperKind::Rooms),
         ("schedule", PaperKind::Schedule),
         ("budget", PaperKind::Budget),
         ("inspections", PaperKind::Inspections),
@@ -47,6 +55,8 @@ impl PaperKind {
     pub fn purpose(self) -> &'static str {
         match self {
             PaperKind::Selections => "Selections by room, for the wall",
+            PaperKind::Board => "Finish boards by room, with pictures",
+            PaperKind::Rooms => "Room sheets: plan, sizes, finishes, who works there when",
             PaperKind::Schedule => "Schedule with need dates",
             PaperKind::Budget => "Budget against allowances, for a lender",
             PaperKind::Inspections => "Inspections and what comes before them",
@@ -56,10 +66,23 @@ impl PaperKind {
         }
     }
 
-    /// The paper; with pictures where the folder of the project file is given.
+    /// The paper of the whole project; with pictures where the folder of the project file is given.
     pub fn make(self, project: &Project, figures: &Figures, beside: Option<&Path>) -> Paper {
+        self.make_of(project, figures, PaperScope { beside, room: None })
+    }
+
+    /// Whether it can be of one room.
+    pub fn by_room(self) -> bool {
+        matches!(self, PaperKind::Board | PaperKind::Rooms)
+    }
+
+    /// The paper, of one room where the scope names one and the paper is by room.
+    pub fn make_of(self, project: &Project, figures: &Figures, scope: PaperScope<'_>) -> Paper {
+        let PaperScope { beside, room } = scope;
         match self {
             PaperKind::Selections => selections::paper(project, figures, beside),
+            PaperKind::Board => board::paper(project, figures, beside, room),
+            PaperKind::Rooms => room_sheet::paper(project, figures, room),
             PaperKind::Schedule => schedule::paper(project, figures),
             PaperKind::Budget => budget::paper(project, figures),
             PaperKind::Inspections => inspections::paper(project, figures),
@@ -78,6 +101,15 @@ impl PaperKind {
         };
         PaperKind::ALL.into_iter().map(|(_, kind)| kind).filter(says)
     }
+}
+
+/// What papers are made of, beside the project.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct PaperScope<'a> {
+    /// The folder of the project file, in which pictures are looked for.
+    pub beside: Option<&'a Path>,
+    /// The room that papers by room are of; all of them without.
+    pub room: Option<RoomId>,
 }
 
 /// A form in which papers are written.
@@ -100,14 +132,13 @@ impl PaperForm {
 }
 
 /// Writes papers into a folder, which is made when it is missing: all of them, or none. Gives the names of the files.
-/// Pictures of options are looked for from the folder of the project file, `beside`.
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
 pub fn write_papers<'a>(
     project: &Project,
     figures: &Figures,
-    beside: Option<&Path>,
+    scope: PaperScope<'_>,
     folder: impl Into<Folder<'a>>,
     kinds: &[PaperKind],
     forms: &[PaperForm],
@@ -118,7 +149,7 @@ pub fn write_papers<'a>(
     let mut files = Vec::new();
     let mut names = Vec::new();
     for kind in kinds {
-        let paper = kind.make(project, figures, beside);
+        let paper = kind.make_of(project, figures, scope);
         for form in forms {
             let file = format!("{}.{}", kind.word(), form.ending());
             let made = match form {

@@ -148,7 +148,7 @@ fn phases(project: &Project, figures: &Figures) -> Table {
 }
 
 /// The crew of a phase, else its trade.
-fn who<'a>(project: &'a Project, phase: &'a Phase) -> &'a str {
+pub fn who<'a>(project: &'a Project, phase: &'a Phase) -> &'a str {
     let crew = phase.crew.and_then(|id| project.crew(id));
     crew.map_or(phase.trade.as_str(), |crew| crew.name.as_str())
 }

@@ -102,7 +102,7 @@ impl NeedlineApp {
             self.export_open = false;
             return;
         };
-        match self.export.show(ctx, document.project(), tokens) {
+        match self.export.show(ctx, document.project(), document.derived(), tokens) {
             ExportAnswer::Open => {}
             ExportAnswer::Closed => self.export_open = false,
             ExportAnswer::Write(plan) => {

@@ -1,10 +1,11 @@
 //! Laying a paper out on pages: what is drawn where, in points from the upper left corner.
 
 use super::font::Faces;
-use super::{steps, table};
+use super::{board, plan, steps, table};
 use crate::exchange::outgoing::print::{Block, Paper, words};
 use crate::exchange::picture::Picture;
-use crate::model::Units;
+use crate::model::drawing::Drawing;
+use crate::model::{Rgb, Units};
 
 /// A tone of ink. Color says nothing on paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +16,17 @@ pub enum Tone {
     Muted,
     /// For lines.
     Line,
+}
+
+impl Tone {
+    /// Its color.
+    pub fn color(self) -> Rgb {
+        match self {
+            Tone::Ink => Rgb(0x1b, 0x1f, 0x24),
+            Tone::Muted => Rgb(0x57, 0x60, 0x6a),
+            Tone::Line => Rgb(0xc4, 0xcb, 0xd2),
+        }
+    }
 }
 
 /// Something drawn on a page.
@@ -60,6 +72,33 @@ pub enum Mark {
         height: f32,
         /// What it shows.
         picture: Picture,
+    },
+    /// A drawing of a thing in a square.
+    Drawing {
+        /// Left side.
+        x: f32,
+        /// Upper side.
+        y: f32,
+        /// Width and height.
+        side: f32,
+        /// What it shows.
+        drawing: Drawing,
+    },
+    /// The color of a finish in a small square.
+    Swatch {
+        /// Left side.
+        x: f32,
+        /// Upper side.
+        y: f32,
+        /// Width and height.
+        side: f32,
+        /// The color.
+        color: Rgb,
+    },
+    /// A closed outline, filled with a pale tone.
+    Outline {
+        /// Its points.
+        points: Vec<[f32; 2]>,
     },
     /// An empty box.
     Frame {
@@ -133,6 +172,9 @@ pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
                 flow.space(6.0);
             }
             Block::Steps(own) => steps::lay_out(&mut flow, own),
+            Block::Board(own) => board::lay_out(&mut flow, own),
+            Block::Page => flow.new_page(),
+            Block::Plan(own) => plan::lay_out(&mut flow, own),
             Block::Lines(caption, lines) => flow.lines(caption, *lines),
         }
     }

@@ -4,31 +4,52 @@
 //! Limitation: letters the fonts do not have (they hold Latin, Greek and Cyrillic) are drawn as a sign that stands
 //! for a missing letter, and a note says so; the text behind the sign is the right one.
 
+mod board;
+mod drawing;
 mod flow;
 mod font;
+mod plan;
 mod steps;
 mod table;
 
-use super::Paper;
+use super::{Paper, svg};
 use chrono::Datelike;
-use flow::{Mark, Tone};
+pub use flow::{Mark, Tone};
 use font::Faces;
-use krilla::color::rgb;
 use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
 use krilla::image::Image;
 use krilla::metadata::{DateTime, Metadata};
-use krilla::num::NormalizedF32;
 use krilla::page::PageSettings;
-use krilla::paint::{Fill, Stroke};
+use krilla::paint::Fill;
 use krilla::surface::Surface;
 use krilla::{Document, SerializeSettings};
+
+/// A paper laid out on its pages: what PDF is written from, and what the window shows before.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pages {
+    /// Width and height of each, in points.
+    pub size: (f32, f32),
+    /// What is drawn on each, the first things behind.
+    pub pages: Vec<Vec<Mark>>,
+}
+
+/// Lays a paper out.
+///
+/// # Errors
+/// That the fonts of the program cannot be read, which is not known to happen.
+pub fn laid_out(paper: &Paper) -> Result<Pages, String> {
+    let faces = Faces::new().ok_or(NO_FONTS)?;
+    Ok(Pages { size: flow::page_size(paper), pages: flow::lay_out(paper, &faces) })
+}
+
+const NO_FONTS: &str = "the fonts of the program cannot be read";
 
 /// The paper as PDF.
 ///
 /// # Errors
 /// What the writer of PDF says, in words.
 pub fn pdf(paper: &Paper) -> Result<Vec<u8>, String> {
-    let faces = Faces::new().ok_or("the fonts of the program cannot be read")?;
+    let faces = Faces::new().ok_or(NO_FONTS)?;
     let pages = flow::lay_out(paper, &faces);
     let (width, height) = flow::page_size(paper);
     let mut document = Document::new_with(SerializeSettings::default());
@@ -60,12 +81,7 @@ fn metadata(paper: &Paper) -> Metadata {
 }
 
 fn fill(tone: Tone) -> Fill {
-    let color = match tone {
-        Tone::Ink => rgb::Color::new(0x1b, 0x1f, 0x24),
-        Tone::Muted => rgb::Color::new(0x57, 0x60, 0x6a),
-        Tone::Line => rgb::Color::new(0xc4, 0xcb, 0xd2),
-    };
-    Fill { paint: color.into(), opacity: NormalizedF32::ONE, rule: Default::default() }
+    drawing::filled(tone.color())
 }
 
 fn draw(surface: &mut Surface<'_>, mark: &Mark, faces: &Faces) {
@@ -98,14 +114,30 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, faces: &Faces) {
                 surface.pop();
             }
         }
+        Mark::Drawing { x, y, side, drawing } => drawing::draw(surface, drawing, [*x, *y], *side),
+        Mark::Swatch { x, y, side, color } => {
+            let mut path = PathBuilder::new();
+            if let Some(rect) = Rect::from_xywh(*x, *y, *side, *side) {
+                path.push_rect(rect);
+            }
+            surface.set_fill(Some(drawing::filled(*color)));
+            surface.set_stroke(Some(drawing::stroked(svg::EDGE, 0.6)));
+            path.finish().iter().for_each(|path| surface.draw_path(path));
+            surface.set_stroke(None);
+        }
+        Mark::Outline { points } => {
+            surface.set_fill(Some(drawing::filled(svg::FLOOR)));
+            surface.set_stroke(Some(drawing::stroked(svg::EDGE, 1.6)));
+            drawing::path(points.iter().copied(), true).iter().for_each(|path| surface.draw_path(path));
+            surface.set_stroke(None);
+        }
         Mark::Frame { x, y, width, height } => {
             let mut path = PathBuilder::new();
             if let Some(rect) = Rect::from_xywh(*x, *y, *width, *height) {
                 path.push_rect(rect);
             }
             surface.set_fill(None);
-            let paint = rgb::Color::new(0x8c, 0x95, 0x9f).into();
-            surface.set_stroke(Some(Stroke { paint, width: 0.7, ..Stroke::default() }));
+            surface.set_stroke(Some(drawing::stroked(svg::BOX, 0.7)));
             path.finish().iter().for_each(|path| surface.draw_path(path));
         }
     }
