@@ -427,6 +427,10 @@ pub struct LedgerState {
     pub marked: BTreeSet<SelectionId>,
     /// The row from which a range is marked.
     pub anchor: Option<SelectionId>,
+    /// Rows are shown as pictures.
+    pub pictures: bool,
+    /// Where these stand.
+    pub board: super::board::BoardPlaces,
     /// The cell being edited.
     pub editing: Option<Editing>,
     /// An open dialog.

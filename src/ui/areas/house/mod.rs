@@ -1,5 +1,6 @@
 //! The ledger: what is to be chosen in the rooms picked, one row each, with its way to the house on one time axis.
 
+pub mod board;
 mod cells;
 mod edit;
 mod keys;
@@ -37,7 +38,11 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         }
     } else {
         tools::marked(ui, view, session, out);
-        table::ui(ui, view, session, out);
+        if session.ledger.pictures {
+            board::ui(ui, view, session, out);
+        } else {
+            table::ui(ui, view, session, out);
+        }
     }
     dialog(ui, view, session, out);
 }

@@ -19,6 +19,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     if ui.available_width() < 640.0 {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
+            shown_as(ui, session, true);
             filter_menu(ui, session);
             group_menu(ui, view, session);
             right(ui, view, session, out, true);
@@ -32,6 +33,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     });
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
+        shown_as(ui, session, false);
         group_menu(ui, view, session);
         let n = session.rows.selections as i32;
         pieces::muted(ui, view.tokens, format::count(n, "row"));
@@ -153,6 +155,33 @@ fn rule(filter: RowFilter) -> &'static str {
         RowFilter::ToOrder => "Chosen or leaned to, and not all of it ordered",
         RowFilter::Ordered => "Ordered, and not all of it has come",
         RowFilter::OnSite => "All of it has come or is built in",
+    }
+}
+
+/// Rows, or what they look like.
+fn shown_as(ui: &mut Ui, session: &mut Session, narrow: bool) {
+    let ways = [
+        (false, Icon::List, "Rows", "Each selection as a row with its figures"),
+        (
+            true,
+            Icon::LayoutGrid,
+            "Pictures",
+            "Each selection as it looks: its picture, or a drawing in its finish",
+        ),
+    ];
+    for (pictures, icon, name, hint) in ways {
+        let text = match narrow {
+            true => RichText::new(char::from(icon).to_string()).font(theme::icon_font(16.0)),
+            false => RichText::new(name),
+        };
+        let on = session.ledger.pictures == pictures;
+        let button = Button::selectable(on, text).min_size(egui::vec2(28.0, 26.0));
+        let response = ui.add(button).on_hover_text(format!("{name}: {hint}"));
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, name));
+        if response.clicked() && !on {
+            session.ledger.pictures = pictures;
+            session.scroll_to_picked = true;
+        }
     }
 }
 

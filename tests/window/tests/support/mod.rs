@@ -104,11 +104,23 @@ pub fn panel_harness_high(
     project: Project,
     as_of: NaiveDate,
     session: Session,
+    panel: impl FnMut(&mut Ui, &View<'_>, &mut Session, &mut Outbox) + 'static,
+) -> Harness<'static, Scene> {
+    panel_harness_wide(1200.0, height, project, as_of, session, panel)
+}
+
+/// The same in a window of a width and a height.
+pub fn panel_harness_wide(
+    width: f32,
+    height: f32,
+    project: Project,
+    as_of: NaiveDate,
+    session: Session,
     mut panel: impl FnMut(&mut Ui, &View<'_>, &mut Session, &mut Outbox) + 'static,
 ) -> Harness<'static, Scene> {
     let derived = Derived::new(&project, History::new(project.clone()).revision(), as_of);
     let scene = Scene { project, derived, session, requests: Vec::new(), out: Outbox::default() };
-    let mut harness = window(1200.0, height).with_context_setup(theme::apply).build_ui_state(
+    let mut harness = window(width, height).with_context_setup(theme::apply).build_ui_state(
         move |ui, scene: &mut Scene| {
             let Scene { project, derived, session, requests, out } = scene;
             let view = View {
