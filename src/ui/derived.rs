@@ -38,7 +38,14 @@ pub struct Preview {
 
 /// A preview; what the latest part of the option would do to the finish, in words, where one is late; and how the days
 /// without a room or a service would change.
-type Foreseen = (Preview, Option<Arc<str>>, Arc<[Words]>);
+#[derive(Clone)]
+struct Foreseen {
+    preview: Preview,
+    effect: Option<Arc<str>>,
+    without: Arc<[Words]>,
+    /// Phases that would be on other days, by their position, with these days.
+    moved: Arc<[(usize, (Day, Day))]>,
+}
 
 /// A phase, and the day before which it would not begin.
 type Dropped = (PhaseId, Option<NaiveDate>);
@@ -205,7 +212,7 @@ impl Derived {
 
     /// The figures as they would be with an option as the choice.
     pub fn preview(&self, project: &Project, option: OptionId) -> Option<Preview> {
-        self.foreseen(project, option).map(|(preview, ..)| preview)
+        self.foreseen(project, option).map(|foreseen| foreseen.preview)
     }
 
     /// The figures as they would be with a bid accepted.
@@ -234,7 +241,7 @@ impl Derived {
 
     /// What the latest part of an option would do to the finish as the choice, in words, where one is late.
     pub fn effect(&self, project: &Project, option: OptionId) -> Option<Arc<str>> {
-        self.foreseen(project, option).and_then(|(_, effect, _)| effect)
+        self.foreseen(project, option).and_then(|foreseen| foreseen.effect)
     }
 
     /// How the days without a room or a service would change with an option as the choice; nothing where nothing is ever
@@ -243,7 +250,14 @@ impl Derived {
         if project.out_of_use.is_empty() {
             return Arc::default();
         }
-        self.foreseen(project, option).map_or(Arc::default(), |(.., without)| without)
+        self.foreseen(project, option).map_or(Arc::default(), |foreseen| foreseen.without)
+    }
+
+    /// The days on which the phase at a position would be with an option as the choice, where they are others.
+    pub fn ghost(&self, project: &Project, option: OptionId, phase: usize) -> Option<(Day, Day)> {
+        let moved = self.foreseen(project, option)?.moved;
+        let found = moved.binary_search_by_key(&phase, |(at, _)| *at).ok()?;
+        moved.get(found).map(|(_, days)| *days)
     }
 
     /// How the days without a room or a service would change if a phase were not to begin before a day.
@@ -281,7 +295,13 @@ impl Derived {
                 selection: figures.selection(selection)?.money.forecast,
                 option: figures.option_total(candidate),
             };
-            Some((preview, effect, without))
+            let days = |f: &engine::PhaseFigures| f.forecast_start.zip(f.forecast_finish);
+            let phases = figures.phases.iter().zip(&self.figures.phases).enumerate();
+            let moved = phases
+                .filter(|(_, (new, now))| days(new) != days(now))
+                .filter_map(|(at, (new, _))| Some((at, days(new)?)))
+                .collect();
+            Some(Foreseen { preview, effect, without, moved })
         });
         foreseen.clone()
     }

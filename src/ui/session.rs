@@ -2,7 +2,7 @@
 
 pub use super::areas::WorkArea;
 use super::areas::house::ledger::{LedgerColumn, LedgerRows, LedgerState};
-use crate::model::{RoomId, SelectionId};
+use crate::model::{RoomId, SelectionId, Subject};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -135,6 +135,10 @@ pub struct CardState {
     pub folded: bool,
     /// It lies over the work area, where there is no room beside it.
     pub over: bool,
+    /// Its options are compared over the whole width, in place of the work area.
+    pub wide: bool,
+    /// It was drawn beside the work area last.
+    pub beside: bool,
     /// The selection it was last drawn for.
     pub seen: Option<SelectionId>,
 }
@@ -164,10 +168,18 @@ pub struct Session {
     pub room: Option<RoomId>,
     /// The selection on the card.
     pub selection: Option<SelectionId>,
+    /// What is on the card in its place: a phase, a supplier, an order, a gate, a crew or a bid.
+    pub beside: Option<Subject>,
     /// Whether the card is shown.
     pub card: CardState,
+    /// Another option, while it is typed.
+    pub add_row: super::card::add::AddRow,
+    /// How a choice is drawn is explained on the card, until that was read.
+    pub explain: bool,
     /// What is searched for.
     pub search: String,
+    /// The bar has room for the search field; else it stands above the ledger.
+    pub search_in_bar: bool,
     /// Put the cursor into the search field at the next frame.
     pub focus_search: bool,
     /// Rows shown.
@@ -196,6 +208,8 @@ pub struct Session {
     pub scroll_to_phase: Option<crate::model::PhaseId>,
     /// Bring this bid to view at the next frame.
     pub scroll_to_bid: Option<crate::model::QuoteId>,
+    /// The candidate under the pointer or with the keyboard, of which Dates shows what it would move.
+    pub hovered_option: Option<crate::model::OptionId>,
     /// The bid under the pointer, whose finish and total the head shows.
     pub hovered_bid: Option<crate::model::QuoteId>,
     /// Parts ticked in Buying.
@@ -237,11 +251,24 @@ pub struct Session {
 }
 
 impl Session {
+    /// Goes to a work area.
+    pub fn show(&mut self, area: WorkArea) {
+        self.area = area;
+        self.card.wide = false;
+    }
+
+    /// Puts a selection on the card.
+    pub fn pick(&mut self, selection: SelectionId) {
+        self.selection = Some(selection);
+        self.beside = None;
+    }
+
     /// Brings a phase to view in Dates; the area alone where there is none.
     pub fn show_phase(&mut self, phase: Option<crate::model::PhaseId>) {
         self.area = WorkArea::Dates;
         self.scroll_to_phase = phase;
         self.dates.picked = phase.or(self.dates.picked);
+        self.beside = phase.map(Subject::Phase).or(self.beside);
     }
 }
 
@@ -251,8 +278,12 @@ impl Default for Session {
             area: WorkArea::default(),
             room: None,
             selection: None,
+            beside: None,
             card: CardState::default(),
+            add_row: super::card::add::AddRow::default(),
+            explain: false,
             search: String::new(),
+            search_in_bar: true,
             focus_search: false,
             filter: RowFilter::All,
             sort: None,
@@ -267,6 +298,7 @@ impl Default for Session {
             dates: DatesState::default(),
             scroll_to_phase: None,
             scroll_to_bid: None,
+            hovered_option: None,
             hovered_bid: None,
             ticked: std::collections::BTreeSet::new(),
             buying_by_day: false,

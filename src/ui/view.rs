@@ -65,6 +65,8 @@ pub enum Request {
     Act(Box<Action>),
     /// Do what a menu entry does.
     Do(Command),
+    /// Put a thing on the card, and leave the area as it is.
+    Pick(Subject),
     /// Bring a thing to view.
     Show(Subject),
     /// Open a form.

@@ -5,7 +5,7 @@ use super::format;
 use super::session::Session;
 use super::theme::tokens::{space, type_size};
 use super::view::{Outbox, View};
-use super::widgets::{marks, pieces};
+use super::widgets::{floating, marks, pieces};
 use crate::engine::Day;
 use crate::engine::lead;
 use crate::engine::why::{self, Cause, DayOff, Delivery, RestsOn, Step};
@@ -359,29 +359,27 @@ pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: 
         }
     };
     let height = ctx.content_rect().height() - 170.0;
-    egui::Window::new(title)
+    let own = egui::Window::new(&title)
         .id(egui::Id::unique(WINDOW))
-        .open(&mut open)
-        .collapsible(false)
         .default_width(470.0)
         .default_pos(egui::pos2(210.0, 76.0))
         .default_height(height)
-        .max_height(height)
-        .show(ctx, |ui| {
-            pieces::muted(
-                ui,
-                view.tokens,
-                "From the end back to what depends on nothing else. Each line leads to its place.",
-            );
-            ScrollArea::vertical().max_height(height - 70.0).show(ui, |ui| {
-                ui.spacing_mut().item_spacing.y = 0.0;
-                ui.spacing_mut().interact_size.y = 18.0;
-                ui.spacing_mut().button_padding.y = 0.0;
-                for (i, line) in lines(view, target).iter().enumerate() {
-                    ui.push_id(i, |ui| draw(ui, view, line, i == 0, out));
-                }
-            });
+        .max_height(height);
+    floating::show(ctx, own, &title, &mut open, |ui| {
+        pieces::muted(
+            ui,
+            view.tokens,
+            "From the end back to what depends on nothing else. Each line leads to its place.",
+        );
+        ScrollArea::vertical().max_height(height - 70.0).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            ui.spacing_mut().interact_size.y = pieces::LEAST;
+            ui.spacing_mut().button_padding.y = 0.0;
+            for (i, line) in lines(view, target).iter().enumerate() {
+                ui.push_id(i, |ui| draw(ui, view, line, i == 0, out));
+            }
         });
+    });
     if !open {
         session.why = None;
     }

@@ -10,6 +10,7 @@ use crate::model::part::Part;
 use crate::model::phase::{Phase, PhaseKind};
 use crate::model::project::Project;
 use crate::model::selection::{Selection, SelectionOption};
+use crate::model::sibling::FIRST_CANDIDATE;
 use crate::model::spec::Spec;
 use crate::model::work::Work;
 use rust_decimal::Decimal;
@@ -92,7 +93,7 @@ pub fn add(
                 });
             }
             let key = unused(1, &format!("{base} first"))?;
-            let first = SelectionOption::new(option, &key, "First candidate");
+            let first = SelectionOption::new(option, &key, FIRST_CANDIDATE);
             selection.options.push(SelectionOption { parts, ..first });
         }
         selection.specs =

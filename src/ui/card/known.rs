@@ -7,7 +7,7 @@ use crate::ui::format;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
-use egui::{Color32, Label, RichText, Role, Sense, Ui, WidgetInfo};
+use egui::{Color32, Label, RichText, Role, Ui, WidgetInfo};
 
 /// Draws the list; without any only the way to the first one.
 pub fn ui(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbox) {
@@ -35,10 +35,12 @@ fn one(ui: &mut Ui, view: &View<'_>, selection: &Selection, at: usize, spec: &Sp
         let mark = if spec.is_open() { "\u{2022}" } else { "\u{2713}" };
         ui.label(RichText::new(mark).color(color));
         let room = ui.available_width() - if spec.is_open() { 54.0 } else { 0.0 };
-        let text = Label::new(RichText::new(&spec.what)).truncate().sense(Sense::click());
+        let least = egui::vec2(0.0, pieces::LEAST);
+        let text = egui::Button::new(RichText::new(&spec.what)).frame(false).truncate().min_size(least);
         let text = ui
             .scope(|ui| {
                 ui.set_max_width(room);
+                ui.spacing_mut().interact_size.y = pieces::LEAST;
                 ui.add(text)
             })
             .inner;

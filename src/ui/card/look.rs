@@ -121,9 +121,9 @@ fn swatch(
         pieces::muted(ui, tokens, "for every option of this finish");
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(3.0, 3.0);
-            ui.spacing_mut().interact_size.y = 18.0;
+            ui.spacing_mut().interact_size.y = 24.0;
             for (word, color) in theme::tokens::finish_words() {
-                let (rect, dot) = ui.allocate_exact_size(Vec2::splat(18.0), Sense::click());
+                let (rect, dot) = ui.allocate_exact_size(Vec2::splat(24.0), Sense::click());
                 dot.widget_info(|| WidgetInfo::labeled(Role::Button, true, word));
                 let lit = dot.hovered() || dot.has_focus();
                 let stroke =

@@ -1,25 +1,40 @@
 //! The card of the picked selection: its options side by side on one time axis, each with its need lines.
 
+pub mod add;
+pub mod board;
+pub mod follow;
 pub mod known;
 pub mod look;
 pub mod option;
 pub mod swap_log;
 
 use crate::engine::Day;
-use crate::model::{Action, Selection};
+use crate::model::{Action, Selection, Subject};
+use crate::ui::choosing;
 use crate::ui::derived::Preview;
 use crate::ui::format;
 use crate::ui::session::Session;
+use crate::ui::shell::command::Command;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::why::WhyTarget;
 use crate::ui::widgets::need_line::Way;
-use crate::ui::widgets::pieces;
-use egui::Ui;
+use crate::ui::widgets::{need_line_example, pieces};
+use egui::{Key, Modifiers, Ui};
 
 /// Draws the card. Gives back the figures as they would be with the candidate under the pointer.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
     look::dropped(ui, session);
+    session.hovered_option = None;
+    if let Some(subject) = session.beside {
+        if follow::ui(ui, view, session, subject, out) {
+            return None;
+        }
+        if subject == session.dates.picked.map_or(Subject::Project, Subject::Phase) {
+            session.dates.picked = None;
+        }
+        session.beside = None;
+    }
     let Some(selection) = session.selection.and_then(|id| view.selection(id)) else {
         nothing_picked(ui, view);
         egui::ScrollArea::vertical().auto_shrink(false).id_salt("swap log").show(ui, |ui| {
@@ -27,10 +42,14 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         });
         return None;
     };
+    read_digits(ui, selection, out);
     let mut candidate = None;
     egui::ScrollArea::vertical().auto_shrink(false).id_salt(("card", selection.id)).show(ui, |ui| {
         title(ui, view, selection, out);
         ui.add_space(space::M);
+        if session.explain && !selection.options.is_empty() && need_line_example::explained(ui, view.tokens) {
+            session.explain = false;
+        }
         known::ui(ui, view, selection, out);
         look::ask(ui, view, session, selection, out);
         let span = span(view, selection);
@@ -42,10 +61,8 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         if selection.options.is_empty() {
             ui.label("No options yet. Add the candidates you are looking at; each shows its price and whether it can be here in time.");
         }
+        add::ui(ui, view, session, selection, out);
         ui.horizontal(|ui| {
-            if pieces::link(ui, view.tokens, "+ add an option").clicked() {
-                out.edit(Form::Option(selection.id, None));
-            }
             if selection.live_option().is_some() && pieces::link(ui, view.tokens, "reopen the decision").clicked() {
                 out.act(Action::Reopen(selection.id));
             }
@@ -55,6 +72,22 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         why(ui, view, session, selection);
     });
     candidate
+}
+
+/// The digits 1 to 9 make the option at that place the choice, while nothing is typed and nothing lies above.
+pub fn read_digits(ui: &Ui, selection: &Selection, out: &mut Outbox) {
+    const DIGITS: [Key; 9] =
+        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    let ctx = ui.ctx();
+    if ctx.text_edit_focused() || ctx.any_popup_open() || ctx.memory(|m| m.top_modal_layer().is_some()) {
+        return;
+    }
+    for (key, option) in DIGITS.into_iter().zip(&selection.options) {
+        let is_choice = selection.choice().is_some_and(|choice| choice.id == option.id);
+        if !is_choice && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
+            choosing::choose(selection, option.id, out);
+        }
+    }
 }
 
 fn nothing_picked(ui: &mut Ui, view: &View<'_>) {
@@ -71,6 +104,9 @@ fn title(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbox) 
         ui.add(egui::Label::new(pieces::strong(&selection.name, type_size::HEADING)).wrap());
         if pieces::icon_button(ui, lucide_icons::Icon::Pencil, "Edit selection").clicked() {
             out.edit(Form::Selection(Some(selection.id), None));
+        }
+        if pieces::icon_button(ui, lucide_icons::Icon::Maximize2, "Compare over the whole width").clicked() {
+            out.command(Command::CompareOptions);
         }
     });
     let room = view.project.room(selection.room).map_or("", |r| &r.name);

@@ -55,7 +55,15 @@ pub fn ui(
     look::drop_frame(ui, tokens, scope.response.rect);
     look::dropped_on(ui, session, option.id, scope.response.rect, out);
     let under_pointer = ui.rect_contains_pointer(scope.response.rect);
-    (under_pointer && !chosen).then(|| view.derived.preview(view.project, option.id)).flatten()
+    // What a look with the pointer shows, the keyboard shows too.
+    let focused = ui.memory(|m| m.focused()).and_then(|id| ui.ctx().read_response(id));
+    let has_keyboard = focused.is_some_and(|own| scope.response.rect.contains_rect(own.rect));
+    if (under_pointer || has_keyboard) && !chosen {
+        session.hovered_option = Some(option.id);
+    }
+    ((under_pointer || has_keyboard) && !chosen)
+        .then(|| view.derived.preview(view.project, option.id))
+        .flatten()
 }
 
 /// How the days without a room or a service would change with a candidate.
@@ -81,24 +89,7 @@ fn head(
     let room = vec2(ui.available_width(), 26.0);
     ui.allocate_ui_with_layout(room, Layout::left_to_right(egui::Align::Min), |ui| {
         look::ui(ui, view, session, selection, option, out);
-        let total = option_total(view, option);
-        let price = format::money(total, view.currency());
-        let unpriced = view.figures.option_unpriced(option);
-        let price = match (unpriced, total.is_zero()) {
-            (0, _) => price,
-            (_, true) => "price not said".to_owned(),
-            _ => format!("at least {price}"),
-        };
-        let over = selection.over_under(total);
-        let (text, tone) = if unpriced > 0 && (over.is_zero() || over.is_negative()) {
-            (format!("{} without a price", format::count(unpriced, "part")), tokens.soon)
-        } else if over.is_zero() {
-            ("on the allowance".to_owned(), tokens.muted)
-        } else if over.is_negative() {
-            (format!("{} under", format::money(over.abs(), view.currency())), tokens.good)
-        } else {
-            (format!("{} over", format::money(over, view.currency())), tokens.late)
-        };
+        let (price, text, tone) = price_words(view, selection, option);
         let wide = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, tone).size().x;
         let figures = wide(&price, theme::strong(15.0)).max(wide(&text, theme::regular(type_size::SMALL)));
         let width = (ui.available_width() - figures - 16.0).max(80.0);
@@ -121,7 +112,10 @@ fn head(
                 ui.label(RichText::new("\u{2713} the choice").color(tokens.accent));
             }
             state => {
-                let choose = ui.button(RichText::new("Make it the choice").color(tokens.accent));
+                let words = RichText::new("Make it the choice").color(tokens.accent);
+                let place = selection.options.iter().position(|o| o.id == option.id).unwrap_or(9);
+                let key = if place < 9 { (place + 1).to_string() } else { String::new() };
+                let choose = ui.add(egui::Button::new(words).shortcut_text(key));
                 choose.widget_info(|| {
                     egui::WidgetInfo::labeled(
                         egui::Role::Button,
@@ -178,6 +172,34 @@ fn head(
             });
         });
     });
+}
+
+/// What an option comes to, and how that stands to the allowance with its tone.
+pub fn price_words(
+    view: &View<'_>,
+    selection: &Selection,
+    option: &SelectionOption,
+) -> (String, String, Color32) {
+    let tokens = view.tokens;
+    let total = option_total(view, option);
+    let price = format::money(total, view.currency());
+    let unpriced = view.figures.option_unpriced(option);
+    let price = match (unpriced, total.is_zero()) {
+        (0, _) => price,
+        (_, true) => "price not said".to_owned(),
+        _ => format!("at least {price}"),
+    };
+    let over = selection.over_under(total);
+    let (text, tone) = if unpriced > 0 && (over.is_zero() || over.is_negative()) {
+        (format!("{} without a price", format::count(unpriced, "part")), tokens.soon)
+    } else if over.is_zero() {
+        ("on the allowance".to_owned(), tokens.muted)
+    } else if over.is_negative() {
+        (format!("{} under", format::money(over.abs(), view.currency())), tokens.good)
+    } else {
+        (format!("{} over", format::money(over, view.currency())), tokens.late)
+    };
+    (price, text, tone)
 }
 
 /// Goods, freight and tax of an option's parts. A candidate's freight is taken from the figures as they would be.

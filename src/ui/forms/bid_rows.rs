@@ -3,7 +3,7 @@
 use super::fields;
 use crate::model::{DueAt, Installment, LeftOut, PhaseId, Project};
 use crate::ui::theme::Tokens;
-use crate::ui::widgets::drop_down::{drop_down, one_of};
+use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::pieces;
 use egui::{Role, TextEdit, Ui, WidgetInfo};
 
@@ -30,7 +30,7 @@ struct Row {
 /// A short field with a name that is read aloud.
 fn field(ui: &mut Ui, name: &str, text: &mut String, width: f32, hint: &str) {
     let field = ui.add(TextEdit::singleline(text).desired_width(width).hint_text(hint));
-    field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, name));
+    field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, fields::spoken(name)));
     field.on_hover_text(name);
 }
 
@@ -46,12 +46,20 @@ impl LeftOutRows {
         let mut gone = None;
         for (i, [what, amount]) in self.0.iter_mut().enumerate() {
             ui.push_id(("left", i), |ui| {
-                ui.horizontal(|ui| {
-                    field(ui, "Left out", what, 220.0, "haul-off, permit fees");
-                    field(ui, "Would cost", amount, 100.0, "not priced");
-                    if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove").clicked() {
-                        gone = Some(i);
-                    }
+                fields::numbered(i + 1, || {
+                    ui.horizontal(|ui| {
+                        field(ui, "Left out", what, 220.0, "haul-off, permit fees");
+                        field(ui, "Would cost", amount, 100.0, "not priced");
+                        if pieces::icon_button(
+                            ui,
+                            lucide_icons::Icon::Trash2,
+                            &fields::spoken("Remove what is left out"),
+                        )
+                        .clicked()
+                        {
+                            gone = Some(i);
+                        }
+                    })
                 });
             });
         }
@@ -105,37 +113,41 @@ impl InstallmentRows {
         let mut gone = None;
         for (i, row) in self.0.iter_mut().enumerate() {
             ui.push_id(("installment", i), |ui| {
-                ui.horizontal_wrapped(|ui| {
-                    ui.spacing_mut().item_spacing.x = 4.0;
-                    field(ui, "For", &mut row.what, 130.0, "deposit, held back");
-                    field(ui, "Percent or amount", &mut row.share, 70.0, "10% or 1,200");
-                    ui.label("due");
-                    let phase = row.phase.and_then(|id| project.phase(id));
-                    drop_down(ui, "Due with", phase.map_or("on a day", |p| p.name.as_str()), 130.0, |ui| {
-                        ui.selectable_value(&mut row.phase, None, "on a day");
-                        for phase in project.phases.iter() {
-                            ui.selectable_value(&mut row.phase, Some(phase.id), &phase.name);
+                fields::numbered(i + 1, || {
+                    ui.horizontal_wrapped(|ui| {
+                        ui.spacing_mut().item_spacing.x = 4.0;
+                        field(ui, "For", &mut row.what, 140.0, "deposit, held back");
+                        field(ui, "Percent or amount", &mut row.share, 70.0, "10% or 1,200");
+                        ui.label("due");
+                        let phases = project.phases.iter().map(|p| (p.name.as_str(), Some(p.id)));
+                        let all = std::iter::once(("on a day", None)).chain(phases);
+                        one_of(ui, &fields::spoken("Due with"), 130.0, &mut row.phase, all);
+                        if row.phase.is_some() {
+                            row.due_on.clear();
+                            let names = [
+                                ("starts", DueAt::Start),
+                                ("is finished", DueAt::Finish),
+                                ("passes", DueAt::Passed),
+                            ];
+                            one_of(ui, &fields::spoken("Due when it"), 84.0, &mut row.at, names);
+                        } else {
+                            field(ui, "Due on", &mut row.due_on, 92.0, "at the end");
                         }
-                    });
-                    if row.phase.is_some() {
-                        row.due_on.clear();
-                        let names = [
-                            ("starts", DueAt::Start),
-                            ("is finished", DueAt::Finish),
-                            ("passes", DueAt::Passed),
-                        ];
-                        one_of(ui, "Due when it", 84.0, &mut row.at, names);
-                    } else {
-                        field(ui, "Due on", &mut row.due_on, 92.0, "at the end");
-                    }
-                    ui.label("paid");
-                    field(ui, "Paid on", &mut row.paid_on, 92.0, "not yet");
-                    field(ui, "Paid, all of it when empty", &mut row.paid, 70.0, "all of it");
-                    ui.label("waiver");
-                    field(ui, "Waiver of lien on", &mut row.waiver_on, 92.0, "none");
-                    if pieces::icon_button(ui, lucide_icons::Icon::Trash2, "Remove installment").clicked() {
-                        gone = Some(i);
-                    }
+                        ui.label("paid");
+                        field(ui, "Paid on", &mut row.paid_on, 92.0, "not yet");
+                        field(ui, "Paid, all of it when empty", &mut row.paid, 70.0, "all of it");
+                        ui.label("waiver");
+                        field(ui, "Waiver of lien on", &mut row.waiver_on, 92.0, "none");
+                        if pieces::icon_button(
+                            ui,
+                            lucide_icons::Icon::Trash2,
+                            &fields::spoken("Remove installment"),
+                        )
+                        .clicked()
+                        {
+                            gone = Some(i);
+                        }
+                    })
                 });
                 ui.add_space(4.0);
             });

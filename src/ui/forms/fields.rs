@@ -7,7 +7,7 @@ use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::{date_picker, drop_down, pieces};
 use chrono::NaiveDate;
-use egui::{TextEdit, Ui};
+use egui::{Role, TextEdit, Ui, WidgetInfo};
 use rust_decimal::Decimal;
 use std::cell::Cell;
 
@@ -21,6 +21,28 @@ fn name(ui: &mut Ui, name: &str) -> egui::Response {
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     let mut cell = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
     cell.add(egui::Label::new(name).truncate())
+}
+
+/// Draws fields of a row of which a form has several alike: they are read aloud with its number, from one on.
+pub fn numbered<R>(number: usize, draw: impl FnOnce() -> R) -> R {
+    let before = NUMBERED.replace(Some(number));
+    let drawn = draw();
+    NUMBERED.set(before);
+    drawn
+}
+
+/// What is read aloud of a field: its name, with the number of its row.
+pub fn spoken(name: &str) -> String {
+    NUMBERED.get().map_or(name.to_owned(), |number| format!("{name}, {number}"))
+}
+
+/// Lets a field be read aloud by the name before it, or by that and the number of its row.
+fn named(field: egui::Response, role: Role, label: &str, title: &egui::Response) -> egui::Response {
+    if NUMBERED.get().is_none() {
+        return field.labelled_by(title.id);
+    }
+    field.widget_info(|| WidgetInfo::labeled(role, true, spoken(label)));
+    field
 }
 
 /// Lets the next line of text that is drawn have the cursor.
@@ -49,7 +71,7 @@ fn one_line(ui: &mut Ui, label: &str, value: &mut String, hint: &str, kind: Opti
         let title = name(ui, label);
         let width = ui.available_width() - if is_date { PICKER_WIDTH } else { 0.0 };
         let field = ui.add(TextEdit::singleline(value).desired_width(width).hint_text(hint));
-        let field = field.labelled_by(title.id);
+        let field = named(field, Role::TextInput, label, &title);
         if ui.data_mut(|d| d.remove_temp::<bool>(egui::Id::unique("focus_first"))).is_some() {
             field.request_focus();
         }
@@ -123,7 +145,7 @@ pub fn date_hint(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
 
 /// The button beside a typed date that opens a month; what is picked takes its place.
 pub fn pick_day(ui: &mut Ui, label: &str, value: &mut String) {
-    if let Some(day) = date_picker::button(ui, label, day(label, value).ok().flatten()).picked {
+    if let Some(day) = date_picker::button(ui, &spoken(label), day(label, value).ok().flatten()).picked {
         *value = day.to_string();
         modals::touch(ui.ctx());
     }
@@ -142,8 +164,29 @@ pub fn choice<T: PartialEq + Clone>(ui: &mut Ui, label: &str, value: &mut T, opt
     ui.horizontal(|ui| {
         let title = name(ui, label);
         let width = ui.available_width();
-        drop_down::one_of(ui, label, width, value, options.iter().cloned()).labelled_by(title.id);
+        let field = drop_down::one_of(ui, &spoken(label), width, value, options.iter().cloned());
+        if NUMBERED.get().is_none() {
+            field.labelled_by(title.id);
+        }
     });
+}
+
+/// The same, where `new` is what one that is not there yet is called. Gives back its name when one is to be made.
+pub fn choice_or_new<T: PartialEq + Clone>(
+    ui: &mut Ui,
+    label: &str,
+    value: &mut T,
+    options: &[(String, T)],
+    new: Option<&str>,
+) -> Option<String> {
+    let made = ui.horizontal(|ui| {
+        let title = name(ui, label);
+        let width = ui.available_width();
+        let (field, made) = drop_down::one_of_or_new(ui, label, width, value, options.iter().cloned(), new);
+        field.labelled_by(title.id);
+        made
+    });
+    made.inner
 }
 
 /// The words of an enum as choices.
@@ -168,6 +211,8 @@ pub fn section(ui: &mut Ui, tokens: &Tokens, title: &str) {
 }
 
 thread_local! {
+    /// The number of the row that fields stand in, where a form has several alike.
+    static NUMBERED: Cell<Option<usize>> = const { Cell::new(None) };
     /// The window shows one project at a time, and draws on one thread.
     static READER: Cell<Option<Typed>> = const { Cell::new(None) };
 }

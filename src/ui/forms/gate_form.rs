@@ -123,13 +123,13 @@ impl Row {
         let mut gone = false;
         ui.horizontal(|ui| {
             let what = "What the condition asks for";
-            one_of(ui, what, 220.0, &mut self.kind, KINDS).on_hover_text(what);
+            one_of(ui, &fields::spoken(what), 220.0, &mut self.kind, KINDS).on_hover_text(what);
             if matches!(self.kind, Kind::PartsOf | Kind::Selection | Kind::Part) {
                 let all = Presence::ALL.map(|(_, presence)| (presence.words(), presence));
-                one_of(ui, "On site or built in", 110.0, &mut self.presence, all)
+                one_of(ui, &fields::spoken("On site or built in"), 110.0, &mut self.presence, all)
                     .on_hover_text("On site or built in");
             }
-            gone = pieces::icon_button(ui, Icon::Trash2, "Remove condition").clicked();
+            gone = pieces::icon_button(ui, Icon::Trash2, &fields::spoken("Remove condition")).clicked();
         });
         match self.kind {
             Kind::Finished | Kind::PartsOf => self.phase_ui(ui, project),
@@ -221,7 +221,8 @@ impl GateForm {
         let mut gone = None;
         for (i, row) in self.rows.iter_mut().enumerate() {
             fields::section(ui, tokens, &format!("Condition {}", i + 1));
-            if ui.push_id(("condition", i), |ui| row.ui(ui, project)).inner {
+            let drawn = |ui: &mut Ui| fields::numbered(i + 1, || row.ui(ui, project));
+            if ui.push_id(("condition", i), drawn).inner {
                 gone = Some(i);
             }
         }

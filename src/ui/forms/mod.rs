@@ -12,6 +12,8 @@ pub mod fields;
 pub mod gate_form;
 pub mod house_forms;
 pub mod list_form;
+mod made;
+mod new_project;
 pub mod order_form;
 pub mod out_form;
 mod paper_preview;
@@ -47,6 +49,7 @@ fn titled_payment(new: bool) -> String {
 pub struct OpenForm {
     title: String,
     kind: Kind,
+    made: made::Made,
     error: Option<String>,
     /// Not drawn yet; the first field gets the cursor when it is.
     fresh: bool,
@@ -54,7 +57,7 @@ pub struct OpenForm {
 
 enum Kind {
     Dialog(Box<dyn Dialog>),
-    NewProject(settings_form::NewProjectForm),
+    NewProject(new_project::NewProjectForm),
 }
 
 /// A form that asks for one change of the document.
@@ -181,7 +184,7 @@ impl OpenForm {
     }
 
     fn of(title: String, kind: Kind) -> OpenForm {
-        OpenForm { title, kind, error: None, fresh: true }
+        OpenForm { title, kind, made: made::Made::default(), error: None, fresh: true }
     }
 
     /// Opens a form that looks at figures. `None` when the thing is gone.
@@ -228,13 +231,14 @@ impl OpenForm {
 
     /// The form of a new project that starts on a day.
     pub fn new_project(start: chrono::NaiveDate) -> OpenForm {
-        let form = settings_form::NewProjectForm::new(start);
+        let form = new_project::NewProjectForm::new(start);
         OpenForm::of("New project".to_owned(), Kind::NewProject(form))
     }
 
     /// Draws the form.
     pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
         let mut outcome = Outcome::Open;
+        self.made.take(ctx, project);
         let (opened, frame) = (egui::Id::unique("form_opened"), ctx.cumulative_frame_nr());
         if std::mem::take(&mut self.fresh) {
             modals::begin(ctx, "form");
@@ -290,11 +294,12 @@ impl OpenForm {
     fn width(&self) -> f32 {
         match &self.kind {
             Kind::Dialog(form) => form.width(),
-            Kind::NewProject(_) => 460.0,
+            Kind::NewProject(_) => new_project::WIDTH,
         }
     }
 
     fn fields(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
+        let project = self.made.project(project);
         match &mut self.kind {
             Kind::Dialog(form) => form.ui(ui, project, tokens),
             Kind::NewProject(form) => form.ui(ui, tokens),
@@ -307,7 +312,10 @@ impl OpenForm {
                 Ok(project) => return Outcome::Begin(Box::new(project)),
                 Err(why) => Err(why),
             },
-            Kind::Dialog(form) => form.action(project),
+            Kind::Dialog(form) => {
+                let action = form.action(self.made.project(project));
+                action.map(|action| self.made.with(project, action))
+            }
         };
         self.tried(project, action)
     }

@@ -221,14 +221,17 @@ impl PhaseForm {
         for (i, row) in self.links.iter_mut().enumerate() {
             ui.push_id(("link", i), |ui| {
                 ui.horizontal(|ui| {
-                    let name =
-                        row.before.and_then(|id| project.phase(id)).map_or("pick a phase", |p| &p.name);
                     let own = self.old.as_ref().map(|o| o.id);
-                    drop_down(ui, "The phase that comes first", name, 170.0, |ui| {
-                        for p in project.phases.iter().filter(|p| Some(p.id) != own) {
-                            ui.selectable_value(&mut row.before, Some(p.id), &p.name);
-                        }
-                    })
+                    let others = project.phases.iter().filter(|p| Some(p.id) != own);
+                    let all = others.map(|p| (p.name.as_str(), Some(p.id)));
+                    let none = row.before.is_none().then_some(("pick a phase", None));
+                    one_of(
+                        ui,
+                        "The phase that comes first",
+                        170.0,
+                        &mut row.before,
+                        none.into_iter().chain(all),
+                    )
                     .on_hover_text("The phase that comes first");
                     let word = LinkKind::ALL.iter().find(|(_, k)| *k == row.kind).map_or("", |(w, _)| w);
                     drop_down(ui, "Which ends are tied", word, 50.0, |ui| {

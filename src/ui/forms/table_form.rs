@@ -111,7 +111,12 @@ impl<T: Clone> TableForm<T> {
             }
             Kind::Of(noun, at) => match look {
                 Look::Among(all) => choose(ui, title, none, at, thing, all),
-                _ => choose(ui, title, none, at, thing, &noun.choices(project)),
+                _ => {
+                    let all = noun.choices(project);
+                    if let Some(name) = choose_or_new(ui, title, none, at, thing, &all, noun.new_word()) {
+                        (at.set)(thing, Some(super::made::ask(ui.ctx(), project, *noun, &name)));
+                    }
+                }
             },
             _ => {
                 let left = fields::typed(ui, title, text, hint, typed_as(kind)).lost_focus();
@@ -162,6 +167,19 @@ fn choose<T, V: PartialEq + Clone>(
     thing: &mut T,
     all: &[(String, V)],
 ) {
+    choose_or_new(ui, title, none, at, thing, all, None);
+}
+
+/// The same, where one that is not there may be named, which is given back.
+fn choose_or_new<T, V: PartialEq + Clone>(
+    ui: &mut Ui,
+    title: &str,
+    none: &str,
+    at: &At<T, V>,
+    thing: &mut T,
+    all: &[(String, V)],
+    new: Option<&str>,
+) -> Option<String> {
     let before = (at.get)(thing);
     let mut now = before.clone();
     let empty = at.maybe.then(|| (none.to_owned(), None));
@@ -169,10 +187,11 @@ fn choose<T, V: PartialEq + Clone>(
         .into_iter()
         .chain(all.iter().map(|(name, value)| (name.clone(), Some(value.clone()))))
         .collect();
-    fields::choice(ui, title, &mut now, &options);
+    let made = fields::choice_or_new(ui, title, &mut now, &options, new);
     if now != before {
         (at.set)(thing, now);
     }
+    made
 }
 
 /// What a text is read as while it is typed; `None` for words.

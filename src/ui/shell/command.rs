@@ -32,6 +32,8 @@ pub enum Command {
     ShowStory,
     /// Fold the card away, or bring it back.
     FoldCard,
+    /// Compare the options of what is picked over the whole width, or go back.
+    CompareOptions,
     /// Put the cursor into the search field.
     Find,
     /// Go to any room, selection, phase, supplier or command by its name.
@@ -48,6 +50,10 @@ pub enum Command {
     EditSettings,
     /// Light or dark.
     SwitchTheme,
+    /// Show what moved by movement, or not.
+    SwitchMotion,
+    /// Explain how a choice is drawn.
+    ExplainNeedLine,
     /// Show how the figures are computed.
     ShowManual,
     /// Show the shortcuts.
@@ -88,10 +94,11 @@ impl Command {
             Command::Redo,
             Command::KeepPlan,
         ];
-        const AFTER: [Command; 13] = [
+        const AFTER: [Command; 16] = [
             Command::ShowProblems,
             Command::ShowStory,
             Command::FoldCard,
+            Command::CompareOptions,
             Command::Find,
             Command::GoAnywhere,
             Command::WhyFinish,
@@ -100,6 +107,8 @@ impl Command {
             Command::PrintPapers,
             Command::EditSettings,
             Command::SwitchTheme,
+            Command::SwitchMotion,
+            Command::ExplainNeedLine,
             Command::ShowManual,
             Command::ShowShortcuts,
         ];
@@ -122,6 +131,7 @@ impl Command {
             Command::ShowProblems => "Problems",
             Command::ShowStory => "Where the days and the money went",
             Command::FoldCard => "Fold or show the options",
+            Command::CompareOptions => "Compare the options over the whole width",
             Command::Find => "Find",
             Command::GoAnywhere => "Go to anything…",
             Command::WhyFinish => "Why this finish?",
@@ -130,6 +140,8 @@ impl Command {
             Command::PrintPapers => "Papers to print or send…",
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
+            Command::SwitchMotion => "Movement on or off",
+            Command::ExplainNeedLine => "How to read a choice",
             Command::ShowManual => "How the figures are computed",
             Command::ShowShortcuts => "Keyboard shortcuts",
         }
@@ -145,14 +157,19 @@ impl Command {
             | Command::SaveAs
             | Command::Close => CommandGroup::Project,
             Command::Undo | Command::Redo | Command::KeepPlan => CommandGroup::Steps,
-            Command::Show(_) | Command::ShowProblems | Command::ShowStory | Command::FoldCard => {
-                CommandGroup::Places
-            }
+            Command::Show(_)
+            | Command::ShowProblems
+            | Command::ShowStory
+            | Command::FoldCard
+            | Command::CompareOptions => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
             Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
-            Command::EditSettings | Command::SwitchTheme | Command::ShowManual | Command::ShowShortcuts => {
-                CommandGroup::Program
-            }
+            Command::EditSettings
+            | Command::SwitchTheme
+            | Command::SwitchMotion
+            | Command::ExplainNeedLine
+            | Command::ShowManual
+            | Command::ShowShortcuts => CommandGroup::Program,
         }
     }
 
@@ -172,13 +189,16 @@ impl Command {
             Command::ShowStory => keys(CTRL, Key::Num0),
             Command::KeepPlan => keys(CTRL_SHIFT, Key::K),
             Command::FoldCard => keys(CTRL, Key::D),
+            Command::CompareOptions => keys(CTRL, Key::B),
             Command::Find => keys(CTRL, Key::F),
             Command::GoAnywhere => keys(CTRL, Key::K),
             Command::WhyFinish => keys(CTRL_SHIFT, Key::F),
             Command::ImportList => keys(CTRL, Key::I),
             Command::ExportLists => keys(CTRL, Key::E),
             Command::PrintPapers => keys(CTRL, Key::P),
-            Command::OpenSheets | Command::ShowManual => None,
+            Command::OpenSheets | Command::SwitchMotion | Command::ExplainNeedLine | Command::ShowManual => {
+                None
+            }
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
             Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),

@@ -13,7 +13,7 @@ use crate::ui::forms::fields;
 use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Outbox, View};
-use crate::ui::widgets::{date_picker, pieces};
+use crate::ui::widgets::{date_picker, motion, pieces};
 use egui::{Color32, Layout, RichText, Ui};
 
 /// A strip of fewer points has room for four facts.
@@ -172,13 +172,7 @@ fn project_name(ui: &mut Ui, view: &View<'_>, session: &mut Session, unsaved: bo
     });
 }
 
-fn fact(
-    ui: &mut Ui,
-    view: &View<'_>,
-    width: f32,
-    id: impl std::hash::Hash + std::fmt::Debug,
-    fact: &Fact,
-) -> egui::Response {
+fn fact(ui: &mut Ui, view: &View<'_>, width: f32, id: &str, fact: &Fact) -> egui::Response {
     let tokens = view.tokens;
     let name = [fact.label.as_str(), fact.value.as_str(), fact.note.as_str()]
         .into_iter()
@@ -191,6 +185,12 @@ fn fact(
         egui::Rangef::new(rect.top() + 6.0, rect.top() + 44.0),
         egui::Stroke::new(1.0, tokens.line),
     );
+    // What a candidate would make of it is no change.
+    if !fact.label.ends_with("would be") {
+        let figure =
+            egui::Rect::from_min_size(rect.min + egui::vec2(12.0, 16.0), egui::vec2(width - 22.0, 20.0));
+        motion::glow(ui, tokens, ("head", id), &fact.value, figure);
+    }
     pieces::clickable(ui, id, &name, |ui| {
         ui.allocate_ui_with_layout(egui::vec2(width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
             egui::Frame::NONE.inner_margin(egui::Margin { left: 14, right: 6, top: 0, bottom: 0 }).show(

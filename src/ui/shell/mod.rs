@@ -5,6 +5,7 @@ pub mod command;
 pub mod document;
 pub mod enlarged;
 pub mod fault;
+pub mod focus;
 pub mod head;
 pub mod jobs;
 pub mod manual;

@@ -2,8 +2,9 @@
 
 use super::command::Command;
 use super::modals;
-use crate::model::Subject;
 use crate::model::history::Revision;
+use crate::model::{Action, OptionId, PartId, SelectionId, Subject};
+use crate::ui::choosing;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, Outbox, View};
@@ -32,6 +33,10 @@ pub enum Goes {
     To(Subject),
     /// Opens a form.
     Edit(Form),
+    /// Makes an option the choice of its selection, on the road of every choice.
+    Choose(SelectionId, OptionId),
+    /// Notes a part as ordered on the day that is looked at.
+    Ordered(PartId),
 }
 
 /// An answer.
@@ -61,6 +66,7 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
     let words: Vec<&str> = query.split_whitespace().collect();
     let fits = |text: &str| words.iter().all(|w| text.contains(w));
     let mut found: Vec<(u8, Answer)> = Vec::new();
+    let fits = &fits;
     // By where the query is in the name: at its beginning, at that of a word, or elsewhere.
     let rank = |lower: &str| {
         let word = lower.split_whitespace().any(|w| words.first().is_some_and(|first| w.starts_with(first)));
@@ -129,8 +135,40 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
             }
         }
     }
+    if words.iter().any(|w| w.len() > 2) {
+        deeds(view, fits, rank, &mut found);
+    }
     found.sort_by_key(|(rank, _)| *rank);
     found.into_iter().map(|(_, answer)| answer).take(MOST).collect()
+}
+
+/// What can be chosen and marked, by words that say so.
+fn deeds(
+    view: &View<'_>,
+    fits: impl Fn(&str) -> bool,
+    rank: impl Fn(&str) -> u8,
+    found: &mut Vec<(u8, Answer)>,
+) {
+    let mut note = |name: String, note: &str, goes: Goes| {
+        let lower = name.to_lowercase();
+        if fits(&lower) {
+            found.push((rank(&lower), Answer { name, note: note.to_owned(), goes }));
+        }
+    };
+    for selection in view.project.selections.iter() {
+        let current = selection.choice().map(|o| o.id);
+        for option in &selection.options {
+            if Some(option.id) != current {
+                let name = format!("Choose {} for {}", option.name, selection.name);
+                note(name, "choice", Goes::Choose(selection.id, option.id));
+                continue;
+            }
+            for part in option.parts.iter().filter(|part| !part.is_ordered()) {
+                let name = format!("Mark ordered: {}, for {}", part.name, selection.name);
+                note(name, "order", Goes::Ordered(part.id));
+            }
+        }
+    }
 }
 
 /// Draws the field while it is open.
@@ -156,7 +194,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
     let asked = modals::show(ctx, "palette", 480.0, false, |ui| {
         let field = TextEdit::singleline(&mut palette.query)
             .desired_width(f32::INFINITY)
-            .hint_text("A command, room, selection, phase, supplier or crew")
+            .hint_text("A command, a name, choose… or mark ordered…")
             .margin(egui::vec2(8.0, 6.0));
         let field = ui.add(field);
         field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Go to"));
@@ -176,6 +214,14 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
         Some(Goes::Do(command)) => out.command(command),
         Some(Goes::To(subject)) => out.show(subject),
         Some(Goes::Edit(form)) => out.edit(form),
+        Some(Goes::Choose(selection, option)) => {
+            if let Some(selection) = view.selection(selection) {
+                choosing::choose(selection, option, out);
+            }
+        }
+        Some(Goes::Ordered(part)) => {
+            out.act(Action::MarkOrdered(vec![part], Some(view.as_of().date())));
+        }
         None if !asked.closes => session.palette = Some(palette),
         None => {}
     }

@@ -4,7 +4,7 @@ use crate::model::{Problem, Severity};
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::space;
 use crate::ui::view::{Outbox, View};
-use crate::ui::widgets::{marks, pieces};
+use crate::ui::widgets::{floating, marks, pieces};
 use egui::{Sense, Ui, vec2};
 
 /// Rows have their own heights, so all of them are laid out; more than this would slow the window down.
@@ -16,26 +16,24 @@ pub const WINDOW: &str = "problems";
 /// Draws the list in a window while it is open.
 pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let mut open = session.problems_open;
-    egui::Window::new("Problems")
+    let own = egui::Window::new("Problems")
         .id(egui::Id::unique(WINDOW))
-        .open(&mut open)
         .default_size(vec2(560.0, 420.0))
-        .default_pos(egui::pos2(ctx.content_rect().right() - 600.0, 80.0))
-        .collapsible(false)
-        .show(ctx, |ui| {
-            if view.problems.is_empty() {
-                ui.label("Nothing is wrong that the figures can tell.");
+        .default_pos(egui::pos2(ctx.content_rect().right() - 600.0, 80.0));
+    floating::show(ctx, own, "Problems", &mut open, |ui| {
+        if view.problems.is_empty() {
+            ui.label("Nothing is wrong that the figures can tell.");
+        }
+        egui::ScrollArea::vertical().auto_shrink([false, true]).show(ui, |ui| {
+            for problem in view.problems.iter().take(MOST_SHOWN) {
+                row(ui, view, problem, out);
             }
-            egui::ScrollArea::vertical().auto_shrink([false, true]).show(ui, |ui| {
-                for problem in view.problems.iter().take(MOST_SHOWN) {
-                    row(ui, view, problem, out);
-                }
-                let more = view.problems.len().saturating_sub(MOST_SHOWN);
-                if more > 0 {
-                    ui.label(format!("and {more} more; settle these first"));
-                }
-            });
+            let more = view.problems.len().saturating_sub(MOST_SHOWN);
+            if more > 0 {
+                ui.label(format!("and {more} more; settle these first"));
+            }
         });
+    });
     session.problems_open = open;
 }
 

@@ -7,7 +7,7 @@ use crate::ui::widgets::pieces;
 use egui::{Context, Key, KeyboardShortcut, Modifiers, ScrollArea, Ui};
 
 /// Keys that belong to a place, with what they do there.
-const PLACES: [(&str, &[(&str, &str)]); 3] = [
+const PLACES: [(&str, &[(&str, &str)]); 4] = [
     (
         "In the ledger of the house",
         &[
@@ -32,13 +32,25 @@ const PLACES: [(&str, &[(&str, &str)]); 3] = [
             ("the form of a phase", "two clicks"),
         ],
     ),
-    ("Everywhere", &[("next or previous field or button", "Tab, Shift+Tab"), ("press it", "Space or Enter")]),
+    ("With options on the card", &[("make the first to the ninth the choice", "1 to 9")]),
+    (
+        "Everywhere",
+        &[
+            ("next or previous field or button", "Tab, Shift+Tab"),
+            ("next or previous zone of the window", "F6, Shift+F6"),
+            ("press it", "Space or Enter"),
+            ("close what lies on top", "Escape"),
+        ],
+    ),
 ];
+
+/// Points from which commands and places stand side by side.
+const BESIDE: f32 = 840.0;
 
 /// Draws the sheet; false when it is closed.
 pub fn sheet(ctx: &Context, tokens: &Tokens) -> bool {
     let height = ctx.content_rect().height() - 120.0;
-    let asked = modals::show(ctx, "shortcuts", 860.0, false, |ui| {
+    let asked = modals::show(ctx, "shortcuts", 900.0, false, |ui| {
         let keys = Command::ShowShortcuts.shortcut();
         if keys.is_some_and(|keys| ui.input_mut(|i| i.consume_shortcut(&keys))) {
             ui.close();
@@ -66,15 +78,22 @@ pub fn sheet(ctx: &Context, tokens: &Tokens) -> bool {
                     (*title, keys.iter().map(|(what, key)| ((*what).to_owned(), (*key).to_owned())).collect())
                 })
                 .collect();
+            let places_ui = |ui: &mut Ui| {
+                for (title, keys) in &places {
+                    section(ui, tokens, title, keys);
+                    ui.add_space(10.0);
+                }
+            };
+            if ui.available_width() < BESIDE {
+                section(ui, tokens, "Commands", &commands);
+                ui.add_space(10.0);
+                places_ui(ui);
+                return;
+            }
             ui.horizontal_top(|ui| {
                 ui.vertical(|ui| section(ui, tokens, "Commands", &commands));
                 ui.add_space(24.0);
-                ui.vertical(|ui| {
-                    for (title, keys) in &places {
-                        section(ui, tokens, title, keys);
-                        ui.add_space(10.0);
-                    }
-                });
+                ui.vertical(places_ui);
             });
         });
     });

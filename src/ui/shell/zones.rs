@@ -37,6 +37,7 @@ pub fn ui(
     broken: &mut Broken,
     draw: impl FnOnce(&mut Ui),
 ) -> Option<Command> {
+    super::focus::zone(ui, zone);
     let Some(said) = broken.zones.get(zone) else {
         if let Err(said) = contained(|| draw(ui)) {
             broken.zones.insert(zone, said);

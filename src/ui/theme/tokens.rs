@@ -42,7 +42,7 @@ pub struct Tokens {
     pub bar_ordered: Color32,
     /// The bar of a phase.
     pub phase: Color32,
-    /// The bar of a phase that is finished.
+    /// The outline of a phase that is finished.
     pub phase_done: Color32,
     /// Days off behind a calendar.
     pub day_off: Color32,
@@ -77,10 +77,10 @@ pub const LIGHT: Tokens = Tokens {
     good: rgb(0x00704f),
     soon: rgb(0x7a5200),
     late: rgb(0xb04600),
-    bar: rgb(0x7fb4da),
-    bar_ordered: rgb(0x4f9d86),
-    phase: rgb(0x8b929d),
-    phase_done: rgb(0xc9cbd0),
+    bar: rgb(0x3a7fae),
+    bar_ordered: rgb(0x2f7d66),
+    phase: rgb(0x68727e),
+    phase_done: rgb(0x68727e),
     day_off: rgb(0xf3f1eb),
     need: rgb(0x1d1e20),
     flag: rgb(0xe69f00),
@@ -101,10 +101,10 @@ pub const DARK: Tokens = Tokens {
     good: rgb(0x4fc7a0),
     soon: rgb(0xf0b63c),
     late: rgb(0xff9a5c),
-    bar: rgb(0x4686b0),
-    bar_ordered: rgb(0x3c8a74),
-    phase: rgb(0x7d858f),
-    phase_done: rgb(0x4a4f55),
+    bar: rgb(0x4d92bf),
+    bar_ordered: rgb(0x47a389),
+    phase: rgb(0x7d858e),
+    phase_done: rgb(0x7d858e),
     day_off: rgb(0x25282b),
     need: rgb(0xf5f3ee),
     flag: rgb(0xe69f00),

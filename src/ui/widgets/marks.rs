@@ -27,7 +27,7 @@ pub fn standing_shape(painter: &Painter, center: Pos2, standing: Standing, token
             painter.circle_stroke(center, r - 0.5, Stroke::new(1.6, color));
             half_disc(painter, center, r, color);
         }
-        Standing::OrderSoon => flag(painter, pos2(center.x - 3.5, center.y + 5.5), 11.0, color),
+        Standing::OrderSoon => flag(painter, pos2(center.x - 3.5, center.y + 5.5), 11.0, color, color),
         Standing::Chosen => {
             painter.circle_filled(center, r, color);
         }
@@ -102,11 +102,13 @@ pub fn check(painter: &Painter, center: Pos2, color: Color32) {
 }
 
 /// A flag on a pole that stands on `foot`: the last day to order.
-pub fn flag(painter: &Painter, foot: Pos2, height: f32, color: Color32) {
+///
+/// Pole and hem have a color that is seen on whatever the flag stands on: a cloth of the color of flags is not.
+pub fn flag(painter: &Painter, foot: Pos2, height: f32, color: Color32, edge: Color32) {
     let top = foot - vec2(0.0, height);
-    painter.line_segment([foot, top], Stroke::new(1.4, color));
+    painter.line_segment([foot, top], Stroke::new(1.4, edge));
     let cloth = vec![top, top + vec2(7.5, 3.2), top + vec2(0.0, 6.4)];
-    painter.add(Shape::convex_polygon(cloth, color, Stroke::NONE));
+    painter.add(Shape::convex_polygon(cloth, color, Stroke::new(0.8, edge)));
 }
 
 /// Slanted lines over a rectangle.

@@ -3,7 +3,8 @@
 //! A bar runs from the order day to the arrival; a whisker spans the arrivals of the shortest and the longest lead; an
 //! upright line is the day the part is needed, with the hold hatched behind it; a flag marks the last day to order; a
 //! dashed line is the as-of day, a dotted one with a ring the day by which something of it must be known. What reaches
-//! over the need line is hatched as late. A bar that can begin only after a phase has an upright foot at its first day.
+//! over the need line is hatched as late. What is not decided yet is an open range: from the day the soonest candidate
+//! would be there to that of the latest. A bar that can begin only after a phase has an upright foot at its first day.
 
 use super::axis::TimeAxis;
 use super::marks;
@@ -11,6 +12,7 @@ use crate::engine::Day;
 use crate::engine::figures::PartFigures;
 use crate::engine::lead::{self, Lead};
 use crate::model::{Part, Selection};
+use crate::ui::areas::house::ledger_facts::OpenWay;
 use crate::ui::theme::Tokens;
 use crate::ui::view::View;
 use egui::{Color32, Painter, Rangef, Rect, Shape, Stroke, pos2};
@@ -94,6 +96,10 @@ impl Way {
             painter.circle_filled(pos2(to, y), thick / 2.0, color);
         } else {
             let bar = band(from, to.max(from + 3.0));
+            if self.ordered {
+                // What is under way begins with a disc, what is only meant without.
+                painter.circle_filled(pos2(from, y), thick / 2.0 + 1.5, color);
+            }
             if self.assumed {
                 // What nobody has said is an outline.
                 painter.rect_stroke(bar, 2.0, Stroke::new(1.2, color), egui::StrokeKind::Inside);
@@ -114,7 +120,7 @@ impl Way {
             );
         }
         if let Some((min, max)) = self.range {
-            let stroke = Stroke::new(1.4, tokens.muted);
+            let stroke = Stroke::new(1.4, tokens.need);
             painter.hline(Rangef::new(axis.at(min), axis.at(max)), y, stroke);
             for end in [min, max] {
                 painter.vline(axis.at(end), Rangef::new(y - 4.0, y + 4.0), stroke);
@@ -137,7 +143,7 @@ impl Way {
             } else {
                 tokens.flag
             };
-            marks::flag(painter, pos2(axis.at(order_by), row.center().y + 2.0), 13.0, color);
+            marks::flag(painter, pos2(axis.at(order_by), row.center().y + 2.0), 13.0, color, tokens.need);
         }
     }
 }
@@ -154,4 +160,34 @@ pub fn paint_known_by(painter: &Painter, axis: &TimeAxis, known: Option<Day>, y:
 pub fn paint_as_of(painter: &Painter, axis: &TimeAxis, as_of: Day, y: Rangef, color: Color32) {
     let x = axis.at(as_of);
     painter.extend(Shape::dashed_line(&[pos2(x, y.min), pos2(x, y.max)], Stroke::new(1.0, color), 3.0, 3.0));
+}
+
+/// What is not decided: the open range of its candidates, the day it is needed, and the flag of the last order.
+pub fn paint_open(painter: &Painter, axis: &TimeAxis, row: Rect, open: &OpenWay, tokens: &Tokens) {
+    let y = row.center().y;
+    if let Some((first, last)) = open.arrivals {
+        let (from, to) = (axis.at(first), axis.at(last).max(axis.at(first) + 3.0));
+        let stroke = Stroke::new(1.4, tokens.bar);
+        for edge in [y - 3.5, y + 3.5] {
+            painter.extend(Shape::dashed_line(&[pos2(from, edge), pos2(to, edge)], stroke, 3.0, 2.0));
+        }
+        for end in [from, to] {
+            painter.vline(end, Rangef::new(y - 4.5, y + 4.5), stroke);
+        }
+        if let Some(need) = open.need.filter(|need| last > *need) {
+            let late = Rect::from_x_y_ranges(
+                Rangef::new(axis.at(need).max(from), to),
+                Rangef::new(y - 3.5, y + 3.5),
+            );
+            marks::hatch(painter, late, tokens.late_fill);
+        }
+    }
+    if let Some(need) = open.need {
+        painter.vline(axis.at(need), row.y_range(), Stroke::new(2.2, tokens.need));
+    }
+    if let Some(by) = open.order_by.filter(|by| axis.x.contains(axis.at(*by))) {
+        let late = open.need.is_some_and(|need| open.arrivals.is_some_and(|(first, _)| first > need));
+        let color = if late { tokens.late_fill } else { tokens.flag };
+        marks::flag(painter, pos2(axis.at(by), y + 3.0), 13.0, color, tokens.need);
+    }
 }

@@ -11,6 +11,9 @@ use egui::{
 };
 use lucide_icons::Icon;
 
+/// Points of the least target for a pointer (WCAG 2.2, 2.5.8).
+pub const LEAST: f32 = 24.0;
+
 /// Small text that steps back.
 pub fn muted(ui: &mut Ui, tokens: &Tokens, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).size(type_size::SMALL).color(tokens.muted))
@@ -36,7 +39,8 @@ pub fn say_fault(ui: &Ui, tokens: &Tokens, field: &Response, why: &str) {
 /// A button that looks like a link.
 pub fn link(ui: &mut Ui, tokens: &Tokens, text: &str) -> Response {
     let text = RichText::new(text).color(tokens.accent);
-    ui.add(egui::Button::new(text).frame(false)).on_hover_cursor(egui::CursorIcon::PointingHand)
+    let link = egui::Button::new(text).frame(false).min_size(egui::vec2(LEAST, LEAST));
+    ui.add(link).on_hover_cursor(egui::CursorIcon::PointingHand)
 }
 
 /// A button that is only an icon; `name` is what it does, shown on hover and read aloud.
@@ -47,9 +51,15 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str) -> Response {
     response
 }
 
+/// A button of small letters, as high as a pointer needs it.
+pub fn small_button(ui: &mut Ui, text: &str) -> Response {
+    let text = RichText::new(text).size(type_size::SMALL);
+    ui.add(egui::Button::new(text).small().min_size(egui::vec2(LEAST, LEAST)))
+}
+
 /// A small button that stands in a row of others like it; `name` says which one it is, on hover and read aloud.
 pub fn row_button(ui: &mut Ui, text: &str, name: &str) -> Response {
-    let response = ui.small_button(text).on_hover_text(name);
+    let response = small_button(ui, text).on_hover_text(name);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
     response
 }

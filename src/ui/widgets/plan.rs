@@ -126,7 +126,10 @@ pub fn ui(
         fill(&painter, &points, tokens.picked);
     }
     painter.add(Shape::closed_line(points.clone(), Stroke::new(2.5, tone)));
-    lengths(&painter, plan, &points, tokens);
+    // A drawing that is too small for it has no lengths; they stand in the fields beside it.
+    if rect.height() > 90.0 {
+        lengths(&painter, plan, &points, tokens);
+    }
     let mut change = None;
     if !plan.rectangle {
         for i in 0..points.len() {
@@ -182,7 +185,7 @@ fn corner(
 ) -> (Option<Change>, bool) {
     let Some(now) = plan.corners.get(i).copied() else { return (None, false) };
     let id = ui.scope_id().with(("corner", i));
-    let handle = ui.interact(Rect::from_center_size(point, vec2(20.0, 20.0)), id, Sense::click_and_drag());
+    let handle = ui.interact(Rect::from_center_size(point, vec2(24.0, 24.0)), id, Sense::click_and_drag());
     let name = format!("Corner {}: {}, {}", i + 1, now.0, now.1);
     handle.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let lit = handle.hovered() || handle.has_focus() || handle.dragged();
@@ -238,7 +241,7 @@ fn between(
     }
     let middle = a + (b - a) / 2.0;
     let id = ui.scope_id().with(("wall", i));
-    let spot = ui.interact(Rect::from_center_size(middle, vec2(18.0, 18.0)), id, Sense::click());
+    let spot = ui.interact(Rect::from_center_size(middle, vec2(24.0, 24.0)), id, Sense::click());
     let name = format!("Add a corner between {} and {}", i + 1, next + 1);
     spot.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let lit = spot.hovered() || spot.has_focus();
@@ -284,8 +287,11 @@ fn lengths(painter: &Painter, plan: &Plan<'_>, points: &[Pos2], tokens: &Tokens)
 fn label(painter: &Painter, center: Pos2, text: &str, color: Color32, ground: Color32) {
     let galley = painter.layout_no_wrap(text.to_owned(), theme::regular(type_size::SMALL), color);
     let rect = Align2::CENTER_CENTER.anchor_size(center, galley.size());
-    // Never off the drawing.
+    // Never off the drawing; what is scrolled away has no words.
     let inside = painter.clip_rect().shrink(2.0);
+    if !inside.contains(center) {
+        return;
+    }
     let shift = vec2(
         (inside.left() - rect.left()).max(0.0) + (inside.right() - rect.right()).min(0.0),
         (inside.top() - rect.top()).max(0.0) + (inside.bottom() - rect.bottom()).min(0.0),

@@ -36,8 +36,7 @@ fn with_columns(columns: &[LedgerColumn]) -> Session {
 }
 
 fn names(harness: &Harness<'_, Scene>) -> Vec<String> {
-    let all: Vec<String> = harness.state().project.selections.iter().map(|s| s.name.clone()).collect();
-    labels(harness, Role::Button).into_iter().filter(|l| all.contains(l)).collect()
+    support::row_names(harness, &harness.state().project)
 }
 
 /// The one change that was asked for.
@@ -60,7 +59,7 @@ fn begin_editing(harness: &mut Harness<'_, Scene>, cell: &str) {
 }
 
 fn click_with(harness: &mut Harness<'_, Scene>, name: &str, modifiers: Modifiers) {
-    named(harness, Role::Button, name).click_modifiers(modifiers);
+    support::row_or_button(harness, name).click_modifiers(modifiers);
     harness.run();
 }
 

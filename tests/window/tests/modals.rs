@@ -247,7 +247,7 @@ fn the_menu_of_a_row_swaps_over_the_form_and_says_what_moved() {
     support::press_room(&mut program, "Kitchen");
     let before = program.state().project().unwrap().clone();
     let was = program.state().figures().unwrap().clone();
-    let row = named(&program, Role::Button, "Kitchen base cabinets").rect().center();
+    let row = support::row_or_button(&program, "Kitchen base cabinets").rect().center();
     right_click(&mut program, row);
     let choose = first_from(&program, "Choose Semi-custom base cabinets, full overlay");
     let wanted = support::option(&before, "kitchen_base_cabinets_semi_custom");

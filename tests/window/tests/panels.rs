@@ -41,8 +41,7 @@ fn ledger(session: Session) -> Harness<'static, Scene> {
 
 /// The selections that the ledger shows, by name and in order.
 fn ledger_names(harness: &Harness<'_, Scene>) -> Vec<String> {
-    let names: Vec<String> = harness.state().project.selections.iter().map(|s| s.name.clone()).collect();
-    labels(harness, Role::Button).into_iter().filter(|l| names.contains(l)).collect()
+    support::row_names(harness, &harness.state().project)
 }
 
 #[test]
@@ -102,7 +101,7 @@ fn card_opens_forms_for_what_it_shows() {
     let mut harness = card_of("bath_shower");
     let project = harness.state().project.clone();
     let id = selection(&project, "bath_shower").id;
-    press(&mut harness, "+ add an option");
+    press(&mut harness, "all of its fields…");
     press(&mut harness, "Edit selection");
     press_from(&mut harness, "Thermostatic valve body: ");
     let shown = option(&project, "bath_shower_thermostatic").id;

@@ -8,7 +8,7 @@ use egui_kittest::Harness;
 use needline::model::*;
 use needline::ui::areas::{dates, money};
 use needline::ui::session::Session;
-use needline::ui::view::{Form, Request};
+use needline::ui::view::Request;
 use support::{Role, Scene, act, fill, labels, named, panel_harness_high, press, press_from, sample, says};
 
 fn phase<'a>(project: &'a Project, key: &str) -> &'a Phase {
@@ -105,8 +105,8 @@ fn a_crew_is_booked_and_says_yes() {
     assert!(says(&harness, "confirmed"));
     assert!(labels(&harness, Role::Button).iter().any(|l| l.contains("not issued, expected Thu Oct 22")));
     press(&mut harness, "edit the crew");
-    let crew = phase(&project, "set_heat_pump").crew;
-    assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Crew(crew, None))]);
+    let crew = phase(&project, "set_heat_pump").crew.expect("a crew");
+    assert_eq!(harness.state_mut().take(), [Request::Pick(Subject::Crew(crew))]);
 }
 
 /// Found work, and the texture that is matched or redone: two clicks, one for the question and one for the answer.

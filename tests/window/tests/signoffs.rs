@@ -138,7 +138,7 @@ fn gates_are_edited_added_and_removed() {
     let mut harness = panel();
     let project = harness.state().project.clone();
     press(&mut harness, "Ready to close the walls");
-    let edit = Request::Edit(Form::Gate(Some(gate(&project, "cover_up").id), None));
+    let edit = Request::Pick(Subject::Gate(gate(&project, "cover_up").id));
     assert_eq!(harness.state_mut().take(), [edit]);
     press(&mut harness, "Add a gate before Hang drywall");
     let add = Request::Edit(Form::Gate(None, Some(phase(&project, "hang_drywall"))));
@@ -202,8 +202,8 @@ fn a_gate_is_added_by_its_form() {
     command(&mut harness, egui::Key::Num6);
     press(&mut harness, "Add a gate before Framing inspection");
     fill(&mut harness, "Name", "Ducts out of the way");
-    fill(&mut harness, "What", "no duct through a joist");
-    fill(&mut harness, "Who", "HVAC");
+    fill(&mut harness, "What, 1", "no duct through a joist");
+    fill(&mut harness, "Who, 1", "HVAC");
     press(&mut harness, "Done");
     let project = harness.state().project().expect("a project");
     let added = gate(project, "ducts_out_of_the_way");

@@ -11,7 +11,7 @@ use needline::model::Project;
 use needline::ui::format;
 use needline::ui::shell::app::NeedlineApp;
 use support::{
-    Role, button_from, command, copy_of, labels, named, press, press_from, press_room, program, room, says,
+    Role, button_from, command, copy_of, labels, press, press_from, press_room, program, room, says,
     selection,
 };
 
@@ -50,7 +50,7 @@ fn what_to_order_this_week() {
     let all = figures.selections.iter().filter(|s| s.days_in_hand.is_some_and(|d| d <= 14)).count();
     assert_eq!(rows.len(), all);
     let first = &project(&program).selections[rows[0]];
-    named(&program, Role::Button, &first.name);
+    support::row_or_button(&program, &first.name);
 }
 
 #[test]

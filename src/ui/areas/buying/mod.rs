@@ -10,11 +10,11 @@ mod tools;
 
 use crate::engine::Day;
 use crate::engine::order_days::When;
-use crate::model::{Action, Money};
+use crate::model::{Action, Money, Subject};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
-use crate::ui::view::{Form, ListScope, Outbox, Request, View};
+use crate::ui::view::{ListScope, Outbox, Request, View};
 use crate::ui::widgets::pieces;
 use egui::{Layout, RichText, Sense, Ui, UiBuilder, vec2};
 use rows::{BuyingRows, Row, Shown};
@@ -85,7 +85,7 @@ impl Widths {
             needed: if tight { 0.0 } else { 66.0 },
             expected: if narrow { 0.0 } else { 80.0 },
             state: if tight {
-                150.0
+                138.0
             } else if narrow {
                 166.0
             } else {
@@ -242,7 +242,7 @@ fn supplier_row(
     let name = supplier.map_or("No supplier yet", |s| s.name.as_str());
     let mut export = false;
     let act = |out: &mut Outbox, form: bool| match supplier {
-        Some(supplier) if form => out.edit(Form::Supplier(Some(supplier.id))),
+        Some(supplier) if form => out.push(Request::Pick(Subject::Supplier(supplier.id))),
         Some(supplier) => out.act(Action::RemoveSupplier(supplier.id)),
         None => {}
     };
@@ -259,7 +259,7 @@ fn supplier_row(
         |ui| {
             if supplier.is_some() {
                 let title = egui::Button::new(pieces::strong(name, 15.0)).frame(false);
-                let title = ui.add(title).on_hover_text("Edit supplier; right click for more");
+                let title = ui.add(title).on_hover_text("Its terms and orders; right click for more");
                 if title.clicked() {
                     act(out, true);
                 }

@@ -49,7 +49,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, at: usize, w: &Wi
             let name = ui.add(egui::Button::new(text).frame(false).truncate());
             let more = format!("{}\n{option}\n{room}\n{supplier}\n{}", part.name, part.key);
             if name.on_hover_text(more).clicked() {
-                session.selection = Some(selection.id);
+                session.pick(selection.id);
             }
         });
         let column = |ui: &mut Ui, width: f32, text: String, color: Color32| {

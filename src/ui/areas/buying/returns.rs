@@ -64,9 +64,9 @@ fn one(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row, out: &mut
     let tokens = view.tokens;
     ui.add_space(space::S);
     ui.horizontal_wrapped(|ui| {
-        let name = egui::Button::new(format!("{}: {}", selection.name, part.name)).frame(false);
+        let name = egui::Button::new(format!("{}: {}", selection.name, part.name)).frame(false).wrap();
         if ui.add(name).clicked() {
-            session.selection = Some(selection.id);
+            session.pick(selection.id);
         }
         let state = row.state.unwrap_or_default();
         let tone =
@@ -142,7 +142,7 @@ fn buttons(ui: &mut Ui, row: &Row, part: &Part, view: &View<'_>, out: &mut Outbo
             continue;
         }
         let words = fate_words(state, came);
-        if named(ui.small_button(words), words) {
+        if named(pieces::small_button(ui, words), words) {
             match state {
                 // The day and the credit are asked for.
                 ReturnState::WentBack => out.edit(Form::Return(part.id, Some(state))),

@@ -24,7 +24,13 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             pieces::muted(ui, view.tokens, "Tick parts to mark or order several at once");
         }
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.button("Export purchase lists…").clicked() {
+            let export =
+                if narrow || ui.available_width() < 330.0 { "Export…" } else { "Export purchase lists…" };
+            let export = ui.button(export);
+            export.widget_info(|| {
+                egui::WidgetInfo::labeled(egui::Role::Button, true, "Export purchase lists…")
+            });
+            if export.clicked() {
                 out.push(Request::ExportLists(ListScope::All));
             }
             let add = if narrow {

@@ -98,17 +98,36 @@ pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, 
         }
         return;
     }
-    painter.rect_filled(body, 2.0, if done { tokens.phase_done } else { tokens.phase });
+    // What is done is an outline, what is to come is filled.
+    painter.rect_filled(body, 2.0, if done { tokens.work } else { tokens.phase });
+    let edge = Stroke::new(1.2, if done { tokens.phase_done } else { tokens.phase });
+    painter.rect_stroke(body, 2.0, edge, egui::StrokeKind::Inside);
     if phase.actual_start.is_some() && !done {
         let worked = span(start, view.as_of().plus(-1).max(start), 6.0);
-        painter.rect_filled(worked.intersect(body), 2.0, tokens.phase_done);
-        painter.rect_stroke(body, 2.0, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
+        painter.rect_filled(worked.intersect(body).shrink(1.2), 0.0, tokens.work);
     }
     if f.critical {
         painter.hline(body.x_range(), body.bottom() + 2.0, Stroke::new(2.0, tokens.need));
     }
 }
 
+/// The dashed outline of a bar that is not there: where it was, or where it would be.
+pub fn ghost(
+    painter: &Painter,
+    (start, finish): (Day, Day),
+    rect: Rect,
+    axis: &TimeAxis,
+    color: egui::Color32,
+) {
+    let y = rect.top() + MIDDLE;
+    let (left, right) = (axis.at(start), axis.at(finish.plus(1)));
+    let (top, bottom) = (y - 8.0, y + 8.0);
+    let outline =
+        [pos2(left, top), pos2(right, top), pos2(right, bottom), pos2(left, bottom), pos2(left, top)];
+    painter.extend(Shape::dashed_line(&outline, Stroke::new(1.4, color), 4.0, 3.0));
+}
+
+/// A milestone.
 pub fn diamond(painter: &Painter, center: Pos2, r: f32, color: egui::Color32) {
     let points =
         vec![center + vec2(0.0, -r), center + vec2(r, 0.0), center + vec2(0.0, r), center + vec2(-r, 0.0)];

@@ -1,6 +1,7 @@
 //! The picked phase below the calendar: its days, its links and its inspections, changed in place.
 
 use super::{in_use, menus, people};
+use crate::engine::PhaseFigures;
 use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
 use crate::ui::format;
@@ -9,12 +10,15 @@ use crate::ui::session::Session;
 use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::why::WhyTarget;
-use crate::ui::widgets::drop_down::drop_down;
+use crate::ui::widgets::drop_down::{Picked, drop_down, pick};
 use crate::ui::widgets::{date_picker, marks, pieces};
 use egui::{Key, Layout, RichText, Role, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2};
 
-/// Draws the strip, if a phase is picked.
+/// Draws the strip, if a phase is picked and not on the card.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    if session.card.beside && session.beside.is_some() {
+        return;
+    }
     let Some(at) = session.dates.picked.and_then(|id| view.figures.index.of(id.0)) else { return };
     let Some(phase) = view.project.phases.get(at) else { return };
     let frame = egui::Frame::NONE
@@ -27,31 +31,65 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             title(ui, view, session, phase, at, out);
-            let narrow = ui.available_width() < 560.0;
             ScrollArea::vertical().auto_shrink(false).id_salt("phase_detail").show(ui, |ui| {
-                ui.push_id(phase.id, |ui| {
-                    let concerns = people::concerns(view, phase);
-                    if narrow {
-                        own(ui, view, session, phase, out);
-                        if concerns {
-                            people::of_phase(ui, view, session, phase, at, out);
-                        }
-                        in_use::of_phase(ui, view, phase, out);
-                        follows(ui, view, session, phase, out);
-                    } else {
-                        ui.columns(2, |columns| {
-                            let [left, right] = columns else { return };
-                            own(left, view, session, phase, out);
-                            if concerns {
-                                people::of_phase(left, view, session, phase, at, out);
-                            }
-                            in_use::of_phase(left, view, phase, out);
-                            follows(right, view, session, phase, out);
-                        });
-                    }
-                });
+                content(ui, view, session, phase, at, out);
             });
         });
+}
+
+/// Everything below the name of a phase, in two columns where there is room.
+pub fn content(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    phase: &Phase,
+    at: usize,
+    out: &mut Outbox,
+) {
+    let narrow = ui.available_width() < 860.0;
+    ui.push_id(phase.id, |ui| {
+        let concerns = people::concerns(view, phase);
+        if narrow {
+            own(ui, view, session, phase, out);
+            if concerns {
+                people::of_phase(ui, view, session, phase, at, out);
+            }
+            in_use::of_phase(ui, view, phase, out);
+            follows(ui, view, session, phase, out);
+        } else {
+            ui.columns(2, |columns| {
+                let [left, right] = columns else { return };
+                own(left, view, session, phase, out);
+                if concerns {
+                    people::of_phase(left, view, session, phase, at, out);
+                }
+                in_use::of_phase(left, view, phase, out);
+                follows(right, view, session, phase, out);
+            });
+        }
+    });
+}
+
+/// When it is, how far it can slip, and why.
+pub fn days(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at: usize) {
+    let Some(f) = view.figures.phases.get(at) else { return };
+    let words = format!("{}{}", menus::dates_text(view, f), float_words(phase, f));
+    ui.add(egui::Label::new(RichText::new(words).color(view.tokens.muted)).wrap());
+    if pieces::link(ui, view.tokens, "why these dates?").clicked() {
+        session.why = Some(WhyTarget::Phase(phase.id));
+    }
+    if let Some(fault) = &session.dates.fault {
+        ui.add(egui::Label::new(RichText::new(fault).color(view.tokens.late)).wrap());
+    }
+}
+
+/// How far a phase can slip.
+fn float_words(phase: &Phase, f: &PhaseFigures) -> String {
+    match (phase.finished_on(), f.total_float) {
+        (Some(_), _) | (_, None) => String::new(),
+        (_, Some(n)) if n <= 0 => ", critical".to_owned(),
+        (_, Some(n)) => format!(", can slip {}", format::count(n, "working day")),
+    }
 }
 
 fn title(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at: usize, out: &mut Outbox) {
@@ -69,12 +107,7 @@ fn title(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, at:
             if why.clicked() {
                 session.why = Some(WhyTarget::Phase(phase.id));
             }
-            let float = match (phase.finished_on(), f.total_float) {
-                (Some(_), _) | (_, None) => String::new(),
-                (_, Some(n)) if n <= 0 => ", critical".to_owned(),
-                (_, Some(n)) => format!(", can slip {}", format::count(n, "working day")),
-            };
-            let words = format!("{}{float}", menus::dates_text(view, f));
+            let words = format!("{}{}", menus::dates_text(view, f), float_words(phase, f));
             ui.add(
                 egui::Label::new(RichText::new(words).size(type_size::SMALL).color(view.tokens.muted))
                     .truncate(),
@@ -265,12 +298,13 @@ fn follows(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, o
         let candidates = view.project.phases.iter().filter(|p| {
             p.id != phase.id && !view.project.links.iter().any(|l| l.before == p.id && l.after == phase.id)
         });
-        let mut wanted: Option<PhaseId> = None;
-        drop_down(ui, "Wait for another phase", "+ another phase", 150.0, |ui| {
-            for other in candidates {
-                ui.selectable_value(&mut wanted, Some(other.id), &other.name);
-            }
-        });
+        let (lines, phases): (Vec<(&str, bool)>, Vec<PhaseId>) =
+            candidates.map(|other| ((other.name.as_str(), false), other.id)).unzip();
+        let (_, picked) = pick(ui, "Wait for another phase", "+ another phase", 150.0, &lines, None);
+        let wanted = match picked {
+            Some(Picked::Line(at)) => phases.get(at).copied(),
+            _ => None,
+        };
         if let Some(before) = wanted {
             let link = Link {
                 id: LinkId(view.project.next_id),
@@ -296,8 +330,7 @@ fn link_row(ui: &mut Ui, view: &View<'_>, session: &mut Session, link: &Link, ou
             ui.add(shown)
         });
         if go.inner.clicked() {
-            session.dates.picked = Some(link.before);
-            session.scroll_to_phase = Some(link.before);
+            session.show_phase(Some(link.before));
         }
         let mut changed = link.clone();
         let kind = LinkKind::ALL.iter().find(|(_, k)| *k == link.kind).map_or("", |(word, _)| word);

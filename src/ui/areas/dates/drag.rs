@@ -63,7 +63,8 @@ pub fn ui(
         return None;
     }
     let id = egui::Id::unique(("phase_bar", phase.id));
-    let response = ui.interact(handle, id, Sense::click_and_drag());
+    // From the keyboard the row is worked with, and the day is typed.
+    let response = ui.interact(handle, id, Sense::CLICK | Sense::DRAG);
     let response = response.on_hover_cursor(CursorIcon::Grab);
     if response.drag_started() {
         session.dates.drag = Some((phase.id, 0.0));

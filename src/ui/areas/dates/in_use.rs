@@ -15,7 +15,7 @@ use crate::ui::widgets::{marks, pieces};
 use egui::{Align2, Painter, Rangef, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
 
 /// Height of a row.
-const ROW: f32 = 20.0;
+const ROW: f32 = 24.0;
 /// Rows that are drawn where there is room; where there are more, the last one names the rest.
 const MOST: usize = 6;
 /// What the strip may take of the height of the chart, so that bars are left below it.
@@ -262,7 +262,12 @@ pub fn stored(ui: &mut Ui, view: &View<'_>) {
             marks::triangle(ui.painter(), mark.center(), tokens.late);
         }
         let text = RichText::new(format!("{over}{more}{words}")).size(type_size::SMALL).color(tone);
-        let label = ui.add(egui::Label::new(text).truncate());
+        let room = ui.available_width().min(ui.clip_rect().right() - ui.cursor().left());
+        let label = ui.scope(|ui| {
+            ui.set_max_width(room);
+            ui.add(egui::Label::new(text).truncate())
+        });
+        let label = label.inner;
         label.on_hover_ui(|ui| {
             ui.label(pieces::strong(format::day(most.on, view.as_of()), type_size::BODY));
             for at in most.parts.iter().take(12) {

@@ -3,7 +3,7 @@
 mod bars;
 mod calendar;
 mod changes;
-mod detail;
+pub mod detail;
 mod drag;
 mod in_use;
 mod legend;
@@ -12,14 +12,14 @@ mod menus;
 pub mod people;
 mod tools;
 
-use crate::engine::Day;
-use crate::model::PhaseKind;
+use crate::engine::{Day, PhaseFigures};
+use crate::model::{Phase, PhaseKind, Subject};
 use crate::ui::areas::house::ledger_facts::PhaseMark;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
-use crate::ui::widgets::{marks, need_line, pieces};
+use crate::ui::widgets::{marks, motion, need_line, pieces};
 use egui::{Align2, Color32, Painter, Rangef, Rect, Sense, Stroke, Ui, pos2, vec2};
 
 const ROW: f32 = 30.0;
@@ -178,7 +178,11 @@ impl Scene<'_, '_> {
         if let Some(kept) = view.derived.kept_phase(view.project, at) {
             bars::agreed(painter, view, kept, rect, axis);
         }
-        bars::bar(painter, view, phase, f, rect, axis);
+        let slid = self.slide(ui, phase, f, rect);
+        bars::bar(painter, view, phase, f, rect, slid.as_ref().unwrap_or(axis));
+        if let Some(ghost) = session.hovered_option.and_then(|id| view.derived.ghost(view.project, id, at)) {
+            bars::ghost(painter, ghost, rect, axis, tokens.accent);
+        }
         if let Some(day) = phase.not_before.filter(|_| phase.finished_on().is_none()) {
             let foot = pos2(axis.at(Day::from(day)), rect.top() + bars::MIDDLE + 9.0);
             marks::not_before(painter, foot, 17.0, tokens.accent);
@@ -210,6 +214,7 @@ impl Scene<'_, '_> {
             out.edit(Form::Phase(Some(phase.id)));
         } else if clicked {
             session.dates.picked = if picked { None } else { Some(phase.id) };
+            session.beside = session.dates.picked.map(Subject::Phase);
             session.dates.fault = None;
         }
         for response in [Some(response), bar].into_iter().flatten() {
@@ -218,6 +223,23 @@ impl Scene<'_, '_> {
                 response.on_hover_ui(|ui| menus::tooltip(ui, view, at));
             }
         }
+    }
+}
+
+impl Scene<'_, '_> {
+    /// The axis of a bar that slides to where it belongs, and the ghost it leaves behind; none while nothing moves.
+    fn slide(&self, ui: &Ui, phase: &Phase, f: &PhaseFigures, rect: Rect) -> Option<TimeAxis> {
+        let (start, finish) = (f.forecast_start?, f.forecast_finish?);
+        let day = |day: Day| day.since(self.axis.from) as f32;
+        let to = (day(start), day(finish));
+        // Counted from a day that stays, whatever the calendar begins with.
+        let base = self.axis.from.since(Day::from(chrono::NaiveDate::default())) as f32;
+        let slid = motion::slide(ui.ctx(), ("phase", phase.id), (to.0 + base, to.1 + base));
+        let before = slid.from?;
+        let from = |value: f32| self.axis.from.plus((value - base).round() as i32);
+        bars::ghost(self.painter, (from(before.0), from(before.1)), rect, self.axis, self.view.tokens.muted);
+        let by = (slid.now - base - to.0) * self.axis.day_width();
+        Some(TimeAxis { x: Rangef::new(self.axis.x.min + by, self.axis.x.max + by), ..*self.axis })
     }
 }
 

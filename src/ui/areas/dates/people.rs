@@ -6,13 +6,14 @@ use super::detail::{field, take};
 use crate::engine::Day;
 use crate::engine::people::{Booked, Twice, link_of};
 use crate::exchange::outgoing::crews::{message, sheet};
+use crate::model::field::Noun;
 use crate::model::{Action, CrewId, Missed, Phase, PhaseKind, Quote, Subject};
 use crate::ui::format;
 use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, Request, View};
-use crate::ui::widgets::drop_down::drop_down;
+use crate::ui::widgets::drop_down::{Picked, pick};
 use crate::ui::widgets::pieces;
 use egui::{RichText, Ui};
 
@@ -83,7 +84,7 @@ fn call(ui: &mut Ui, view: &View<'_>, id: CrewId, first_of: Option<usize>, out: 
         }
         let name = egui::Button::new(pieces::strong(&crew.name, type_size::BODY)).frame(false);
         if ui.add(name).on_hover_text("The crew and its days away").clicked() {
-            out.edit(Form::Crew(Some(id), None));
+            out.push(Request::Pick(Subject::Crew(id)));
         }
         let reach = if crew.phone.is_empty() { crew.email.as_str() } else { crew.phone.as_str() };
         if !reach.is_empty() {
@@ -192,6 +193,12 @@ fn bids(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     }
 }
 
+/// A phase with another crew, to which nothing was said yet.
+fn with_crew(phase: &Phase, crew: Option<CrewId>) -> Phase {
+    let (booked_from, confirmed_on, told_on, told_start) = (None, None, None, None);
+    Phase { crew, booked_from, confirmed_on, told_on, told_start, ..phase.clone() }
+}
+
 fn crew_line(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     if phase.kind != PhaseKind::Work && phase.crew.is_none() {
         return;
@@ -201,31 +208,25 @@ fn crew_line(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
         ui.label("Crew");
         let crew = phase.crew.and_then(|id| view.project.crew(id));
         let shown = crew.map_or("nobody yet", |c| c.name.as_str());
-        drop_down(ui, "Crew", shown, 150.0, |ui| {
-            let mut pick = |crew: Option<CrewId>| {
-                let changed = Phase {
-                    crew,
-                    booked_from: None,
-                    confirmed_on: None,
-                    told_on: None,
-                    told_start: None,
-                    ..phase.clone()
-                };
-                out.act(Action::PutPhase(changed));
-            };
-            if ui.selectable_label(phase.crew.is_none(), "nobody yet").clicked() && phase.crew.is_some() {
-                pick(None);
-            }
-            for one in view.project.crews.iter() {
-                let own = phase.crew == Some(one.id);
-                if ui.selectable_label(own, &one.name).clicked() && !own {
-                    pick(Some(one.id));
+        let nobody = ("nobody yet", phase.crew.is_none());
+        let named = view.project.crews.iter().map(|one| (one.name.as_str(), phase.crew == Some(one.id)));
+        let lines: Vec<(&str, bool)> = std::iter::once(nobody).chain(named).collect();
+        match pick(ui, "Crew", shown, 150.0, &lines, Noun::Crew.new_word()).1 {
+            Some(Picked::Line(at)) => {
+                let crew = at.checked_sub(1).and_then(|at| view.project.crews.get(at)).map(|one| one.id);
+                if crew != phase.crew {
+                    out.act(Action::PutPhase(with_crew(phase, crew)));
                 }
             }
-            if ui.selectable_label(false, "Add a crew…").clicked() {
-                out.edit(Form::Crew(None, Some(phase.id)));
+            Some(Picked::New(name)) => {
+                let id = view.project.next_id;
+                if let Some(made) = Noun::Crew.make(view.project, id, &name) {
+                    let given = Action::PutPhase(with_crew(phase, Some(CrewId(id))));
+                    out.act(Action::Batch { label: format!("add {name}"), actions: vec![made, given] });
+                }
             }
-        });
+            None => {}
+        }
         if let Some(crew) = crew {
             if !crew.phone.is_empty() {
                 ui.label(&crew.phone);
@@ -237,10 +238,10 @@ fn crew_line(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
                 }
             });
             if edit.clicked() {
-                out.edit(Form::Crew(Some(crew.id), None));
+                out.push(Request::Pick(Subject::Crew(crew.id)));
             }
             copy_text(ui, view, crew.id);
-            let paper = ui.small_button("Paper, calendar…");
+            let paper = pieces::small_button(ui, "Paper, calendar…");
             if paper
                 .on_hover_text("Its days, what is on site and what is still to be ready, as files")
                 .clicked()

@@ -10,7 +10,7 @@ use crate::ui::theme::tokens::type_size;
 use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::need_line::{self, Way};
 use crate::ui::widgets::{marks, pieces};
-use egui::{Rect, RichText, Sense, Ui, pos2, vec2};
+use egui::{Rect, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
 impl Ledger<'_, '_> {
     /// One cell that is not being edited.
@@ -193,7 +193,12 @@ impl Ledger<'_, '_> {
             RichText::new(&selection.name)
         };
         // The name is the row's button, so that the ledger works from the keyboard.
-        let name = ui.add(egui::Button::new(text).frame(false).truncate());
+        let least = vec2(0.0, 24.0);
+        let name = ui.add(egui::Button::new(text).frame(false).truncate().min_size(least));
+        name.widget_info(|| {
+            let picked = Some(at) == self.picked;
+            WidgetInfo::selected(Role::Button, true, picked, self.spoken(at))
+        });
         if name.clicked() || (name.gained_focus() && self.session.selection != Some(selection.id)) {
             self.click(ui, selection.id);
         }
@@ -203,6 +208,33 @@ impl Ledger<'_, '_> {
         self.menu(&name, at);
     }
 
+    /// A row as one sentence: what it is, how it stands, its money and its days.
+    fn spoken(&self, at: usize) -> String {
+        let view = self.view;
+        let (Some(selection), Some(own), Some(fact)) =
+            (view.project.selections.get(at), view.figures.selections.get(at), self.facts.rows.get(at))
+        else {
+            return String::new();
+        };
+        let day = |day| format::day_short(day, view.as_of());
+        let mut words = vec![selection.name.clone(), fact.standing.word().to_owned()];
+        if let Some(option) = selection.live_option() {
+            words.push(option.name.clone());
+        }
+        let (forecast, open) = (own.money.forecast, own.money.left_out);
+        words.push(format::least(format::money(forecast, view.currency()), forecast.is_zero(), open));
+        if let Some(by) = own.order_by {
+            words.push(format!("order by {}", day(by)));
+        }
+        if let Some(f) = fact.tightest.and_then(|p| view.figures.parts.get(p as usize)) {
+            words.push(format!("arrives {}", format::expected(f, view.as_of())));
+            words.extend(f.need_date.map(|need| format!("needed {}", day(need))));
+        } else if let Some(need) = fact.open.and_then(|open| open.need) {
+            words.push(format!("needed {}", day(need)));
+        }
+        words.join(", ")
+    }
+
     /// All parts that count on one line: the one that is the tightest is drawn.
     pub(super) fn way(&self, ui: &mut Ui, at: usize, rect: Rect) {
         let (view, tokens) = (self.view, self.view.tokens);
@@ -210,14 +242,16 @@ impl Ledger<'_, '_> {
         let painter = ui.painter_at(rect);
         axis.paint_month_lines(&painter, rect.y_range(), tokens);
         need_line::paint_as_of(&painter, &axis, view.as_of(), rect.y_range(), tokens.muted);
-        let Some(part_place) = self.facts.rows.get(at).and_then(|f| f.tightest).map(|p| p as usize) else {
-            return;
-        };
+        let Some(fact) = self.facts.rows.get(at) else { return };
+        let row =
+            Rect::from_min_max(pos2(rect.left(), rect.top() + 5.0), pos2(rect.right(), rect.bottom() - 5.0));
+        if let Some(open) = &fact.open {
+            need_line::paint_open(&painter, &axis, row, open, tokens);
+        }
+        let Some(part_place) = fact.tightest.map(|p| p as usize) else { return };
         let Some((selection, _, part)) = part_at(view.project, view.figures, part_place) else { return };
         let Some(f) = view.figures.parts.get(part_place) else { return };
         let way = Way { range: None, used: f.need_date, ..Way::of(view, selection, part, part_place, f) };
-        let row =
-            Rect::from_min_max(pos2(rect.left(), rect.top() + 5.0), pos2(rect.right(), rect.bottom() - 5.0));
         way.paint(&painter, &axis, row, 7.0, tokens);
     }
 }

@@ -93,7 +93,7 @@ pub fn action(
 pub fn begin(view: &View<'_>, session: &mut Session, column: LedgerColumn, at: usize) -> bool {
     let Some(selection) = view.project.selections.get(at) else { return false };
     let Some(text) = text(view, view.facts(), column, at) else { return false };
-    session.selection = Some(selection.id);
+    session.pick(selection.id);
     session.ledger.editing =
         Some(Editing { selection: selection.id, column, text, error: None, fresh: true });
     true

@@ -121,5 +121,5 @@ pub fn pick(view: &View<'_>, session: &mut Session, id: SelectionId, range: bool
         session.ledger.marked.clear();
         session.ledger.anchor = Some(id);
     }
-    session.selection = Some(id);
+    session.pick(id);
 }

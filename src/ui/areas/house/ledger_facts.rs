@@ -23,10 +23,44 @@ pub struct RowFact {
     pub supplier: Option<u32>,
     /// Position of the phase that needs the tightest part; of a candidate's while undecided.
     pub phase: Option<u32>,
+    /// While nothing counts: when its candidates would come.
+    pub open: Option<OpenWay>,
     /// Chosen or leaned to, with a part that is not ordered.
     pub to_order: bool,
     /// With a part that counts, is ordered and has not come.
     pub on_way: bool,
+}
+
+/// When the candidates of what is not decided would come, and when the first of their parts is needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenWay {
+    /// First day on which anything of them is needed.
+    pub need: Option<Day>,
+    /// The day the soonest candidate is there with all its parts, and the latest one.
+    pub arrivals: Option<(Day, Day)>,
+    /// Last day on which the last candidate that can still come in time is to be ordered.
+    pub order_by: Option<Day>,
+}
+
+impl OpenWay {
+    /// Of a selection of which nothing counts.
+    fn of(selection: &Selection, figures: &Figures, own: &crate::engine::SelectionFigures) -> OpenWay {
+        let mut parts = figures.parts_of(own).iter();
+        let (mut need, mut arrivals): (Option<Day>, Option<(Day, Day)>) = (None, None);
+        for option in &selection.options {
+            let (mut last, mut known) = (None, true);
+            for f in parts.by_ref().take(option.parts.len()) {
+                need = [need, f.need_date].into_iter().flatten().min();
+                known &= f.expected.is_some();
+                last = last.max(f.expected);
+            }
+            // One of which nobody knows when it comes is nowhere on the axis.
+            if let Some(day) = last.filter(|_| known) {
+                arrivals = Some(arrivals.map_or((day, day), |(a, b)| (a.min(day), b.max(day))));
+            }
+        }
+        OpenWay { need, arrivals, order_by: own.order_by }
+    }
 }
 
 /// Arrival and need of a part on the row of its phase.
@@ -66,6 +100,8 @@ pub struct Facts {
     pub undecided: i32,
     /// By phase: the parts that count and have not come.
     pub marks: Vec<Vec<PhaseMark>>,
+    /// By phase: positions of all parts that count, those first that are needed first.
+    pub parts_of_phase: Vec<Vec<u32>>,
     /// Phases by when they come.
     pub phase_order: Vec<usize>,
     /// By phase: its place in that order.
@@ -80,6 +116,7 @@ impl Facts {
         let mut facts = Facts {
             rooms: vec![RoomCounts::default(); project.rooms.len()],
             marks: vec![Vec::new(); project.phases.len()],
+            parts_of_phase: vec![Vec::new(); project.phases.len()],
             phase_order: phase_order(project, figures),
             phase_span: phase_span(figures),
             rows: Vec::with_capacity(project.selections.len()),
@@ -107,6 +144,12 @@ impl Facts {
             facts.undecided += i32::from(open);
             let row = facts.row(selection, figures, own, room, category);
             facts.rows.push(row);
+        }
+        for list in &mut facts.parts_of_phase {
+            list.sort_by_key(|at| {
+                let f = figures.parts.get(*at as usize);
+                (f.is_some_and(|f| f.on_site), !f.is_some_and(|f| f.late), f.and_then(|f| f.need_date))
+            });
         }
         facts
     }
@@ -137,6 +180,9 @@ impl Facts {
             if tightest.is_none_or(|(least, _)| (came, spare) < least) {
                 tightest = Some(((came, spare), at));
             }
+            if let Some(list) = f.phase.and_then(|phase| self.parts_of_phase.get_mut(phase as usize)) {
+                list.push(at as u32);
+            }
             if let (false, Some(phase), Some((need, arrival))) = (came, f.phase, f.need_date.zip(f.expected))
             {
                 let mark = PhaseMark { part: at as u32, arrival, need, late: f.late, ordered };
@@ -154,6 +200,7 @@ impl Facts {
             category,
             supplier: tight.and_then(|f| f.supplier),
             phase: tight.map_or(first_phase, |f| f.phase),
+            open: own.live.is_none().then(|| OpenWay::of(selection, figures, own)),
             to_order,
             on_way,
         }

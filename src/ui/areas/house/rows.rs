@@ -178,6 +178,9 @@ fn lower<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
 /// From a little before the as-of day to the last arrival or need among the rows.
 fn axis(view: &View<'_>, facts: &Facts, rows: &[usize]) -> (Day, Day) {
     let mut to = view.as_of().plus(60);
+    for open in rows.iter().filter_map(|i| facts.rows[*i].open) {
+        to = to.max(open.need.unwrap_or(to)).max(open.arrivals.map_or(to, |(_, last)| last));
+    }
     for f in rows.iter().filter_map(|i| view.figures.parts.get(facts.rows[*i].tightest? as usize)) {
         to = to.max(f.expected.unwrap_or(to)).max(f.need_date.unwrap_or(to));
     }

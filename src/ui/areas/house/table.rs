@@ -11,7 +11,7 @@ use crate::ui::session::Session;
 use crate::ui::theme::{tokens::space, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
-use crate::ui::widgets::{marks, pieces};
+use crate::ui::widgets::{marks, motion, pieces};
 use egui::{Rangef, Rect, Role, Sense, Stroke, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use egui_table::{CellInfo, Column, HeaderCellInfo, HeaderRow, Table, TableDelegate};
 
@@ -212,6 +212,7 @@ impl TableDelegate for Ledger<'_, '_> {
         if wants {
             edit::spot(ui, self, column, at, rect);
         }
+        self.glow(ui, column, at, rect);
         let layout = pieces::cell_layout(column.is_number());
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink2(vec2(8.0, 0.0))).layout(layout), |ui| {
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
@@ -221,12 +222,25 @@ impl TableDelegate for Ledger<'_, '_> {
 }
 
 impl Ledger<'_, '_> {
+    /// Money and days that are no longer what they were glow once.
+    fn glow(&self, ui: &Ui, column: LedgerColumn, at: usize, rect: Rect) {
+        let Some(own) = self.view.figures.selections.get(at) else { return };
+        let figure = match column {
+            LedgerColumn::Forecast => own.money.forecast.amount().to_string(),
+            LedgerColumn::OrderBy => own.order_by.map_or(String::new(), |day| day.to_string()),
+            _ => return,
+        };
+        let cell = rect.shrink2(vec2(3.0, 4.0));
+        motion::glow(ui, self.view.tokens, ("row", own.id, column), &figure, cell);
+    }
+
     fn item_row(&mut self, ui: &mut Ui, at: usize) {
         let rect = ui.max_rect();
         let tokens = self.view.tokens;
         let Some(selection) = self.view.project.selections.get(at) else { return };
         let id = egui::Id::unique(("ledger_row", selection.id, ui.clip_rect().left() as i32));
-        let response = ui.interact(rect, id, Sense::click());
+        // The button of the row is its name; the rest of it takes the pointer alone.
+        let response = ui.interact(rect, id, Sense::CLICK);
         if Some(at) == self.picked || self.session.ledger.marked.contains(&selection.id) {
             ui.painter().rect_filled(rect, 0.0, tokens.picked);
         } else if ui.rect_contains_pointer(rect) {
@@ -250,6 +264,8 @@ impl Ledger<'_, '_> {
         // The rows are out of the session while they are drawn.
         self.session.rows.rows = self.rows.to_vec();
         keys::pick(self.view, self.session, id, held.shift, held.command);
+        // A click asks for the card, also where it was closed for the same row before.
+        self.session.card.over |= ui.input(|i| i.pointer.any_released());
     }
 
     pub(super) fn menu(&mut self, response: &egui::Response, at: usize) {

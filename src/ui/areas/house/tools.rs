@@ -6,6 +6,7 @@ use super::{keys, starter};
 use crate::model::Action;
 use crate::ui::format;
 use crate::ui::session::{RowFilter, Session};
+use crate::ui::shell::app::bar::search_field;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::drop_down::{drop_down, one_of};
@@ -24,6 +25,10 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             group_menu(ui, view, session);
             right(ui, view, session, out, true);
         });
+        if !session.search_in_bar {
+            let width = ui.available_width() - 8.0;
+            search_field(ui, session, width);
+        }
         return;
     }
     ui.horizontal(|ui| {
@@ -42,6 +47,9 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             if plan.on_hover_text("The floor of the room, its openings and what it measures").clicked() {
                 out.edit(Form::Room(Some(room)));
             }
+        }
+        if !session.search_in_bar {
+            search_field(ui, session, 170.0);
         }
         right(ui, view, session, out, false);
     });

@@ -4,12 +4,12 @@
 use super::installments;
 use crate::engine::Day;
 use crate::engine::trades::Bids;
-use crate::model::{Action, Quote, QuoteId};
+use crate::model::{Action, Quote, QuoteId, Subject};
 use crate::ui::choosing::to_tell;
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::space, tokens::type_size};
-use crate::ui::view::{Form, Outbox, View};
+use crate::ui::view::{Outbox, Request, View};
 use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::pieces;
 use egui::{Align2, Rangef, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
@@ -97,9 +97,9 @@ fn card(
             ui.set_width(width);
             ui.spacing_mut().item_spacing.y = 1.0;
             let trade = ui.add(egui::Button::new(&quote.trade).frame(false).truncate());
-            let trade = trade.on_hover_text("Edit quote; right click for more");
+            let trade = trade.on_hover_text("What it is and leaves out; right click for more");
             if trade.clicked() {
-                out.edit(Form::Quote(Some(quote.id)));
+                out.push(Request::Pick(Subject::Quote(quote.id)));
             }
             trade.context_menu(|ui| {
                 if ui.button("Remove quote").clicked() {
@@ -115,7 +115,7 @@ fn card(
             if let Some(crew) = crew
                 && pieces::link(ui, tokens, &crew.name).on_hover_text("The crew and its days away").clicked()
             {
-                out.edit(Form::Crew(Some(crew.id), None));
+                out.push(Request::Pick(Subject::Crew(crew.id)));
             }
             validity(ui, view, quote);
             focused = accept(ui, view, quote, out);

@@ -52,20 +52,25 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
             .anchor(egui::Align2::CENTER_BOTTOM)
     });
     let short: Vec<egui_plot::Text> = short.collect();
-    plot("cash_flow", 130.0, first, near).show(ui, |plot| {
+    let drawn = plot("cash_flow", 130.0, first, near).show(ui, |plot| {
         plot.bar_chart(chart);
         short.into_iter().for_each(|text| plot.text(text));
     });
+    let weeks = format::count(cash.len() as i32, "week");
+    let spoken = format!("What falls due in each of {weeks}");
+    drawn.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &spoken));
     shortage(ui, view);
     let total = cash.last().map_or(Money::ZERO, |w| w.cumulative);
     pieces::muted(ui, tokens, format!("Together, up to {} {currency}", format::money(total, currency)));
     let points: Vec<[f64; 2]> = cash.iter().map(|w| [week(w.monday), float(w.cumulative)]).collect();
     let line = Line::new("together", PlotPoints::from(points.clone())).color(tokens.accent).width(2.0);
     let dots = egui_plot::Points::new("weeks", PlotPoints::from(points)).color(tokens.accent).radius(3.0);
-    plot("cash_together", 100.0, first, near).show(ui, |plot| {
+    let drawn = plot("cash_together", 100.0, first, near).show(ui, |plot| {
         plot.line(line);
         plot.points(dots);
     });
+    let spoken = format!("What falls due together, up to {} {currency}", format::money(total, currency));
+    drawn.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &spoken));
 }
 
 /// The weeks in which what there is does not suffice, in words.

@@ -15,6 +15,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, quote: &Quote, out: &mut Outbox) {
     }
     let figures = view.figures.installments(view.project, quote);
     ui.add_space(2.0);
+    let room = ui.available_width().min(ui.clip_rect().right() - ui.cursor().left() - 8.0);
     Grid::new(("installments", quote.id)).num_columns(5).spacing([14.0, 2.0]).show(ui, |ui| {
         for (at, (installment, f)) in quote.installments.iter().zip(&figures).enumerate() {
             row(ui, view, quote, at, installment, f, out);
@@ -22,11 +23,13 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, quote: &Quote, out: &mut Outbox) {
         }
     });
     if figures.iter().any(|f| f.wants_waiver) {
-        pieces::muted(
-            ui,
-            view.tokens,
-            "Lien law and waiver forms differ by state: ask the lender, the title company or a lawyer.",
-        );
+        let words =
+            "Lien law and waiver forms differ by state: ask the lender, the title company or a lawyer.";
+        let words = egui::RichText::new(words).size(type_size::SMALL).color(view.tokens.muted);
+        ui.scope(|ui| {
+            ui.set_max_width(room);
+            ui.add(egui::Label::new(words).wrap());
+        });
     }
 }
 

@@ -10,7 +10,7 @@ use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::shell::modals;
 use crate::ui::theme::tokens::{space, type_size};
-use crate::ui::view::{Form, Outbox, View};
+use crate::ui::view::{Form, Outbox, Request, View};
 use crate::ui::widgets::{cautions::caution_text, pieces};
 use egui::{Label, RichText, Ui, WidgetInfo};
 
@@ -38,9 +38,9 @@ pub fn gate(
     ui.horizontal(|ui| {
         let name =
             ui.add(egui::Button::new(pieces::strong(&gate.name, type_size::BODY)).frame(false).truncate());
-        let name = name.on_hover_text("Edit gate; right click for more");
+        let name = name.on_hover_text("What it needs; right click for more");
         if name.clicked() {
-            out.edit(Form::Gate(Some(gate.id), None));
+            out.push(Request::Pick(Subject::Gate(gate.id)));
         }
         name.context_menu(|ui| {
             if ui.button("Remove gate").clicked() {
@@ -51,6 +51,18 @@ pub fn gate(
             if figures.is_ready() { ("ready", view.tokens.good) } else { ("not ready", view.tokens.soon) };
         small(ui, word, color);
     });
+    conditions(ui, view, session, gate, figures, out);
+}
+
+/// What a gate needs, and where it comes from.
+pub fn conditions(
+    ui: &mut Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    gate: &Gate,
+    figures: &GateFigures,
+    out: &mut Outbox,
+) {
     if !gate.source.is_empty() {
         small(ui, &gate.source, view.tokens.muted);
     }
@@ -273,7 +285,8 @@ fn correction(ui: &mut Ui, view: &View<'_>, phase: &Phase, correction: &Correcti
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             let what = RichText::new(format!("Correction: {}", correction.what));
-            let what = ui.add(egui::Button::new(what).frame(false).small().wrap());
+            let what =
+                ui.add(egui::Button::new(what).frame(false).wrap().min_size(egui::vec2(0.0, pieces::LEAST)));
             if what.clicked() {
                 out.edit(Form::Correction(Some(correction.id), phase.id));
             }

@@ -3,6 +3,7 @@
 use crate::engine::week::{Ask, Deed, Line};
 use crate::model::Subject;
 use crate::ui::areas::WorkArea;
+use crate::ui::card::follow;
 use crate::ui::session::Session;
 use crate::ui::view::{Form, Outbox, View};
 
@@ -14,7 +15,11 @@ pub fn pick(view: &View<'_>, session: &mut Session, line: &Line) {
         Subject::Part(id) => view.project.part(id).map(|(selection, ..)| selection.id),
         _ => None,
     };
-    session.selection = selection.or(session.selection);
+    match selection {
+        Some(selection) => session.pick(selection),
+        None if follow::form_of(line.subject).is_some() => session.beside = Some(line.subject),
+        None => {}
+    }
 }
 
 /// Does what the button of a line says. Where an option is to be chosen, the menu of the button does.

@@ -6,7 +6,7 @@ mod line;
 pub mod rows;
 
 use crate::engine::check::money_of_trades::LIENS;
-use crate::engine::week::{HORIZONS, Kind};
+use crate::engine::week::{Ask, Deed, HORIZONS, Kind};
 use crate::exchange::outgoing::week::capital;
 use crate::ui::format;
 use crate::ui::session::Session;
@@ -36,6 +36,14 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     }
     keys::follow(view, session, &list);
     let done = keys::ui(ui, view, session, &list);
+    // A deed is done whether its line is in view or not; only a choice opens below its button.
+    let done = match list.line(session.week.place).filter(|(_, row)| done == Some(*row)) {
+        Some((line, _)) if !matches!(line.deed, Deed::Ask(Ask::Choose(_))) => {
+            deeds::perform(view, session, line, out);
+            None
+        }
+        _ => done,
+    };
     let high = if ui.available_width() < NARROW { 66.0 } else { 50.0 };
     let scroll = std::mem::take(&mut session.week.scroll_to_picked);
     ScrollArea::vertical().auto_shrink(false).id_salt("week").show_viewport(ui, |ui, visible| {

@@ -190,7 +190,7 @@ fn marks(ui: &Ui, tokens: &Tokens, spread: &Spread<'_>, (rect, plot): (Rect, Rec
     for (row, mark) in spread.marks.iter().enumerate() {
         let at = x(mark.x);
         let y = rect.top() + WORDS * (row as f32 + 0.5);
-        let color = if mark.wanted { tokens.need } else { tokens.muted };
+        let color = tokens.need;
         let words = ui.painter().layout_no_wrap(mark.words.clone(), font.clone(), color);
         // Right of its line, unless the picture ends before.
         let left = (at + 4.0).min(rect.right() - words.size().x);

@@ -7,7 +7,7 @@ use crate::exchange::notice::Notice;
 use crate::model::{MapField, MapInto, PartId, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::type_size;
-use crate::ui::widgets::drop_down::drop_down;
+use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::{marks, pieces};
 use egui::{Layout, RichText, ScrollArea, Ui, vec2};
 use egui_extras::{Column, TableBuilder};
@@ -113,10 +113,10 @@ impl ListForm {
             return;
         }
         ui.horizontal_wrapped(|ui| {
-            if ui.small_button("Tick all").clicked() {
+            if pieces::small_button(ui, "Tick all").clicked() {
                 did.push(Did::TickAll(true));
             }
-            if ui.small_button("Tick none").clicked() {
+            if pieces::small_button(ui, "Tick none").clicked() {
                 did.push(Did::TickAll(false));
             }
             let doubts = seen.list.changes.iter().filter(|c| c.doubt.is_some()).count();
@@ -325,16 +325,9 @@ impl ListForm {
                     });
                     table_row.col(|ui| {
                         let mut picked = given;
-                        let name = |id: Option<PartId>| {
-                            id.and_then(|id| parts.iter().find(|(_, p)| *p == id))
-                                .map_or("no part of the project", |(n, _)| n.as_str())
-                        };
-                        drop_down(ui, &format!("Part of row {}", row.number), name(given), 280.0, |ui| {
-                            ui.selectable_value(&mut picked, None, name(None));
-                            for (text, id) in &parts {
-                                ui.selectable_value(&mut picked, Some(*id), text);
-                            }
-                        });
+                        let all = parts.iter().map(|(name, id)| (name.as_str(), Some(*id)));
+                        let all = std::iter::once(("no part of the project", None)).chain(all);
+                        one_of(ui, &format!("Part of row {}", row.number), 280.0, &mut picked, all);
                         if picked != given {
                             did.push(Did::Give(row.number, picked));
                         }

@@ -2,7 +2,7 @@
 
 use super::NeedlineApp;
 use super::frame::WIDE;
-use crate::ui::session::WorkArea;
+use crate::ui::session::{Session, WorkArea};
 use crate::ui::shell::command::Command;
 use crate::ui::shell::document::Document;
 use crate::ui::shell::{modals, rooms};
@@ -47,9 +47,11 @@ impl NeedlineApp {
                     history_menu(ui, view.tokens, document, &mut self.outbox);
                 }
                 self.steps(ui, document, !narrow);
-                if self.session.area == WorkArea::House && ui.available_width() > 60.0 {
+                self.session.search_in_bar = ui.available_width() > 96.0;
+                if self.session.area == WorkArea::House && self.session.search_in_bar {
                     ui.spacing_mut().button_padding.x = padding;
-                    self.search(ui);
+                    let width = (ui.available_width() - 8.0).clamp(60.0, 220.0);
+                    search_field(ui, &mut self.session, width);
                 }
             });
         });
@@ -89,7 +91,7 @@ impl NeedlineApp {
             ui.painter().hline(tab.rect.x_range(), tab.rect.bottom(), egui::Stroke::new(3.0, tokens.accent));
         }
         if tab.clicked() {
-            self.session.area = area;
+            self.session.show(area);
         }
     }
 
@@ -132,22 +134,6 @@ impl NeedlineApp {
         }
     }
 
-    fn search(&mut self, ui: &mut Ui) {
-        let width = (ui.available_width() - 8.0).clamp(60.0, 220.0);
-        let field = ui.add(
-            egui::TextEdit::singleline(&mut self.session.search)
-                .desired_width(width)
-                .hint_text("Search rooms, parts, suppliers"),
-        );
-        field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
-        if std::mem::take(&mut self.session.focus_search) {
-            field.request_focus();
-        }
-        if modals::escaped_field(&field) {
-            self.session.search.clear();
-        }
-    }
-
     fn menu(&mut self, ui: &mut Ui) {
         let icon = RichText::new(char::from(Icon::Menu).to_string()).font(theme::icon_font(16.0));
         let menu = ui.menu_button(icon, |ui| {
@@ -171,6 +157,19 @@ impl NeedlineApp {
                 ui.close();
             }
         }
+    }
+}
+
+/// The field that narrows the ledger to rows with all the words typed.
+pub fn search_field(ui: &mut Ui, session: &mut Session, width: f32) {
+    let field = egui::TextEdit::singleline(&mut session.search).desired_width(width);
+    let field = ui.add(field.hint_text("Search rooms, parts, suppliers"));
+    field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
+    if std::mem::take(&mut session.focus_search) {
+        field.request_focus();
+    }
+    if modals::escaped_field(&field) {
+        session.search.clear();
     }
 }
 

@@ -20,13 +20,32 @@ use crate::ui::theme::{self, Tokens, tokens::space};
 use crate::ui::view::View;
 use crate::ui::why;
 use crate::ui::widgets::date_picker::Marks;
-use crate::ui::widgets::pieces;
-use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
+use crate::ui::widgets::{motion, pieces};
+use egui::{CentralPanel, Frame, IdSalt, Margin, Panel, PanelState, RichText, Ui, UiBuilder};
 use lucide_icons::Icon;
 
 /// From so many points on rooms, work area and card have room beside each other. Below, the rooms are a list that drops
 /// down, and the card slides over.
 pub(super) const WIDE: f32 = 1000.0;
+
+/// The card beside the work area, and how wide it was drawn last.
+struct CardPanel {
+    panel: Panel,
+    width: f32,
+}
+
+impl CardPanel {
+    fn new(ui: &Ui, width: f32) -> CardPanel {
+        let (least, most) = (330.0, (width - 470.0).clamp(331.0, 760.0));
+        let usual = (width * 0.35).clamp(350.0, 540.0);
+        let drawn =
+            PanelState::load(ui.ctx(), ui.scope_id().with_salt(IdSalt::new("card"))).map(|s| s.size().x);
+        CardPanel {
+            panel: Panel::right("card").default_size(usual).size_range(least..=most),
+            width: drawn.unwrap_or(usual).clamp(least, most),
+        }
+    }
+}
 
 impl NeedlineApp {
     /// Draws the whole window.
@@ -37,6 +56,7 @@ impl NeedlineApp {
         let settings = self.document.as_ref().map_or(&usual, |d| &d.project().settings);
         fields::read_by(Typed::of(settings, self.as_of()));
         self.marks().set(&ctx);
+        motion::set(&ctx, self.motion);
         match self.document.take() {
             Some(document) => {
                 // Whatever happens while it is drawn, it comes back.
@@ -115,18 +135,15 @@ impl NeedlineApp {
         }
         let width = ui.available_width();
         let mut candidate = None;
-        if is_wide && !session.card.folded {
-            Panel::right("card")
-                .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12)))
-                .default_size((width * 0.35).clamp(350.0, 540.0))
-                .size_range(330.0..=(width - 470.0).clamp(331.0, 760.0))
-                .show(ui, |ui| {
-                    let draw = |ui: &mut Ui| candidate = card::ui(ui, &view, session, out);
-                    asked = asked.or(zones::ui(ui, tokens, "The card", &mut broken, draw));
-                });
-        }
+        // The keyboard comes to the work area before the card, so it is drawn first, in what the card leaves.
+        let board = session.card.wide.then(|| session.selection.and_then(|id| view.selection(id))).flatten();
+        let beside = (is_wide && !session.card.folded && board.is_none()).then(|| CardPanel::new(ui, width));
+        session.card.beside = beside.is_some();
         let bid = self.session.hovered_bid.take();
         let under = ui.available_rect_before_wrap();
+        let mut left = under;
+        left.max.x -= beside.as_ref().map_or(0.0, |card| card.width);
+        let mut middle = ui.new_child(UiBuilder::new().id_salt("middle").max_rect(left));
         CentralPanel::no_frame()
             .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin {
                 left: 14,
@@ -134,11 +151,20 @@ impl NeedlineApp {
                 top: 8,
                 bottom: 8,
             }))
-            .show(ui, |ui| {
+            .show(&mut middle, |ui| {
                 self.notice_ui(ui, tokens, Some(document.history.revision()));
                 self.held_ui(ui, tokens, document);
                 let (session, out) = (&mut self.session, &mut self.outbox);
                 let area = session.area;
+                if let Some(selection) = board {
+                    let draw = |ui: &mut Ui| {
+                        session.hovered_option = None;
+                        card::read_digits(ui, selection, out);
+                        candidate = card::board::ui(ui, &view, session, selection, out);
+                    };
+                    asked = asked.or(zones::ui(ui, tokens, "The options", &mut broken, draw));
+                    return;
+                }
                 let instead = self.instead.filter(|(replaced, _)| *replaced == area);
                 let draw = |ui: &mut Ui| match instead {
                     Some((_, draw)) => draw(ui, &view, session, out),
@@ -146,9 +172,19 @@ impl NeedlineApp {
                 };
                 asked = asked.or(zones::ui(ui, tokens, area.title(), &mut broken, draw));
             });
+        let (session, out) = (&mut self.session, &mut self.outbox);
+        if let Some(card) = beside {
+            card.panel.frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12))).show(
+                ui,
+                |ui| {
+                    let draw = |ui: &mut Ui| candidate = card::ui(ui, &view, session, out);
+                    asked = asked.or(zones::ui(ui, tokens, "The card", &mut broken, draw));
+                },
+            );
+        }
         self.broken = broken;
         asked.into_iter().for_each(|command| self.outbox.command(command));
-        if !is_wide {
+        if !is_wide && board.is_none() {
             candidate = over::ui(ui, &view, &mut self.session, &mut self.outbox, under);
         }
         let candidate = candidate.or_else(|| view.derived.bid_preview(view.project, bid?));
@@ -186,6 +222,7 @@ impl NeedlineApp {
             (problems::WINDOW, session.problems_open),
             (story::WINDOW, session.story_open),
             (over::NAME, session.card.over),
+            ("board", session.card.wide),
         ];
         let open: Vec<&str> = windows.into_iter().filter(|(_, open)| *open).map(|(name, _)| name).collect();
         match modals::escaped_window(ctx, &open) {
@@ -193,6 +230,7 @@ impl NeedlineApp {
             Some(why::WINDOW) => session.why = None,
             Some(story::WINDOW) => session.story_open = false,
             Some(over::NAME) => session.card.over = false,
+            Some("board") => session.card.wide = false,
             Some(_) => session.problems_open = false,
             None => {}
         }

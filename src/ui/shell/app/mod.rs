@@ -1,6 +1,6 @@
 //! The application: the frame of zones, and what is done with the requests of panels.
 
-mod bar;
+pub mod bar;
 mod care;
 mod exports;
 mod frame;
@@ -13,6 +13,7 @@ mod requests;
 
 use super::command::Command;
 use super::document::Document;
+use super::focus;
 use super::jobs::{Job, TypedPath};
 use super::modals;
 use super::work::Work;
@@ -26,7 +27,8 @@ use crate::ui::forms::export_form::ExportForm;
 use crate::ui::forms::list_form::ListForm;
 use crate::ui::session::{Session, WorkArea};
 use crate::ui::theme;
-use crate::ui::view::Outbox;
+use crate::ui::view::{Outbox, Request};
+use crate::ui::widgets::motion::Motion;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
 
@@ -77,6 +79,10 @@ pub struct NeedlineApp {
     stuck: Option<((Revision, NaiveDate), String)>,
     /// What is drawn in place of an area.
     instead: Option<(WorkArea, Draw)>,
+    /// How a choice is drawn is still to be explained.
+    explain: bool,
+    /// Whether things are seen to move, and how many documents were opened.
+    motion: Motion,
     /// The document that is left on the disk when the program ends by a fault.
     cared: Option<Revision>,
 }
@@ -92,7 +98,14 @@ impl NeedlineApp {
         if let Some(theme) = cc.storage.and_then(|s| eframe::get_value::<egui::ThemePreference>(s, "theme")) {
             cc.egui_ctx.set_theme(theme);
         }
-        let mut app = NeedlineApp::with_day(file, chrono::Local::now().date_naive());
+        let mut app = NeedlineApp::with_day(None, chrono::Local::now().date_naive());
+        let explained =
+            |s: &dyn eframe::Storage| eframe::get_value(s, "need_line_explained").unwrap_or(false);
+        app.explain = cc.storage.is_some_and(|s| !explained(s));
+        if let Some(file) = file {
+            app.open(&file);
+        }
+        app.motion.on = cc.storage.and_then(|s| eframe::get_value(s, "motion")).unwrap_or(true);
         app.recent = recent;
         app.note_recent();
         app
@@ -125,6 +138,8 @@ impl NeedlineApp {
             broken: Broken::default(),
             stuck: None,
             instead: None,
+            explain: false,
+            motion: Motion { on: true, document: 0 },
             cared: None,
         };
         if let Some(file) = file {
@@ -143,6 +158,11 @@ impl NeedlineApp {
     /// Draws something else in place of an area, to see what the rest of the window makes of it.
     pub fn draw_instead(&mut self, area: WorkArea, draw: Draw) {
         self.instead = Some((area, draw));
+    }
+
+    /// Asks for what a panel may ask for; it is done before the next frame.
+    pub fn ask(&mut self, request: Request) {
+        self.outbox.push(request);
     }
 
     /// The project on screen.
@@ -183,7 +203,8 @@ impl NeedlineApp {
         self.document = None;
         document.hold();
         self.document = Some(document);
-        self.session = Session::default();
+        self.session = Session { explain: self.explain, ..Session::default() };
+        self.motion.document += 1;
         if self.project().is_some_and(|p| p.selections.is_empty()) {
             // Nothing has a day yet: rooms are what to begin with.
             self.session.area = WorkArea::House;
@@ -253,11 +274,16 @@ impl eframe::App for NeedlineApp {
             self.carefully("What was asked for", |app| app.handle(ctx, request));
         }
         self.derive();
+        if self.document.is_some() {
+            self.explain = self.session.explain;
+        }
         self.care();
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        focus::read_keys(ui.ctx());
         self.draw(ui);
+        focus::ring(ui.ctx(), theme::tokens(ui.ctx()));
         modals::end_frame(ui.ctx());
         if !self.outbox.is_empty() {
             // Requests are handled before the next frame is drawn; it must come at once.
@@ -268,6 +294,8 @@ impl eframe::App for NeedlineApp {
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
         eframe::set_value(storage, "recent", &self.recent);
         eframe::set_value(storage, "theme", &self.theme);
+        eframe::set_value(storage, "motion", &self.motion.on);
+        eframe::set_value(storage, "need_line_explained", &!self.explain);
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::ui::card;
 use crate::ui::derived::Preview;
 use crate::ui::session::Session;
+use crate::ui::shell::focus;
 use crate::ui::view::{Outbox, View};
 use egui::{Area, Frame, Id, Margin, Order, Rect, Sense, Ui, UiBuilder, pos2};
 
@@ -49,6 +50,7 @@ pub(super) fn ui(
                     Rect::from_min_max(rect.min + egui::vec2(14.0, 12.0), rect.max - egui::vec2(14.0, 12.0));
                 let mut own = ui.new_child(UiBuilder::new().max_rect(inner));
                 own.set_clip_rect(inner.expand2(egui::vec2(6.0, 0.0)));
+                focus::zone(&mut own, "The card");
                 let candidate = card::ui(&mut own, view, session, out);
                 ui.allocate_rect(inner, Sense::hover());
                 candidate

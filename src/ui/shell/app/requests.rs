@@ -31,6 +31,7 @@ impl NeedlineApp {
         match request {
             Request::Act(action) => self.act(&action),
             Request::Do(command) => self.command(ctx, command),
+            Request::Pick(subject) => self.pick(ctx, subject),
             Request::Show(subject) => match self.form_of(subject) {
                 Some(form) => self.handle(ctx, Request::Edit(form)),
                 None => self.show(subject),
@@ -121,11 +122,15 @@ impl NeedlineApp {
                     document.history.redo();
                 }
             }
-            Command::Show(area) => self.session.area = area,
+            Command::Show(area) => self.session.show(area),
             Command::ShowStory => self.session.story_open = !self.session.story_open,
             Command::KeepPlan => self.handle(ctx, Request::Edit(Form::KeepPlan)),
             Command::ShowProblems => self.session.problems_open = !self.session.problems_open,
             Command::FoldCard => self.session.card.fold(ctx.content_rect().width() >= WIDE),
+            Command::CompareOptions => {
+                self.session.card.wide = !self.session.card.wide && self.session.selection.is_some();
+                self.session.beside = None;
+            }
             Command::Find => {
                 self.session.area = WorkArea::House;
                 self.session.focus_search = true;
@@ -143,6 +148,12 @@ impl NeedlineApp {
                 egui::Theme::Dark => egui::ThemePreference::Light,
                 egui::Theme::Light => egui::ThemePreference::Dark,
             }),
+            Command::ExplainNeedLine => {
+                self.session.explain = true;
+                self.session.beside = None;
+                self.session.card.over = true;
+            }
+            Command::SwitchMotion => self.motion.on = !self.motion.on,
             Command::ShowManual => self.session.manual_open = !self.session.manual_open,
             Command::ShowShortcuts => self.session.shortcuts_open = !self.session.shortcuts_open,
         }
@@ -167,9 +178,19 @@ impl NeedlineApp {
         }
     }
 
+    /// Puts a thing on the card, where the card has room beside the work area; else its form opens.
+    fn pick(&mut self, ctx: &Context, subject: Subject) {
+        let beside = ctx.content_rect().width() >= WIDE && !self.session.card.folded;
+        match crate::ui::card::follow::form_of(subject) {
+            Some(form) if !beside => self.handle(ctx, Request::Edit(form)),
+            _ => self.session.beside = Some(subject),
+        }
+    }
+
     /// Brings a thing to view.
     fn show(&mut self, subject: Subject) {
         let Some(project) = self.document.as_ref().map(|d| d.project()) else { return };
+        self.session.card.wide = false;
         let selection = match subject {
             Subject::Part(id) => project.part(id).map(|(s, _, _)| s.id),
             Subject::Selection(id) => Some(id),
@@ -178,7 +199,7 @@ impl NeedlineApp {
         if let Some(id) = selection {
             let room = project.selection(id).map(|s| s.room);
             let session = &mut self.session;
-            session.selection = Some(id);
+            session.pick(id);
             session.card.over = true;
             if !matches!(session.area, WorkArea::Buying | WorkArea::Week) {
                 session.area = WorkArea::House;
@@ -204,6 +225,7 @@ impl NeedlineApp {
             Subject::Crew(id) => {
                 let own = people::phases_of(project, id).next();
                 self.session.show_phase(own.and_then(|at| project.phases.get(at)).map(|p| p.id));
+                self.session.beside = Some(subject);
             }
             Subject::Permit(id) => {
                 let permit = project.permits.iter().find(|p| p.id == id);
@@ -222,16 +244,22 @@ impl NeedlineApp {
                 self.session.dates.picked = after.or(self.session.dates.picked);
             }
             Subject::Gate(id) => {
+                self.session.beside = Some(subject);
                 self.session.area = WorkArea::SignOffs;
                 self.session.sign_offs.scroll_to = Some(id);
             }
             Subject::Order(id) => {
+                self.session.beside = Some(subject);
                 self.session.area = WorkArea::Buying;
                 self.session.room = None;
                 self.session.open_orders.insert(crate::ui::areas::buying::rows::Opened::Own(id));
             }
-            Subject::Supplier(_) => self.session.area = WorkArea::Buying,
+            Subject::Supplier(_) => {
+                self.session.beside = Some(subject);
+                self.session.area = WorkArea::Buying;
+            }
             Subject::Quote(id) => {
+                self.session.beside = Some(subject);
                 self.session.area = WorkArea::Money;
                 self.session.scroll_to_bid = Some(id);
             }
@@ -392,6 +420,8 @@ impl NeedlineApp {
                 }
                 Outcome::Begin(project) => {
                     self.show_document(Document::unsaved(*project));
+                    // What is to be chosen comes first; what is due hangs on it.
+                    self.session.area = WorkArea::House;
                     ctx.request_repaint();
                 }
             }

@@ -15,8 +15,10 @@ use crate::ui::shell::head::money_moved;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::drop_down::one_of;
-use crate::ui::widgets::pieces;
+use crate::ui::widgets::{floating, pieces};
 use egui::{Context, Ui, vec2};
+
+const TITLE: &str = "Where the days and the money went";
 
 /// The name of the window.
 pub const WINDOW: &str = "story";
@@ -26,26 +28,24 @@ pub fn window(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut O
     let mut open = session.story_open;
     let room = ctx.content_rect();
     let size = vec2((room.width() - 80.0).min(880.0), (room.height() - 150.0).min(720.0));
-    egui::Window::new("Where the days and the money went")
+    let own = egui::Window::new(TITLE)
         .id(egui::Id::unique(WINDOW))
-        .open(&mut open)
         .fixed_size(size)
-        .default_pos(egui::pos2(room.center().x - size.x / 2.0 - 8.0, 84.0))
-        .collapsible(false)
-        .show(ctx, |ui| match picked(view, session) {
-            Some((plan, story)) => {
-                heading(ui, view, session, plan, story, out);
-                egui::ScrollArea::vertical().auto_shrink(false).id_salt("story").show(ui, |ui| {
-                    ui.set_width(ui.available_width() - 10.0);
-                    steps::ui(ui, view, plan, story);
-                    ui.add_space(space::L);
-                    lines::ui(ui, view, story, out);
-                    ui.add_space(space::L);
-                    rooms::ui(ui, view, story);
-                });
-            }
-            None => nothing_kept(ui, view, out),
-        });
+        .default_pos(egui::pos2(room.center().x - size.x / 2.0 - 8.0, 84.0));
+    floating::show(ctx, own, TITLE, &mut open, |ui| match picked(view, session) {
+        Some((plan, story)) => {
+            heading(ui, view, session, plan, story, out);
+            egui::ScrollArea::vertical().auto_shrink(false).id_salt("story").show(ui, |ui| {
+                ui.set_width(ui.available_width() - 10.0);
+                steps::ui(ui, view, plan, story);
+                ui.add_space(space::L);
+                lines::ui(ui, view, story, out);
+                ui.add_space(space::L);
+                rooms::ui(ui, view, story);
+            });
+        }
+        None => nothing_kept(ui, view, out),
+    });
     session.story_open = open;
 }
 

@@ -18,6 +18,8 @@ use needline::ui::theme;
 use needline::ui::view::{Outbox, Request, View};
 use std::path::{Path, PathBuf};
 
+pub mod audit;
+pub mod every;
 pub mod scenes;
 
 pub use egui::accesskit::Role;
@@ -209,10 +211,16 @@ pub fn says<S>(harness: &Harness<'_, S>, words: &str) -> bool {
     labels(harness, Role::Label).iter().any(|text| text.contains(words))
 }
 
-/// Clicks a button by its whole name.
+/// Clicks a button by its whole name, or a row by what it is of, which is said first.
 pub fn press<S>(harness: &mut Harness<'_, S>, name: &str) {
-    named(harness, Role::Button, name).click();
+    row_or_button(harness, name).click();
     harness.run();
+}
+
+/// The button with a whole name, else the one row of the ledger that begins with it.
+pub fn row_or_button<'a, S>(harness: &'a Harness<'_, S>, name: &str) -> Node<'a> {
+    let exact = all(harness, Role::Button).iter().any(|n| label(n).as_deref() == Some(name));
+    if exact { named(harness, Role::Button, name) } else { button_from(harness, &format!("{name}, ")) }
 }
 
 /// Clicks a button by the beginning of its name.
@@ -250,6 +258,18 @@ pub fn command<S>(harness: &mut Harness<'_, S>, key: Key) {
 /// Reads a project file.
 pub fn read(path: &Path) -> Project {
     file::load(path).expect("the file can be read").0
+}
+
+/// Names of the selections whose rows the ledger shows, in its order: each row begins with its name.
+pub fn row_names<S>(harness: &Harness<'_, S>, project: &Project) -> Vec<String> {
+    let of = |said: &String| {
+        let begins = |s: &&std::sync::Arc<Selection>| {
+            said.strip_prefix(s.name.as_str()).is_some_and(|rest| rest.starts_with(", "))
+        };
+        // Where one name begins another one, the longer is meant.
+        project.selections.iter().filter(begins).map(|s| s.name.clone()).max_by_key(String::len)
+    };
+    labels(harness, Role::Button).iter().filter_map(of).collect()
 }
 
 /// The request for a change.

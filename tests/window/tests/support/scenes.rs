@@ -68,6 +68,7 @@ pub const FORMS: [Form; 15] = [
     ("crew_form", |h| {
         show(h, WorkArea::Dates);
         press(h, "Insulation crew A");
+        press(h, "Edit crew Insulation crew A");
     }),
     ("bids", |h| {
         go_to(h, "Drywall crew B, Hang");
@@ -75,6 +76,7 @@ pub const FORMS: [Form; 15] = [
     ("bid_form", |h| {
         go_to(h, "Drywall crew B, Hang");
         press(h, "Drywall crew B");
+        press(h, "Edit bid Drywall crew B");
     }),
     ("out_of_use", |h| go_to(h, "Hall bath out of use")),
     ("story", |h| {
