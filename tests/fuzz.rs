@@ -16,11 +16,13 @@ use needline::exchange::notice::Faults;
 use needline::exchange::sheets::sheet::Sheet;
 use needline::exchange::typed::Typed;
 use needline::exchange::{Progress, export_sheets, import_sheets, picture};
+use needline::model::file::journal::{self, Now, Pen, Wanted};
 use needline::model::{Cause, Project, file, validate};
 use std::fs;
 use std::io::{Cursor, Read, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 fn number(name: &str, otherwise: u64) -> u64 {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(otherwise)
@@ -96,6 +98,76 @@ fn project_files() {
                 true
             }
         }
+    });
+}
+
+/// A journal of three edits of the small sample, one record a line after the line with its length and sum.
+fn journal_of_three() -> Vec<u8> {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("small.ron");
+    let saved = Arc::new(small());
+    let mut pen = Pen::new(Box::new(file::System), None);
+    for edits in 1..4 {
+        let mut next = (*saved).clone();
+        next.settings.name = format!("Edit {edits}");
+        next.settings.ship_to = "A line\n".repeat(edits as usize);
+        Arc::make_mut(&mut next.phases)[0].name.push('\u{e9}');
+        let (last, when) = (format!("Edit {edits}"), chrono::DateTime::default());
+        let now = Some(Now { project: Arc::new(next), when, edits, last });
+        pen.bring(&Wanted { path: Some(path.clone()), saved: Some(saved.clone()), now }).unwrap();
+    }
+    fs::read(folder.path().join(".small.ron.edits")).unwrap()
+}
+
+/// A journal of these records, each with the sums that are right for it, so that no spoiled one is refused for them.
+fn journal_of(bodies: &[Vec<u8>]) -> Vec<u8> {
+    let (mut text, mut journal) = (Vec::new(), b"needline edits 1\n".to_vec());
+    for body in bodies {
+        let mut body = body.clone();
+        if let Ok(mut record) = serde_json::from_slice::<serde_json::Value>(&body) {
+            let number = |name: &str| record[name].as_u64().and_then(|n| usize::try_from(n).ok());
+            let range = number("keep").zip(number("gone")).and_then(|(k, g)| Some(k..k.checked_add(g)?));
+            if let Some(range) = range.filter(|range| range.end <= text.len())
+                && let Some(new) = record["text"].as_str()
+            {
+                text.splice(range, new.bytes());
+                record["sum"] = crc32fast::hash(&text).into();
+                body = serde_json::to_vec(&record).unwrap();
+            }
+        }
+        let sum = crc32fast::hash(&[body.len().to_string().as_bytes(), &body].concat());
+        journal.extend(format!("{} {sum:08x}\n", body.len()).bytes());
+        journal.extend(body);
+        journal.push(b'\n');
+    }
+    journal
+}
+
+/// What is read of a journal is a whole document, whatever became of the journal.
+#[test]
+fn journals() {
+    let reads = |input: &[u8]| match journal::read_text(input, Path::new("spoiled.edits")) {
+        Ok(said) => {
+            is_whole(&said.now);
+            said.saved.iter().for_each(is_whole);
+            true
+        }
+        Err(why) => {
+            assert!(why.to_string().starts_with("spoiled.edits: "), "{why}");
+            false
+        }
+    };
+    let whole = journal_of_three();
+    let bodies: Vec<Vec<u8>> = whole.split(|b| *b == b'\n').skip(2).step_by(2).map(<[u8]>::to_vec).collect();
+    assert!(bodies.len() == 5 && reads(&journal_of(&bodies)));
+    fuzz("journals", 1, &[whole], reads);
+    fuzz("records", 1, &bodies, |input| {
+        // It takes the place of the record it is most like.
+        let same = |body: &Vec<u8>| body.iter().zip(input).take_while(|(a, b)| a == b).count();
+        let at = (0..bodies.len()).max_by_key(|at| same(&bodies[*at])).unwrap();
+        let mut spoiled = bodies.clone();
+        spoiled[at] = input.to_vec();
+        reads(&journal_of(&spoiled))
     });
 }
 

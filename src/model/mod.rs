@@ -18,6 +18,7 @@ pub mod change;
 pub mod copy_room;
 pub mod crew;
 pub mod dates;
+pub mod differs;
 pub mod draw;
 pub mod drawing;
 pub mod facts;

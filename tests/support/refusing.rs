@@ -3,7 +3,7 @@
 use needline::model::file::{Disk, System};
 use std::cell::{Cell, RefCell};
 use std::fs;
-use std::io;
+use std::io::{self, Write};
 use std::path::Path;
 
 /// A disk that refuses some steps, after half of what they do.
@@ -33,13 +33,20 @@ impl<F: Fn(usize, &str) -> bool> Refusing<F> {
 
 impl<F: Fn(usize, &str) -> bool> Disk for Refusing<F> {
     fn write(&self, path: &Path, bytes: &[u8], like: Option<&Path>) -> io::Result<()> {
-        self.asked("write", || fs::write(path, &bytes[..bytes.len() / 2]).unwrap())?;
+        // A name that is taken is left as it is.
+        let half = || if path.exists() { Ok(()) } else { fs::write(path, &bytes[..bytes.len() / 2]) };
+        self.asked("write", || half().unwrap())?;
         System.write(path, bytes, like)
     }
 
     fn copy(&self, from: &Path, to: &Path) -> io::Result<()> {
         self.asked("copy", || fs::write(to, "").unwrap())?;
         System.copy(from, to)
+    }
+
+    fn append(&self, file: &mut fs::File, bytes: &[u8]) -> io::Result<()> {
+        self.asked("append", || file.write_all(&bytes[..bytes.len() / 2]).unwrap())?;
+        System.append(file, bytes)
     }
 
     fn keep(&self, from: &Path, to: &Path) -> io::Result<()> {

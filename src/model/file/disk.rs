@@ -40,6 +40,15 @@ pub trait Disk {
         fs::rename(from, to)
     }
 
+    /// Adds to the end of a file that is open for it, and waits until it is on the disk.
+    ///
+    /// # Errors
+    /// As the system reports; some of it may be there then.
+    fn append(&self, file: &mut File, bytes: &[u8]) -> io::Result<()> {
+        file.write_all(bytes)?;
+        file.sync_data()
+    }
+
     /// Removes what nobody needs.
     ///
     /// # Errors
@@ -112,6 +121,22 @@ pub fn real(path: &Path) -> io::Result<PathBuf> {
         }
     }
     Err(io::Error::other("this is a link that leads back to itself"))
+}
+
+/// The whole path of a file, the same from wherever it is named: through links, and from the root.
+///
+/// # Errors
+/// Links that go round in circles, and a path that names no file. A folder that is not there is told of when it is written
+/// to.
+pub(super) fn standing(path: &Path) -> io::Result<PathBuf> {
+    let real = real(path)?;
+    let name = real.file_name().ok_or(io::ErrorKind::InvalidInput)?;
+    let folder = real.parent().unwrap_or(Path::new(""));
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    Ok(match fs::canonicalize(folder) {
+        Ok(folder) => folder.join(name),
+        Err(_) => real,
+    })
 }
 
 /// Renames in order; at a refusal those before it are taken back, so that every name is as it was. Only the last one

@@ -4,7 +4,7 @@
 //! somebody has it locked does. So nothing has to be guessed about one that a killed run left. Whoever takes a project
 //! over puts another file of the same name in its place, and the one before notices.
 
-use super::disk::{left_beside, real};
+use super::disk::{left_beside, real, standing};
 use super::{Trouble, access, backup};
 use std::ffi::OsString;
 use std::fmt;
@@ -118,15 +118,7 @@ pub struct Lock {
 
 /// The lock of a project file.
 fn lock_path(path: &Path) -> io::Result<PathBuf> {
-    let real = real(path)?;
-    // The same for a path from here and one from the root. A folder that is not there is told of when it is written to.
-    let real = match real
-        .parent()
-        .map(|folder| fs::canonicalize(if folder == Path::new("") { Path::new(".") } else { folder }))
-    {
-        Some(Ok(folder)) => folder.join(real.file_name().unwrap_or_default()),
-        _ => real,
-    };
+    let real = standing(path)?;
     let mut name = OsString::from(".");
     name.push(real.file_name().ok_or(io::ErrorKind::InvalidInput)?);
     name.push(".lock");

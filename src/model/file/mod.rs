@@ -5,6 +5,7 @@
 mod access;
 mod backup;
 mod disk;
+pub mod journal;
 mod lock;
 mod text;
 mod trouble;
