@@ -20,82 +20,10 @@ import tempfile
 import time
 from decimal import Decimal
 
+from window import HEIGHT, WIDTH, clipboard, end_all, give, keys, open_window, screen, wait, xdotool
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 NEEDLINE = pathlib.Path(sys.argv[1]).resolve()
-WIDTH, HEIGHT = 1280, 800
-LONGEST = 90
-started = []
-
-
-def wait(what, look, seconds=LONGEST, pause=0.1):
-    """What `look` gives, once it gives something."""
-    end = time.monotonic() + seconds
-    while True:
-        found = look()
-        if found:
-            return found
-        if time.monotonic() > end:
-            sys.exit(f"waited {seconds} s in vain for {what}")
-        time.sleep(pause)
-
-
-def start(*command, **options):
-    process = subprocess.Popen(command, **options)
-    started.append(process)
-    return process
-
-
-def screen():
-    """A display of its own; its number is the server's choice. One that began anew whenever its last client left would
-    refuse those that come at that moment."""
-    reading, writing = os.pipe()
-    start("Xvfb", "-displayfd", str(writing), "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp", "-noreset",
-          pass_fds=[writing], stderr=subprocess.DEVNULL)
-    os.close(writing)
-    with os.fdopen(reading) as numbers:
-        number = numbers.readline().strip()
-    if not number:
-        sys.exit("Xvfb gave no display")
-    os.environ["DISPLAY"] = f":{number}"
-    os.environ.pop("WAYLAND_DISPLAY", None)
-    os.environ["LIBGL_ALWAYS_SOFTWARE"] = "1"
-    start("openbox", stderr=subprocess.DEVNULL)
-    # A window that is mapped before the manager listens may be lost.
-    wait("the window manager", lambda: xdotool("get_num_desktops"))
-
-
-def xdotool(*words):
-    done = subprocess.run(["xdotool", *map(str, words)], capture_output=True, text=True, timeout=LONGEST)
-    return done.stdout.split()
-
-
-def keys(*names):
-    for name in names:
-        xdotool("key", "--clearmodifiers", name)
-        time.sleep(0.2)
-
-
-def clipboard():
-    try:
-        done = subprocess.run(["xclip", "-o", "-selection", "clipboard"], capture_output=True, timeout=10)
-    except subprocess.TimeoutExpired:
-        return ""
-    return done.stdout.decode() if done.returncode == 0 else ""
-
-
-def give(text):
-    """Puts a text on the clipboard, as another program would."""
-    subprocess.run(["xclip", "-i", "-selection", "clipboard"], input=text.encode(), check=True, timeout=10,
-                   stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-
-
-def open_window(file):
-    start(NEEDLINE, file)
-    # The window manager calls it active only once it is mapped and takes keys.
-    window = wait("the window", lambda: xdotool("search", "--onlyvisible", "--class", "needline"))[-1]
-    wait("the window to take keys", lambda: xdotool("windowactivate", window) or True)
-    wait("the window to be the active one", lambda: xdotool("getactivewindow") == [window])
-    xdotool("windowsize", "--sync", window, WIDTH, HEIGHT - 40)
 
 
 def copied():
@@ -238,16 +166,13 @@ def main():
         shutil.copy(ROOT / "sample_projects" / "hall_bath.ron", file)
         try:
             screen()
-            open_window(file)
+            open_window(NEEDLINE, file)
             check_week(file)
             check_clipboard(file)
             check_drop_downs(file)
             check_crew(file)
         finally:
-            for process in reversed(started):
-                process.terminate()
-            for process in started:
-                process.wait(timeout=LONGEST)
+            end_all()
 
 
 main()

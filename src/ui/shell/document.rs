@@ -1,11 +1,15 @@
 //! The open project: its history, its file, and its figures.
 
+use super::keeper::Keeper;
 use crate::engine::log;
+use crate::model::file::journal::{Left, Now, Wanted};
 use crate::model::file::{self, FileError, Holder, Lock, LockError, Stamp};
+use crate::model::history::Revision;
 use crate::model::{Action, ActionError, History, Project};
 use crate::ui::derived::Derived;
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// A project in the window.
 pub struct Document {
@@ -15,17 +19,73 @@ pub struct Document {
     pub path: Option<PathBuf>,
     /// Who else has it open to change it; it is only read here then.
     pub held_by: Option<Holder>,
+    /// The file that it was changed from, when that has become another one since; it is to be saved beside it.
+    pub beside: Option<PathBuf>,
     lock: Option<Lock>,
     stamp: Option<Stamp>,
     derived: Option<Derived>,
+    /// The document as it stands in the file.
+    saved: Option<Arc<Project>>,
+    /// Keeps what is not saved for the day the program is ended.
+    keeper: Option<Keeper>,
+    /// The state that the keeper knows of: the document, and whether it is unsaved.
+    kept: Option<(Revision, bool)>,
+    /// Edits since the file.
+    edits: u32,
 }
+
+/// What the step is called that brings back what an ended run did not save.
+const TAKEN_UP: &str = "Take up what was not saved";
 
 impl Document {
     /// A project that was never saved.
     pub fn unsaved(project: Project) -> Document {
         let mut history = History::new(project);
         history.mark_unsaved();
-        Document { history, path: None, held_by: None, lock: None, stamp: None, derived: None }
+        Document::of(history, None)
+    }
+
+    fn of(history: History, file: Option<(&Path, Stamp)>) -> Document {
+        let (path, stamp) = file.unzip();
+        Document {
+            saved: path.map(|_| history.project().clone()),
+            history,
+            path: path.map(Path::to_owned),
+            held_by: None,
+            beside: None,
+            lock: None,
+            stamp,
+            derived: None,
+            keeper: None,
+            kept: None,
+            edits: 0,
+        }
+    }
+
+    /// What an ended run did not save, of a project that has no file, or another one by now. It is unsaved, and has no
+    /// file of its own. `beside` is the file that it was changed from.
+    pub fn copy_of(left: Left, beside: Option<PathBuf>, state: Option<PathBuf>) -> Document {
+        let mut document = Document::unsaved(left.said.now.clone());
+        document.edits = left.said.edits;
+        let of = beside.clone().or(left.said.project.clone());
+        document.go_on(left, of, state);
+        document.beside = beside;
+        document
+    }
+
+    /// Goes on with what an ended run did not save of this file, as one step that undo takes back.
+    pub fn take_up(&mut self, left: Left, state: Option<PathBuf>) {
+        self.history.take(TAKEN_UP.to_owned(), left.said.now.clone());
+        // The step is no edit of its own.
+        self.edits = left.said.edits.saturating_sub(1);
+        self.go_on(left, self.path.clone(), state);
+    }
+
+    /// The record that was left becomes that of this document, so that there is one at every moment.
+    fn go_on(&mut self, left: Left, of: Option<PathBuf>, state: Option<PathBuf>) {
+        let keeper = Keeper::new(state);
+        keeper.adopt(left, of);
+        self.keeper = Some(keeper);
     }
 
     /// Opens a file.
@@ -34,14 +94,7 @@ impl Document {
     /// As [`file::load`].
     pub fn open(path: &Path) -> Result<Document, FileError> {
         let (project, stamp) = file::load(path)?;
-        Ok(Document {
-            history: History::new(project),
-            path: Some(path.to_owned()),
-            held_by: None,
-            lock: None,
-            stamp: Some(stamp),
-            derived: None,
-        })
+        Ok(Document::of(History::new(project), Some((path, stamp))))
     }
 
     /// Writes it to its file, or to another one.
@@ -54,6 +107,8 @@ impl Document {
         let known = if self.path.as_deref() == Some(path) { self.stamp.as_ref() } else { None };
         self.stamp = Some(file::save(self.history.project(), path, known)?);
         self.path = Some(path.to_owned());
+        self.saved = Some(self.history.project().clone());
+        self.beside = None;
         if taken.is_some() {
             (self.lock, self.held_by) = (taken, None);
         }
@@ -94,6 +149,59 @@ impl Document {
             self.held_by = None;
         }
         Ok(())
+    }
+
+    /// Sees to it that what is not saved is kept on the disk, and what is saved is not. `now` is the time by the clock of
+    /// the machine, `state` the folder that the system gives the program. Whether there was anything to see to.
+    pub fn keep(&mut self, state: Option<&Path>, now: impl FnOnce() -> DateTime<FixedOffset>) -> bool {
+        let state_now = (self.history.revision(), self.history.is_unsaved());
+        if self.kept == Some(state_now) {
+            return false;
+        }
+        self.edits = match (self.kept, state_now.1) {
+            // What is new has not been edited yet.
+            (None, true) => self.edits,
+            (Some(_), true) => self.edits.saturating_add(1),
+            (_, false) => 0,
+        };
+        self.kept = Some(state_now);
+        if self.keeper.is_none() {
+            let has_place = self.path.is_some() || state.is_some();
+            if !state_now.1 || !has_place {
+                return false;
+            }
+            self.keeper = Some(Keeper::new(state.map(Path::to_owned)));
+        }
+        let now = state_now.1.then(|| Now {
+            project: self.history.project().clone(),
+            when: now(),
+            edits: self.edits,
+            last: self.history.undo_label().unwrap_or_default().to_owned(),
+        });
+        if let Some(keeper) = &self.keeper {
+            keeper.want(Wanted { path: self.path.clone(), saved: self.saved.clone(), now });
+        }
+        true
+    }
+
+    /// Why what is not saved is not kept.
+    pub fn not_kept(&self) -> Option<String> {
+        self.keeper.as_ref().and_then(Keeper::trouble)
+    }
+
+    /// Waits until what was to be kept is.
+    pub fn settle(&self) {
+        if let Some(keeper) = &self.keeper {
+            keeper.settle();
+        }
+    }
+
+    /// Lets go of it: what is not saved is not wanted any more. Dropped without this, it is there at the next start.
+    pub fn let_go(&mut self) {
+        if let Some(keeper) = self.keeper.take() {
+            keeper.want(Wanted::default());
+            keeper.settle();
+        }
     }
 
     /// The document now.

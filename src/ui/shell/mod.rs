@@ -8,6 +8,7 @@ pub mod fault;
 pub mod focus;
 pub mod head;
 pub mod jobs;
+pub mod keeper;
 pub mod manual;
 pub mod modals;
 pub mod palette;

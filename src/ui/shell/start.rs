@@ -1,6 +1,7 @@
 //! The start page: open, begin, recent projects and samples.
 
 use super::command::Command;
+use crate::model::file::journal::Waiting;
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Outbox, Request};
@@ -9,7 +10,14 @@ use egui::Ui;
 use std::path::{Path, PathBuf};
 
 /// Draws the page.
-pub fn ui(ui: &mut Ui, tokens: &Tokens, recent: &[PathBuf], samples: &[PathBuf], out: &mut Outbox) {
+pub fn ui(
+    ui: &mut Ui,
+    tokens: &Tokens,
+    waiting: &[Waiting],
+    recent: &[PathBuf],
+    samples: &[PathBuf],
+    out: &mut Outbox,
+) {
     ui.add_space((ui.available_height() * 0.12).min(90.0));
     ui.vertical_centered(|ui| {
         ui.set_max_width(560.0);
@@ -46,9 +54,25 @@ pub fn ui(ui: &mut Ui, tokens: &Tokens, recent: &[PathBuf], samples: &[PathBuf],
             }
         });
         ui.add_space(space::L * 2.0);
+        unsaved(ui, tokens, waiting, out);
         list(ui, tokens, "Recent projects", recent, out);
         list(ui, tokens, "Samples", samples, out);
     });
+}
+
+/// What ended runs did not save.
+fn unsaved(ui: &mut Ui, tokens: &Tokens, waiting: &[Waiting], out: &mut Outbox) {
+    if waiting.is_empty() {
+        return;
+    }
+    ui.label(pieces::strong("Not saved when the program was ended", type_size::BODY));
+    for waiting in waiting {
+        let (name, path, more) = line_of(waiting);
+        if pieces::link(ui, tokens, &name).on_hover_text(more).clicked() {
+            out.push(Request::OpenFile(path));
+        }
+    }
+    ui.add_space(space::L);
 }
 
 fn list(ui: &mut Ui, tokens: &Tokens, title: &str, paths: &[PathBuf], out: &mut Outbox) {
@@ -64,6 +88,16 @@ fn list(ui: &mut Ui, tokens: &Tokens, title: &str, paths: &[PathBuf], out: &mut 
         }
     }
     ui.add_space(space::L);
+}
+
+/// A line about what was not saved: what it is called and since when, what a click opens, and more to be read over it.
+fn line_of(waiting: &Waiting) -> (String, PathBuf, String) {
+    let when = waiting.when.map_or(String::new(), |when| {
+        format!(", {}", chrono::DateTime::<chrono::Local>::from(when).format("%Y-%m-%d at %H:%M"))
+    });
+    let there = waiting.project.clone().filter(|path| path.is_file());
+    let more = waiting.project.as_ref().unwrap_or(&waiting.path).display().to_string();
+    (format!("{}{when}", waiting.name), there.unwrap_or(waiting.path.clone()), more)
 }
 
 /// The name of a file as a title: `orchard_house.ron` is `Orchard house`.

@@ -7,12 +7,15 @@ mod support;
 
 use egui::Key;
 use egui_kittest::Harness;
-use needline::model::{Project, file};
+use needline::model::Project;
+use needline::model::file::journal::{self, Now, Wanted};
 use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
 use needline::ui::shell::fault;
+use needline::ui::shell::keeper::Keeper;
 use std::cell::Cell;
 use std::fs;
+use std::sync::{Arc, Mutex};
 use support::{command, copy_of, press, program, read, says};
 
 thread_local! {
@@ -84,34 +87,51 @@ fn with_another_state_of_the_document_it_is_tried_again() {
     assert!(says(&program, "The last line"));
 }
 
+static TOLD: Mutex<String> = Mutex::new(String::new());
+
 #[test]
 fn a_fault_that_ends_the_window_leaves_what_was_not_saved_and_says_where() {
     let (folder, path) = copy_of("orchard_house.ron");
-    let saved = fs::read(&path).unwrap();
-    let mut changed = read(&path);
-    changed.settings.name = "Changed and not saved".to_owned();
-    let (notes, own) = (folder.path().to_owned(), path.clone());
-    let unsaved = changed.clone();
+    let bytes = fs::read(&path).unwrap();
+    let saved = Arc::new(read(&path));
+    let edited = |name: &str| {
+        let mut project = (*saved).clone();
+        project.settings.name = name.to_owned();
+        Arc::new(project)
+    };
+    let (first, last) = (edited("Changed"), edited("Changed and not saved"));
+    let notes = folder.path().to_owned();
+    let wanted = [first, last.clone()].map(|project| {
+        let when = chrono::DateTime::default();
+        let now = Now { project, when, edits: 1, last: "Edit".to_owned() };
+        Wanted { path: Some(path.clone()), saved: Some(saved.clone()), now: Some(now) }
+    });
     let ended = std::thread::spawn(move || {
-        fault::install(Some(notes), |_| {});
-        fault::keep(Some((&unsaved, own)));
+        fault::install(Some(notes), |said| TOLD.lock().unwrap().push_str(said));
+        let keeper = Keeper::new(None);
+        let [first, last] = wanted;
+        keeper.want(first);
+        keeper.settle();
         // What is contained leaves nothing.
         assert!(fault::contained(|| panic!("inside")).is_err_and(|said: String| said.contains("inside")));
+        assert!(!TOLD.lock().unwrap().contains("what was not saved"));
+        keeper.want(last);
+        // As at the real end of the process, nothing comes after the fault.
+        std::mem::forget(keeper);
         panic!("outside");
     });
     assert!(ended.join().is_err());
     let _ = std::panic::take_hook();
-    let left = folder.path().join("orchard_house rescued 1.ron");
-    assert_eq!(file::load(&left).unwrap().0, changed);
-    assert_eq!(fs::read(&path).unwrap(), saved, "the file is as it was saved");
-    assert!(!folder.path().join("orchard_house rescued 2.ron").exists());
+    let journal = folder.path().join(".orchard_house.ron.edits");
+    let left = journal::read_text(&fs::read(&journal).unwrap(), &journal).unwrap();
+    assert_eq!((&left.now, left.saved.as_ref()), (&*last, Some(&*saved)));
+    assert_eq!(fs::read(&path).unwrap(), bytes, "the file is as it was saved");
+    let said = TOLD.lock().unwrap().clone();
+    assert!(said.contains(&format!("what was not saved is in {}", journal.display())), "{said}");
     let told = fs::read_to_string(folder.path().join("faults.txt")).unwrap();
     assert!(
         told.contains("inside (tests/fault.rs:") || told.contains("inside (tests/window/tests/fault.rs:"),
         "{told}"
     );
     assert!(told.contains("outside"), "{told}");
-    // Whoever opens the project is told of it.
-    let program = program(Some(path));
-    assert!(says(&program, "What was not saved when the program ended by a fault is in"));
 }

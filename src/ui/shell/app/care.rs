@@ -3,12 +3,12 @@
 use super::NeedlineApp;
 use crate::ui::shell::command::Command;
 use crate::ui::shell::document::Document;
-use crate::ui::shell::fault::{self, contained};
+use crate::ui::shell::fault::contained;
+use crate::ui::shell::keeper;
 use crate::ui::shell::zones::words;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::pieces;
 use egui::{Context, RichText, Ui};
-use std::path::{Path, PathBuf};
 
 impl NeedlineApp {
     /// Does something; a fault in it is told, and nothing else comes of it.
@@ -69,29 +69,21 @@ impl NeedlineApp {
         }
     }
 
-    /// Notes what would be lost if the program ended by a fault.
-    pub(super) fn care(&mut self) {
-        let unsaved = self.document.as_ref().filter(|document| document.history.is_unsaved());
-        let now = unsaved.map(|document| document.history.revision());
-        if self.cared == now {
-            return;
+    /// Sees to it that what is not saved is there at the next start, whatever ends the program. That it is not is said
+    /// once, until it is again.
+    pub(super) fn care(&mut self, ctx: &Context) {
+        let Some(document) = &mut self.document else { return };
+        if document.keep(self.state.as_deref(), || chrono::Local::now().fixed_offset()) {
+            // It is known by then whether the disk took it.
+            ctx.request_repaint_after(2 * keeper::PAUSE);
         }
-        self.cared = now;
-        fault::keep(unsaved.map(|document| {
-            let nowhere = || eframe::storage_dir("needline").unwrap_or_default().join("unsaved project.ron");
-            (document.project(), document.path.clone().unwrap_or_else(nowhere))
-        }));
-    }
-
-    /// Names what a fault left beside a file that is opened.
-    pub(super) fn tell_rescued(&mut self, path: &Path) {
-        let left: Option<PathBuf> = fault::left_beside(path);
-        if let Some(left) = left {
-            let text = format!(
-                "What was not saved when the program ended by a fault is in {}; open it to go on from there.",
-                left.display()
-            );
-            self.notice = Some((text, false));
+        let trouble = document.not_kept();
+        let is_new = trouble.is_some() && self.told_trouble.is_none();
+        if is_new || trouble.is_none() {
+            self.told_trouble.clone_from(&trouble);
+        }
+        if let Some(why) = trouble.filter(|_| is_new) {
+            self.notice = Some((why, false));
         }
     }
 }

@@ -5,6 +5,7 @@ mod care;
 mod exports;
 mod frame;
 mod held;
+mod left;
 mod lists;
 mod looks;
 mod over;
@@ -19,6 +20,7 @@ use super::modals;
 use super::work::Work;
 use super::zones::Broken;
 use crate::model::Project;
+use crate::model::file::journal::{self, Waiting};
 use crate::model::history::Revision;
 use crate::ui::areas::Draw;
 use crate::ui::derived::Preview;
@@ -30,6 +32,7 @@ use crate::ui::theme;
 use crate::ui::view::{Outbox, Request};
 use crate::ui::widgets::motion::Motion;
 use chrono::NaiveDate;
+use left::Offer;
 use std::path::{Path, PathBuf};
 
 /// What is done after the user said what to do with unsaved changes.
@@ -83,8 +86,16 @@ pub struct NeedlineApp {
     explain: bool,
     /// Whether things are seen to move, and how many documents were opened.
     motion: Motion,
-    /// The document that is left on the disk when the program ends by a fault.
-    cared: Option<Revision>,
+    /// The folder that the system gives the program, for what is not saved and has no place beside its file.
+    state: Option<PathBuf>,
+    /// Why what is not saved is not kept, as it was told.
+    told_trouble: Option<String>,
+    /// What ended runs did not save of what is on screen, to be asked about one after the other.
+    offers: Vec<Offer>,
+    /// What ended runs did not save, for the start page.
+    waiting: Vec<Waiting>,
+    /// Recent projects that the system has not been told of yet.
+    recent_is_new: bool,
 }
 
 /// Recent projects kept.
@@ -102,12 +113,32 @@ impl NeedlineApp {
         let explained =
             |s: &dyn eframe::Storage| eframe::get_value(s, "need_line_explained").unwrap_or(false);
         app.explain = cc.storage.is_some_and(|s| !explained(s));
-        if let Some(file) = file {
-            app.open(&file);
-        }
         app.motion.on = cc.storage.and_then(|s| eframe::get_value(s, "motion")).unwrap_or(true);
         app.recent = recent;
-        app.note_recent();
+        // Without a place for settings there is none for this either: a test, or a system that says none.
+        app.state = cc.storage.and_then(|_| eframe::storage_dir("needline"));
+        app.begin(file);
+        app
+    }
+
+    /// Opens the file that the program was started with, or looks for what is not saved.
+    fn begin(&mut self, file: Option<PathBuf>) {
+        match file {
+            Some(file) => self.open(&file),
+            None => self.look_for_waiting(true),
+        }
+    }
+
+    /// The same as it is started by the system, with a folder for what is not saved and projects that were open lately.
+    pub fn started(
+        file: Option<PathBuf>,
+        today: NaiveDate,
+        state: PathBuf,
+        recent: Vec<PathBuf>,
+    ) -> NeedlineApp {
+        let mut app = NeedlineApp::with_day(None, today);
+        (app.state, app.recent) = (Some(state), recent);
+        app.begin(file);
         app
     }
 
@@ -140,7 +171,11 @@ impl NeedlineApp {
             instead: None,
             explain: false,
             motion: Motion { on: true, document: 0 },
-            cared: None,
+            state: None,
+            told_trouble: None,
+            offers: Vec::new(),
+            waiting: Vec::new(),
+            recent_is_new: false,
         };
         if let Some(file) = file {
             app.open(&file);
@@ -151,7 +186,7 @@ impl NeedlineApp {
     /// The same with a project that was never saved.
     pub fn with_project(project: Project, today: NaiveDate) -> NeedlineApp {
         let mut app = NeedlineApp::with_day(None, today);
-        app.show_document(Document::unsaved(project));
+        app.begin_with(project);
         app
     }
 
@@ -168,6 +203,18 @@ impl NeedlineApp {
     /// The project on screen.
     pub fn project(&self) -> Option<&Project> {
         self.document.as_ref().map(Document::project)
+    }
+
+    /// Shows a project that was never saved.
+    pub fn begin_with(&mut self, project: Project) {
+        self.show_document(Document::unsaved(project));
+    }
+
+    /// Waits until what is not saved is kept.
+    pub fn settle(&self) {
+        if let Some(document) = &self.document {
+            document.settle();
+        }
     }
 
     /// The window's own state.
@@ -188,19 +235,26 @@ impl NeedlineApp {
 
     /// Opens a file, or says why not.
     pub fn open(&mut self, path: &Path) {
+        if journal::is_one(path) {
+            self.open_left(path);
+            return;
+        }
         match Document::open(path) {
             Ok(document) => {
                 self.show_document(document);
                 self.note_recent();
-                self.tell_rescued(path);
+                self.look_for_left(path);
             }
-            Err(error) => self.notice = Some((error.to_string(), false)),
+            Err(error) => {
+                self.notice = Some((error.to_string(), false));
+                self.look_for_left(path);
+            }
         }
     }
 
     fn show_document(&mut self, mut document: Document) {
         // The one before lets go of its file first, which may be the same.
-        self.document = None;
+        self.close_document();
         document.hold();
         self.document = Some(document);
         self.session = Session { explain: self.explain, ..Session::default() };
@@ -222,12 +276,22 @@ impl NeedlineApp {
         }
     }
 
+    /// Takes the project off the screen. What was not saved of it is not wanted any more.
+    fn close_document(&mut self) {
+        if let Some(mut document) = self.document.take() {
+            document.let_go();
+        }
+        self.offers.clear();
+        self.told_trouble = None;
+    }
+
     fn note_recent(&mut self) {
         let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
         let path = std::path::absolute(&path).unwrap_or(path);
         self.recent.retain(|known| *known != path);
         self.recent.insert(0, path);
         self.recent.truncate(MOST_RECENT);
+        self.recent_is_new = true;
     }
 
     fn is_unsaved(&self) -> bool {
@@ -268,7 +332,7 @@ fn find_samples() -> Vec<PathBuf> {
 }
 
 impl eframe::App for NeedlineApp {
-    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
         self.carefully("What was asked for", |app| app.take_answers(ctx));
         for request in self.outbox.drain() {
             self.carefully("What was asked for", |app| app.handle(ctx, request));
@@ -277,7 +341,14 @@ impl eframe::App for NeedlineApp {
         if self.document.is_some() {
             self.explain = self.session.explain;
         }
-        self.care();
+        self.care(ctx);
+        if std::mem::take(&mut self.recent_is_new)
+            && let Some(storage) = frame.storage_mut()
+        {
+            // Else it would be told half a minute later, and a run that ended before then would be looked for nowhere.
+            eframe::set_value(storage, "recent", &self.recent);
+            storage.flush();
+        }
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {

@@ -1,7 +1,7 @@
 //! Doing what panels ask for: changes, commands, files, forms and questions.
 
 use super::frame::WIDE;
-use super::{NeedlineApp, PutOff};
+use super::{NeedlineApp, PutOff, left};
 use crate::engine::people;
 use crate::model::file::Trouble;
 use crate::model::{Action, PhaseId, Project, Subject};
@@ -281,9 +281,15 @@ impl NeedlineApp {
         match next {
             PutOff::Quit => {
                 self.may_quit = true;
+                if let Some(document) = &mut self.document {
+                    document.let_go();
+                }
                 ctx.send_viewport_cmd(egui::ViewportCommand::Close);
             }
-            PutOff::CloseProject => self.document = None,
+            PutOff::CloseProject => {
+                self.close_document();
+                self.look_for_waiting(false);
+            }
             PutOff::NewProject => self.form = Some(OpenForm::new_project(self.today)),
             PutOff::AskOpen => {
                 let folder = self.folder();
@@ -299,7 +305,7 @@ impl NeedlineApp {
     }
 
     pub(super) fn folder(&self) -> Option<PathBuf> {
-        let path = self.document.as_ref().and_then(|d| d.path.as_ref())?;
+        let path = self.document.as_ref().and_then(|d| d.path.as_ref().or(d.beside.as_ref()))?;
         std::path::absolute(path).ok()?.parent().map(Path::to_owned)
     }
 
@@ -315,8 +321,13 @@ impl NeedlineApp {
     fn ask_where_to_save(&mut self, ctx: &Context) {
         let Some(document) = &self.document else { return };
         let key = crate::model::ids::key_from_name(&document.project().settings.name, std::iter::empty());
+        let name = match &document.beside {
+            // The file it was changed from is another one by now, and stays.
+            Some(path) => left::name_beside(path),
+            None => format!("{key}.ron"),
+        };
         let folder = self.folder();
-        self.job = Some(Job::ask(Question::SaveAs, &format!("{key}.ron"), folder.as_deref(), ctx));
+        self.job = Some(Job::ask(Question::SaveAs, &name, folder.as_deref(), ctx));
     }
 
     /// Saves under a name that the user picked. Whoever asked for it has not asked about the file that it is when its
@@ -429,6 +440,7 @@ impl NeedlineApp {
         if self.put_off.is_some() {
             self.unsaved_question(ctx, tokens);
         }
+        self.left_question(ctx, tokens);
         self.path_question(ctx, tokens);
         self.list_dialog(ctx, tokens);
         self.export_dialogs(ctx, tokens);
