@@ -117,7 +117,10 @@ impl Shared {
             Err(said) => Some(JournalError::Text(said).to_string()),
         };
         let went_well = trouble.is_none();
-        *lock(&self.trouble) = trouble;
+        if !went_well || wanted.now.is_some() {
+            // That there was nothing to keep says nothing about the disk.
+            *lock(&self.trouble) = trouble;
+        }
         if !went_well {
             lock(&self.wish).wanted.get_or_insert(wanted);
         }

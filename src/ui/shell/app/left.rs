@@ -152,7 +152,8 @@ impl NeedlineApp {
         let offer = self.offers.remove(0);
         match answer {
             Answer::Take => self.take_up(offer),
-            Answer::Later => {}
+            // Nobody holds it from here on, so that the start page finds it.
+            Answer::Later => drop(offer),
             Answer::Discard => {
                 let path = offer.left.path.clone();
                 if let Err(why) = offer.left.discard() {
