@@ -1,7 +1,7 @@
 //! The one road on which an option becomes the choice: at once where nothing is chosen, else over the form of a swap.
 //! And what is said afterwards.
 
-use super::card::option::option_total;
+use super::card::price::option_total;
 use super::format;
 use super::view::{Form, Outbox, View};
 use crate::engine::{Day, Figures, swap};

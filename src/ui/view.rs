@@ -158,6 +158,21 @@ pub enum Form {
     UsualGates,
 }
 
+impl Form {
+    /// The form of something that the card can follow; `None` for what has another place.
+    pub fn of(subject: Subject) -> Option<Form> {
+        Some(match subject {
+            Subject::Phase(id) => Form::Phase(Some(id)),
+            Subject::Supplier(id) => Form::Supplier(Some(id)),
+            Subject::Order(id) => Form::Order(id),
+            Subject::Gate(id) => Form::Gate(Some(id), None),
+            Subject::Crew(id) => Form::Crew(Some(id), None),
+            Subject::Quote(id) => Form::Quote(Some(id)),
+            _ => return None,
+        })
+    }
+}
+
 /// Requests of one frame, in order.
 #[derive(Debug, Default)]
 pub struct Outbox {

@@ -1,7 +1,8 @@
 //! The options of a selection over the whole width: a row each, with price, quantity, supplier, arrival, days in hand
 //! and fit one below the other, under one axis of days. The need lines run unbroken through all rows.
 
-use super::option::{self, option_total, sentence};
+use super::option::sentence;
+use super::price::{option_total, price_words};
 use super::{look, swap_log};
 use crate::engine::Day;
 use crate::model::{OptionState, Part, Selection, SelectionOption};
@@ -260,7 +261,7 @@ fn name(
 }
 
 fn price(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &SelectionOption) {
-    let (price, over, tone) = option::price_words(view, selection, option);
+    let (price, over, tone) = price_words(view, selection, option);
     ui.add(egui::Label::new(pieces::strong(price, 15.0)).truncate());
     ui.add(egui::Label::new(RichText::new(over).size(type_size::SMALL).color(tone)).truncate());
     let now = selection.live_option().filter(|live| live.id != option.id);

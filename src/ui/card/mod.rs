@@ -6,6 +6,7 @@ pub mod follow;
 pub mod known;
 pub mod look;
 pub mod option;
+pub mod price;
 pub mod swap_log;
 
 use crate::engine::Day;

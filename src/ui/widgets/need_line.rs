@@ -12,7 +12,6 @@ use crate::engine::Day;
 use crate::engine::figures::PartFigures;
 use crate::engine::lead::{self, Lead};
 use crate::model::{Part, Selection};
-use crate::ui::areas::house::ledger_facts::OpenWay;
 use crate::ui::theme::Tokens;
 use crate::ui::view::View;
 use egui::{Color32, Painter, Rangef, Rect, Shape, Stroke, pos2};
@@ -160,6 +159,17 @@ pub fn paint_known_by(painter: &Painter, axis: &TimeAxis, known: Option<Day>, y:
 pub fn paint_as_of(painter: &Painter, axis: &TimeAxis, as_of: Day, y: Rangef, color: Color32) {
     let x = axis.at(as_of);
     painter.extend(Shape::dashed_line(&[pos2(x, y.min), pos2(x, y.max)], Stroke::new(1.0, color), 3.0, 3.0));
+}
+
+/// When the candidates of what is not decided would come, and when the first of their parts is needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenWay {
+    /// First day on which anything of them is needed.
+    pub need: Option<Day>,
+    /// The day the soonest candidate is there with all its parts, and the latest one.
+    pub arrivals: Option<(Day, Day)>,
+    /// Last day on which the last candidate that can still come in time is to be ordered.
+    pub order_by: Option<Day>,
 }
 
 /// What is not decided: the open range of its candidates, the day it is needed, and the flag of the last order.

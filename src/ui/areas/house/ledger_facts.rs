@@ -4,6 +4,7 @@ use crate::engine::money::Columns;
 use crate::engine::{Day, Figures};
 use crate::model::{Part, Project, Selection, SelectionOption};
 use crate::ui::standing::{SOON, Standing};
+use crate::ui::widgets::need_line::OpenWay;
 use std::collections::HashMap;
 
 /// What the ledger needs to know of a selection to sort, group, filter and draw its row.
@@ -31,36 +32,23 @@ pub struct RowFact {
     pub on_way: bool,
 }
 
-/// When the candidates of what is not decided would come, and when the first of their parts is needed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct OpenWay {
-    /// First day on which anything of them is needed.
-    pub need: Option<Day>,
-    /// The day the soonest candidate is there with all its parts, and the latest one.
-    pub arrivals: Option<(Day, Day)>,
-    /// Last day on which the last candidate that can still come in time is to be ordered.
-    pub order_by: Option<Day>,
-}
-
-impl OpenWay {
-    /// Of a selection of which nothing counts.
-    fn of(selection: &Selection, figures: &Figures, own: &crate::engine::SelectionFigures) -> OpenWay {
-        let mut parts = figures.parts_of(own).iter();
-        let (mut need, mut arrivals): (Option<Day>, Option<(Day, Day)>) = (None, None);
-        for option in &selection.options {
-            let (mut last, mut known) = (None, true);
-            for f in parts.by_ref().take(option.parts.len()) {
-                need = [need, f.need_date].into_iter().flatten().min();
-                known &= f.expected.is_some();
-                last = last.max(f.expected);
-            }
-            // One of which nobody knows when it comes is nowhere on the axis.
-            if let Some(day) = last.filter(|_| known) {
-                arrivals = Some(arrivals.map_or((day, day), |(a, b)| (a.min(day), b.max(day))));
-            }
+/// When the candidates of a selection would come of which nothing counts.
+fn open_way(selection: &Selection, figures: &Figures, own: &crate::engine::SelectionFigures) -> OpenWay {
+    let mut parts = figures.parts_of(own).iter();
+    let (mut need, mut arrivals): (Option<Day>, Option<(Day, Day)>) = (None, None);
+    for option in &selection.options {
+        let (mut last, mut known) = (None, true);
+        for f in parts.by_ref().take(option.parts.len()) {
+            need = [need, f.need_date].into_iter().flatten().min();
+            known &= f.expected.is_some();
+            last = last.max(f.expected);
         }
-        OpenWay { need, arrivals, order_by: own.order_by }
+        // One of which nobody knows when it comes is nowhere on the axis.
+        if let Some(day) = last.filter(|_| known) {
+            arrivals = Some(arrivals.map_or((day, day), |(a, b)| (a.min(day), b.max(day))));
+        }
     }
+    OpenWay { need, arrivals, order_by: own.order_by }
 }
 
 /// Arrival and need of a part on the row of its phase.
@@ -200,7 +188,7 @@ impl Facts {
             category,
             supplier: tight.and_then(|f| f.supplier),
             phase: tight.map_or(first_phase, |f| f.phase),
-            open: own.live.is_none().then(|| OpenWay::of(selection, figures, own)),
+            open: own.live.is_none().then(|| open_way(selection, figures, own)),
             to_order,
             on_way,
         }

@@ -19,6 +19,7 @@ use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
 use egui::Ui;
 use ledger::LedgerDialog;
+pub use tools::search_field;
 
 /// Draws filters and ledger.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {

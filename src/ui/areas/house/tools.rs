@@ -6,13 +6,26 @@ use super::{keys, starter};
 use crate::model::Action;
 use crate::ui::format;
 use crate::ui::session::{RowFilter, Session};
-use crate::ui::shell::app::bar::search_field;
+use crate::ui::shell::modals;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::drop_down::{drop_down, one_of};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Button, Layout, RichText, Role, Ui, WidgetInfo};
 use lucide_icons::Icon;
+
+/// The field that narrows the ledger to rows with all the words typed.
+pub fn search_field(ui: &mut Ui, session: &mut Session, width: f32) {
+    let field = egui::TextEdit::singleline(&mut session.search).desired_width(width);
+    let field = ui.add(field.hint_text("Search rooms, parts, suppliers"));
+    field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
+    if std::mem::take(&mut session.focus_search) {
+        field.request_focus();
+    }
+    if modals::escaped_field(&field) {
+        session.search.clear();
+    }
+}
 
 /// Draws the lines above the ledger.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {

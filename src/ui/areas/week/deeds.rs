@@ -3,7 +3,6 @@
 use crate::engine::week::{Ask, Deed, Line};
 use crate::model::Subject;
 use crate::ui::areas::WorkArea;
-use crate::ui::card::follow;
 use crate::ui::session::Session;
 use crate::ui::view::{Form, Outbox, View};
 
@@ -17,7 +16,7 @@ pub fn pick(view: &View<'_>, session: &mut Session, line: &Line) {
     };
     match selection {
         Some(selection) => session.pick(selection),
-        None if follow::form_of(line.subject).is_some() => session.beside = Some(line.subject),
+        None if Form::of(line.subject).is_some() => session.beside = Some(line.subject),
         None => {}
     }
 }

@@ -12,19 +12,6 @@ use crate::ui::widgets::pieces;
 use egui::{Layout, RichText, Ui};
 use lucide_icons::Icon;
 
-/// The form of something that the card can follow; `None` for what has another place.
-pub fn form_of(subject: Subject) -> Option<Form> {
-    Some(match subject {
-        Subject::Phase(id) => Form::Phase(Some(id)),
-        Subject::Supplier(id) => Form::Supplier(Some(id)),
-        Subject::Order(id) => Form::Order(id),
-        Subject::Gate(id) => Form::Gate(Some(id), None),
-        Subject::Crew(id) => Form::Crew(Some(id), None),
-        Subject::Quote(id) => Form::Quote(Some(id)),
-        _ => return None,
-    })
-}
-
 /// What sort of thing it is, and its name; `None` when it is gone.
 fn name_of(project: &Project, subject: Subject) -> Option<(&'static str, String)> {
     Some(match subject {
@@ -46,7 +33,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, subject: Subject,
         pieces::muted(ui, view.tokens, sort);
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
             stays = !pieces::icon_button(ui, Icon::X, &format!("Close the {sort}")).clicked();
-            if let Some(form) = form_of(subject)
+            if let Some(form) = Form::of(subject)
                 && pieces::icon_button(ui, Icon::Pencil, &format!("Edit {sort} {name}")).clicked()
             {
                 out.edit(form);

@@ -2,10 +2,11 @@
 
 use super::NeedlineApp;
 use super::frame::WIDE;
-use crate::ui::session::{Session, WorkArea};
+use crate::ui::areas::house::search_field;
+use crate::ui::session::WorkArea;
 use crate::ui::shell::command::Command;
 use crate::ui::shell::document::Document;
-use crate::ui::shell::{modals, rooms};
+use crate::ui::shell::rooms;
 use crate::ui::theme::{self, Tokens};
 use crate::ui::view::View;
 use crate::ui::widgets::{drop_down, pieces};
@@ -157,19 +158,6 @@ impl NeedlineApp {
                 ui.close();
             }
         }
-    }
-}
-
-/// The field that narrows the ledger to rows with all the words typed.
-pub fn search_field(ui: &mut Ui, session: &mut Session, width: f32) {
-    let field = egui::TextEdit::singleline(&mut session.search).desired_width(width);
-    let field = ui.add(field.hint_text("Search rooms, parts, suppliers"));
-    field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Search"));
-    if std::mem::take(&mut session.focus_search) {
-        field.request_focus();
-    }
-    if modals::escaped_field(&field) {
-        session.search.clear();
     }
 }
 

@@ -1,6 +1,6 @@
 //! The application: the frame of zones, and what is done with the requests of panels.
 
-pub mod bar;
+mod bar;
 mod care;
 mod exports;
 mod frame;

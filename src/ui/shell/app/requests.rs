@@ -181,7 +181,7 @@ impl NeedlineApp {
     /// Puts a thing on the card, where the card has room beside the work area; else its form opens.
     fn pick(&mut self, ctx: &Context, subject: Subject) {
         let beside = ctx.content_rect().width() >= WIDE && !self.session.card.folded;
-        match crate::ui::card::follow::form_of(subject) {
+        match Form::of(subject) {
             Some(form) if !beside => self.handle(ctx, Request::Edit(form)),
             _ => self.session.beside = Some(subject),
         }
