@@ -10,7 +10,7 @@ use egui::{Color32, Theme};
 use needline::ui::theme::Tokens;
 use needline::ui::theme::tokens::{DARK, LIGHT};
 use std::collections::BTreeMap;
-use support::audit::{Drawn, contrast, is_picture};
+use support::audit::{Drawn, contrast, drawings, is_picture};
 use support::every;
 
 /// Colors of lines and grounds that only set things apart: nothing is told by them alone.
@@ -44,8 +44,10 @@ fn every_color_is_seen_on_what_it_stands_on() {
                         .or_insert_with(|| format!("{name}: {:?} is {found:.2}", text.words));
                 }
             }
+            let things = drawings(&harness);
             for (mark, ground) in drawn.mark_grounds() {
-                if sets_apart(&tokens, mark.color) {
+                let of_a_thing = things.iter().any(|rect| rect.expand(2.0).contains_rect(mark.rect));
+                if of_a_thing || sets_apart(&tokens, mark.color) {
                     continue;
                 }
                 *pairs.entry((mark.color.to_array(), ground.to_array(), "mark")).or_insert(0) += 1;

@@ -285,6 +285,25 @@ pub fn targets<S>(harness: &Harness<'_, S>) -> Vec<Target> {
     found
 }
 
+/// Where things are drawn in the color of their finish: each has an outline that is seen, and fine lines that need not be,
+/// which `tests/drawings.rs` holds.
+pub fn drawings<S>(harness: &Harness<'_, S>) -> Vec<Rect> {
+    let scale = harness.ctx.pixels_per_point();
+    let drawn = harness.root().children_recursive().filter(|node| {
+        let said = label(node);
+        said.is_some_and(|said| said.starts_with("Drawing: "))
+    });
+    let rect = |node: egui_kittest::Node<'_>| {
+        let bounds = node.accesskit_node().bounding_box()?;
+        let dots = Rect::from_min_max(
+            pos2(bounds.x0 as f32, bounds.y0 as f32),
+            pos2(bounds.x1 as f32, bounds.y1 as f32),
+        );
+        Some(dots / scale)
+    };
+    drawn.filter_map(rect).collect()
+}
+
 /// Relative luminance as WCAG 2.2 defines it.
 fn luminance(color: Color32) -> f64 {
     let channel = |c: u8| {
