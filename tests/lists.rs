@@ -6,12 +6,15 @@ mod common;
 
 use calamine::{Data, Reader, Xlsx};
 use common::{HOUSE, run, sample_folders, write_sheets};
+use needline::engine::orders::Order;
 use needline::engine::{self, Figures};
-use needline::exchange::outgoing::lists::columns::{COLUMNS, OnPaper};
-use needline::exchange::outgoing::lists::{self, Format, ListScope, Maker};
+use needline::exchange::outgoing::crews::{self, CrewForm};
+use needline::exchange::outgoing::lists::columns::{COLUMNS, Holds, ListHead, OnPaper};
+use needline::exchange::outgoing::lists::{self, Format, ListPlan, ListScope, Maker, What};
 use needline::exchange::outgoing::print::{
     Block, PaperForm, PaperKind, PaperScope, html, pdf, words, write_papers,
 };
+use needline::exchange::outgoing::week::{WeekForm, write_week};
 use needline::exchange::{ExportError, Progress, export_folder_with, import_folder, import_folder_with};
 use needline::model::{Action, Money, OptionId, Project};
 use std::collections::{BTreeMap, BTreeSet};
@@ -49,7 +52,18 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 }
 
 fn write(project: &Project, figures: &Figures, folder: &Path) -> Result<lists::ListsWritten, ExportError> {
-    lists::write_lists(project, figures, folder, ListScope::All, &ALL, &Progress::new())
+    lists::write_lists(project, figures, folder, &all_lists(), &Progress::new())
+}
+
+fn all_lists() -> ListPlan {
+    ListPlan { scope: ListScope::All, what: What::All, formats: ALL.to_vec() }
+}
+
+/// The place of a column in workbooks, with its letter.
+fn place(name: &str) -> (u32, String) {
+    let at = COLUMNS.iter().filter(|c| !c.is_head()).position(|c| c.name == name).unwrap() as u32;
+    let letter = |n: u32| char::from(b'A' + n as u8).to_string();
+    (at, if at < 26 { letter(at) } else { letter(at / 26 - 1) + &letter(at % 26) })
 }
 
 /// Amount of a cell to the cent, by its shortest digits.
@@ -72,13 +86,19 @@ fn a_workbook_adds_up_to_the_figures() {
             let formulas = book.worksheet_formula("Purchase list").unwrap();
             let (n, orders) = (list.lines().count() as u32, figures.orders.iter());
             let orders: Vec<_> = orders.filter(|o| o.supplier == supplier).collect();
+            let listed = |o: &&&Order| !o.parts.is_empty();
+            let accounts: Vec<_> =
+                orders.iter().filter(listed).map(|o| figures.account(&project, o)).collect();
             let sums = [
-                (12, 'M', orders.iter().map(|o| o.goods).sum::<Money>()),
-                (13, 'N', orders.iter().map(|o| o.freight).sum()),
-                (14, 'O', orders.iter().map(|o| o.tax).sum()),
-                (15, 'P', orders.iter().map(|o| o.total()).sum()),
+                ("amount", orders.iter().map(|o| o.goods).sum::<Money>()),
+                ("freight", orders.iter().map(|o| o.freight).sum()),
+                ("tax", orders.iter().map(|o| o.tax).sum()),
+                ("total", orders.iter().map(|o| o.total()).sum()),
+                ("paid", accounts.iter().map(|a| a.paid).sum()),
+                ("owed", accounts.iter().map(|a| a.owed).sum()),
             ];
-            for (column, letter, sum) in sums {
+            for (name, sum) in sums {
+                let (column, letter) = place(name);
                 let formula = formulas.get_value((n + 1, column)).unwrap();
                 assert_eq!(*formula, format!("ROUND(SUM({letter}2:{letter}{}),2)", n + 1));
                 assert_eq!(cents(range.get_value((n + 1, column))), sum, "as kept, {letter}");
@@ -91,18 +111,20 @@ fn a_workbook_adds_up_to_the_figures() {
             let label = range.get_value((n + 1, 0)).map(ToString::to_string).unwrap();
             let unpriced = list.lines().filter(|(_, line)| line.unit_price.is_none()).count();
             assert_eq!(label == "Total", unpriced == 0, "{label}");
+            let [(amount, m), (_, n), (_, o), (total_at, _)] =
+                ["amount", "freight", "tax", "total"].map(place);
             for (row, (_, line)) in (1..).zip(list.lines()) {
-                let total = formulas.get_value((row, 15)).filter(|formula| !formula.is_empty());
-                let added = format!("ROUND(M{0}+N{0}+O{0},2)", row + 1);
+                let total = formulas.get_value((row, total_at)).filter(|formula| !formula.is_empty());
+                let added = format!("ROUND({m}{0}+{n}{0}+{o}{0},2)", row + 1);
                 let alone = line.unit_price.is_none() && line.sums.freight.is_zero();
                 assert_eq!(total, Some(&added).filter(|_| !alone), "{}", line.key);
                 if line.unit_price.is_none() {
-                    let cell = range.get_value((row, 12)).filter(|cell| **cell != Data::Empty);
+                    let cell = range.get_value((row, amount)).filter(|cell| **cell != Data::Empty);
                     assert_eq!(cell, None, "{}", line.key);
                 }
                 // Day 1 of a workbook's calendar is the first of 1900, and it has a 29 February 1900.
                 let zero = chrono::NaiveDate::from_ymd_opt(1899, 12, 30).unwrap();
-                let need = match range.get_value((row, 20)) {
+                let need = match range.get_value((row, place("need_date").0)) {
                     Some(Data::DateTime(day)) => Some(zero + chrono::Days::new(day.as_f64() as u64)),
                     _ => None,
                 };
@@ -130,7 +152,23 @@ fn every_column_is_in_every_format() {
             let page = html::html(&paper);
             let said: Vec<String> = paper.blocks.iter().flat_map(texts).collect();
             assert!(table[0].iter().eq(COLUMNS.iter().map(|c| c.name)));
-            for (at, column) in COLUMNS.iter().enumerate() {
+            let about = book.worksheet_range("About").unwrap();
+            let about: BTreeSet<(String, String)> =
+                about.rows().map(|row| (row[0].to_string(), row[1].to_string())).collect();
+            for (at, column) in COLUMNS.iter().enumerate().filter(|(_, column)| column.is_head()) {
+                let text = list.head(column.name);
+                assert!(
+                    (1..=list.lines().count()).all(|row| table[row][at].trim_start_matches('\'') == text)
+                );
+                assert!(text.is_empty() || about.contains(&(column.title.to_owned(), text.to_owned())));
+                let fact = paper.facts.iter().find(|(title, _)| title == column.title);
+                assert_eq!(fact.map_or("", |(_, told)| told), text, "{}", column.name);
+                assert!(page.contains(&escaped(text)), "{text} as a page");
+                if !text.is_empty() {
+                    filled.insert(column.name);
+                }
+            }
+            for (at, column) in COLUMNS.iter().enumerate().filter(|(_, column)| !column.is_head()) {
                 assert_eq!(range.get_value((0, at as u32)), Some(&Data::String(column.title.to_owned())));
                 for (row, (order, line)) in (1..).zip(list.lines()) {
                     let cell = range.get_value((row as u32, at as u32)).filter(|c| **c != Data::Empty);
@@ -140,6 +178,12 @@ fn every_column_is_in_every_format() {
                     }
                     let words = match (column.paper, column.kind.sum(&order.sums)) {
                         (OnPaper::OnceAnOrder, Some(sum)) => words::money(sum, list.currency),
+                        (OnPaper::OnceAnOrder, None) if column.name != "order" => match column.kind {
+                            Holds::Order(of) => {
+                                of(&order.money).map_or(String::new(), |sum| words::money(sum, list.currency))
+                            }
+                            _ => column.on_paper(order, line, list.currency),
+                        },
                         (OnPaper::OnceAnOrder, None) => {
                             order.placed.map_or("To order".to_owned(), words::date)
                         }
@@ -197,7 +241,7 @@ fn words_never_become_formulas_in_a_workbook() {
         assert!(formula.starts_with("ROUND("), "{formula}");
     }
     let range = book.worksheet_range("Purchase list").unwrap();
-    assert!(matches!(range.get_value((1, 2)), Some(Data::String(_))));
+    assert!(matches!(range.get_value((1, place("selection").0)), Some(Data::String(_))));
 }
 
 /// A later export names the same entries: only its day and what changed differ.
@@ -285,7 +329,7 @@ fn a_stopped_export_or_import_changes_nothing() {
     let stopped = Progress::new();
     stopped.cancel();
     let out = folder.path().join("out");
-    let lists = lists::write_lists(&project, &figures, &out, ListScope::All, &ALL, &stopped);
+    let lists = lists::write_lists(&project, &figures, &out, &all_lists(), &stopped);
     assert!(matches!(lists, Err(ExportError::Cancelled(_))));
     let kinds = [PaperKind::Budget];
     let papers =
@@ -409,6 +453,119 @@ fn a_list_says_who_it_goes_to_and_where_the_goods_go() {
     project.settings.ship_to = "1 Plain Lane\nAnytown".to_owned();
     project.settings.owner.clear();
     let list = Maker::new(&project, &figures).list(Some(0)).unwrap();
-    assert!(list.heads.contains(&("Ship to", "1 Plain Lane, Anytown".to_owned())));
-    assert!(list.heads.iter().all(|(title, _)| *title != "Ordered by"));
+    let told = "1 Plain Lane, Anytown".to_owned();
+    assert!(list.heads.contains(&ListHead { name: "ship_to", title: "Ship to", text: told }));
+    assert!(list.heads.iter().all(|head| head.title != "Ordered by"));
+}
+
+/// Of the same supplier once what is to order and once what was ordered, in files of their own; together they are all of
+/// it. A calendar holds all dates.
+#[test]
+fn what_is_to_order_is_sent_apart_from_what_was_ordered() {
+    let mut apart = 0;
+    for (project, figures) in projects() {
+        let maker = Maker::new(&project, &figures);
+        for supplier in (0..project.suppliers.len()).map(Some).chain([None]) {
+            let Some(whole) = maker.list(supplier) else { continue };
+            let parts: Vec<_> = [What::ToOrder, What::Ordered]
+                .map(|what| maker.list_of(supplier, what))
+                .into_iter()
+                .collect();
+            let lines: usize = parts.iter().flatten().map(|list| list.lines().count()).sum();
+            assert_eq!(lines, whole.lines().count());
+            let total: Money = parts.iter().flatten().map(|list| list.sums.total()).sum();
+            assert_eq!(total, whole.sums.total());
+            if let [Some(open), Some(placed)] = &parts[..] {
+                apart += 1;
+                assert!(open.lines().all(|(order, line)| order.placed.is_none() && line.came.is_none()));
+                assert!(placed.lines().all(|(order, line)| order.placed.is_some() && line.came.is_some()));
+                assert_eq!(lists::paper::paper(open).title, "Purchase list, to order");
+            }
+        }
+    }
+    assert!(apart > 2, "{apart}");
+    let (project, figures) = projects().remove(1);
+    let folder = tempfile::tempdir().unwrap();
+    let plan = ListPlan { what: What::ToOrder, formats: vec![Format::Csv, Format::Ics], ..all_lists() };
+    write(&project, &figures, folder.path()).unwrap();
+    let before = files(folder.path());
+    let written = lists::write_lists(&project, &figures, folder.path(), &plan, &Progress::new()).unwrap();
+    assert!(written.lists.iter().any(|l| l.file.ends_with("_to_order.csv")));
+    for (file, bytes) in files(folder.path()) {
+        assert!(file.ends_with("_to_order.csv") || before[&file] == bytes, "{file}");
+    }
+}
+
+/// What the program knows things by stands in nothing that leaves the house, but where it is a word people use.
+#[test]
+fn nothing_that_is_sent_holds_what_only_the_program_knows_things_by() {
+    let mut scanned = 0;
+    for (project, figures) in projects() {
+        let sheets = tempfile::tempdir().unwrap();
+        export_folder_with(&project, sheets.path(), &Progress::new()).unwrap();
+        // The keys of the settings are names of ours, and say nothing.
+        let sheets = files(sheets.path()).into_iter().filter(|(name, _)| name != "settings.csv");
+        let tables: Vec<_> = sheets.map(|(_, text)| csv_table(&String::from_utf8(text).unwrap())).collect();
+        let keys: BTreeSet<String> = tables.iter().flat_map(|rows| column(rows, "key")).collect();
+        let told: BTreeSet<String> = tables
+            .iter()
+            .flat_map(|rows| {
+                rows[0].iter().filter(|name| SAID.contains(name)).flat_map(|name| column(rows, name))
+            })
+            .flat_map(|text| words_of(&text).map(str::to_owned).collect::<Vec<_>>())
+            .collect();
+        // A key of one word is a word like any other.
+        let secret: BTreeSet<&str> =
+            keys.iter().filter(|key| key.contains('_') && !told.contains(*key)).map(String::as_str).collect();
+        assert!(!secret.is_empty());
+        let mut texts: Vec<(String, String)> = Vec::new();
+        let maker = Maker::new(&project, &figures);
+        for list in (0..project.suppliers.len()).map(Some).chain([None]).filter_map(|at| maker.list(at)) {
+            for format in [Format::Csv, Format::Html, Format::Ics] {
+                let bytes = lists::to_bytes(&list, format, "x").unwrap();
+                let text = String::from_utf8(bytes).unwrap().replace("\r\n ", "");
+                texts.push((format!("{} as {}", list.seller_name(), format.ending()), text));
+            }
+        }
+        for (word, kind) in PaperKind::ALL {
+            texts.push((word.to_owned(), html::html(&kind.make(&project, &figures, None))));
+        }
+        let folder = tempfile::tempdir().unwrap();
+        let crews: Vec<_> = project.crews.iter().map(|c| c.id).collect();
+        let (crew, week) = (folder.path().join("crews"), folder.path().join("week"));
+        let forms = [CrewForm::Html, CrewForm::Ics, CrewForm::Txt];
+        crews::write_sheets(&project, &figures, &crew, &crews, &forms, &Progress::new()).unwrap();
+        let forms = [WeekForm::Html, WeekForm::Ics, WeekForm::Text];
+        write_week(&project, &figures, &week, 28, &forms, &Progress::new()).unwrap();
+        for place in [crew, week].iter().filter(|place| place.exists()) {
+            for (file, bytes) in files(place) {
+                texts.push((file, String::from_utf8(bytes).unwrap().replace("\r\n ", "")));
+            }
+        }
+        for (what, text) in &texts {
+            scanned += 1;
+            // A style sheet has words of its own.
+            let text = text.split_once("</style>").map_or(text.as_str(), |(_, body)| body);
+            let found = words_of(text).find(|word| secret.contains(word));
+            assert_eq!(found, None, "{} of {}", what, project.settings.name);
+        }
+    }
+    assert!(scanned > 60, "{scanned}");
+}
+
+/// Columns of sheets in which people write as they like.
+const SAID: [&str; 8] = ["name", "finish", "what", "note", "title", "number", "article", "text"];
+
+fn words_of(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| !c.is_alphanumeric() && c != '_')
+}
+
+fn csv_table(text: &str) -> Vec<csv::StringRecord> {
+    let mut table = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
+    table.records().map(|row| row.unwrap()).collect()
+}
+
+fn column(rows: &[csv::StringRecord], name: &str) -> Vec<String> {
+    let at = rows[0].iter().position(|title| title == name);
+    at.map_or(Vec::new(), |at| rows[1..].iter().map(|row| row[at].to_owned()).collect())
 }

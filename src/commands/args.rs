@@ -5,7 +5,7 @@ use crate::engine::week::HORIZONS;
 use crate::exchange::Folder;
 use crate::exchange::incoming::ChangeOf;
 use crate::exchange::outgoing::crews::CrewForm;
-use crate::exchange::outgoing::lists::Format;
+use crate::exchange::outgoing::lists::{Format, What};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::exchange::outgoing::week::WeekForm;
 use crate::model::{Cause, DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
@@ -78,6 +78,9 @@ pub enum Verb {
         /// Only the list of the supplier with this key
         #[arg(long, value_name = "KEY")]
         supplier: Option<String>,
+        /// to-order, ordered or all; calendars hold the dates of all
+        #[arg(long, value_name = "WORD", default_value = "all", value_parser = one_of("word", &What::ALL))]
+        what: What,
     },
     /// Write papers of the whole project
     Print {
@@ -454,10 +457,8 @@ fn header(text: &str) -> Result<HeaderRow, String> {
     if text.eq_ignore_ascii_case("none") || text == "0" {
         return Ok(HeaderRow(None));
     }
-    let row = text
-        .parse()
-        .map_err(|_| format!("`{text}` is no row; write the number of the row with the headings, or none"))?;
-    Ok(HeaderRow(Some(row)))
+    let why = || format!("`{text}` is no row; write the number of the row with the headings, or none");
+    text.parse().map(|row| HeaderRow(Some(row))).map_err(|_| why())
 }
 
 /// `FIELD=HEADING,FIELD=HEADING`; a comma before something that is no field belongs to the heading.
@@ -473,8 +474,7 @@ fn columns(text: &str) -> Result<Columns, String> {
                 heading.push_str(piece);
             }
             _ => {
-                let fields = words(&MapField::ALL);
-                return Err(format!("`{piece}` is not FIELD=HEADING; fields are {fields}"));
+                return Err(format!("`{piece}` is not FIELD=HEADING; fields are {}", words(&MapField::ALL)));
             }
         }
     }

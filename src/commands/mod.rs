@@ -92,8 +92,9 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
             verbs::figures(&of, &risk, curve.then_some(reopen_all), out)
         }
         Some(Verb::Choose(request)) => curve_verb::choose(&request, out),
-        Some(Verb::Buy { of, to, format, supplier }) => {
-            verbs::buy(&of, to.folder(), &each_once(&Format::ALL, &format), supplier.as_deref(), out)
+        Some(Verb::Buy { of, to, format, supplier, what }) => {
+            let formats = each_once(&Format::ALL, &format);
+            verbs::buy(&of, to.folder(), &formats, (supplier.as_deref(), what), out)
         }
         Some(Verb::Print { of, to, format, paper, room }) => {
             let papers = each_once(&PaperKind::ALL, &paper);

@@ -9,7 +9,7 @@ use crate::engine::{self, Figures};
 use crate::exchange::outgoing::crews::{self, CrewForm};
 use crate::exchange::outgoing::json::figures::{figures_json, written};
 use crate::exchange::outgoing::json::week as json_week;
-use crate::exchange::outgoing::lists::{self, Format, ListScope};
+use crate::exchange::outgoing::lists::{self, Format, ListPlan, ListScope, What};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, PaperScope, write_papers};
 use crate::exchange::outgoing::week::{self, WeekForm};
 use crate::exchange::typed::{Typed, TypedError};
@@ -165,7 +165,7 @@ pub fn buy(
     of: &Dated,
     folder: Folder<'_>,
     formats: &[Format],
-    supplier: Option<&str>,
+    (supplier, what): (Option<&str>, What),
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
@@ -180,10 +180,16 @@ pub fn buy(
             ListScope::One(Some(found.ok_or_else(|| input(unknown()))?))
         }
     };
-    let written = lists::write_lists(&project, &figures, folder, scope, formats, &Progress::new());
+    let plan = ListPlan { scope, what, formats: formats.to_vec() };
+    let written = lists::write_lists(&project, &figures, folder, &plan, &Progress::new());
     let written = written.map_err(export_failed)?;
     if written.lists.is_empty() {
-        writeln!(out, "nothing to buy: no part is chosen, leaned to or ordered")?;
+        let why = match what {
+            What::All => "nothing to buy: no part is chosen, leaned to or ordered",
+            What::ToOrder => "nothing to order: each part that is chosen or leaned to was ordered",
+            What::Ordered => "nothing was ordered yet",
+        };
+        writeln!(out, "{why}")?;
     }
     for list in written.lists {
         let name = if list.supplier.is_some() { one_line(&list.name) } else { "no supplier yet".to_owned() };

@@ -8,7 +8,7 @@ use super::calendar::Day;
 use super::cash::{CashWeek, Purse, Weeks};
 use super::columns::Columns;
 use super::days::Days;
-use super::deliveries::DeliveryTable;
+use super::deliveries::{Came, DeliveryTable};
 use super::forecast::costs;
 use super::forecast::{self, Forecast};
 use super::gates::{self, GateFigures};
@@ -350,6 +350,11 @@ impl Figures {
     pub fn installments(&self, project: &Project, quote: &Quote) -> Vec<InstallmentFigures> {
         let currency = project.settings.currency;
         installments::of_quote(quote, currency, &self.index, &self.phases, self.as_of)
+    }
+
+    /// How much of the part at a position came; `None` before it is ordered.
+    pub fn came(&self, at: usize) -> Option<Came> {
+        Came::of(self.parts.get(at)?, self.deliveries.of(at))
     }
 
     /// What an order comes to.

@@ -47,6 +47,8 @@ def needline(*args):
 
 
 def read_csv(path):
+    if not path.exists():
+        return []
     with open(path, encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
@@ -69,7 +71,7 @@ class Names:
 
     def __init__(self, folder):
         sheets = {name: read_csv(folder / f"{name}.csv") for name in
-                  ("rooms", "phases", "suppliers", "selections", "options", "parts")}
+                  ("rooms", "phases", "suppliers", "selections", "options", "parts", "orders", "settings")}
         self.rooms = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["rooms"]}
         self.phases = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["phases"]}
         self.suppliers = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["suppliers"]}
@@ -77,6 +79,19 @@ class Names:
         self.selections = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["selections"]}
         self.options = {self.plain(r["key"]): r for r in sheets["options"]}
         self.parts = {self.plain(r["key"]): r for r in sheets["parts"]}
+        self.orders = {self.plain(r["key"]): r for r in sheets["orders"]}
+        settings = {r["key"]: self.plain(r["value"]) for r in sheets["settings"]}
+        own = {"Ordered by": settings.get("owner"), "Call": settings.get("phone"), "Ship to": settings.get("ship_to")}
+        theirs = (("Supplier", "name"), ("Contact", "contact"), ("Phone", "phone"), ("Email", "email"),
+                  ("Account", "account"), ("For delivery", "ship_note"))
+        blank = {column: "" for _, column in theirs} | {"name": "No supplier yet", "key": None}
+        # What stands above the lines, in one line each.
+        line = lambda text: ", ".join(part.strip() for part in (text or "").splitlines())
+        self.heads = {}
+        for r in [*sheets["suppliers"], blank]:
+            known = {title: line(self.plain(r[column])) for title, column in theirs}
+            known |= {title: line(text) for title, text in own.items()}
+            self.heads[r["key"] and self.plain(r["key"])] = known
 
     @staticmethod
     def plain(text):
@@ -125,6 +140,23 @@ class Wanted:
         for order in self.by_supplier[supplier]:
             for key in order["parts"]:
                 yield order, self.parts[key], self.names.parts[key]
+
+    def order_sums(self, order):
+        """What is to be paid as a deposit, what was paid and what is still to be paid of an order."""
+        if all(self.parts[key]["amount"] is None for key in order["parts"]) and Decimal(order["total"]) == 0:
+            return (None, None, None)
+        deposit = sum((Decimal(d["amount"]) for d in order["dues"] if d["kind"] == "deposit"), Decimal(0))
+        return (deposit, Decimal(order["paid"]), Decimal(order["owed"]))
+
+    def came(self, part, sheet):
+        """What came of a part, damaged, and missing: by its deliveries, else all of it or nothing."""
+        if part["came"] is not None:
+            missing = Decimal(part["backorder"]) + Decimal(part["to_replace"])
+            return (Decimal(part["came"]), Decimal(part["damaged"]), missing)
+        if not (sheet["ordered_on"] or sheet["received_on"] or sheet["installed_on"]):
+            return (None, None, None)
+        bought = Decimal(part["quantity_to_buy"])
+        return (bought, Decimal(0), Decimal(0)) if part["on_site"] else (Decimal(0), Decimal(0), bought)
 
     def sums(self, supplier):
         orders = self.by_supplier[supplier]
@@ -175,7 +207,22 @@ def check_csv(path, wanted, supplier):
     for row, (order, part, sheet) in zip(rows, lines):
         where = f"{path} {part['key']}"
         names, plain = wanted.names, Names.plain
-        guarded(row["key"], part["key"], where)
+        same("key" in row, False, f"{where}: what the program knows it by")
+        guarded(row["article"], plain(sheet["article"]), where)
+        own = names.orders.get(order["key"], {"number": "", "note": ""})
+        guarded(row["order_number"], plain(own["number"]), where)
+        guarded(row["order_note"], plain(own["note"]), where)
+        for column, value in zip(("came", "damaged", "missing"), wanted.came(part, sheet)):
+            same(row[column], "" if value is None else f"{value.normalize():f}", f"{where} {column}")
+            count("what came, in CSV")
+        first = order["parts"][0] == part["key"]
+        for column, value in zip(("deposit", "paid", "owed"), wanted.order_sums(order)):
+            said = Decimal(row[column]) if row[column] else None
+            same(said, value if first else None, f"{where} {column}")
+            count("what is paid and owed, in CSV")
+        for title, text in names.heads[supplier].items():
+            guarded(row[HEADS[title]], text, f"{where} {title}")
+            count("heads in CSV")
         guarded(row["selection"], names.selections[part["selection"]], where)
         guarded(row["option"], plain(names.options[part["option"]]["name"]), where)
         guarded(row["finish"], plain(names.options[part["option"]]["finish"]), where)
@@ -208,6 +255,10 @@ def check_csv(path, wanted, supplier):
         count("sums in CSV")
 
 
+HEADS = {"Supplier": "supplier", "Contact": "contact", "Phone": "phone", "Email": "email", "Account": "account",
+         "For delivery": "for_delivery", "Ordered by": "ordered_by", "Call": "call", "Ship to": "ship_to"}
+
+
 def cents(value):
     return Decimal(repr(value)).quantize(Decimal("0.01"), ROUND_HALF_UP) if value is not None else None
 
@@ -220,11 +271,25 @@ def check_xlsx(path, wanted, supplier):
     header = {cell.value: cell.column for cell in sheet[1]}
     lines = list(wanted.lines(supplier))
     same(sheet.max_row, len(lines) + 2, f"{path}: rows")
-    for n, (_, part, own) in enumerate(lines, start=2):
+    about = {row[0].value: row[1].value for row in book["About"].iter_rows(max_col=2)}
+    for title, text in wanted.names.heads[supplier].items():
+        same(about.get(title) or "", text, f"{path} About {title}")
+        count("heads in XLSX")
+    for n, (order, part, own) in enumerate(lines, start=2):
         where = f"{path} row {n}"
         at = lambda title: sheet.cell(n, header[title])
         names, plain = wanted.names, Names.plain
-        for title, text in (("Key", part["key"]), ("Selection", names.selections[part["selection"]]),
+        same("Key" in header, False, f"{where}: what the program knows it by")
+        order_row = names.orders.get(order["key"], {"number": "", "note": ""})
+        for title, value in zip(("Came", "Damaged", "Missing"), wanted.came(part, own)):
+            same(None if at(title).value is None else Decimal(repr(at(title).value)), value, f"{where} {title}")
+            count("what came, in XLSX")
+        first = order["parts"][0] == part["key"]
+        for title, value in zip(("Deposit to pay", "Paid", "Still to pay"), wanted.order_sums(order)):
+            same(cents(at(title).value), value if first else None, f"{where} {title}")
+            count("what is paid and owed, in XLSX")
+        for title, text in (("Article number", plain(own["article"])), ("Order number", plain(order_row["number"])),
+                            ("Order note", plain(order_row["note"])), ("Selection", names.selections[part["selection"]]),
                             ("Option", plain(names.options[part["option"]]["name"])),
                             ("Finish", plain(names.options[part["option"]]["finish"])),
                             ("Part", plain(own["name"])), ("Room", names.rooms[part["room"]]),
@@ -268,6 +333,11 @@ def check_xlsx(path, wanted, supplier):
         count("sums in XLSX")
 
 
+def plain_line(text):
+    """As a calendar may hold it: RFC 5545 section 3.1, CONTROL."""
+    return "".join(" " if ord(c) < 32 and c != "\n" else c for c in text.replace("\r\n", "\n"))
+
+
 def check_ics(path, wanted, suppliers):
     raw = path.read_bytes()
     for line in raw.split(b"\r\n"):
@@ -302,10 +372,17 @@ def check_ics(path, wanted, suppliers):
         where = f"{path} {summary}"
         clean = "".join(" " if ord(c) < 32 and c != "\n" else c for c in summary.replace("\r\n", "\n"))
         entries = by_title.get((kind, clean), [])
-        keyed = [e for e in entries if f"Key: {part['key']}\n" in str(e["DESCRIPTION"]) + "\n"]
-        same(len(keyed), 1, where)
+        same(f"Key: {part['key']}" in str([str(e["DESCRIPTION"]) for e in entries]), False, where)
+        option = plain_line(Names.plain(wanted.names.options[part["option"]]["name"]))
+        keyed = [e for e in entries if e["DTSTART"].dt == date
+                 and f"Option: {option}\n" in str(e["DESCRIPTION"]) + "\n"]
+        same(len(keyed) >= 1, True, where)
         entry = keyed[0]
-        same(entry["DTSTART"].dt, date, where)
+        entries.remove(entry)
+        for title, text in wanted.names.heads[supplier].items():
+            told = f"\n{title}: {plain_line(text)}\n" in "\n" + str(entry["DESCRIPTION"]) + "\n"
+            same(told, text != "", f"{where} {title}")
+            count("heads in iCalendar")
         same(entry["DTSTART"].params.get("VALUE"), "DATE", where)
         if kind == "VTODO":
             # RFC 5545 section 3.6.2: done before the day in DUE.
@@ -317,10 +394,10 @@ def check_ics(path, wanted, suppliers):
         done = {"Needed on site": back, "Last day to send back": False}.get(about, back or state != "to order")
         status = {"VTODO": ("NEEDS-ACTION", "COMPLETED"), "VEVENT": ("CONFIRMED", "CANCELLED")}[kind][done]
         same(str(entry["STATUS"]), status, where)
-        total = "Total: no price yet" if part["total"] is None else f"Total: {part['total']} "
+        total = "Unit price: no price yet" if part["total"] is None else f"Total: {part['total']} "
         same(total in str(entry["DESCRIPTION"]), True, f"{where} {total}")
-        name = wanted.names.suppliers.get(supplier, "No supplier yet")
-        same(f"Supplier: {name.splitlines()[0]}" in str(entry["DESCRIPTION"]), True, where)
+        if sheet["article"]:
+            same(f"\nArticle number: {plain_line(Names.plain(sheet['article']))}\n" in str(entry["DESCRIPTION"]), True, where)
         count("dates in iCalendar")
         count("amounts in iCalendar")
     return set(found)
@@ -368,24 +445,44 @@ def pdf_text(path):
 
 def check_printed(path, text, what, wanted, supplier, hard):
     flat = bare(text)
+    text_as_read = text
     names = wanted.names
 
     def there(needle, where):
         if bare(needle) not in flat:
             sys.exit(f"{path} {where}: {needle!r} is not there")
 
-    for _, part, sheet in wanted.lines(supplier):
+    same(re.search(r"\b(article|number) *(,|$)", text), None, f"{path}: words with nothing behind them")
+    for text_of_head in wanted.names.heads[supplier].values():
+        if text_of_head and not hard:
+            there(text_of_head, "above the lines")
+            count(f"heads in {what}")
+    for order, part, sheet in wanted.lines(supplier):
         where = part["key"]
+        came, damaged, missing = wanted.came(part, sheet)
+        if came and missing:
+            there(f"came {came.normalize():f}", where)
+            there(f"missing {missing.normalize():f}", where)
+            count(f"what came, in {what}")
+        if damaged:
+            there(f"damaged {damaged.normalize():f}", where)
+        own = names.orders.get(order["key"], {"number": "", "note": ""})
+        for words in (Names.plain(sheet["article"]), Names.plain(own["number"]), Names.plain(own["note"])):
+            if words and not hard:
+                there(words, where)
+                count(f"articles, numbers and notes in {what}")
         there("no price yet" if part["amount"] is None else grouped(part["amount"]), where)
         for date in (day(part["order_by"]), day(part["need_date"]), day(part["arrival"]), day(sheet["promised_on"]),
                      wanted.return_by(part, sheet)):
             if date:
                 there(on_paper(date), where)
+                # On one line, with nothing of it cut off.
+                same(on_paper(date) in lines_of(text_as_read), True, f"{path} {where} {on_paper(date)} in one piece")
                 count(f"dates in {what}")
         count(f"amounts in {what}")
         if not hard:
             for text in (names.selections[part["selection"]], Names.plain(sheet["name"]), names.rooms[part["room"]],
-                         names.phases.get(part["phase"], ""), part["key"],
+                         names.phases.get(part["phase"], ""),
                          Names.plain(names.options[part["option"]]["finish"])):
                 there(text, where)
                 count(f"names in {what}")
@@ -394,7 +491,16 @@ def check_printed(path, text, what, wanted, supplier, hard):
         for key in ("goods", "freight", "tax", "total"):
             there(grouped(order[key]), f"{key} of the order")
             count(f"sums in {what}")
+        for title, value in zip(("Deposit to pay", "Paid", "Still to pay"), wanted.order_sums(order)):
+            if value is not None:
+                there(f"{title}{grouped(value)}", f"{title} of the order")
+                count(f"what is paid and owed, in {what}")
     there(grouped(str(wanted.sums(supplier)["total"])), "total")
+
+
+def lines_of(text):
+    """Text with its lines as they are and single spaces."""
+    return re.sub(r"[^\S\n]+", " ", text.replace("\0", "\n"))
 
 
 class Rows(html.parser.HTMLParser):
@@ -436,10 +542,12 @@ def pdf_rows(path):
 
 def check_rows(path, rows, what, wanted, supplier):
     """The amount and the dates of each part stand in its own row."""
-    for _, part, _ in wanted.lines(supplier):
+    for _, part, sheet in wanted.lines(supplier):
         dates = [on_paper(day(part[c])) if part[c] else "" for c in ("order_by", "need_date", "arrival")]
         figures = [bare(t) for t in (grouped(part["amount"]) if part["amount"] else "", *dates)]
-        own = [row for text, row in rows if bare(part["key"]) in text]
+        title = f"{wanted.names.selections[part['selection']]}: {Names.plain(sheet['name'])}"
+        # On a page what the row begins with; long names go on below, between words of the other columns.
+        own = [row for text, row in rows if (row.startswith(bare(title)[:8]) if isinstance(row, str) else bare(title) in text)]
         if isinstance(own[0] if own else None, list):
             good = any(all(cell.startswith(f) for cell, f in zip(row, figures)) for row in own)
         else:
@@ -473,7 +581,8 @@ def check_papers(folder, figures, names):
                     count("dates in papers")
         for part in figures["parts"]:
             if part["live"] and part["need_date"] and not names.parts[part["key"]]["installed_on"]:
-                same(bare(part["key"]) in schedule, True, f"schedule.{form} {part['key']}")
+                same(bare(Names.plain(names.parts[part["key"]]["name"])) in schedule or not names.parts[part["key"]]["name"].isascii(), True,
+                     f"schedule.{form} {part['key']}")
                 same(bare(on_paper(day(part["need_date"]))) in schedule, True, f"schedule.{form} {part['key']}")
                 count("dates in papers")
         for outage in figures["in_use"]["out"]:
@@ -666,8 +775,10 @@ def check(project, work, hard=False):
             stems[stem] = Decimal(total)
     found = {}
     for stem in stems:
-        keys = {Names.plain(r["key"]) for r in read_csv(lists / f"{stem}.csv")[:-1]}
-        supplier = [s for s in wanted.by_supplier if {p["key"] for _, p, _ in wanted.lines(s)} == keys]
+        listed = sorted((Names.plain(r["supplier"]), Names.plain(r["part"]), r["amount"]) for r in read_csv(lists / f"{stem}.csv")[:-1])
+        of = lambda s: sorted((names.heads[s]["Supplier"], Names.plain(sheet["name"]), str(wanted.amount(p, "amount") or ""))
+                              for _, p, sheet in wanted.lines(s))
+        supplier = [s for s in wanted.by_supplier if of(s) == listed]
         same(len(supplier), 1, f"{lists}/{stem}: whose list it is")
         found[supplier[0]] = stem
     same(set(found), set(wanted.by_supplier), f"{lists}: a list for each supplier")

@@ -15,6 +15,7 @@
 use crate::engine::calendar::Day;
 use crate::engine::days::SupplierDays;
 use crate::engine::lead::Lead;
+use crate::engine::parts::PartFigures;
 use crate::model::{Delivery, Part, PartId, Project, quantity};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -73,6 +74,31 @@ impl DeliveryFigures {
     /// Units that are missing.
     pub fn missing(&self) -> Decimal {
         self.backorder.saturating_add(self.to_replace)
+    }
+}
+
+/// How much of an ordered part came and how much is missing, as people count it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Came {
+    /// Units that came, damaged ones among them.
+    pub came: Decimal,
+    /// Units reported damaged.
+    pub damaged: Decimal,
+    /// Units that never came, or came damaged and are not replaced.
+    pub missing: Decimal,
+}
+
+impl Came {
+    /// Of a part with its figures, and those of its deliveries where it has any. `None` before it is ordered, and where
+    /// nobody knows how much of it is bought.
+    pub fn of(part: &PartFigures, deliveries: Option<&DeliveryFigures>) -> Option<Came> {
+        part.placed?;
+        if let Some(d) = deliveries {
+            return Some(Came { came: d.came, damaged: d.damaged, missing: d.missing() });
+        }
+        let bought = part.takeoff_error.is_none().then(|| quantity::shown(part.quantity_to_buy))?;
+        let (came, missing) = if part.on_site { (bought, Decimal::ZERO) } else { (Decimal::ZERO, bought) };
+        Some(Came { came, damaged: Decimal::ZERO, missing })
     }
 }
 

@@ -175,6 +175,11 @@ impl Account {
         self.paid.less(self.comes_to()).at_least(Money::ZERO)
     }
 
+    /// What is to be paid with the order and has not been.
+    pub fn deposit(&self) -> Money {
+        self.dues.iter().filter(|d| d.deposit).map(|d| d.amount).sum()
+    }
+
     /// What is due up to a day.
     pub fn due_by(&self, day: Day) -> Money {
         self.dues.iter().filter(|d| d.day <= day).map(|d| d.amount).sum()

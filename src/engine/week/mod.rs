@@ -243,8 +243,9 @@ impl Found<'_> {
         self.project.phases.get(at? as usize).map(|p| p.name.as_str())
     }
 
+    /// What the supplier calls an order; nothing where nobody has noted that.
     fn order_name(&self, id: OrderId) -> &str {
-        self.project.order(id).map_or("", |o| o.name())
+        self.project.order(id).map_or("", |o| o.number.as_str())
     }
 
     fn crew_contact(&self, id: Option<CrewId>) -> Option<Contact> {

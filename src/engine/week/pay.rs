@@ -36,7 +36,10 @@ impl Found<'_> {
         let digits = project.settings.currency.minor_digits();
         let word = |deposit: bool| if deposit { "deposit" } else { "balance" };
         if let Some(id) = order.own {
-            let name = self.order_name(id).to_owned();
+            let name = match self.order_name(id) {
+                "" => "an order".to_owned(),
+                number => format!("the order {number}"),
+            };
             let key = project.order(id).map_or(String::new(), |o| o.key.clone());
             let carrier = order.all_parts().map(|at| self.to_a_carrier(at)).sum::<i128>();
             for (n, due) in figures.account(project, order).dues.iter().enumerate() {
@@ -48,7 +51,7 @@ impl Found<'_> {
                 }
                 let subject = Subject::Order(id);
                 let about = About { kind: Kind::Pay, subject, key: key.clone(), tag: format!("due-{n}") };
-                let why = Words::of(format!("the {} of the order {name}", word(due.deposit)));
+                let why = Words::of(format!("the {} of {name}", word(due.deposit)));
                 let deed = Deed::Ask(Ask::Payment(PaidFor::Order(id)));
                 let what = Words::of("Pay ").money(from_minor_units(units, digits)).text(to.clone());
                 self.put(about, due.day, (what, why), (deed, "Payment…")).call = call.clone();

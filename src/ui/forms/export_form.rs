@@ -3,7 +3,7 @@
 use super::paper_preview::{self, PaperPreview};
 use crate::engine::week::HORIZONS;
 use crate::exchange::outgoing::crews::CrewForm;
-use crate::exchange::outgoing::lists::{Format, ListScope};
+use crate::exchange::outgoing::lists::{Format, ListPlan, ListScope, What};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::exchange::outgoing::week::WeekForm;
 use crate::model::{CrewId, Project, RoomId};
@@ -45,6 +45,7 @@ impl ExportWhat {
 pub struct ExportForm {
     what: ExportWhat,
     scope: ListScope,
+    orders: What,
     formats: [bool; Format::ALL.len()],
     papers: [bool; PaperKind::ALL.len()],
     forms: [bool; PaperForm::ALL.len()],
@@ -63,6 +64,7 @@ impl Default for ExportForm {
         ExportForm {
             what: ExportWhat::Lists,
             scope: ListScope::All,
+            orders: What::All,
             formats: Format::ALL.map(|(_, f)| matches!(f, Format::Xlsx | Format::Pdf)),
             papers: [true; PaperKind::ALL.len()],
             forms: PaperForm::ALL.map(|(_, f)| f == PaperForm::Pdf),
@@ -119,7 +121,8 @@ impl ExportForm {
         match self.what {
             ExportWhat::Lists => {
                 let formats = picked(&Format::ALL, &self.formats);
-                (!formats.is_empty()).then_some(ExportPlan::Lists(self.scope, formats))
+                let plan = ListPlan { scope: self.scope, what: self.orders, formats };
+                (!plan.formats.is_empty()).then_some(ExportPlan::Lists(plan))
             }
             ExportWhat::Papers => {
                 let mut papers = picked(&PaperKind::ALL, &self.papers);
@@ -220,6 +223,16 @@ impl ExportForm {
             let scopes = [ListScope::All].into_iter().chain(suppliers).chain([ListScope::One(None)]);
             let scopes = scopes.map(|scope| (name(scope), scope));
             one_of(ui, "Whose list", 300.0, &mut self.scope, scopes).labelled_by(label.id);
+        });
+        ui.horizontal(|ui| {
+            let label = ui.label("What is on it");
+            let all = [
+                ("All of it", What::All),
+                ("Only what is to order", What::ToOrder),
+                ("Only what was ordered", What::Ordered),
+            ];
+            let all = all.map(|(name, what)| (name.to_owned(), what));
+            one_of(ui, "What is on it", 300.0, &mut self.orders, all).labelled_by(label.id);
         });
         ui.add_space(4.0);
         pieces::muted(ui, tokens, "Formats");

@@ -3,7 +3,7 @@
 use crate::engine::Figures;
 use crate::exchange::incoming::{Book, read_file};
 use crate::exchange::outgoing::crews::{self, CrewForm};
-use crate::exchange::outgoing::lists::{self, Format, ListScope};
+use crate::exchange::outgoing::lists::{self, ListPlan};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, PaperScope, write_papers};
 use crate::exchange::outgoing::week::{WeekForm, write_week};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
@@ -17,7 +17,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ExportPlan {
     /// Purchase lists.
-    Lists(ListScope, Vec<Format>),
+    Lists(ListPlan),
     /// Papers of the project; those by room of one, or of all.
     Papers(Vec<PaperKind>, Vec<PaperForm>, Option<RoomId>),
     /// What crews need to know: one crew, or all with work to come.
@@ -144,11 +144,12 @@ fn export(
 ) -> Result<String, String> {
     let place = folder.display();
     match plan {
-        ExportPlan::Lists(scope, formats) => {
-            let written = lists::write_lists(project, figures, folder, *scope, formats, progress)
+        ExportPlan::Lists(plan) => {
+            let formats = &plan.formats;
+            let written = lists::write_lists(project, figures, folder, plan, progress)
                 .map_err(|why| why.to_string())?;
             if written.lists.is_empty() {
-                return Ok("Nothing to buy there: no list was written".to_owned());
+                return Ok("Nothing is on such a list there: none was written".to_owned());
             }
             let lists = count(written.lists.len() / formats.len().max(1), "purchase list");
             let files = written.lists.len() + written.others.len();

@@ -8,7 +8,7 @@ mod support;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use needline::engine;
-use needline::exchange::outgoing::lists::{Format, ListScope};
+use needline::exchange::outgoing::lists::{Format, ListPlan, ListScope, What};
 use needline::exchange::outgoing::print::{PaperForm, PaperKind};
 use needline::model::{Action, Money, Part, PhaseKind, PhaseRole, Project, Return, ReturnState, Work};
 use needline::ui::format;
@@ -209,7 +209,8 @@ fn papers_and_sheets_are_written_and_sheets_read_again() {
 fn purchase_lists_add_up_to_the_figures() {
     let (folder, _, mut program) = orchard_house();
     let lists = folder.path().join("lists");
-    let plan = ExportPlan::Lists(ListScope::All, vec![Format::Csv]);
+    let plan =
+        ExportPlan::Lists(ListPlan { scope: ListScope::All, what: What::All, formats: vec![Format::Csv] });
     let ctx = program.ctx.clone();
     program.state_mut().begin_export(&ctx, plan, lists.clone(), false);
     finish_work(&mut program);

@@ -1,6 +1,7 @@
 //! The columns of purchase lists: one table, from which CSV, workbooks and papers are written.
 
-use super::list::{LineState, ListLine, ListOrder, Sums};
+use super::list::{LineState, ListLine, ListOrder, OrderMoney, PurchaseList, Sums};
+use crate::exchange::cell::{maybe, money, number};
 use crate::exchange::outgoing::print::TableColumn;
 use crate::exchange::outgoing::print::words;
 use crate::model::{Currency, Money, NeededAt, Settings, Supplier, SupplierId};
@@ -35,8 +36,12 @@ pub enum Holds {
     Sum(fn(&Sums) -> Money),
     /// The sum of the sums, over the line and below the lines.
     Total,
+    /// An amount of a whole order: it stands on the first line of the order, so that the column adds up.
+    Order(fn(&OrderMoney) -> Option<Money>),
     /// A day.
     Date(fn(&ListLine) -> Option<NaiveDate>),
+    /// Words of the buyer or the supplier, the same for all lines.
+    Head(for<'a> fn(&'a Settings, &'a Supplier) -> &'a str),
 }
 
 /// Where a column stands on paper, where some are set together in a column of [`PAPER`].
@@ -50,6 +55,8 @@ pub enum OnPaper {
     Below(usize, &'static str),
     /// Once an order: in its heading, or among the sums behind its lines.
     OnceAnOrder,
+    /// Once a list: above all lines.
+    OnceAList,
 }
 
 const PART: usize = 0;
@@ -85,7 +92,9 @@ macro_rules! columns {
 /// All columns, in order.
 pub const COLUMNS: &[ListColumn] = columns! {
     "order", "Order", 18, Holds::Text(|order, _| placed(order)), OnPaper::OnceAnOrder;
-    "key", "Key", 14, Holds::Text(|_, line| (&line.key).into()), OnPaper::Below(PART, "");
+    "order_number", "Order number", 14, Holds::Text(|order, _| (&order.number).into()), OnPaper::OnceAnOrder;
+    "order_note", "Order note", 30, Holds::Text(|order, _| (&order.note).into()), OnPaper::OnceAnOrder;
+    "article", "Article number", 16, Holds::Text(|_, line| (&line.article).into()), OnPaper::Below(PART, "article ");
     "selection", "Selection", 24, Holds::Text(|_, line| (&line.selection).into()), OnPaper::First(PART, "");
     "option", "Option", 26, Holds::Text(|_, line| (&line.option).into()), OnPaper::Under(PART, "");
     "finish", "Finish", 18, Holds::Text(|_, line| (&line.finish).into()), OnPaper::Under(PART, ", ");
@@ -94,12 +103,18 @@ pub const COLUMNS: &[ListColumn] = columns! {
     "phase", "Phase", 22, Holds::Text(|_, line| (&line.phase).into()), OnPaper::Under(PLACE, ", ");
     "quantity", "Quantity", 10, Holds::Number(|line| line.quantity), OnPaper::First(QUANTITY, "");
     "unit", "Unit", 8, Holds::Text(|_, line| (&line.unit).into()), OnPaper::First(QUANTITY, " ");
+    "came", "Came", 9, Holds::Number(|line| line.came.map(|c| c.came)), OnPaper::Below(QUANTITY, "came ");
+    "damaged", "Damaged", 9, Holds::Number(|line| line.came.map(|c| c.damaged)), OnPaper::Below(QUANTITY, "damaged ");
+    "missing", "Missing", 9, Holds::Number(|line| line.came.map(|c| c.missing)), OnPaper::Below(QUANTITY, "missing ");
     "unit_price", "Unit price", 12, Holds::Price(|line| line.unit_price), OnPaper::First(PRICE, "");
     "discount_pct", "Discount %", 11, Holds::Number(|line| Some(line.discount_pct)), OnPaper::Under(PRICE, "");
     "amount", "Amount", 12, Holds::Sum(|sums| sums.goods), OnPaper::First(AMOUNT, "");
     "freight", "Freight", 12, Holds::Sum(|sums| sums.freight), OnPaper::OnceAnOrder;
     "tax", "Tax", 12, Holds::Sum(|sums| sums.tax), OnPaper::OnceAnOrder;
     "total", "Total", 12, Holds::Total, OnPaper::OnceAnOrder;
+    "deposit", "Deposit to pay", 12, Holds::Order(|money| money.deposit), OnPaper::OnceAnOrder;
+    "paid", "Paid", 12, Holds::Order(|money| money.paid), OnPaper::OnceAnOrder;
+    "owed", "Still to pay", 12, Holds::Order(|money| money.owed), OnPaper::OnceAnOrder;
     "lead", "Lead time", 18, Holds::Text(|_, line| (&line.lead).into()), OnPaper::Under(ORDER_BY, "");
     "orderable_from", "Not before", 12, Holds::Date(|line| line.orderable_from), OnPaper::Below(ORDER_BY, "not before ");
     "ask_by", "Ask by", 12, Holds::Date(|line| line.ask_by), OnPaper::Below(ORDER_BY, "ask the supplier by ");
@@ -110,28 +125,43 @@ pub const COLUMNS: &[ListColumn] = columns! {
     "promised_on", "Promised on", 12, Holds::Date(|line| line.promised_on), OnPaper::Below(EXPECTED, "promised ");
     "return_by", "Return by", 12, Holds::Date(|line| line.return_by), OnPaper::Below(EXPECTED, "return by ");
     "caution", "Caution", 40, Holds::Text(|_, line| (&line.caution).into()), OnPaper::Below(PART, "");
+    "supplier", "Supplier", 24, Holds::Head(|_, supplier| &supplier.name), OnPaper::OnceAList;
+    "contact", "Contact", 18, Holds::Head(|_, supplier| &supplier.contact), OnPaper::OnceAList;
+    "phone", "Phone", 16, Holds::Head(|_, supplier| &supplier.phone), OnPaper::OnceAList;
+    "email", "Email", 24, Holds::Head(|_, supplier| &supplier.email), OnPaper::OnceAList;
+    "account", "Account", 14, Holds::Head(|_, supplier| &supplier.account), OnPaper::OnceAList;
+    "ordered_by", "Ordered by", 18, Holds::Head(|settings, _| &settings.owner), OnPaper::OnceAList;
+    "call", "Call", 16, Holds::Head(|settings, _| &settings.phone), OnPaper::OnceAList;
+    "ship_to", "Ship to", 30, Holds::Head(|settings, _| &settings.ship_to), OnPaper::OnceAList;
+    "for_delivery", "For delivery", 30, Holds::Head(|_, supplier| &supplier.ship_note), OnPaper::OnceAList;
 };
 
-type Head = (&'static str, for<'a> fn(&'a Settings, &'a Supplier) -> &'a str);
+/// What parts without a supplier stand under.
+pub const NO_SUPPLIER: &str = "No supplier yet";
 
-/// What stands above the lines, in order: its title, and what it is of the buyer or the supplier.
-const HEADS: &[Head] = &[
-    ("Contact", |_, supplier| &supplier.contact),
-    ("Phone", |_, supplier| &supplier.phone),
-    ("Email", |_, supplier| &supplier.email),
-    ("Account", |_, supplier| &supplier.account),
-    ("Ordered by", |settings, _| &settings.owner),
-    ("Call", |settings, _| &settings.phone),
-    ("Ship to", |settings, _| &settings.ship_to),
-    ("For delivery", |_, supplier| &supplier.ship_note),
-];
-
-/// What is known of all that stands above the lines, in one line each.
-pub fn heads(settings: &Settings, supplier: Option<&Supplier>) -> Vec<(&'static str, String)> {
-    let none = Supplier::new(SupplierId(0), "", "");
+/// What is known of all that stands above the lines: the name of its column, its title, and it in one line.
+pub fn heads(settings: &Settings, supplier: Option<&Supplier>) -> Vec<ListHead> {
+    let none = Supplier::new(SupplierId(0), "", NO_SUPPLIER);
     let line = |text: &str| text.lines().map(str::trim).collect::<Vec<_>>().join(", ");
-    let heads = HEADS.iter().map(|(title, of)| (*title, line(of(settings, supplier.unwrap_or(&none)))));
-    heads.filter(|(_, text)| !text.is_empty()).collect()
+    let heads = COLUMNS.iter().filter_map(|column| match column.kind {
+        Holds::Head(of) => {
+            let text = line(of(settings, supplier.unwrap_or(&none)));
+            Some(ListHead { name: column.name, title: column.title, text })
+        }
+        _ => None,
+    });
+    heads.filter(|head| !head.text.is_empty()).collect()
+}
+
+/// Something that stands above the lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListHead {
+    /// The name of its column.
+    pub name: &'static str,
+    /// What it is.
+    pub title: &'static str,
+    /// What it says.
+    pub text: String,
 }
 
 fn placed(order: &ListOrder) -> Cow<'static, str> {
@@ -148,6 +178,14 @@ impl Holds {
         }
     }
 
+    /// What stands below all lines, where it is added up.
+    pub fn sum_of(self, list: &PurchaseList) -> Option<Money> {
+        match self {
+            Holds::Order(of) => Some(of(&list.money).unwrap_or_default()),
+            kind => kind.sum(&list.sums),
+        }
+    }
+
     /// Whether it is an amount that nobody has said: blank, never zero. Freight that such a line bears stands there.
     pub fn is_left_out(self, line: &ListLine) -> bool {
         line.sums.unpriced > 0 && self.sum(&line.sums).is_some_and(|sum| sum.is_zero())
@@ -155,6 +193,31 @@ impl Holds {
 }
 
 impl ListColumn {
+    /// Whether it is the same for all lines.
+    pub fn is_head(&self) -> bool {
+        matches!(self.kind, Holds::Head(_))
+    }
+
+    /// What it says of a line, as programs take it; empty where it cannot be told.
+    pub fn plain(&self, list: &PurchaseList, order: &ListOrder, line: &ListLine) -> String {
+        let currency = list.currency;
+        match self.kind {
+            Holds::Text(of) => of(order, line).into_owned(),
+            Holds::Number(of) => of(line).map(number).unwrap_or_default(),
+            Holds::Price(of) => maybe(of(line).map(|price| money(price, currency))),
+            Holds::Date(of) => maybe(of(line)),
+            Holds::Order(of) => {
+                maybe(line.order_money.as_ref().and_then(of).map(|sum| sum.to_plain(currency)))
+            }
+            Holds::Head(_) => list.head(self.name).to_owned(),
+            // What nobody has said is blank, never zero.
+            kind if kind.is_left_out(line) => String::new(),
+            kind @ (Holds::Sum(_) | Holds::Total) => {
+                maybe(kind.sum(&line.sums).map(|sum| sum.to_plain(currency)))
+            }
+        }
+    }
+
     /// What it says of a line on paper.
     pub fn on_paper(&self, order: &ListOrder, line: &ListLine, currency: Currency) -> String {
         match (self.name, self.kind) {
@@ -172,7 +235,14 @@ impl ListColumn {
                 LineState::Ordered => "ordered".to_owned(),
                 LineState::ToOrder => "if ordered now".to_owned(),
             },
+            // What has come whole, or not at all, is said by its state.
+            ("came" | "missing", _) if line.came.is_none_or(|c| c.came.is_zero() || c.missing.is_zero()) => {
+                String::new()
+            }
+            ("damaged", _) if line.came.is_none_or(|c| c.damaged.is_zero()) => String::new(),
             (_, Holds::Text(of)) => of(order, line).into_owned(),
+            // Above or below the lines of the order or the list.
+            (_, Holds::Head(_) | Holds::Order(_)) => String::new(),
             (_, Holds::Number(of)) => of(line).map_or(String::new(), |n| n.normalize().to_string()),
             ("unit_price", _) if line.unit_price.is_none() => "no price yet".to_owned(),
             (_, Holds::Sum(_) | Holds::Total) if self.kind.is_left_out(line) => String::new(),

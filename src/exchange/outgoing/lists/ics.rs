@@ -11,7 +11,8 @@
 //! The UID of an entry follows from the name of the project and the key of the part, so a calendar that takes the
 //! file again updates its entries. DTSTAMP and SEQUENCE follow from the as-of day; no clock is read.
 
-use super::list::{LineState, ListLine, PurchaseList};
+use super::columns::{COLUMNS, Holds};
+use super::list::{LineState, ListLine, ListOrder, PurchaseList};
 use crate::engine::Day;
 use chrono::{NaiveDate, NaiveTime};
 use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property, Todo, TodoStatus};
@@ -54,8 +55,8 @@ pub fn ics(lists: &[PurchaseList]) -> String {
         calendar.append_property(Property::new(key, value));
     }
     for list in lists {
-        for (_, line) in list.lines() {
-            entries(&mut calendar, list, line);
+        for (order, line) in list.lines() {
+            entries(&mut calendar, list, order, line);
         }
     }
     fold(&calendar.to_string())
@@ -83,7 +84,8 @@ pub fn fold(text: &str) -> String {
     out
 }
 
-fn entries(calendar: &mut Calendar, list: &PurchaseList, line: &ListLine) {
+fn entries(calendar: &mut Calendar, list: &PurchaseList, order: &ListOrder, line: &ListLine) {
+    let told = description(list, order, line);
     // A part that goes back is no longer ordered for the house, nor needed there.
     let back = line.back.is_some();
     let open = line.state == LineState::ToOrder && !back;
@@ -96,7 +98,7 @@ fn entries(calendar: &mut Calendar, list: &PurchaseList, line: &ListLine) {
     ] {
         let Some(day) = day else { continue };
         let mut event = Event::new();
-        common(&mut event, list, line, about, "event");
+        common(&mut event, list, line, (about, "event"), &told);
         event.starts(day);
         event.status(if done { EventStatus::Cancelled } else { EventStatus::Confirmed });
         event.add_property("TRANSP", "TRANSPARENT");
@@ -105,7 +107,7 @@ fn entries(calendar: &mut Calendar, list: &PurchaseList, line: &ListLine) {
             continue;
         }
         let mut todo = Todo::new();
-        common(&mut todo, list, line, about, "todo");
+        common(&mut todo, list, line, (about, "todo"), &told);
         todo.starts(day);
         todo.due(after(day));
         todo.status(if done { TodoStatus::Completed } else { TodoStatus::NeedsAction });
@@ -117,47 +119,42 @@ fn after(day: NaiveDate) -> NaiveDate {
     Day::from(day).plus(1).date()
 }
 
-fn common(entry: &mut impl Component, list: &PurchaseList, line: &ListLine, about: About, form: &str) {
+fn common(
+    entry: &mut impl Component,
+    list: &PurchaseList,
+    line: &ListLine,
+    (about, form): (About, &str),
+    told: &str,
+) {
     entry.uid(&uid(&list.project, &line.key, about.word(), form));
     entry.timestamp(list.as_of.and_time(NaiveTime::MIN).and_utc());
     // Rises with the day of the export, as a later version of an entry has to.
     entry.sequence(u32::try_from(Day::from(list.as_of).since(Day::first())).unwrap_or(0));
     let summary = format!("{}: {}, {}", about.title(), line.selection, line.part);
     entry.add_property("SUMMARY", text(&summary));
-    entry.add_property("DESCRIPTION", text(&description(list, line)));
+    entry.add_property("DESCRIPTION", text(told));
     entry.add_property("CATEGORIES", "Needline");
     if !line.room.is_empty() {
         entry.add_property("LOCATION", text(&line.room));
     }
 }
 
-fn description(list: &PurchaseList, line: &ListLine) -> String {
-    let quantity = line.quantity.map(|q| format!("{} {}", crate::model::quantity::shown(q), line.unit));
-    let day = |day: Option<NaiveDate>| day.map(|d| d.to_string());
-    let finish = if line.finish.is_empty() { String::new() } else { format!(", {}", line.finish) };
-    let total = match line.unit_price {
-        Some(_) => format!("{} {}", line.sums.total().to_plain(list.currency), list.currency),
-        None => "no price yet".to_owned(),
-    };
-    let facts = [
-        ("Supplier", Some(list.seller_name().to_owned())),
-        ("Option", Some(format!("{}{finish}", line.option))),
-        ("Quantity", quantity),
-        ("Total", Some(total)),
-        ("Phase", Some(line.phase.clone()).filter(|p| !p.is_empty())),
-        ("Lead time", Some(line.lead.clone()).filter(|lead| !lead.is_empty())),
-        ("Not to be ordered before", day(line.orderable_from)),
-        ("Ask the supplier by", day(line.ask_by)),
-        ("Order by", day(line.order_by)),
-        ("Needed on site", day(line.need_date)),
-        ("Expected", day(line.expected)),
-        ("State", Some(line.state_words().to_owned())),
-        ("Key", Some(line.key.clone())),
-        ("Project", Some(list.project.clone())),
-    ];
-    let lines: Vec<String> =
-        facts.iter().filter_map(|(l, v)| Some(format!("{l}: {}", v.as_ref()?))).collect();
-    lines.join("\n")
+/// What is known of a line, in the columns of lists.
+fn description(list: &PurchaseList, order: &ListOrder, line: &ListLine) -> String {
+    let said = COLUMNS.iter().filter_map(|column| {
+        let plain = column.plain(list, order, line);
+        let text = match column.kind {
+            Holds::Price(_) if plain.is_empty() => "no price yet".to_owned(),
+            _ if plain.is_empty() => return None,
+            Holds::Price(_) | Holds::Sum(_) | Holds::Total | Holds::Order(_) => {
+                format!("{plain} {}", list.currency)
+            }
+            _ => plain,
+        };
+        Some(format!("{}: {text}", column.title))
+    });
+    let project = format!("Project: {}", list.project);
+    said.chain([project]).collect::<Vec<_>>().join("\n")
 }
 
 /// Text as a calendar may hold it: line breaks are line feeds, and there are no other control characters

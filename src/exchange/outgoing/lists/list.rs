@@ -1,6 +1,8 @@
 //! A purchase list as a value: what each format writes, so that all of them say the same.
 
-use super::columns::heads;
+use super::What;
+use super::columns::{ListHead, NO_SUPPLIER, heads};
+use crate::engine::deliveries::Came;
 use crate::engine::lead;
 use crate::engine::orders::Order;
 use crate::engine::{Figures, PartFigures};
@@ -15,10 +17,12 @@ use rust_decimal::Decimal;
 pub struct PurchaseList {
     /// The name of the project.
     pub project: String,
-    /// Who sells; `None` for parts without a supplier.
-    pub supplier: Option<Seller>,
-    /// Who it goes to and where the goods go, each with its title; what is not known is left out.
-    pub heads: Vec<(&'static str, String)>,
+    /// What the supplier is called; `None` for parts without one.
+    pub supplier: Option<String>,
+    /// Who it goes to and where the goods go; what is not known is left out.
+    pub heads: Vec<ListHead>,
+    /// Which orders are on it.
+    pub what: What,
     /// The day the list is for.
     pub as_of: NaiveDate,
     /// Of all amounts.
@@ -29,15 +33,8 @@ pub struct PurchaseList {
     pub orders: Vec<ListOrder>,
     /// Their sums.
     pub sums: Sums,
-}
-
-/// The supplier of a list.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Seller {
-    /// Its key.
-    pub key: String,
-    /// What people call it.
-    pub name: String,
+    /// What is paid and still to be paid of them together.
+    pub money: OrderMoney,
 }
 
 /// An order of a list.
@@ -45,12 +42,43 @@ pub struct Seller {
 pub struct ListOrder {
     /// The day it was placed; `None` for what is to be ordered.
     pub placed: Option<NaiveDate>,
+    /// The number the supplier gave it; empty where nobody has noted one.
+    pub number: String,
+    /// What is to be remembered of it.
+    pub note: String,
     /// What is bought.
     pub lines: Vec<ListLine>,
     /// Sums of the lines.
     pub sums: Sums,
+    /// What is paid and still to be paid.
+    pub money: OrderMoney,
     /// Goods still missing for free freight, where the supplier has such a threshold and they are.
     pub to_free_freight: Option<Money>,
+}
+
+/// What is paid and still to be paid of an order, by its account. Nothing is said while no line of it has a price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct OrderMoney {
+    /// What is to be paid with the order and has not been.
+    pub deposit: Option<Money>,
+    /// What was paid.
+    pub paid: Option<Money>,
+    /// What is still to be paid, the deposit in it; below zero when too much was paid.
+    pub owed: Option<Money>,
+}
+
+impl OrderMoney {
+    fn plus(self, other: OrderMoney) -> OrderMoney {
+        let plus = |a: Option<Money>, b: Option<Money>| match (a, b) {
+            (Some(a), Some(b)) => Some(a.plus(b)),
+            (a, b) => a.or(b),
+        };
+        OrderMoney {
+            deposit: plus(self.deposit, other.deposit),
+            paid: plus(self.paid, other.paid),
+            owed: plus(self.owed, other.owed),
+        }
+    }
 }
 
 /// Goods, freight and tax.
@@ -94,8 +122,10 @@ impl Sums {
 /// A part on a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ListLine {
-    /// Its key.
+    /// Its key: by it a calendar knows its entries again. It is never shown.
     pub key: String,
+    /// The supplier's number for it.
+    pub article: String,
     /// What it is for.
     pub selection: String,
     /// What was chosen.
@@ -120,6 +150,10 @@ pub struct ListLine {
     pub discount_pct: Decimal,
     /// Goods, with the shares of freight and tax.
     pub sums: Sums,
+    /// What its order comes to, on the first line of the order.
+    pub order_money: Option<OrderMoney>,
+    /// How much of it came; `None` before it is ordered.
+    pub came: Option<Came>,
     /// Its lead time in words, as the supplier said it; else what is typical, saying so.
     pub lead: String,
     /// The first day it can be ordered, for what is ordered only after a phase.
@@ -190,36 +224,59 @@ impl<'a> Maker<'a> {
         Maker { project, figures, parts: project.all_parts().collect() }
     }
 
-    /// The list of a supplier by position, or of the parts without one; `None` when there is nothing on it.
+    /// The whole list of a supplier by position, or of the parts without one; `None` when there is nothing on it.
     pub fn list(&self, supplier: Option<usize>) -> Option<PurchaseList> {
-        let list = self.list_or_empty(supplier);
+        self.list_of(supplier, What::All)
+    }
+
+    /// As [`Self::list`], of some of the orders.
+    pub fn list_of(&self, supplier: Option<usize>, what: What) -> Option<PurchaseList> {
+        let list = self.list_or_empty(supplier, what);
         (!list.orders.is_empty()).then_some(list)
     }
 
-    /// As [`Self::list`], with no orders when there are none.
-    pub fn list_or_empty(&self, supplier: Option<usize>) -> PurchaseList {
+    /// As [`Self::list_of`], with no orders when there are none.
+    pub fn list_or_empty(&self, supplier: Option<usize>, what: What) -> PurchaseList {
         let settings = &self.project.settings;
         let seller = supplier.and_then(|at| self.project.suppliers.get(at));
-        let of_supplier =
-            self.figures.orders.iter().filter(|o| o.supplier == supplier && !o.parts.is_empty());
+        let on_it =
+            |o: &&Order| o.supplier == supplier && !o.parts.is_empty() && what.takes(o.placed.is_some());
+        let of_supplier = self.figures.orders.iter().filter(on_it);
         let orders: Vec<ListOrder> = of_supplier.map(|order| self.order(order)).collect();
         PurchaseList {
             project: settings.name.clone(),
-            supplier: seller.map(|s| Seller { key: s.key.clone(), name: s.name.clone() }),
+            supplier: seller.map(|s| s.name.clone()),
             heads: heads(settings, seller),
+            what,
             as_of: self.figures.as_of.date(),
             currency: settings.currency,
             units: settings.units,
             sums: orders.iter().fold(Sums::default(), |sums, order| sums.plus(order.sums)),
+            money: orders.iter().fold(OrderMoney::default(), |sums, order| sums.plus(order.money)),
             orders,
         }
     }
 
     fn order(&self, order: &Order) -> ListOrder {
-        let lines: Vec<ListLine> = order.parts.iter().filter_map(|at| self.line(*at)).collect();
+        let mut lines: Vec<ListLine> = order.parts.iter().filter_map(|at| self.line(*at)).collect();
+        let sums = lines.iter().fold(Sums::default(), |sums, line| sums.plus(line.sums));
+        let account = self.figures.account(self.project, order);
+        let said = sums.unpriced < lines.len() || !account.billed.is_zero() || !account.paid.is_zero();
+        let money = OrderMoney {
+            deposit: said.then(|| account.deposit()),
+            paid: said.then_some(account.paid),
+            owed: said.then_some(account.owed),
+        };
+        if let Some(first) = lines.first_mut() {
+            first.order_money = Some(money);
+        }
+        let own = order.own.and_then(|id| self.project.order(id));
         ListOrder {
             placed: order.placed.map(|day| day.date()),
-            sums: lines.iter().fold(Sums::default(), |sums, line| sums.plus(line.sums)),
+            number: own.map_or(String::new(), |own| own.number.clone()),
+            note: own.map_or(String::new(), |own| own.note.clone()),
+            sums,
+            money,
             lines,
             to_free_freight: order.to_free_freight.filter(|m| order.placed.is_none() && !m.is_zero()),
         }
@@ -237,6 +294,7 @@ impl<'a> Maker<'a> {
         let name = |s: &str| s.to_owned();
         Some(ListLine {
             key: name(&part.key),
+            article: name(&part.article),
             selection: name(&selection.name),
             option: name(&option.name),
             finish: name(&option.finish),
@@ -257,6 +315,8 @@ impl<'a> Maker<'a> {
                 tax: f.tax,
                 unpriced: usize::from(part.unit_price.is_none()),
             },
+            order_money: None,
+            came: self.figures.came(at),
             lead: lead_words(self.project, part),
             orderable_from: f.orderable_from.map(|d| d.date()),
             ask_by: f.ask_by.map(|d| d.date()),
@@ -297,7 +357,20 @@ fn lead_words(project: &Project, part: &Part) -> String {
 impl PurchaseList {
     /// What the supplier is called; words for none.
     pub fn seller_name(&self) -> &str {
-        self.supplier.as_ref().map_or("No supplier yet", |s| s.name.as_str())
+        self.supplier.as_deref().unwrap_or(NO_SUPPLIER)
+    }
+
+    /// What it is called.
+    pub fn title(&self) -> String {
+        match self.what {
+            What::All => "Purchase list".to_owned(),
+            what => format!("Purchase list, {}", what.title()),
+        }
+    }
+
+    /// What stands above the lines in a column; empty where it is not known.
+    pub fn head(&self, column: &str) -> &str {
+        self.heads.iter().find(|head| head.name == column).map_or("", |head| head.text.as_str())
     }
 
     /// All lines with the order they are in.

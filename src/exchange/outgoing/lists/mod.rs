@@ -73,6 +73,51 @@ pub enum ListScope {
     One(Option<usize>),
 }
 
+/// Which orders of a supplier are on its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum What {
+    /// All of them.
+    #[default]
+    All,
+    /// What is to be ordered.
+    ToOrder,
+    /// What was ordered.
+    Ordered,
+}
+
+impl What {
+    /// All, with the words for them.
+    pub const ALL: [(&'static str, What); 3] =
+        [("all", What::All), ("to-order", What::ToOrder), ("ordered", What::Ordered)];
+
+    /// Whether an order is on it, which was placed or not.
+    pub fn takes(self, placed: bool) -> bool {
+        match self {
+            What::All => true,
+            What::ToOrder => !placed,
+            What::Ordered => placed,
+        }
+    }
+
+    /// What is on such a list.
+    pub fn title(self) -> &'static str {
+        match self {
+            What::All => "all",
+            What::ToOrder => "to order",
+            What::Ordered => "ordered",
+        }
+    }
+
+    /// What stands behind the supplier in the name of a file, so that it does not take the place of the whole list.
+    fn in_file_names(self) -> &'static str {
+        match self {
+            What::All => "",
+            What::ToOrder => "_to_order",
+            What::Ordered => "_ordered",
+        }
+    }
+}
+
 /// A list that was written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Written {
@@ -101,6 +146,17 @@ pub struct ListsWritten {
     pub left: Vec<String>,
 }
 
+/// What to write of purchase lists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListPlan {
+    /// Whose lists.
+    pub scope: ListScope,
+    /// Which orders; a calendar holds the dates of all of them, since it is kept and not sent.
+    pub what: What,
+    /// In which formats.
+    pub formats: Vec<Format>,
+}
+
 /// Writes the lists asked for into a folder, which is made when it is missing: all of them, or none.
 ///
 /// # Errors
@@ -109,10 +165,10 @@ pub fn write_lists<'a>(
     project: &Project,
     figures: &Figures,
     folder: impl Into<Folder<'a>>,
-    scope: ListScope,
-    formats: &[Format],
+    plan: &ListPlan,
     progress: &Progress,
 ) -> Result<ListsWritten, ExportError> {
+    let ListPlan { scope, what, ref formats } = *plan;
     let folder = folder.into();
     let stems = file_stems(project);
     let maker = Maker::new(project, figures);
@@ -127,18 +183,31 @@ pub fn write_lists<'a>(
     progress.add_steps(positions.len() * formats.len() * 2);
     for position in positions {
         let stem = stem(position).map_or("", String::as_str);
-        let Some(list) = maker.list(position) else {
-            let names = Format::ALL.iter().map(|(ending, _)| format!("{stem}.{ending}"));
-            result.left.extend(names.filter(|name| folder.path.join(name).exists()));
-            formats.iter().chain(formats).try_for_each(|_| progress.step())?;
-            continue;
+        let whole = maker.list(position);
+        let some = if what == What::All { whole.clone() } else { maker.list_of(position, what) };
+        let name_of = |format: Format| match format {
+            Format::Ics => format!("{stem}.ics"),
+            _ => format!("{stem}{}.{}", what.in_file_names(), format.ending()),
         };
-        for format in formats {
-            let file = format!("{stem}.{}", format.ending());
-            files.push(NewFile { path: folder.path.join(&file), bytes: to_bytes(&list, *format, &file)? });
+        for format in Format::ALL.map(|(_, format)| format) {
+            let asked = formats.contains(&format);
+            let list = if format == Format::Ics { &whole } else { &some };
+            let file = name_of(format);
+            let Some(list) = list else {
+                result.left.extend(Some(file).filter(|name| folder.path.join(name).exists()));
+                if asked {
+                    progress.step()?;
+                    progress.step()?;
+                }
+                continue;
+            };
+            if !asked {
+                continue;
+            }
+            files.push(NewFile { path: folder.path.join(&file), bytes: to_bytes(list, format, &file)? });
             result.lists.push(Written {
                 supplier: position,
-                name: list.supplier.as_ref().map_or(String::new(), |s| s.name.clone()),
+                name: list.supplier.clone().unwrap_or_default(),
                 file,
                 parts: list.lines().count(),
                 total: list.sums.total(),
@@ -146,7 +215,7 @@ pub fn write_lists<'a>(
             });
             progress.step()?;
         }
-        lists.push(list);
+        lists.extend(whole);
     }
     if scope == ListScope::All && formats.contains(&Format::Ics) && lists.len() > 1 {
         let file = format!("{}.ics", names::ALL_SUPPLIERS);
@@ -172,7 +241,7 @@ pub fn write_list(
     progress: &Progress,
 ) -> Result<(), ExportError> {
     progress.add_steps(1);
-    let list = Maker::new(project, figures).list_or_empty(supplier);
+    let list = Maker::new(project, figures).list_or_empty(supplier, What::All);
     let bytes = to_bytes(&list, format, &path.display().to_string())?;
     write_all(&[NewFile { path: path.to_owned(), bytes }], progress)
 }

@@ -1,20 +1,18 @@
 //! A purchase list to be printed or mailed.
 
-use super::columns::{AMOUNT, COLUMNS, OnPaper, paper_columns};
-use super::list::{ListLine, ListOrder, PurchaseList, Sums};
+use super::columns::{AMOUNT, COLUMNS, Holds, OnPaper, paper_columns};
+use super::list::{ListLine, ListOrder, OrderMoney, PurchaseList, Sums};
 use crate::exchange::outgoing::print::words::{count, date, joined, money};
 use crate::exchange::outgoing::print::{Block, Cell, Paper, Table, TableColumn, TableRow};
 
 /// The list as a paper.
 pub fn paper(list: &PurchaseList) -> Paper {
     let lines = list.lines().count();
-    let mut facts = vec![
-        ("Supplier".to_owned(), list.seller_name().to_owned()),
-        ("Parts".to_owned(), lines.to_string()),
-        ("Total".to_owned(), total(&list.sums, list)),
-    ];
+    let heads = list.heads.iter().map(|head| (head.title.to_owned(), head.text.clone()));
+    let mut facts: Vec<(String, String)> = heads.collect();
+    facts.push(("Parts".to_owned(), lines.to_string()));
+    facts.push(("Total".to_owned(), total(&list.sums, list)));
     facts.extend(list.sums.left_out().map(|left_out| ("Without a price".to_owned(), left_out)));
-    facts.extend(list.heads.iter().map(|(title, text)| ((*title).to_owned(), text.clone())));
     let open = || list.lines().filter(|(order, _)| order.placed.is_none());
     let next = open().filter_map(|(_, line)| line.order_by).min();
     if let Some(day) = open().filter_map(|(_, line)| line.ask_by).min() {
@@ -25,10 +23,12 @@ pub fn paper(list: &PurchaseList) -> Paper {
     }
     let mut blocks = Vec::new();
     for order in &list.orders {
-        blocks.push(Block::Heading(match order.placed {
-            Some(day) => format!("Ordered {}", date(day)),
-            None => "To order".to_owned(),
-        }));
+        let begun = order.placed.map_or("To order".to_owned(), |day| format!("Ordered {}", date(day)));
+        let number = if order.number.is_empty() { String::new() } else { format!("number {}", order.number) };
+        blocks.push(Block::Heading(joined(&[&begun, &number], ", ")));
+        if !order.note.is_empty() {
+            blocks.push(Block::Text(order.note.clone()));
+        }
         blocks.push(Block::Table(table(list, order)));
         if let Some(more) = order.to_free_freight {
             let more = money(more, list.currency);
@@ -38,12 +38,12 @@ pub fn paper(list: &PurchaseList) -> Paper {
     if list.orders.len() > 1 {
         blocks.push(Block::Heading("All of it".to_owned()));
         let mut table = Table::new(vec![TableColumn::text("", 60), TableColumn::number("", 14)]);
-        table.rows = sum_rows(&list.sums, list, 2);
+        table.rows = sum_rows(&list.sums, &list.money, list, 2);
         blocks.push(Block::Table(table));
     }
     blocks.push(Block::Lines("Notes".to_owned(), 5));
     Paper {
-        title: "Purchase list".to_owned(),
+        title: list.title(),
         project: list.project.clone(),
         as_of: list.as_of,
         facts,
@@ -58,7 +58,7 @@ fn table(list: &PurchaseList, order: &ListOrder) -> Table {
     let columns = table.columns.len();
     let cells = |line| (0..columns).map(|at| cell(list, order, line, at)).collect();
     table.rows = order.lines.iter().map(|line| TableRow::line(cells(line))).collect();
-    table.rows.extend(sum_rows(&order.sums, list, columns));
+    table.rows.extend(sum_rows(&order.sums, &order.money, list, columns));
     table
 }
 
@@ -85,8 +85,8 @@ fn add(line: &mut String, between: &str, text: &str) {
     line.push_str(text);
 }
 
-/// Subtotal, freight, tax and total, under the column of amounts, or the last where there are few.
-fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<TableRow> {
+/// Subtotal, freight, tax and total, and what is paid of it, under the column of amounts, or the last where there are few.
+fn sum_rows(sums: &Sums, paid: &OrderMoney, list: &PurchaseList, columns: usize) -> Vec<TableRow> {
     let at = AMOUNT.min(columns - 1);
     let row = |name: &str, amount| {
         let mut cells = vec![Cell::default(); columns];
@@ -94,7 +94,7 @@ fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<TableRow> {
         cells[at] = Cell::new(money(amount, list.currency));
         TableRow::sum(cells)
     };
-    vec![
+    let mut rows = vec![
         row("Subtotal", sums.goods),
         row("Freight", sums.freight),
         row("Tax", sums.tax),
@@ -102,7 +102,12 @@ fn sum_rows(sums: &Sums, list: &PurchaseList, columns: usize) -> Vec<TableRow> {
             &format!("{}, {}", if sums.unpriced > 0 { "Total at least" } else { "Total" }, list.currency),
             sums.total(),
         ),
-    ]
+    ];
+    rows.extend(COLUMNS.iter().filter_map(|column| match column.kind {
+        Holds::Order(of) => Some(row(column.title, of(paid)?)),
+        _ => None,
+    }));
+    rows
 }
 
 /// The total with its currency; the least it can be, where not all has a price.

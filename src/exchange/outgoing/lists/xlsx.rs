@@ -3,7 +3,7 @@
 //! Words are written as text cells, never as formulas; those that a spreadsheet could take for one when they are
 //! edited or saved as CSV carry the quote prefix, the spreadsheet's own mark for text.
 
-use super::columns::{COLUMNS, Holds};
+use super::columns::{COLUMNS, Holds, ListColumn};
 use super::list::{ListLine, ListOrder, PurchaseList};
 use crate::exchange::cell::{guard, number};
 use crate::model::{Currency, Money};
@@ -127,7 +127,7 @@ fn write_text(
 }
 
 fn lines(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) -> Result<(), XlsxError> {
-    for (at, column) in (0_u16..).zip(COLUMNS) {
+    for (at, column) in columns() {
         sheet.write_string_with_format(0, at, column.title, &formats.header)?;
         sheet.set_column_width(at, f64::from(column.width))?;
     }
@@ -138,8 +138,8 @@ fn lines(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) -> Resul
         write_line(sheet, row, order, line, formats)?;
         row += 1;
     }
-    for (at, column) in (0_u16..).zip(COLUMNS) {
-        if let Some(sum) = column.kind.sum(&list.sums) {
+    for (at, column) in columns() {
+        if let Some(sum) = column.kind.sum_of(list) {
             let formula = sum_below(at, row, formats.digits, sum, list.currency);
             sheet.write_formula_with_format(row, at, formula, &formats.sum)?;
         } else if at == 0 {
@@ -167,9 +167,16 @@ fn sum_below(column: u16, row: u32, digits: u32, result: Money, currency: Curren
     Formula::new(formula).set_result(result.to_plain(currency))
 }
 
-/// The letter of a column; there are fewer than 27.
-fn column_letter(column: u16) -> char {
-    char::from(b'A'.saturating_add(u8::try_from(column).unwrap_or(0)))
+/// The columns of the lines, with their places.
+fn columns() -> impl Iterator<Item = (u16, &'static ListColumn)> {
+    (0_u16..).zip(COLUMNS.iter().filter(|column| !column.is_head()))
+}
+
+/// The letters of a column: A to Z, then AA to AZ and on.
+fn column_letter(column: u16) -> String {
+    let letter = |n: u16| char::from(b'A'.saturating_add(u8::try_from(n).unwrap_or(0)));
+    let (round, last) = (column / 26, letter(column % 26));
+    if round == 0 { last.to_string() } else { format!("{}{last}", letter(round - 1)) }
 }
 
 fn write_line(
@@ -179,7 +186,7 @@ fn write_line(
     line: &ListLine,
     formats: &Formats,
 ) -> Result<(), XlsxError> {
-    for (at, column) in (0_u16..).zip(COLUMNS) {
+    for (at, column) in columns() {
         match column.kind {
             Holds::Text(of) => write_text(sheet, row, at, &of(order, line), formats)?,
             Holds::Number(of) => {
@@ -192,6 +199,13 @@ fn write_line(
                     sheet.write_number_with_format(row, at, float(price.amount()), &formats.price)?;
                 }
             }
+            Holds::Order(of) => {
+                if let Some(amount) = line.order_money.as_ref().and_then(of) {
+                    sheet.write_number_with_format(row, at, float(amount.amount()), &formats.money)?;
+                }
+            }
+            // These stand on the sheet about the list.
+            Holds::Head(_) => {}
             // What nobody has said is blank, never zero.
             kind if kind.is_left_out(line) => {}
             Holds::Sum(of) => {
@@ -214,7 +228,7 @@ fn write_line(
 
 /// Goods, freight and tax of a line, added by the spreadsheet.
 fn total_of_line(row: u32, digits: u32, result: Money) -> Formula {
-    let sums = (0_u16..).zip(COLUMNS).filter(|(_, column)| matches!(column.kind, Holds::Sum(_)));
+    let sums = columns().filter(|(_, column)| matches!(column.kind, Holds::Sum(_)));
     let cells: Vec<String> = sums.map(|(at, _)| format!("{}{}", column_letter(at), row + 1)).collect();
     let formula = format!("=ROUND({},{digits})", cells.join("+"));
     Formula::new(formula).set_result(number(result.amount()))
@@ -224,10 +238,9 @@ fn about_sheet(sheet: &mut Worksheet, list: &PurchaseList, formats: &Formats) ->
     sheet.set_column_width(0, 18.0)?;
     sheet.set_column_width(1, 60.0)?;
     let currency = list.currency.to_string();
-    let facts =
-        [("Project", list.project.as_str()), ("Supplier", list.seller_name()), ("Currency", &currency)];
+    let facts = [("Project", list.project.as_str()), ("Orders", list.what.title()), ("Currency", &currency)];
     let mut row = 0;
-    let heads = list.heads.iter().map(|(title, text)| (*title, text.as_str()));
+    let heads = list.heads.iter().map(|head| (head.title, head.text.as_str()));
     for (name, value) in facts.into_iter().chain(heads) {
         sheet.write_string_with_format(row, 0, name, &formats.header)?;
         write_text(sheet, row, 1, value, formats)?;

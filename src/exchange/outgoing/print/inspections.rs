@@ -96,7 +96,7 @@ pub fn conditions(project: &Project, figures: &Figures, at: usize) -> Vec<Condit
             let came = f.arrival.filter(|_| f.on_site).map(|d| d.date());
             conditions.push(Condition {
                 what: joined(&[&selection.name, &part.name], ": "),
-                more: part.key.clone(),
+                more: project.room(selection.room).map_or(String::new(), |room| room.name.clone()),
                 met: came.is_some(),
                 state: match came {
                     Some(day) => format!("on site since {}", date(day)),

@@ -193,10 +193,7 @@ fn needs(project: &Project, figures: &Figures) -> Table {
         let at = if part.at == NeededAt::Finish { "by its last day" } else { "" };
         let row = TableRow::line(vec![
             Cell::new(date(need.date())),
-            Cell::with(
-                joined(&[&selection.name, &part.name], ": "),
-                joined(&[&quantity(amount, &part.unit), &part.key], ", "),
-            ),
+            Cell::with(joined(&[&selection.name, &part.name], ": "), quantity(amount, &part.unit)),
             Cell::new(project.room(selection.room).map_or("", |r| r.name.as_str())),
             Cell::with(phase, at),
             Cell::new(supplier.map_or("", |s| s.name.as_str())),

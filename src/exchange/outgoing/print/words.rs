@@ -40,6 +40,40 @@ pub fn date(day: NaiveDate) -> String {
     day.format("%a %b %-d, %Y").to_string()
 }
 
+/// A space at which no line is broken.
+const HELD: char = '\u{a0}';
+
+/// The text with its dates held together, so that no line ends within one.
+pub fn with_whole_dates(text: &str) -> String {
+    let mut out = text.to_owned();
+    let ends: Vec<usize> = text.match_indices(", ").map(|(at, _)| at).collect();
+    for at in ends {
+        // `Mon Jul 13` before the comma, the year behind it.
+        let begin =
+            text.get(..at).map(|before| before.rmatch_indices(' ').nth(2).map_or(0, |(at, _)| at + 1));
+        let begin = begin.map(|begin| text[begin..at].rfind('\n').map_or(begin, |line| begin + line + 1));
+        let range = begin.unwrap_or(at)..at + ", 2026".len();
+        let day =
+            text.get(range.clone()).filter(|day| NaiveDate::parse_from_str(day, "%a %b %d, %Y").is_ok());
+        if let Some(day) = day {
+            // A held space is longer; ranges are those of the text as it was.
+            let held = day.replace(' ', &HELD.to_string());
+            out = out.replace(day, &held);
+        }
+    }
+    out
+}
+
+/// Whether a line may be broken behind this.
+pub fn may_break(letter: &str) -> bool {
+    letter.starts_with(|c: char| c.is_whitespace() && c != HELD) || letter.starts_with(['-', '/', '\u{2013}'])
+}
+
+/// The text with spaces where its dates were held together.
+pub fn let_go(text: &str) -> String {
+    text.replace(HELD, " ")
+}
+
 /// A date, or a dash.
 pub fn maybe_date(day: Option<NaiveDate>) -> String {
     day.map_or_else(|| "\u{2013}".to_owned(), date)
@@ -73,5 +107,23 @@ mod tests {
         assert_eq!(usd("-123"), "-123.00");
         assert_eq!(price(Money::new("0.125".parse().unwrap()), Currency::USD), "0.125");
         assert_eq!(date(NaiveDate::from_ymd_opt(2026, 7, 13).unwrap()), "Mon Jul 13, 2026");
+    }
+
+    #[test]
+    fn dates_are_held_together_and_nothing_else_is() {
+        for (text, held) in [
+            ("return by Mon Jul 13, 2026", "return by Mon~Jul~13,~2026"),
+            ("Mon Jul 13, 2026", "Mon~Jul~13,~2026"),
+            (
+                "late\nThu Oct 1, 2026\nMon Jul 13, 2026, again",
+                "late\nThu~Oct~1,~2026\nMon~Jul~13,~2026, again",
+            ),
+            ("Sum Jul 13, 2026", "Sum Jul 13, 2026"),
+            ("Tile, 2026 and é, 12", "Tile, 2026 and é, 12"),
+            ("", ""),
+        ] {
+            assert_eq!(with_whole_dates(text).replace(HELD, "~"), held);
+            assert_eq!(let_go(&with_whole_dates(text)), text);
+        }
     }
 }

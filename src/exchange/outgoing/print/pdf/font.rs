@@ -1,5 +1,6 @@
 //! The letters of a page: their widths, where lines break, and what stands for letters the font does not have.
 
+use crate::exchange::outgoing::print::words;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use skrifa::charmap::Charmap;
 use skrifa::instance::{LocationRef, Size};
@@ -191,7 +192,7 @@ impl Face {
         for (at, piece) in pieces.iter().enumerate() {
             let letter = text.get(piece.range.clone()).unwrap_or_default();
             let advance = piece.advance * size;
-            let space = letter.starts_with(char::is_whitespace);
+            let space = letter.starts_with(char::is_whitespace) && words::may_break(letter);
             if used + advance > width + 0.01 && at > start && !space {
                 let end = breakable.filter(|b| *b > start).unwrap_or(at);
                 take(start, end);
@@ -200,7 +201,7 @@ impl Face {
                 breakable = None;
             }
             used += advance;
-            if space || letter.starts_with(['-', '/', '\u{2013}']) {
+            if words::may_break(letter) {
                 breakable = Some(at + 1);
                 used_there = used;
             }

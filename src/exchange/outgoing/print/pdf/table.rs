@@ -1,6 +1,7 @@
 //! Tables on pages: the header again on each, long texts over several lines, nothing clipped.
 
 use super::flow::{Flow, Mark, Tone};
+use crate::exchange::outgoing::print::words;
 use crate::exchange::outgoing::print::{ColumnKind, RowKind, Table, TableRow};
 use crate::exchange::picture::Picture;
 
@@ -70,17 +71,50 @@ pub fn lay_out(flow: &mut Flow<'_>, table: &Table) {
     }
 }
 
+/// Where the columns stand. Each has its share of the width, or what its widest figure or date asks for: neither is
+/// broken as long as there is room for all of them.
 fn places(flow: &Flow<'_>, table: &Table) -> Vec<Place> {
     let all: f32 = table.columns.iter().map(|c| f32::from(c.share)).sum::<f32>().max(1.0);
     let room = flow.width() - GAP * (table.columns.len().saturating_sub(1)) as f32;
+    let shares: Vec<f32> = table.columns.iter().map(|c| room * f32::from(c.share) / all).collect();
     let mut x = flow.left();
     let mut places = Vec::with_capacity(table.columns.len());
-    for column in &table.columns {
-        let width = room * f32::from(column.share) / all;
+    for (column, width) in table.columns.iter().zip(widths(&shares, &least(flow, table), room)) {
         places.push(Place { x, width, kind: column.kind });
         x += width + GAP;
     }
     places
+}
+
+/// What the figures and dates of each column ask for.
+fn least(flow: &Flow<'_>, table: &Table) -> Vec<f32> {
+    let mut least = vec![0.0_f32; table.columns.len()];
+    for row in table.rows.iter().filter(|row| row.kind != RowKind::Group) {
+        let strong = row.kind == RowKind::Sum;
+        for ((cell, column), least) in row.cells.iter().zip(&table.columns).zip(&mut least) {
+            for (text, size, strong) in [(&cell.text, TEXT, strong), (&cell.more, MORE, false)] {
+                let held = words::with_whole_dates(text);
+                let whole = held.split([' ', '\n']).filter(|word| {
+                    column.kind == ColumnKind::Number && size == TEXT || words::let_go(word) != *word
+                });
+                *least = whole.map(|word| flow.faces.of(strong).width(word, size)).fold(*least, f32::max);
+            }
+        }
+    }
+    least
+}
+
+/// The shares, where some ask for more: the others give it off, each as it can. As they are where that is too much.
+fn widths(shares: &[f32], least: &[f32], room: f32) -> Vec<f32> {
+    let more: f32 = shares.iter().zip(least).map(|(share, least)| (least - share).max(0.0)).sum();
+    let spare: f32 = shares.iter().zip(least).map(|(share, least)| (share - least).max(0.0)).sum();
+    if more <= 0.0 || more > spare || least.iter().sum::<f32>() > room {
+        return shares.to_vec();
+    }
+    let given = more / spare;
+    let width =
+        |(share, least): (&f32, &f32)| if least > share { *least } else { share - (share - least) * given };
+    shares.iter().zip(least).map(width).collect()
 }
 
 fn titles(flow: &Flow<'_>, table: &Table, places: &[Place]) -> Vec<Vec<Line>> {
@@ -92,8 +126,8 @@ fn wrapped(flow: &Flow<'_>, text: &str, size: f32, strong: bool, tone: Tone, wid
     if text.is_empty() {
         return Vec::new();
     }
-    let lines = flow.faces.of(strong).wrap(text, size, width);
-    lines.into_iter().map(|text| Line { text, size, strong, tone }).collect()
+    let lines = flow.faces.of(strong).wrap(&words::with_whole_dates(text), size, width);
+    lines.into_iter().map(|text| Line { text: words::let_go(&text), size, strong, tone }).collect()
 }
 
 fn height(cells: &[Vec<Line>]) -> f32 {
