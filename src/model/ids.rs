@@ -4,13 +4,26 @@
 
 use serde::{Deserialize, Serialize};
 
+/// What numbers of things say that they are, to whoever asks for more than a text (`tree`).
+pub(super) const NUMBER: &str = "number of a thing";
+
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {
         $(
             $(#[$doc])*
-            #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+            #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
             #[serde(transparent)]
             pub struct $name(pub u32);
+
+            impl Serialize for $name {
+                fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+                    if s.is_human_readable() {
+                        s.serialize_u32(self.0)
+                    } else {
+                        s.serialize_newtype_struct(NUMBER, &self.0)
+                    }
+                }
+            }
         )+
     };
 }

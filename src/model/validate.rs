@@ -269,6 +269,17 @@ pub fn part_alone(p: &Part) -> Checked {
 /// Checks a whole document, as read from a file: numbers and keys used once, references that lead somewhere,
 /// values in range. Circles in the links are left to the engine, which computes what it can around them.
 pub fn document(project: &Project) -> Vec<String> {
+    let mut faults: Vec<String> = faults(project).into_iter().map(|(_, why)| why).collect();
+    if faults.len() > MOST_FAULTS {
+        let more = faults.len() - MOST_FAULTS;
+        faults.truncate(MOST_FAULTS);
+        faults.push(format!("and {more} more like these"));
+    }
+    faults
+}
+
+/// The faults of a document with the numbers of the things that have them; those of no thing have a number that none has.
+pub(super) fn faults(project: &Project) -> Vec<(u32, String)> {
     let mut project = project.clone();
     project.reindex();
     let project = &project;
@@ -277,13 +288,13 @@ pub fn document(project: &Project) -> Vec<String> {
     let mut keys = HashSet::new();
     let mut check = |word: &'static str, id: u32, key: &str, fault: Checked| {
         if !ids.insert(id) {
-            faults.push(format!("{word} `{}`: the id {id} is used twice", begin_of(key)));
+            faults.push((id, format!("{word} `{}`: the id {id} is used twice", begin_of(key))));
         }
         if word != "link" && !keys.insert((word, key.to_owned())) {
-            faults.push(format!("{word} `{}`: the key is used twice; rename one", begin_of(key)));
+            faults.push((id, format!("{word} `{}`: the key is used twice; rename one", begin_of(key))));
         }
         if let Err(why) = fault {
-            faults.push(format!("{word} `{}`: {why}", begin_of(key)));
+            faults.push((id, format!("{word} `{}`: {why}", begin_of(key))));
         }
     };
     check("settings", 0, "settings", settings(&project.settings));
@@ -344,15 +355,11 @@ pub fn document(project: &Project) -> Vec<String> {
     super::order::check_orders(project, &mut check);
     super::gate::check_gates(project, &mut check);
     if project.next_id > MAX_ID + 1 {
-        faults.push(format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1));
+        let why = format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1);
+        faults.push((u32::MAX, why));
     }
     if ids.iter().any(|id| *id >= project.next_id) {
-        faults.push(format!("next_id {} is not above every id in use", project.next_id));
-    }
-    if faults.len() > MOST_FAULTS {
-        let more = faults.len() - MOST_FAULTS;
-        faults.truncate(MOST_FAULTS);
-        faults.push(format!("and {more} more like these"));
+        faults.push((u32::MAX, format!("next_id {} is not above every id in use", project.next_id)));
     }
     faults
 }

@@ -96,6 +96,19 @@ pub fn update(
     changed.apply(&Action::Batch { label: String::new(), actions: entered(lines) })
 }
 
+/// A project whose log leads to the figures of a day. What is left over, and is not the time that passed, is a line under
+/// the given words: for versions that were brought together.
+///
+/// # Errors
+/// None for documents that keep their own rules.
+pub fn close(project: &Project, as_of: NaiveDate, what: &str) -> Result<Project, ActionError> {
+    let mut lines = pending(project, &compute(project, as_of));
+    for line in lines.iter_mut().filter(|line| line.cause != Cause::TimePassed) {
+        (line.what, line.cause) = (what.to_owned(), Cause::Correction);
+    }
+    project.apply(&Action::Batch { label: String::new(), actions: entered(lines) })
+}
+
 fn entered(lines: Vec<LogLine>) -> Vec<Action> {
     lines.into_iter().map(|line| Action::AddLine(Box::new(line))).collect()
 }

@@ -1,0 +1,99 @@
+//! Two versions of one project brought together, against the version that both came from.
+//!
+//! What one side changed is taken; what both changed alike, too. What both changed differently is a conflict: this side's
+//! value is taken where nobody says otherwise, and both are named. Something that one side removed and the other changed,
+//! or uses, stays. The result keeps all rules of a document.
+
+mod lists;
+mod log;
+mod numbers;
+mod path;
+mod shape;
+mod three;
+mod whole;
+mod words;
+
+pub use path::{Path, Step};
+
+use super::project::Project;
+use super::tree::{Node, TreeError};
+use std::collections::HashMap;
+
+/// What both sides say of one place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Conflict {
+    /// Where.
+    pub at: Path,
+    /// Where, in words.
+    pub place: String,
+    /// What the version before both says, in words.
+    pub base: String,
+    /// What this side says.
+    pub ours: String,
+    /// What the other side says.
+    pub theirs: String,
+    /// What was taken.
+    pub took: Took,
+}
+
+/// One of two versions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Side {
+    /// This one.
+    Ours,
+    /// The other one.
+    Theirs,
+}
+
+/// Which side a conflict was settled for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Took {
+    /// This side's.
+    Ours,
+    /// The other side's.
+    Theirs,
+    /// One side removed it and the other still needs it, so it stays whatever is wished.
+    Stays,
+}
+
+/// Two versions brought together.
+#[derive(Debug, Clone)]
+pub struct Merged {
+    /// The document. Its log hangs together; what is left between it and the figures is pending.
+    pub project: Project,
+    /// What both sides changed differently, in the order of the document.
+    pub conflicts: Vec<Conflict>,
+    /// What was given another number or key, so that it is not taken for something else.
+    pub notes: Vec<String>,
+    /// Things that the other side added under numbers that this side gave to others: their numbers there and here.
+    pub numbers: HashMap<u32, u32>,
+}
+
+/// Why two versions could not be brought together.
+#[derive(Debug, thiserror::Error)]
+pub enum MergeError {
+    /// The document has a value that its tree has not. No document has.
+    #[error("the projects cannot be brought together: {0}")]
+    Tree(#[from] TreeError),
+    /// What came out breaks the rules of a document, as do the versions themselves.
+    #[error("the projects cannot be brought together: {0}")]
+    Rules(String),
+}
+
+/// Brings two versions together. `wishes` say by which side conflicts go. Without one a value is that of this side, and what
+/// one side removed and the other changed stays.
+///
+/// # Errors
+/// None for documents that keep their own rules.
+pub fn merge(
+    base: &Project,
+    ours: &Project,
+    theirs: &Project,
+    wishes: &HashMap<Path, Side>,
+) -> Result<Merged, MergeError> {
+    let trees = [Node::of(base)?, Node::of(ours)?, Node::of(theirs)?];
+    let [base_tree, ours_tree, mut theirs_tree] = trees;
+    let numbers = numbers::apart(&base_tree, &ours_tree, &mut theirs_tree);
+    let theirs = if numbers.is_empty() { theirs.clone() } else { theirs_tree.project()? };
+    whole::merge([base, ours, &theirs], [base_tree, ours_tree, theirs_tree], numbers, wishes)
+}
