@@ -52,7 +52,7 @@ fn values(project: &Project) -> BTreeMap<Vec<String>, String> {
                     at.pop();
                 }
             }
-            Node::List(items) => items.iter().enumerate().for_each(|(n, item)| {
+            Node::List(items) | Node::Tuple(items) => items.iter().enumerate().for_each(|(n, item)| {
                 at.push(format!("[{n}] {item:?}"));
                 found.insert(at.clone(), String::new());
                 at.pop();
@@ -209,7 +209,7 @@ proptest! {
                 // That an option is no choice any more is told by what is, and need not be said of one that is gone.
                 if is.get(at).is_none_or(|state| state.contains("Candidate"))
                     && at.last().is_some_and(|step| step == "state")
-                    && now.get(at).is_none()
+                    && !now.contains_key(at)
                 {
                     continue;
                 }

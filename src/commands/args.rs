@@ -1,6 +1,8 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
+use super::log_verbs::UpdateRequest;
 use super::look_ahead::{ChooseRequest, Trials};
+use super::merge_verb::MergeRequest;
 use crate::engine::week::HORIZONS;
 use crate::exchange::Folder;
 use crate::exchange::incoming::ChangeOf;
@@ -8,7 +10,7 @@ use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::{Format, What};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
 use crate::exchange::outgoing::week::WeekForm;
-use crate::model::{Cause, DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
+use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, ReturnState};
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -171,6 +173,8 @@ pub enum Verb {
     },
     /// Take changed sheets of a project, with a line in its log for what they move
     Update(Box<UpdateRequest>),
+    /// Bring two versions of a project together; 1 when both changed something differently, where OURS counts
+    Merge(MergeRequest),
     /// Show what another choice costs in money, days, returns and knock-ons; with --out it is made
     Swap(Box<SwapRequest>),
     /// Note what becomes of an ordered part that is no longer wanted
@@ -190,24 +194,6 @@ pub enum Verb {
 
 /// How far ahead the week may look.
 const DAYS: [(&str, i32); 3] = [("7", HORIZONS[0]), ("14", HORIZONS[1]), ("28", HORIZONS[2])];
-
-/// What `update` is asked.
-#[derive(Debug, Args)]
-pub struct UpdateRequest {
-    #[command(flatten)]
-    pub of: Dated,
-    /// The folder or the workbook with the sheets of the project, changed
-    #[arg(long, value_name = "FOLDER")]
-    pub from: PathBuf,
-    /// What happened, for the log
-    #[arg(long, value_name = "TEXT", default_value = "sheets")]
-    pub what: String,
-    /// Why it moves, for the log
-    #[arg(long, value_name = "WORD", default_value = "other", value_parser = one_of("cause", &Cause::ALL))]
-    pub cause: Cause,
-    #[command(flatten)]
-    pub target: Target,
-}
 
 /// A project on a day.
 #[derive(Debug, Args)]
@@ -425,7 +411,7 @@ fn words<T>(known: &[(&'static str, T)]) -> String {
 }
 
 /// Reads one of the words of a table.
-fn one_of<T: Copy + Send + Sync>(
+pub(super) fn one_of<T: Copy + Send + Sync>(
     what: &'static str,
     known: &'static [(&'static str, T)],
 ) -> impl Fn(&str) -> Result<T, String> + Clone {

@@ -34,6 +34,7 @@ impl Verb {
             Verb::ImportList(request) if request.preview => None,
             Verb::ImportList(request) => Some(request.target.out.as_ref().unwrap_or(&request.into)),
             Verb::Choose(request) => Some(&request.out),
+            Verb::Merge(request) => Some(&request.out),
             Verb::Adopt { target, .. } | Verb::Keep { target, .. } => target.out.as_deref(),
             Verb::Update(request) => request.target.out.as_deref(),
             Verb::Swap(request) => request.target.out.as_deref(),

@@ -1,14 +1,33 @@
 //! Keeping a plan, telling what moved since, and taking changed sheets with a line in the log.
 
-use super::args::{Dated, Target, UpdateRequest};
+use super::args::{Dated, Target, one_of};
 use super::verbs::{check_target, input, load_and_compute, one_line, read_sheets};
 use super::{Failure, GOOD, Outcome};
 use crate::engine::log::{self, Story, Told};
 use crate::engine::{Figures, compute};
 use crate::model::words;
-use crate::model::{KeptPlan, Money, Project, file};
+use crate::model::{Cause, KeptPlan, Money, Project, file};
+use clap::Args;
 use std::io::Write;
 use std::path::{Path, PathBuf};
+
+/// What `update` is asked.
+#[derive(Debug, Args)]
+pub struct UpdateRequest {
+    #[command(flatten)]
+    pub of: Dated,
+    /// The folder or the workbook with the sheets of the project, changed
+    #[arg(long, value_name = "FOLDER")]
+    pub from: PathBuf,
+    /// What happened, for the log
+    #[arg(long, value_name = "TEXT", default_value = "sheets")]
+    pub what: String,
+    /// Why it moves, for the log
+    #[arg(long, value_name = "WORD", default_value = "other", value_parser = one_of("cause", &Cause::ALL))]
+    pub cause: Cause,
+    #[command(flatten)]
+    pub target: Target,
+}
 
 /// The file to write a changed project to.
 pub(super) fn target_of<'a>(target: &'a Target, own: &Path) -> Result<&'a PathBuf, Failure> {

@@ -11,6 +11,7 @@ mod hold;
 mod list_verb;
 mod log_verbs;
 mod look_ahead;
+mod merge_verb;
 mod swap_verbs;
 mod verbs;
 
@@ -117,6 +118,7 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         Some(Verb::Keep { of, name, target }) => log_verbs::keep(&of, &name, &target, out),
         Some(Verb::Log { of, plan }) => log_verbs::tell(&of, plan.as_deref(), out),
         Some(Verb::Update(request)) => log_verbs::update(&request, out, err),
+        Some(Verb::Merge(request)) => merge_verb::run(&request, out),
         Some(Verb::Swap(request)) => swap_verbs::swap(&request, out),
         Some(Verb::Return(request)) => swap_verbs::return_of(&request, out),
         Some(Verb::Swaps { file, room }) => swap_verbs::swaps(&file, room.as_deref(), out),

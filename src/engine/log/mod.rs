@@ -96,6 +96,9 @@ pub fn update(
     changed.apply(&Action::Batch { label: String::new(), actions: entered(lines) })
 }
 
+/// What a line says of two versions that were brought together.
+pub const TOGETHER: &str = "two versions brought together";
+
 /// A project whose log leads to the figures of a day. What is left over, and is not the time that passed, is a line under
 /// the given words: for versions that were brought together.
 ///

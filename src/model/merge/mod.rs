@@ -56,6 +56,21 @@ pub enum Took {
     Stays,
 }
 
+impl Conflict {
+    /// All of it as a sentence without an end.
+    pub fn in_words(&self) -> String {
+        let Conflict { place, base, ours, theirs, took, .. } = self;
+        let taken = match took {
+            Took::Ours => ours,
+            Took::Theirs => theirs,
+            Took::Stays => {
+                return format!("{place}: removed in one version and used in the other, so it stays");
+            }
+        };
+        format!("{place}: {ours} in this version, {theirs} in the other, {base} before both; taken: {taken}")
+    }
+}
+
 /// Two versions brought together.
 #[derive(Debug, Clone)]
 pub struct Merged {

@@ -184,7 +184,7 @@ fn parents(trees: &[Node; 3]) -> HashMap<u32, u32> {
                 let within = own.unwrap_or(within);
                 record.fields.iter().for_each(|(_, node)| of(node, within, found));
             }
-            Node::List(items) => items.iter().for_each(|item| of(item, within, found)),
+            Node::List(items) | Node::Tuple(items) => items.iter().for_each(|item| of(item, within, found)),
             Node::Case(_, inner) => of(inner, within, found),
             _ => {}
         }
@@ -203,7 +203,9 @@ fn dangling(tree: &Node) -> Vec<(u32, Option<u32>)> {
                 let by = record.id().or(by);
                 record.fields.iter().for_each(|(_, node)| of(node, by, things, found));
             }
-            Node::List(items) => items.iter().for_each(|item| of(item, by, things, found)),
+            Node::List(items) | Node::Tuple(items) => {
+                items.iter().for_each(|item| of(item, by, things, found))
+            }
             Node::Case(_, inner) => of(inner, by, things, found),
             _ => {}
         }

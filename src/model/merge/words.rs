@@ -96,8 +96,10 @@ impl<'a> Names<'a> {
             Node::Text(text) | Node::Unread(text) => text.clone(),
             Node::Word(word) => noun(word),
             Node::Case(case, inner) => format!("{} {}", noun(case), self.node(inner)),
-            Node::List(items) if items.is_empty() => "nothing".to_owned(),
-            Node::List(items) => items.iter().map(|item| self.node(item)).collect::<Vec<_>>().join(", "),
+            Node::List(items) | Node::Tuple(items) if items.is_empty() => "nothing".to_owned(),
+            Node::List(items) | Node::Tuple(items) => {
+                items.iter().map(|item| self.node(item)).collect::<Vec<_>>().join(", ")
+            }
             Node::Record(record) => match record.id() {
                 Some(id) if self.things.contains_key(&id) => {
                     let name = record.called().map_or_else(|| self.thing(id), str::to_owned);

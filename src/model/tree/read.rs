@@ -33,7 +33,7 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
             Node::Id(v) => visitor.visit_u32(*v),
             Node::Text(v) => visitor.visit_str(v),
             Node::Word(word) => visitor.visit_str(word),
-            Node::List(items) => visitor.visit_seq(Items(items.iter())),
+            Node::List(items) | Node::Tuple(items) => visitor.visit_seq(Items(items.iter())),
             Node::Record(record) => visitor.visit_map(Fields { left: record.fields.iter(), value: None }),
             Node::Case(case, _) => Err(de::Error::custom(format!("{case} does not stand here"))),
             Node::Unread(_) => Err(de::Error::custom("this is of a later version")),
@@ -138,7 +138,7 @@ impl<'de> de::VariantAccess<'de> for Held<'_> {
 
     fn tuple_variant<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, TreeError> {
         match self.0 {
-            Some(Node::List(items)) => visitor.visit_seq(Items(items.iter())),
+            Some(Node::Tuple(items)) => visitor.visit_seq(Items(items.iter())),
             _ => Err(de::Error::custom("several values stand here")),
         }
     }

@@ -20,6 +20,7 @@ struct Writer;
 /// Gathers the values of a list, or of a case that holds several.
 struct Items {
     case: Option<&'static str>,
+    tuple: bool,
     items: Vec<Node>,
 }
 
@@ -164,15 +165,15 @@ impl ser::Serializer for Writer {
     }
 
     fn serialize_seq(self, _: Option<usize>) -> Result<Items, TreeError> {
-        Ok(Items { case: None, items: Vec::new() })
+        Ok(Items { case: None, tuple: false, items: Vec::new() })
     }
 
     fn serialize_tuple(self, _: usize) -> Result<Items, TreeError> {
-        Ok(Items { case: None, items: Vec::new() })
+        Ok(Items { case: None, tuple: true, items: Vec::new() })
     }
 
     fn serialize_tuple_struct(self, _: &'static str, _: usize) -> Result<Items, TreeError> {
-        Ok(Items { case: None, items: Vec::new() })
+        Ok(Items { case: None, tuple: true, items: Vec::new() })
     }
 
     fn serialize_tuple_variant(
@@ -182,7 +183,7 @@ impl ser::Serializer for Writer {
         case: &'static str,
         _: usize,
     ) -> Result<Items, TreeError> {
-        Ok(Items { case: Some(case), items: Vec::new() })
+        Ok(Items { case: Some(case), tuple: true, items: Vec::new() })
     }
 
     fn serialize_map(self, _: Option<usize>) -> Result<Self::SerializeMap, TreeError> {
@@ -216,7 +217,8 @@ macro_rules! items {
             }
 
             fn end(self) -> Result<Node, TreeError> {
-                Ok(within(self.case, Node::List(self.items)))
+                let node = if self.tuple { Node::Tuple(self.items) } else { Node::List(self.items) };
+                Ok(within(self.case, node))
             }
         }
     )+};
@@ -262,25 +264,30 @@ impl Serialize for Node {
             Node::Number(v) => s.serialize_i64(*v),
             Node::Id(v) => s.serialize_u32(*v),
             Node::Text(v) => s.serialize_str(v),
-            Node::Word(case) => s.serialize_unit_variant("", 0, case),
+            Node::Word(case) => s.serialize_unit_variant("Case", 0, case),
             Node::Case(case, inner) => match inner.as_ref() {
                 Node::Record(record) if record.of == *case => {
-                    let mut out = s.serialize_struct_variant("", 0, case, record.fields.len())?;
+                    let mut out = s.serialize_struct_variant("Case", 0, case, record.fields.len())?;
                     for (name, node) in &record.fields {
                         ser::SerializeStructVariant::serialize_field(&mut out, name, node)?;
                     }
                     ser::SerializeStructVariant::end(out)
                 }
-                Node::List(items) => {
-                    let mut out = s.serialize_tuple_variant("", 0, case, items.len())?;
+                Node::Tuple(items) if items.len() > 1 => {
+                    let mut out = s.serialize_tuple_variant("Case", 0, case, items.len())?;
                     for item in items {
                         ser::SerializeTupleVariant::serialize_field(&mut out, item)?;
                     }
                     ser::SerializeTupleVariant::end(out)
                 }
-                inner => s.serialize_newtype_variant("", 0, case, inner),
+                inner => s.serialize_newtype_variant("Case", 0, case, inner),
             },
             Node::List(items) => s.collect_seq(items),
+            Node::Tuple(items) => {
+                let mut out = s.serialize_tuple(items.len())?;
+                items.iter().try_for_each(|item| ser::SerializeTuple::serialize_element(&mut out, item))?;
+                ser::SerializeTuple::end(out)
+            }
             Node::Record(record) => {
                 let mut out = s.serialize_struct(record.of, record.fields.len())?;
                 for (name, node) in &record.fields {
