@@ -184,7 +184,7 @@ fn row(
     let tokens = view.tokens;
     let chosen = option.state == OptionState::Chosen;
     let height = (option.parts.len() as f32 * PART + AROUND).max(LEAST);
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width() - 4.0, height), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width() - 4.0, height), Sense::hover());
     let edge = if chosen { Stroke::new(2.0, tokens.accent) } else { Stroke::new(1.0, tokens.line) };
     ui.painter().rect(rect, 8.0, tokens.card, edge, StrokeKind::Inside);
     let inner = rect.shrink2(vec2(0.0, 8.0));
@@ -216,14 +216,7 @@ fn row(
         }
     });
     ways(ui, view, (selection, option), axis, inner);
-    let under_pointer = ui.rect_contains_pointer(response.rect);
-    let focused = ui.memory(|m| m.focused()).and_then(|id| ui.ctx().read_response(id));
-    let has_keyboard = focused.is_some_and(|own| rect.contains_rect(own.rect));
-    if chosen || !(under_pointer || has_keyboard) {
-        return None;
-    }
-    session.hovered_option = Some(option.id);
-    view.derived.preview(view.project, option.id)
+    super::looked_at(ui, view, session, option, rect)
 }
 
 /// Picture, name and finish; what makes it the choice; what it means and whether it fits.

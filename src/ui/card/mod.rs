@@ -10,7 +10,7 @@ pub mod price;
 pub mod swap_log;
 
 use crate::engine::Day;
-use crate::model::{Action, Selection, Subject};
+use crate::model::{Action, OptionState, Selection, SelectionOption, Subject};
 use crate::ui::choosing;
 use crate::ui::derived::Preview;
 use crate::ui::format;
@@ -21,7 +21,7 @@ use crate::ui::view::{Form, Outbox, View};
 use crate::ui::why::WhyTarget;
 use crate::ui::widgets::need_line::Way;
 use crate::ui::widgets::{need_line_example, pieces};
-use egui::{Key, Modifiers, Ui};
+use egui::{Key, Modifiers, Rect, Ui};
 
 /// Draws the card. Gives back the figures as they would be with the candidate under the pointer.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) -> Option<Preview> {
@@ -89,6 +89,23 @@ pub fn read_digits(ui: &Ui, selection: &Selection, out: &mut Outbox) {
             choosing::choose(selection, option.id, out);
         }
     }
+}
+
+/// The figures as they would be with a candidate while it is looked at: with the pointer, or with the keyboard on something
+/// of it. Dates shows then what it would move.
+fn looked_at(
+    ui: &Ui,
+    view: &View<'_>,
+    session: &mut Session,
+    option: &SelectionOption,
+    rect: Rect,
+) -> Option<Preview> {
+    let has_keyboard = || pieces::focused(ui.ctx()).is_some_and(|own| rect.contains_rect(own.rect));
+    if option.state == OptionState::Chosen || !(ui.rect_contains_pointer(rect) || has_keyboard()) {
+        return None;
+    }
+    session.hovered_option = Some(option.id);
+    view.derived.preview(view.project, option.id)
 }
 
 fn nothing_picked(ui: &mut Ui, view: &View<'_>) {

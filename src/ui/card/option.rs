@@ -55,16 +55,7 @@ pub fn ui(
         });
     look::drop_frame(ui, tokens, scope.response.rect);
     look::dropped_on(ui, session, option.id, scope.response.rect, out);
-    let under_pointer = ui.rect_contains_pointer(scope.response.rect);
-    // What a look with the pointer shows, the keyboard shows too.
-    let focused = ui.memory(|m| m.focused()).and_then(|id| ui.ctx().read_response(id));
-    let has_keyboard = focused.is_some_and(|own| scope.response.rect.contains_rect(own.rect));
-    if (under_pointer || has_keyboard) && !chosen {
-        session.hovered_option = Some(option.id);
-    }
-    ((under_pointer || has_keyboard) && !chosen)
-        .then(|| view.derived.preview(view.project, option.id))
-        .flatten()
+    super::looked_at(ui, view, session, option, scope.response.rect)
 }
 
 /// How the days without a room or a service would change with a candidate.

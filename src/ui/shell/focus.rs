@@ -1,6 +1,7 @@
 //! Where the keyboard is: a ring around what has it, and a key that goes from zone to zone of the window.
 
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::pieces;
 use egui::{Context, Event, Id, Key, Modifiers, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo};
 
 /// Points of the ring, and of the gap between it and what it is around (WCAG 2.2, 2.4.13: two points thick).
@@ -29,7 +30,7 @@ pub fn ring(ctx: &Context, tokens: &Tokens) {
         *shown = (*shown || by_key) && !by_pointer;
         *shown
     });
-    let Some(own) = ctx.memory(|m| m.focused()).and_then(|id| ctx.read_response(id)) else { return };
+    let Some(own) = pieces::focused(ctx) else { return };
     if !shown || !own.interact_rect.is_positive() {
         return;
     }
@@ -51,8 +52,7 @@ pub fn read_keys(ctx: &Context) {
         }
     });
     let Some(by) = by.filter(|_| !zones.is_empty()) else { return };
-    let focused =
-        ctx.memory(|m| m.focused()).and_then(|id| ctx.read_response(id)).map(|own| own.rect.center());
+    let focused = pieces::focused(ctx).map(|own| own.rect.center());
     let now = focused.and_then(|at| zones.iter().position(|(_, rect)| rect.contains(at)));
     // Where nothing has the keyboard, the first of them gets it; backward, the last.
     let next = match now {

@@ -40,10 +40,8 @@ pub struct Tokens {
     pub bar: Color32,
     /// The bar of a delivery that is ordered.
     pub bar_ordered: Color32,
-    /// The bar of a phase.
+    /// The bar of a phase, and its outline once it is finished.
     pub phase: Color32,
-    /// The outline of a phase that is finished.
-    pub phase_done: Color32,
     /// Days off behind a calendar.
     pub day_off: Color32,
     /// The stroke of need lines.
@@ -80,7 +78,6 @@ pub const LIGHT: Tokens = Tokens {
     bar: rgb(0x3a7fae),
     bar_ordered: rgb(0x2f7d66),
     phase: rgb(0x68727e),
-    phase_done: rgb(0x68727e),
     day_off: rgb(0xf3f1eb),
     need: rgb(0x1d1e20),
     flag: rgb(0xe69f00),
@@ -104,7 +101,6 @@ pub const DARK: Tokens = Tokens {
     bar: rgb(0x4d92bf),
     bar_ordered: rgb(0x47a389),
     phase: rgb(0x7d858e),
-    phase_done: rgb(0x7d858e),
     day_off: rgb(0x25282b),
     need: rgb(0xf5f3ee),
     flag: rgb(0xe69f00),

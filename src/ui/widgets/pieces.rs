@@ -14,6 +14,11 @@ use lucide_icons::Icon;
 /// Points of the least target for a pointer (WCAG 2.2, 2.5.8).
 pub const LEAST: f32 = 24.0;
 
+/// What has the keyboard, as it was drawn last.
+pub fn focused(ctx: &egui::Context) -> Option<Response> {
+    ctx.memory(|m| m.focused()).and_then(|id| ctx.read_response(id))
+}
+
 /// Small text that steps back.
 pub fn muted(ui: &mut Ui, tokens: &Tokens, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).size(type_size::SMALL).color(tokens.muted))

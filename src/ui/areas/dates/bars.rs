@@ -77,11 +77,7 @@ pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, 
     }
     if phase.kind == PhaseKind::Inspection {
         let failed = phase.attempts.iter().any(|a| a.failed()) && !done;
-        let color = match (failed, done) {
-            (true, _) => tokens.late_fill,
-            (_, true) => tokens.phase_done,
-            _ => tokens.phase,
-        };
+        let color = if failed { tokens.late_fill } else { tokens.phase };
         let center = body.center();
         let stroke = Stroke::new(2.0, color);
         painter.circle(center, 6.0, tokens.work, stroke);
@@ -100,8 +96,7 @@ pub fn bar(painter: &Painter, view: &View<'_>, phase: &Phase, f: &PhaseFigures, 
     }
     // What is done is an outline, what is to come is filled.
     painter.rect_filled(body, 2.0, if done { tokens.work } else { tokens.phase });
-    let edge = Stroke::new(1.2, if done { tokens.phase_done } else { tokens.phase });
-    painter.rect_stroke(body, 2.0, edge, egui::StrokeKind::Inside);
+    painter.rect_stroke(body, 2.0, Stroke::new(1.2, tokens.phase), egui::StrokeKind::Inside);
     if phase.actual_start.is_some() && !done {
         let worked = span(start, view.as_of().plus(-1).max(start), 6.0);
         painter.rect_filled(worked.intersect(body).shrink(1.2), 0.0, tokens.work);

@@ -90,6 +90,8 @@ pub struct Facts {
     pub marks: Vec<Vec<PhaseMark>>,
     /// By phase: positions of all parts that count, those first that are needed first.
     pub parts_of_phase: Vec<Vec<u32>>,
+    /// By supplier: positions of the parts that count and are not ordered.
+    pub to_order_of: Vec<Vec<u32>>,
     /// Phases by when they come.
     pub phase_order: Vec<usize>,
     /// By phase: its place in that order.
@@ -105,6 +107,7 @@ impl Facts {
             rooms: vec![RoomCounts::default(); project.rooms.len()],
             marks: vec![Vec::new(); project.phases.len()],
             parts_of_phase: vec![Vec::new(); project.phases.len()],
+            to_order_of: vec![Vec::new(); project.suppliers.len()],
             phase_order: phase_order(project, figures),
             phase_span: phase_span(figures),
             rows: Vec::with_capacity(project.selections.len()),
@@ -163,6 +166,10 @@ impl Facts {
             sole = Some(at as u32);
             let (ordered, came) = (f.placed.is_some(), f.on_site);
             to_order |= !ordered;
+            let seller = f.supplier.filter(|_| !ordered);
+            if let Some(list) = seller.and_then(|supplier| self.to_order_of.get_mut(supplier as usize)) {
+                list.push(at as u32);
+            }
             on_way |= ordered && !came;
             let spare = f.spare_days().unwrap_or(i32::MAX);
             if tightest.is_none_or(|(least, _)| (came, spare) < least) {

@@ -48,17 +48,12 @@ pub fn supplier(ui: &mut Ui, view: &View<'_>, id: SupplierId, out: &mut Outbox) 
         });
         line(ui, view, Subject::Order(order.id), order.name(), (&placed, view.tokens.muted), out);
     }
-    let open: Vec<usize> = (0..view.figures.parts.len())
-        .filter(|i| {
-            let f = &view.figures.parts[*i];
-            f.live && f.placed.is_none() && f.supplier == Some(at as u32)
-        })
-        .collect();
+    let open = view.facts().to_order_of.get(at).map_or(&[][..], Vec::as_slice);
     if !open.is_empty() {
         heading(ui, view, "To order", open.len());
     }
-    for i in open {
-        part_line(ui, view, i, out);
+    for at in open {
+        part_line(ui, view, *at as usize, out);
     }
 }
 
