@@ -85,6 +85,8 @@ pub enum Request {
     GoToStep(usize),
     /// Open a project file.
     OpenFile(std::path::PathBuf),
+    /// Open a sample.
+    OpenSample(super::shell::samples::Sample),
     /// Ask which picture an option is to have.
     PickPicture(crate::model::OptionId),
     /// Copy a picture beside the project and give it to an option.

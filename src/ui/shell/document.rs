@@ -45,6 +45,11 @@ impl Document {
         Document::of(history, None)
     }
 
+    /// A project to look at: it has no file, and nothing of it is unsaved until it is changed.
+    pub fn sample(project: Project) -> Document {
+        Document::of(History::new(project), None)
+    }
+
     fn of(history: History, file: Option<(&Path, Stamp)>) -> Document {
         let (path, stamp) = file.unzip();
         Document {

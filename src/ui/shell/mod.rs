@@ -14,6 +14,7 @@ pub mod modals;
 pub mod palette;
 pub mod problems;
 pub mod rooms;
+pub mod samples;
 pub mod shortcuts;
 pub mod start;
 pub mod story;

@@ -1,6 +1,7 @@
 //! The start page: open, begin, recent projects and samples.
 
 use super::command::Command;
+use super::samples::SAMPLES;
 use crate::model::file::journal::Waiting;
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::{space, type_size};
@@ -10,14 +11,7 @@ use egui::Ui;
 use std::path::{Path, PathBuf};
 
 /// Draws the page.
-pub fn ui(
-    ui: &mut Ui,
-    tokens: &Tokens,
-    waiting: &[Waiting],
-    recent: &[PathBuf],
-    samples: &[PathBuf],
-    out: &mut Outbox,
-) {
+pub fn ui(ui: &mut Ui, tokens: &Tokens, waiting: &[Waiting], recent: &[PathBuf], out: &mut Outbox) {
     ui.add_space((ui.available_height() * 0.12).min(90.0));
     ui.vertical_centered(|ui| {
         ui.set_max_width(560.0);
@@ -33,30 +27,26 @@ pub fn ui(
         let first = recent.is_empty();
         ui.horizontal(|ui| {
             let size = egui::vec2(150.0, 32.0);
-            let count = if samples.is_empty() { 2.0 } else { 3.0 };
-            let all = count * size.x + (count - 1.0) * ui.spacing().item_spacing.x;
+            let all = 3.0 * size.x + 2.0 * ui.spacing().item_spacing.x;
             ui.add_space(((ui.available_width() - all) / 2.0).max(0.0));
             let button = |text: &str, primary: bool| match primary {
                 true => pieces::primary(tokens, text),
                 false => egui::Button::new(text.to_owned()),
             };
-            let begin = !first || samples.is_empty();
-            if ui.add(button("New project…", begin).min_size(size)).clicked() {
+            if ui.add(button("New project…", !first).min_size(size)).clicked() {
                 out.command(Command::New);
             }
             if ui.add(egui::Button::new("Open a project…").min_size(size)).clicked() {
                 out.command(Command::Open);
             }
-            if let Some(sample) = samples.first()
-                && ui.add(button("Look at a sample", first).min_size(size)).clicked()
-            {
-                out.push(Request::OpenFile(sample.clone()));
+            if ui.add(button("Look at a sample", first).min_size(size)).clicked() {
+                out.push(Request::OpenSample(SAMPLES[0]));
             }
         });
         ui.add_space(space::L * 2.0);
         unsaved(ui, tokens, waiting, out);
         list(ui, tokens, "Recent projects", recent, out);
-        list(ui, tokens, "Samples", samples, out);
+        samples(ui, tokens, out);
     });
 }
 
@@ -85,6 +75,16 @@ fn list(ui: &mut Ui, tokens: &Tokens, title: &str, paths: &[PathBuf], out: &mut 
         let entry = pieces::link(ui, tokens, &name).on_hover_text(path.display().to_string());
         if entry.clicked() {
             out.push(Request::OpenFile(path.clone()));
+        }
+    }
+    ui.add_space(space::L);
+}
+
+fn samples(ui: &mut Ui, tokens: &Tokens, out: &mut Outbox) {
+    ui.label(pieces::strong("Samples", type_size::BODY));
+    for sample in SAMPLES {
+        if pieces::link(ui, tokens, sample.name).on_hover_text(sample.about).clicked() {
+            out.push(Request::OpenSample(sample));
         }
     }
     ui.add_space(space::L);

@@ -74,7 +74,7 @@ impl NeedlineApp {
             None => {
                 CentralPanel::no_frame().frame(Frame::NONE.fill(tokens.work)).show(ui, |ui| {
                     self.notice_ui(ui, tokens, None);
-                    start::ui(ui, tokens, &self.waiting, &self.recent, &self.samples, &mut self.outbox);
+                    start::ui(ui, tokens, &self.waiting, &self.recent, &mut self.outbox);
                 });
             }
         }

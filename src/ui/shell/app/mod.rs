@@ -17,6 +17,7 @@ use super::document::Document;
 use super::focus;
 use super::jobs::{Job, TypedPath};
 use super::modals;
+use super::samples::Sample;
 use super::work::Work;
 use super::zones::Broken;
 use crate::model::Project;
@@ -44,6 +45,7 @@ enum PutOff {
     AskOpen,
     AskSheets,
     Open(PathBuf),
+    Sample(Sample),
     ReadSheets(PathBuf),
 }
 
@@ -70,7 +72,6 @@ pub struct NeedlineApp {
     moved: Option<(Revision, String)>,
     candidate: Option<Preview>,
     recent: Vec<PathBuf>,
-    samples: Vec<PathBuf>,
     today: NaiveDate,
     may_quit: bool,
     /// The project is to be taken from whoever else has it open.
@@ -161,7 +162,6 @@ impl NeedlineApp {
             moved: None,
             candidate: None,
             recent: Vec::new(),
-            samples: find_samples(),
             today,
             may_quit: false,
             take_over: false,
@@ -252,6 +252,14 @@ impl NeedlineApp {
         }
     }
 
+    /// Opens a sample, which has no file: saving asks where.
+    fn open_sample(&mut self, sample: Sample) {
+        match sample.read() {
+            Ok(project) => self.show_document(Document::sample(project)),
+            Err(error) => self.notice = Some((error.to_string(), false)),
+        }
+    }
+
     fn show_document(&mut self, mut document: Document) {
         // The one before lets go of its file first, which may be the same.
         self.close_document();
@@ -313,22 +321,6 @@ fn first_picked(document: &Document) -> Option<crate::model::SelectionId> {
         .or_else(pressing)
         .or(figures.selections.first())
         .map(|s| s.id)
-}
-
-/// Samples beside the program or in the folder it was started from.
-fn find_samples() -> Vec<PathBuf> {
-    let beside = std::env::current_exe().ok().and_then(|p| p.parent().map(Path::to_owned));
-    let folders = [Some(PathBuf::from("sample_projects")), beside.map(|p| p.join("sample_projects"))];
-    let mut samples: Vec<PathBuf> = folders
-        .into_iter()
-        .flatten()
-        .filter_map(|folder| std::fs::read_dir(folder).ok())
-        .flat_map(|entries| entries.filter_map(|e| e.ok().map(|e| e.path())))
-        .filter(|path| path.extension().is_some_and(|e| e == "ron"))
-        .collect();
-    // The one in which most can be seen comes first.
-    samples.sort_by_key(|path| std::cmp::Reverse(path.metadata().map_or(0, |m| m.len())));
-    samples
 }
 
 impl eframe::App for NeedlineApp {

@@ -69,6 +69,7 @@ impl NeedlineApp {
                 }
             }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
+            Request::OpenSample(sample) => self.guarded(ctx, PutOff::Sample(sample)),
             Request::PickPicture(option) => self.ask_for_picture(ctx, option),
             Request::TakePicture(option, path) => self.take_picture(option, &path),
             Request::Look(of) => self.session.enlarged = Some(of),
@@ -296,6 +297,7 @@ impl NeedlineApp {
                 self.job = Some(Job::ask(Question::Open, "", folder.as_deref(), ctx));
             }
             PutOff::Open(path) => self.open_any(ctx, &path),
+            PutOff::Sample(sample) => self.open_sample(sample),
             PutOff::ReadSheets(path) => self.begin_import(ctx, &path),
             PutOff::AskSheets => {
                 let folder = self.folder();
