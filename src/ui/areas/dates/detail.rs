@@ -14,6 +14,9 @@ use crate::ui::widgets::drop_down::{Picked, drop_down, pick};
 use crate::ui::widgets::{date_picker, marks, pieces};
 use egui::{Key, Layout, RichText, Role, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2};
 
+/// Height that the calendar keeps above it where there is so much.
+const LEAST_CALENDAR: f32 = 72.0;
+
 /// Draws the strip, if a phase is picked and not on the card.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     if session.card.beside && session.beside.is_some() {
@@ -25,9 +28,11 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .fill(view.tokens.card)
         .stroke(egui::Stroke::new(1.0, view.tokens.line))
         .inner_margin(egui::Margin::symmetric(10, 6));
+    // The calendar above is to be seen too where there is little room.
+    let least = (ui.available_height() - LEAST_CALENDAR).clamp(90.0, 128.0);
     egui::Panel::bottom("phase_detail")
         .frame(frame)
-        .exact_size((ui.available_height() * 0.38).clamp(128.0, 340.0))
+        .exact_size((ui.available_height() * 0.38).clamp(least, 340.0))
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             title(ui, view, session, phase, at, out);

@@ -87,7 +87,9 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
         let at = view.figures.index.of(id.0)?;
         rows.iter().position(|r| *r == at)
     });
-    let mut area = egui::ScrollArea::both().auto_shrink(false).id_salt("dates");
+    // What stands below keeps its room, however little is left above it.
+    let area = egui::ScrollArea::both().auto_shrink(false).min_scrolled_height(0.0);
+    let mut area = area.id_salt("dates");
     if let Some(row) = wanted {
         area = area.vertical_scroll_offset((row as f32 * ROW - 120.0).max(0.0));
     }

@@ -245,13 +245,18 @@ fn group_menu(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
     }
 }
 
+/// Room that the buttons on the right take with their words.
+const IN_WORDS: f32 = 252.0;
+
 /// The menus and the button on the right.
 fn right(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox, narrow: bool) {
     ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         more(ui, view, session, out);
         columns(ui, session);
-        let add = if narrow {
+        // What stands on the left comes first; what has no room in words is a sign, and in the menu.
+        let in_words = !narrow && ui.available_width() > IN_WORDS;
+        let add = if !in_words {
             pieces::icon_button(ui, Icon::Plus, "Add a selection…")
         } else {
             let needs = ui.button("Add from the usual…");

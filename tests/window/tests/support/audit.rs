@@ -62,7 +62,10 @@ pub struct Drawn {
 }
 
 /// A surface of so many points covers what lies under it on purpose: a window, a card, a list that drops down.
-const SURFACE: Vec2 = Vec2::new(110.0, 20.0);
+const SURFACE: Vec2 = Vec2::new(110.0, 44.0);
+
+/// So does a strip that stays while rows go by under it. A button is lower or shorter than both.
+const STRIP: Vec2 = Vec2::new(220.0, 20.0);
 
 impl Drawn {
     /// Reads what the last frame drew.
@@ -159,8 +162,10 @@ impl Drawn {
     /// Texts of which something can be seen.
     pub fn seen(&self) -> Vec<&Text> {
         let covers = |text: &Text, fill: &Fill| {
-            let is_surface = fill.rect.width() >= SURFACE.x && fill.rect.height() >= SURFACE.y;
-            fill.place > text.place && is_surface && fill.rect.intersects(text.ink)
+            let is_at_least = |least: Vec2| fill.rect.width() >= least.x && fill.rect.height() >= least.y;
+            fill.place > text.place
+                && (is_at_least(SURFACE) || is_at_least(STRIP))
+                && fill.rect.intersects(text.ink)
         };
         let is_seen = |text: &&Text| {
             text.ink.intersect(text.clip).is_positive() && !self.fills.iter().any(|fill| covers(text, fill))
