@@ -32,6 +32,7 @@ pub fn open_window(file: Option<PathBuf>, tell: fn(&str)) -> anyhow::Result<()> 
         viewport: egui::ViewportBuilder::default()
             .with_title("Needline")
             .with_app_id("needline")
+            .with_icon(icon())
             .with_inner_size([1440.0, 900.0])
             .with_min_inner_size([640.0, 480.0]),
         ..Default::default()
@@ -42,6 +43,18 @@ pub fn open_window(file: Option<PathBuf>, tell: fn(&str)) -> anyhow::Result<()> 
         Box::new(move |cc| Ok(Box::new(shell::app::NeedlineApp::new(cc, file)))),
     )
     .map_err(|why| anyhow::anyhow!("no window could be opened: {}", without_window(&why)))
+}
+
+/// What stands for the window in the lists of the system; none where it cannot be read.
+fn icon() -> egui::IconData {
+    let read = image::load_from_memory(include_bytes!("../../assets/package/needline_128.png"));
+    read.map_or_else(
+        |_| egui::IconData::default(),
+        |picture| {
+            let (width, height) = (picture.width(), picture.height());
+            egui::IconData { rgba: picture.into_rgba8().into_raw(), width, height }
+        },
+    )
 }
 
 /// Why there is no window and what to do; what the system said is for those who look for it.
