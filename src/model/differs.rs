@@ -55,6 +55,8 @@ fn nouns(before: &Project, after: &Project) -> Vec<String> {
         typical,
         // Counts up with whatever came, and says nothing by itself.
         next_id: _,
+        // Nobody sees it here.
+        later: _,
         index: _,
     } = after;
     let mut found = Vec::new();

@@ -31,6 +31,7 @@ pub mod history;
 pub mod ids;
 mod index;
 pub mod kept_plan;
+pub mod later;
 pub mod log;
 pub mod look;
 mod made;

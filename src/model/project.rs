@@ -13,6 +13,7 @@ use super::goods::TypicalLead;
 use super::ids::*;
 use super::index::Index;
 use super::kept_plan::KeptPlan;
+use super::later::Later;
 use super::log::LogLine;
 use super::look::FinishColor;
 use super::mapping::{DateOrder, Mapping};
@@ -121,6 +122,9 @@ pub struct Project {
     pub typical: Arc<Vec<TypicalLead>>,
     /// The next unused number.
     pub next_id: u32,
+    /// What a later minor version wrote, and this one does not read.
+    #[serde(skip)]
+    pub(super) later: Later,
     /// Where things are by their numbers.
     #[serde(skip)]
     pub(super) index: Index,
@@ -380,8 +384,14 @@ impl Project {
             log: Arc::default(),
             typical: Arc::default(),
             next_id: 1,
+            later: Later::default(),
             index: Index::default(),
         }
+    }
+
+    /// What a later minor version wrote of it, and this one keeps without reading it.
+    pub fn later(&self) -> &Later {
+        &self.later
     }
 
     /// A number not used before in this project.

@@ -13,7 +13,7 @@ mod trouble;
 pub use backup::KEPT_BACKUPS;
 pub use disk::{Disk, System, beside, real, sync_folder};
 pub use lock::{Holder, Lock, LockError};
-pub use text::{SCHEMA, from_text, to_text};
+pub use text::{MINOR, SCHEMA, from_text, to_text};
 pub use trouble::Trouble;
 
 use super::project::Project;

@@ -1,7 +1,9 @@
 //! The text of a project file.
 
 use super::FileError;
+use crate::model::later::Later;
 use crate::model::project::Project;
+use crate::model::tree::{At, Keep, Kept, Node, Unknown};
 use crate::model::validate;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
@@ -21,18 +23,32 @@ use std::path::Path;
 /// | 6 | named sets of choices; how sure the last order days are to be |
 pub const SCHEMA: u32 = 6;
 
+/// The minor version of the schema, which is written where it is not 0.
+///
+/// It goes up with a field that an earlier version may leave unread: that version keeps the field as the text that it is,
+/// and writes it again. What an earlier version must not change around, or a new word of a known field, raises the schema.
+pub const MINOR: u32 = 0;
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields, rename = "Project")]
 struct Read {
     #[serde(rename = "schema")]
     _schema: u32,
+    #[serde(rename = "minor", default)]
+    _minor: u32,
     project: Project,
 }
 
 #[derive(Serialize)]
-struct Written<'a> {
+struct Written<T> {
     schema: u32,
-    project: &'a Project,
+    #[serde(skip_serializing_if = "is_zero")]
+    minor: u32,
+    project: T,
+}
+
+fn is_zero(minor: &u32) -> bool {
+    *minor == 0
 }
 
 /// The project as text: stable order, one field a line.
@@ -40,7 +56,11 @@ struct Written<'a> {
 /// # Errors
 /// What could not be put into words. Every field is a number, a text, a word or a list of those, which RON can write.
 pub fn to_text(project: &Project) -> ron::Result<String> {
-    written(&Written { schema: SCHEMA, project })
+    if project.later.is_empty() {
+        return written(&Written { schema: SCHEMA, minor: MINOR, project });
+    }
+    let tree = Node::whole(project).map_err(|why| ron::Error::Message(why.to_string()))?;
+    written(&Written { schema: SCHEMA, minor: project.later.minor(), project: tree })
 }
 
 fn written(document: &impl Serialize) -> ron::Result<String> {
@@ -62,14 +82,42 @@ pub fn from_text(text: &str, path: &Path) -> Result<Project, FileError> {
     {
         return Err(FileError::NewerSchema { path: path.to_owned(), found });
     }
-    let read: Read = ron::from_str(text).map_err(|e| {
-        let (line, column, message) = fault(text, &e);
+    let minor = minor_of(text).filter(|minor| *minor > MINOR);
+    let read = match minor {
+        None => ron::from_str::<Read>(text).map(|read| (read, Vec::new())),
+        Some(_) => keeping(text),
+    };
+    let (read, found) = read.map_err(|e| {
+        let (line, column, mut message) = fault(text, &e);
+        if minor.is_some() {
+            message += "; a later version wrote the file, and this one cannot read it";
+        }
         FileError::Syntax { path: path.to_owned(), line, column, message }
     })?;
     let mut project = read.project;
+    // A tree can be made of every document; without one nothing of it could be written either.
+    project.later = Later::of(&project, minor.unwrap_or_default(), found).unwrap_or_default();
     project.reindex();
     let faults = validate::document(&project);
     if faults.is_empty() { Ok(project) } else { Err(FileError::Faults { path: path.to_owned(), faults }) }
+}
+
+/// Reads a text of a later minor version, with the fields that this one does not know.
+fn keeping(text: &str) -> Result<(Read, Vec<Unknown>), ron::error::SpannedError> {
+    let kept = Kept::default();
+    let mut reader = ron::Deserializer::from_str(text)?;
+    let read = Read::deserialize(Keep { inner: &mut reader, kept: &kept });
+    let read = read.and_then(|read| reader.end().map(|()| read)).map_err(|why| reader.span_error(why))?;
+    let mut found = kept.found();
+    for unknown in &mut found {
+        // Beside the project there is nothing that a minor version may add.
+        if !matches!(unknown.at.first(), Some(At::Field(name)) if name == "project") {
+            let why = format!("`{}` does not stand beside the project", unknown.name);
+            return Err(reader.span_error(ron::Error::Message(why)));
+        }
+        unknown.at.remove(0);
+    }
+    Ok((read, found))
 }
 
 /// Line, column and what is wrong there. A text that is no project, and one that was cut off, are told apart from one
@@ -91,9 +139,20 @@ fn fault(text: &str, error: &ron::error::SpannedError) -> (usize, usize, String)
 
 /// The schema number, found without reading the rest: a later version may have written things unknown here.
 fn schema_of(text: &str) -> Option<u32> {
-    let after = text.split_once("schema")?.1.trim_start().strip_prefix(':')?.trim_start();
+    number_after(text.split_once("schema")?.1).map(|(number, _)| number)
+}
+
+/// The minor number that stands behind it.
+fn minor_of(text: &str) -> Option<u32> {
+    let (_, rest) = number_after(text.split_once("schema")?.1)?;
+    let rest = rest.trim_start().strip_prefix(',')?.trim_start();
+    number_after(rest.strip_prefix("minor")?).map(|(number, _)| number)
+}
+
+fn number_after(name: &str) -> Option<(u32, &str)> {
+    let after = name.trim_start().strip_prefix(':')?.trim_start();
     let digits = after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len());
-    after[..digits].parse().ok()
+    Some((after[..digits].parse().ok()?, &after[digits..]))
 }
 
 #[cfg(test)]

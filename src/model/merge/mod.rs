@@ -15,6 +15,7 @@ mod words;
 
 pub use path::{Path, Step};
 
+use super::later::Later;
 use super::project::Project;
 use super::tree::{Node, TreeError};
 use std::collections::HashMap;
@@ -106,9 +107,15 @@ pub fn merge(
     theirs: &Project,
     wishes: &HashMap<Path, Side>,
 ) -> Result<Merged, MergeError> {
-    let trees = [Node::of(base)?, Node::of(ours)?, Node::of(theirs)?];
+    let trees = [Node::whole(base)?, Node::whole(ours)?, Node::whole(theirs)?];
     let [base_tree, ours_tree, mut theirs_tree] = trees;
     let numbers = numbers::apart(&base_tree, &ours_tree, &mut theirs_tree);
-    let theirs = if numbers.is_empty() { theirs.clone() } else { theirs_tree.project()? };
+    let theirs = if numbers.is_empty() {
+        theirs.clone()
+    } else {
+        let mut read = theirs_tree.clone();
+        Later::taken(&mut read, 0);
+        read.project()?
+    };
     whole::merge([base, ours, &theirs], [base_tree, ours_tree, theirs_tree], numbers, wishes)
 }

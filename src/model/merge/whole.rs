@@ -9,6 +9,7 @@ use super::words::Names;
 use super::{MergeError, Merged, Side};
 use crate::model::budget::Quote;
 use crate::model::graph::circle_names;
+use crate::model::later::Later;
 use crate::model::project::Project;
 use crate::model::tree::{Node, Record};
 use crate::model::validate;
@@ -59,10 +60,13 @@ pub(super) fn merge(
         set_next_id(&mut merged, next);
         let mut notes = numbered(&numbers, &names);
         keys_once(&mut merged, base, &mut notes);
+        let minor = projects.map(|p| p.later.minor()).into_iter().max().unwrap_or_default();
+        let later = Later::taken(&mut merged, minor);
         let mut project = merged.project()?;
         let logged =
             if wishes.nothing_of_theirs { [projects[0], projects[1], projects[0]] } else { projects };
         conflicts.extend(log::merge(logged, sides, &mut project));
+        project.later = later.with_log_of(&project, [&projects[1].later, &projects[2].later]);
         if wishes.nothing_of_theirs && log::differ(projects) {
             conflicts.push(log::all_of_it(projects));
         }

@@ -2,8 +2,11 @@
 //!
 //! Numbers of things are told from other numbers, so that what refers to a thing can be found in any field.
 
+mod keep;
 mod read;
 mod write;
+
+pub use keep::{At, Keep, Kept, Unknown};
 
 use super::project::Project;
 use std::collections::HashMap;
