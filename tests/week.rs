@@ -572,7 +572,9 @@ fn what_is_past_stands_first() {
 /// Names that would be markup, and lines that are no lines.
 #[test]
 fn pages_texts_and_calendars_hold_names_as_names() {
+    use needline::exchange::outgoing::calendar::Diary;
     use needline::exchange::outgoing::week::{ics, phone, sheet, text};
+    use needline::model::SentIn;
     let nasty = "<script>alert(1)</script>\" onload='x'\r\nBEGIN:VEVENT";
     let mut p = by_hand();
     p.settings.name = nasty.to_owned();
@@ -587,7 +589,9 @@ fn pages_texts_and_calendars_hold_names_as_names() {
     let page = phone(&sheet);
     assert!(page.matches("&lt;script&gt;").count() > 2 && !page.contains("<script"), "{page}");
     assert!(!page.contains("' onload") && !page.contains("\" onload") && !page.contains("http"), "{page}");
-    let calendar = ics(&sheet);
+    let diary = Diary::of_nothing_before(SentIn::Week, date("2026-06-01"));
+    let (calendar, said) = ics(&sheet, &sheet, diary);
+    assert_eq!(said.len(), 2);
     assert_eq!(calendar.matches("\r\nBEGIN:VEVENT").count(), 1, "{calendar}");
     assert!(text(&sheet).lines().all(|line| !line.starts_with("BEGIN")), "{}", text(&sheet));
 }

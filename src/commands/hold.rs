@@ -39,12 +39,12 @@ impl Verb {
             Verb::Update(request) => request.target.out.as_deref(),
             Verb::Swap(request) => request.target.out.as_deref(),
             Verb::Return(request) => request.target.out.as_deref(),
+            Verb::Buy { of, noted, .. } | Verb::Crew { of, noted, .. } | Verb::Week { of, noted, .. } => {
+                noted.remember.then_some(of.file.as_path())
+            }
             Verb::Export { .. }
             | Verb::Figures { .. }
-            | Verb::Buy { .. }
             | Verb::Print { .. }
-            | Verb::Crew { .. }
-            | Verb::Week { .. }
             | Verb::Check { .. }
             | Verb::Alternatives { .. }
             | Verb::Log { .. }

@@ -1,6 +1,6 @@
 //! What `import-list` does: a list from elsewhere is looked at, and taken into a project when told.
 
-use super::args::{Accept, Columns, Creates, HeaderRow, ListRequest};
+use super::list_args::{Accept, Columns, Creates, HeaderRow, ListRequest};
 use super::verbs::{check_target, input, load, one_line, usual_day};
 use super::{Failure, GOOD, Outcome, PROBLEMS};
 use crate::engine::log;

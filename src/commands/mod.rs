@@ -8,6 +8,7 @@ mod args;
 mod clean;
 mod curve_verb;
 mod hold;
+mod list_args;
 mod list_verb;
 mod log_verbs;
 mod look_ahead;
@@ -93,21 +94,22 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
             verbs::figures(&of, &risk, curve.then_some(reopen_all), out)
         }
         Some(Verb::Choose(request)) => curve_verb::choose(&request, out),
-        Some(Verb::Buy { of, to, format, supplier, what }) => {
+        Some(Verb::Buy { of, to, format, supplier, what, noted }) => {
             let formats = each_once(&Format::ALL, &format);
-            verbs::buy(&of, to.folder(), &formats, (supplier.as_deref(), what), out)
+            verbs::buy(&of, to.folder(), &formats, (supplier.as_deref(), what, noted.remember), out)
         }
         Some(Verb::Print { of, to, format, paper, room }) => {
             let papers = each_once(&PaperKind::ALL, &paper);
             let forms = each_once(&PaperForm::ALL, &format);
             verbs::print(&of, to.folder(), &papers, &forms, room.as_deref(), out)
         }
-        Some(Verb::Crew { of, to, crew, format }) => {
-            verbs::crew(&of, to.folder(), &each_once(&CrewForm::ALL, &format), crew.as_deref(), out)
+        Some(Verb::Crew { of, to, crew, format, noted }) => {
+            let forms = each_once(&CrewForm::ALL, &format);
+            verbs::crew(&of, to.folder(), &forms, (crew.as_deref(), noted.remember), out)
         }
-        Some(Verb::Week { of, days, format, out: folder, force }) => {
+        Some(Verb::Week { of, days, format, noted, out: folder, force }) => {
             let folder = folder.as_deref().map(|path| Folder { path, replace: force });
-            verbs::week(&of, folder, days, &each_once(&WeekForm::ALL, &format), out)
+            verbs::week(&of, folder, (days, noted.remember), &each_once(&WeekForm::ALL, &format), out)
         }
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),

@@ -15,7 +15,7 @@ use crate::exchange::outgoing::week::{self, WeekForm};
 use crate::exchange::typed::{Typed, TypedError};
 use crate::exchange::{self, ExportError, Folder, Progress};
 use crate::model::words::count;
-use crate::model::{CrewId, Project, Severity, file};
+use crate::model::{Action, CrewId, Project, Sent, Severity, file};
 use std::io::Write;
 use std::path::Path;
 
@@ -165,7 +165,7 @@ pub fn buy(
     of: &Dated,
     folder: Folder<'_>,
     formats: &[Format],
-    (supplier, what): (Option<&str>, What),
+    (supplier, what, noted): (Option<&str>, What, bool),
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
@@ -207,7 +207,21 @@ pub fn buy(
     for file in written.left {
         writeln!(out, "{file}: left as it is; nothing is on order there now")?;
     }
+    if noted {
+        remember(of, &project, written.said, out)?;
+    }
     Ok(Outcome::Exit(GOOD))
+}
+
+/// Notes in the project what calendars say, where that was asked for; the project is not written without a need.
+fn remember(of: &Dated, project: &Project, said: Vec<Sent>, out: &mut dyn Write) -> Result<(), Failure> {
+    let news = project.news_of(said);
+    if !news.is_empty() {
+        let next = project.apply(&Action::NoteSent(news)).map_err(input)?;
+        file::save(&next, &of.file, None).map_err(input)?;
+    }
+    writeln!(out, "what the calendars say is noted in {}", of.file.display())?;
+    Ok(())
 }
 
 /// `print`; without papers, all that have something to say.
@@ -238,7 +252,7 @@ pub fn crew(
     of: &Dated,
     folder: Folder<'_>,
     forms: &[CrewForm],
-    key: Option<&str>,
+    (key, noted): (Option<&str>, bool),
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
     let (project, figures) = load_and_compute(of)?;
@@ -253,12 +267,15 @@ pub fn crew(
         }
     };
     let written = crews::write_sheets(&project, &figures, folder, &chosen, forms, &Progress::new());
-    let written = written.map_err(export_failed)?;
+    let (written, said) = written.map_err(export_failed)?;
     if written.is_empty() {
         writeln!(out, "no crew has work to come")?;
     }
     for file in written {
         writeln!(out, "{file}")?;
+    }
+    if noted {
+        remember(of, &project, said, out)?;
     }
     Ok(Outcome::Exit(GOOD))
 }
@@ -267,7 +284,7 @@ pub fn crew(
 pub fn week(
     of: &Dated,
     folder: Option<Folder<'_>>,
-    days: i32,
+    (days, noted): (i32, bool),
     forms: &[WeekForm],
     out: &mut dyn Write,
 ) -> Result<Outcome, Failure> {
@@ -286,8 +303,12 @@ pub fn week(
         return Ok(Outcome::Exit(GOOD));
     };
     let written = week::write_week(&project, &figures, folder, days, forms, &Progress::new());
-    for file in written.map_err(export_failed)? {
+    let (written, said) = written.map_err(export_failed)?;
+    for file in written {
         writeln!(out, "{file}")?;
+    }
+    if noted {
+        remember(of, &project, said, out)?;
     }
     Ok(Outcome::Exit(GOOD))
 }

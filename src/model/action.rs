@@ -26,6 +26,7 @@ use super::project::{Project, Settings};
 use super::risk::Risk;
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
+use super::sent::Sent;
 use super::spec::Spec;
 use super::supplier::Supplier;
 use super::swap::{Return, SwapAction};
@@ -216,6 +217,8 @@ pub enum Action {
     AddLine(Box<LogLine>),
     /// Say why the line of the log at a position moved.
     SetCause(usize, Cause),
+    /// Note what calendars that were written say, in place of what they said.
+    NoteSent(Vec<Sent>),
     /// Several changes that are undone as one.
     Batch {
         /// What undo calls it.
@@ -408,6 +411,7 @@ impl Action {
                 let what = project.log.get(*at).map_or("line", |line| line.what.as_str());
                 format!("cause of {what}: {}", cause.word())
             }
+            Action::NoteSent(_) => "note what calendars say".to_owned(),
             Action::Batch { label, .. } => label.clone(),
         }
     }

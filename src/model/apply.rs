@@ -246,6 +246,7 @@ impl Project {
                 put(&mut self.mappings, mapping.clone())?;
             }
             Action::RemoveMapping(id) => remove(&mut self.mappings, *id)?,
+            Action::NoteSent(all) => self.note_sent(all)?,
             Action::PutCrew(crew) => self.put_crew(crew)?,
             Action::RemoveCrew(id) => self.remove_crew(*id)?,
             Action::Book(id, from) => self.book(*id, *from)?,

@@ -1,6 +1,7 @@
 //! In what two documents differ, counted by noun: for somebody who is to decide with which one to go on.
 
 use super::project::Project;
+use super::sent::Sent;
 use super::words::{count, counted};
 use std::collections::HashMap;
 use std::hash::Hash;
@@ -43,6 +44,7 @@ fn nouns(before: &Project, after: &Project) -> Vec<String> {
         deliveries,
         payments,
         mappings,
+        sent,
         crews,
         permits,
         changes,
@@ -81,6 +83,11 @@ fn nouns(before: &Project, after: &Project) -> Vec<String> {
     put(by(&before.orders, orders, |o| o.id), "order", "orders");
     put(by(&before.deliveries, deliveries, |d| d.id), "delivery", "deliveries");
     put(by(&before.payments, payments, |p| p.id), "payment", "payments");
+    let known = |s: &Sent| {
+        let (calendar, whose, uid) = s.known_by();
+        (calendar, whose.to_owned(), uid.to_owned())
+    };
+    put(by(&before.sent, sent, known), "calendar entry", "calendar entries");
     put(by(&before.mappings, mappings, |m| m.id), "way to read lists", "ways to read lists");
     put(by(&before.crews, crews, |c| c.id), "crew", "crews");
     put(by(&before.permits, permits, |p| p.id), "permit", "permits");
@@ -147,7 +154,7 @@ mod tests {
         }
         without!(rooms phases links suppliers selections quotes extras rules swaps returns gates corrections finishes
             orders deliveries payments mappings crews permits changes draws out_of_use risks alternatives kept_plans log
-            typical);
+            typical sent);
         let text = file::to_text(&whole).unwrap();
         let written = text.lines().filter(|l| l.starts_with("    ") && !l.starts_with("     "));
         assert_eq!(lists, written.filter(|line| line.ends_with(": [")).count());

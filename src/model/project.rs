@@ -26,6 +26,7 @@ use super::phase::{Link, Phase};
 use super::risk::Risk;
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
+use super::sent::Sent;
 use super::supplier::Supplier;
 use super::swap::{Return, Swap};
 use chrono::NaiveDate;
@@ -120,6 +121,9 @@ pub struct Project {
     /// Typical lead times in place of the usual ones.
     #[serde(default, skip_serializing_if = "none")]
     pub typical: Arc<Vec<TypicalLead>>,
+    /// What calendars that were written say.
+    #[serde(default, skip_serializing_if = "none")]
+    pub sent: Arc<Vec<Sent>>,
     /// The next unused number.
     pub next_id: u32,
     /// What a later minor version wrote, and this one does not read.
@@ -383,6 +387,7 @@ impl Project {
             kept_plans: Arc::default(),
             log: Arc::default(),
             typical: Arc::default(),
+            sent: Arc::default(),
             next_id: 1,
             later: Later::default(),
             index: Index::default(),

@@ -354,6 +354,7 @@ pub(super) fn faults(project: &Project) -> Vec<(u32, String)> {
     super::swap::check_swaps(project, &mut check);
     super::order::check_orders(project, &mut check);
     super::gate::check_gates(project, &mut check);
+    faults.extend(super::sent::faults(project).into_iter().map(|why| (u32::MAX, why)));
     if project.next_id > MAX_ID + 1 {
         let why = format!("next_id {} is above {}; the file is damaged", project.next_id, MAX_ID + 1);
         faults.push((u32::MAX, why));

@@ -255,6 +255,28 @@ pub const CASES: &[Case] = &[
         "extras.csv row 3: ",
         "2 cells where the header has 6",
     ),
+    // What calendars were told.
+    ("sent", "lists,pipes", "list,pipes", "sent.csv row 2, column calendar: ", "lists, week, crew"),
+    ("sent", "todo-1,todo", "todo-1,task", "sent.csv row 2, column form: ", "event, todo"),
+    ("sent", "2026-06-05", "someday", "sent.csv row 2, column day: ", "is no date"),
+    (
+        "sent",
+        "2026-06-02,2026-06-08",
+        "2026-06-02,2026-06-01",
+        "sent.csv row 3, column until: ",
+        "ends before it begins",
+    ),
+    ("sent", "tub,4", "tub,-4", "sent.csv row 2, column sequence: ", "is negative"),
+    ("sent", "tub,4", "tub,4000000000", "sent.csv row 2, column sequence: ", "is above 2147483647"),
+    ("sent", "needline-week-event-3", "", "sent.csv row 4, column uid: ", ""),
+    ("sent", ",a1", ",", "sent.csv row 2, column digest: ", ""),
+    (
+        "sent",
+        "week,,needline-week-event-3",
+        "lists,stone,needline-order-by-todo-1",
+        "sent.csv row 4, column uid: ",
+        "twice for one calendar",
+    ),
     // Mappings of lists.
     (
         "mappings",

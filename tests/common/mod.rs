@@ -238,6 +238,13 @@ pub const HOUSE: &[(&str, &str)] = &[
         "mapping,heading,field\npipes_list,Artikelnummer,article\npipes_list,\"Preis, netto\",unit_price\n\
          pipes_list,Lieferzeit,lead\nwishes,Raum,room\nwishes,'=Was,selection\n",
     ),
+    (
+        "sent",
+        "calendar,whose,uid,form,day,until,title,sequence,on,digest\n\
+         lists,pipes,needline-order-by-todo-1,todo,2026-06-05,,'=Order the tub,4,2026-06-02,a1\n\
+         crew,lees,needline-crew-event-2,event,2026-06-02,2026-06-08,Demolition,1,2026-06-01,b2\n\
+         week,,needline-week-event-3,,2026-06-09,,Call,0,2026-06-01,c3\n",
+    ),
 ];
 
 /// Writes sheets as CSV files.

@@ -143,4 +143,5 @@ pub fn visit(v: &mut impl Visit) {
     each!("kept_rooms", KeptRoom, kept_plans, rooms);
     each!("mappings", Mapping, mappings);
     each!("mapping_columns", MappedColumn, mappings, columns);
+    each!("sent", Sent, sent);
 }

@@ -71,7 +71,9 @@ class Names:
 
     def __init__(self, folder):
         sheets = {name: read_csv(folder / f"{name}.csv") for name in
-                  ("rooms", "phases", "suppliers", "selections", "options", "parts", "orders", "settings")}
+                  ("rooms", "phases", "suppliers", "selections", "options", "parts", "orders", "settings", "sent")}
+        self.sent = {r["uid"]: (r["form"], self.plain(r["title"]), day(r["day"]), r["whose"] or None)
+                     for r in sheets["sent"] if r["calendar"] == "lists"}
         self.rooms = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["rooms"]}
         self.phases = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["phases"]}
         self.suppliers = {self.plain(r["key"]): self.plain(r["name"]) for r in sheets["suppliers"]}
@@ -347,7 +349,8 @@ def check_ics(path, wanted, suppliers):
     same((calendar["VERSION"], "PRODID" in calendar), ("2.0", True), f"{path}: RFC 5545 section 3.6")
     found = {}
     for entry in calendar.subcomponents:
-        for key in ("UID", "DTSTAMP", "DTSTART", "SEQUENCE"):
+        # A task has its last day, an event its first (RFC 5545 sections 3.6.1 and 3.6.2).
+        for key in ("UID", "DTSTAMP", "SEQUENCE", "DUE" if entry.name == "VTODO" else "DTSTART"):
             same(key in entry, True, f"{path} {entry.get('SUMMARY')}: {key}")
         same(entry["UID"] in found, False, f"{path}: {entry['UID']} stands twice")
         found[str(entry["UID"])] = entry
@@ -364,6 +367,13 @@ def check_ics(path, wanted, suppliers):
                 for kind in kinds.split():
                     if date is not None:
                         wanted_entries.append((kind, f"{about}: {title}", date, part, supplier, state, about))
+    # What was told before and is said no more is taken back.
+    for uid, (kind, title, date, whose) in wanted.names.sent.items():
+        if whose in suppliers and uid in found and str(found[uid].get("DESCRIPTION")) == "No longer to be done.":
+            entry = found.pop(uid)
+            first = "DUE" if kind == "todo" else "DTSTART"
+            same((str(entry["STATUS"]), str(entry["SUMMARY"]), entry[first].dt), ("CANCELLED", title, date), f"{path} {title}")
+            count("entries taken back in iCalendar")
     same(len(found), len(wanted_entries), f"{path}: entries")
     by_title = {}
     for entry in found.values():
@@ -374,7 +384,8 @@ def check_ics(path, wanted, suppliers):
         entries = by_title.get((kind, clean), [])
         same(f"Key: {part['key']}" in str([str(e["DESCRIPTION"]) for e in entries]), False, where)
         option = plain_line(Names.plain(wanted.names.options[part["option"]]["name"]))
-        keyed = [e for e in entries if e["DTSTART"].dt == date
+        first = "DUE" if kind == "VTODO" else "DTSTART"
+        keyed = [e for e in entries if e[first].dt == date
                  and f"Option: {option}\n" in str(e["DESCRIPTION"]) + "\n"]
         same(len(keyed) >= 1, True, where)
         entry = keyed[0]
@@ -383,16 +394,18 @@ def check_ics(path, wanted, suppliers):
             told = f"\n{title}: {plain_line(text)}\n" in "\n" + str(entry["DESCRIPTION"]) + "\n"
             same(told, text != "", f"{where} {title}")
             count("heads in iCalendar")
-        same(entry["DTSTART"].params.get("VALUE"), "DATE", where)
+        same(entry[first].params.get("VALUE"), "DATE", where)
         if kind == "VTODO":
-            # RFC 5545 section 3.6.2: done before the day in DUE.
-            same(entry["DUE"].dt, date + datetime.timedelta(days=1), where)
+            # DUE is shown as the last day; beside a DTSTART it would have to be later (RFC 5545 section 3.8.2.3).
+            same("DTSTART" in entry, False, where)
         else:
             same("DTEND" in entry or "DURATION" in entry, False, where)
             same(str(entry["TRANSP"]), "TRANSPARENT", where)
         back = part["key"] in wanted.back
-        done = {"Needed on site": back, "Last day to send back": False}.get(about, back or state != "to order")
-        status = {"VTODO": ("NEEDS-ACTION", "COMPLETED"), "VEVENT": ("CONFIRMED", "CANCELLED")}[kind][done]
+        done = {"Needed on site": state == "on site", "Last day to send back": False}.get(about, state != "to order")
+        gone = back and about != "Last day to send back"
+        status = {"VTODO": ("NEEDS-ACTION", "COMPLETED", "CANCELLED"), "VEVENT": ("CONFIRMED", "CANCELLED", "CANCELLED")}[kind]
+        status = status[2 if gone else int(done)]
         same(str(entry["STATUS"]), status, where)
         total = "Unit price: no price yet" if part["total"] is None else f"Total: {part['total']} "
         same(total in str(entry["DESCRIPTION"]), True, f"{where} {total}")
@@ -710,7 +723,7 @@ def amounts_on_paper(text):
     return re.sub(r"(-?\d+\.\d\d) (?=[A-Z]{3}\b)", lambda m: f"{grouped(m.group(1))} ", text)
 
 
-def check_week(project, folder, figures, hard):
+def check_week(project, folder, figures, hard, has_sent):
     """What is to be done: JSON, a calendar by icalendar, a text, pages and a paper, against the figures."""
     longest = json.loads(needline("week", project, "--days", "28", "--format", "json"))
     keys = ("kind", "about", "last_day", "text")
@@ -730,9 +743,15 @@ def check_week(project, folder, figures, hard):
         events = [e for e in entries if e.name == "VEVENT"]
         todos = [e for e in entries if e.name == "VTODO"]
         same(len({str(e["UID"]) for e in entries}), len(entries), f"{out}: identifiers differ")
-        same([e["DTSTART"].dt for e in events], [day(line["last_day"]) for line in lines], f"{out}: days of events")
-        # A to-do is due before the day in DUE (RFC 5545 section 3.6.2).
-        due = [day(line["last_day"]) + datetime.timedelta(days=1) for line in lines if line["kind"] != "be_there"]
+        known = [e for e in events if str(e["STATUS"]) == "CANCELLED"]
+        events, todos = ([e for e in all_of if str(e["STATUS"]) != "CANCELLED"] for all_of in (events, todos))
+        same(len(known) == 0 or bool(has_sent), True, f"{out}: nothing is taken back that was not told")
+        same([e["DTSTART"].dt for e in events[:len(lines)]], [day(line["last_day"]) for line in lines], f"{out}: days of events")
+        events = events[:len(lines)]
+        # Calendars show a task on the day in DUE.
+        due = [day(line["last_day"]) for line in lines if line["kind"] != "be_there"]
+        same(any("DTSTART" in e for e in todos), False, f"{out}: tasks have their last day alone")
+        todos = todos[:len(due)]
         same([e["DUE"].dt for e in todos], due, f"{out}: days of tasks")
         forms = [(out / "week.txt").read_text(encoding="utf-8"), page_text(out / "week.html"), page_text(out / "week_phone.html")]
         forms += [] if hard else [pdf_text(out / "week.pdf")]
@@ -800,7 +819,7 @@ def check(project, work, hard=False):
     check_papers(papers, figures, names)
     if figures["crews"]:
         check_crews(project, work / f"{name} crews", figures, names)
-    check_week(project, work / f"{name} week", figures, hard)
+    check_week(project, work / f"{name} week", figures, hard, names.sent)
     if hard:
         text = "".join(bare(pdf_text(lists / f"{stem}.pdf")) for stem in found.values())
         for part in ("Hülsen", "12\"x24\"", "=1+2", "@sum", "Ω-Profil", "Труба", "日本", "🚿", "שלום", "עולם", "בקבוק", "אריחים"):

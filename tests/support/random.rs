@@ -319,8 +319,20 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
         43 => {
             let id = MappingId(any_id(p, &mappings, a));
             let column = |heading: &str, field| MappedColumn { heading: heading.to_owned(), field };
-            match b % 4 {
+            match b % 5 {
                 0 => Action::RemoveMapping(id),
+                4 => Action::NoteSent(vec![Sent {
+                    calendar: SentIn::ALL[a % 3].1,
+                    whose: key.clone(),
+                    uid: if n % 7 == 0 { String::new() } else { format!("uid-{}", a % 4) },
+                    form: SentForm::ALL[b % 2].1,
+                    day: on.unwrap_or(date("2026-06-10")),
+                    until: on.filter(|_| n % 3 == 0),
+                    title: "Order the tub".to_owned(),
+                    sequence: b as u32,
+                    on: date("2026-06-08"),
+                    digest: format!("{n}"),
+                }]),
                 _ => Action::PutMapping(Mapping {
                     id,
                     key,

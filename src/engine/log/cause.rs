@@ -140,6 +140,7 @@ pub fn guess(project: &Project, action: &Action, from: Standing, to: Standing) -
         | Action::SetFinishColor(..)
         | Action::PutMapping(_)
         | Action::RemoveMapping(_)
+        | Action::NoteSent(_)
         | Action::PutDraw(_)
         | Action::RemoveDraw(_)
         | Action::PutOutOfUse(_)

@@ -1,5 +1,6 @@
 //! What leaves the program: purchase lists, papers to print, figures as JSON.
 
+pub mod calendar;
 pub mod crews;
 pub mod json;
 pub mod lists;

@@ -8,7 +8,7 @@ use crate::model::{
     Alternative, Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact,
     FinishColor, Gate, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine, MappedColumn,
     Mapping, Missed, Opening, Order, OutOfUse, Part, Payment, Permit, Phase, Quote, Return, Risk, Room, Rule,
-    Selection, SelectionOption, Spec, Supplier, Swap, TypicalLead,
+    Selection, SelectionOption, Sent, Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -208,4 +208,5 @@ pub const SHEETS: &[Layout] = &[
     sheet!("mapping_columns", "column", [under("mapping")] MappedColumn::FIELDS, Import::mapping_columns, |t| {
         t.under(MappedColumn::FIELDS, t.project.mappings.iter().map(|m| (&m.key, &m.columns)))
     }),
+    sheet!("sent", "entry", [] Sent::FIELDS, Import::sent, |t| t.rows(Sent::FIELDS, t.project.sent.iter())),
 ];

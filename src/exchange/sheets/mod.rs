@@ -17,6 +17,7 @@ mod import_people;
 mod import_phases;
 mod import_rooms;
 mod import_selections;
+mod import_sent;
 mod import_settings;
 mod import_specs;
 mod import_suppliers;

@@ -20,10 +20,11 @@ const TOGETHER: [(&str, &[&[&str]]); 5] = [
 ];
 
 /// Records that say one thing.
-const ONE: [&str; 4] = ["KeptPhase", "KeptRoom", "ClosedRange", "TypicalLead"];
+const ONE: [&str; 5] = ["KeptPhase", "KeptRoom", "ClosedRange", "TypicalLead", "Sent"];
 
 /// What lists know their items by, where these have no numbers.
-const KNOWN_BY: [(&str, &str); 8] = [
+const KNOWN_BY: [(&str, &str); 9] = [
+    ("Sent", "uid"),
     ("Fact", "name"),
     ("Spec", "what"),
     ("Attempt", "date"),

@@ -8,7 +8,7 @@ use crate::exchange::outgoing::print::{PaperForm, PaperKind, PaperScope, write_p
 use crate::exchange::outgoing::week::{WeekForm, write_week};
 use crate::exchange::{Progress, export_folder_with, import_path_with};
 use crate::model::words::count;
-use crate::model::{CrewId, Project, RoomId};
+use crate::model::{CrewId, Project, RoomId, Sent};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -30,8 +30,8 @@ pub enum ExportPlan {
 
 /// What came of it.
 pub enum Done {
-    /// Files were written into a folder; what to say about them.
-    Written(PathBuf, String),
+    /// Files were written into a folder; what to say about them, and what calendars among them say.
+    Written(PathBuf, String, Vec<Sent>),
     /// A folder of sheets was read; what to say about it.
     Read(Box<Project>, String),
     /// A list was read; the file it is from.
@@ -65,7 +65,7 @@ impl Work {
         let title = format!("Writing to {}", folder.display());
         Work::begin(title, open_after, ctx, move |progress| {
             match export(&plan, &project, &figures, beside.as_deref(), &folder, progress) {
-                Ok(text) => Done::Written(folder, text),
+                Ok((text, said)) => Done::Written(folder, text, said),
                 Err(why) => Done::Failed(why),
             }
         })
@@ -141,15 +141,16 @@ fn export(
     beside: Option<&Path>,
     folder: &Path,
     progress: &Progress,
-) -> Result<String, String> {
+) -> Result<(String, Vec<Sent>), String> {
     let place = folder.display();
-    match plan {
+    let mut said = Vec::new();
+    let text = match plan {
         ExportPlan::Lists(plan) => {
             let formats = &plan.formats;
             let written = lists::write_lists(project, figures, folder, plan, progress)
                 .map_err(|why| why.to_string())?;
             if written.lists.is_empty() {
-                return Ok("Nothing is on such a list there: none was written".to_owned());
+                return Ok(("Nothing is on such a list there: none was written".to_owned(), written.said));
             }
             let lists = count(written.lists.len() / formats.len().max(1), "purchase list");
             let files = written.lists.len() + written.others.len();
@@ -164,13 +165,14 @@ fn export(
                     "\nNothing is on order any more for these, which were left there:\n{left}"
                 ));
             }
-            Ok(text)
+            said = written.said;
+            text
         }
         ExportPlan::Papers(kinds, forms, room) => {
             let scope = PaperScope { beside, room: *room };
             let written = write_papers(project, figures, scope, folder, kinds, forms, progress);
             let written = written.map_err(|why| why.to_string())?;
-            Ok(format!("{} written to {place}", count(written.len(), "paper")))
+            format!("{} written to {place}", count(written.len(), "paper"))
         }
         ExportPlan::Crews(crew, forms) => {
             let all: Vec<CrewId> = match crew {
@@ -178,20 +180,23 @@ fn export(
                 None => project.crews.iter().map(|c| c.id).collect(),
             };
             let written = crews::write_sheets(project, figures, folder, &all, forms, progress);
-            let written = written.map_err(|why| why.to_string())?;
-            Ok(match written.len() {
+            let (written, dates) = written.map_err(|why| why.to_string())?;
+            said = dates;
+            match written.len() {
                 0 => "No work is to come there: nothing was written".to_owned(),
                 n => format!("{} written to {place}", count(n, "file")),
-            })
+            }
         }
         ExportPlan::Week(days, forms) => {
             let written = write_week(project, figures, folder, *days, forms, progress);
-            let written = written.map_err(|why| why.to_string())?;
-            Ok(format!("{} written to {place}", count(written.len(), "file")))
+            let (written, dates) = written.map_err(|why| why.to_string())?;
+            said = dates;
+            format!("{} written to {place}", count(written.len(), "file"))
         }
         ExportPlan::Sheets => {
             export_folder_with(project, folder, progress).map_err(|why| why.to_string())?;
-            Ok(format!("The project was written as sheets to {place}"))
+            format!("The project was written as sheets to {place}")
         }
-    }
+    };
+    Ok((text, said))
 }

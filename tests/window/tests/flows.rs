@@ -256,6 +256,31 @@ fn purchase_lists_add_up_to_the_figures() {
     assert_eq!(std::fs::read_dir(&lists).unwrap().count(), files);
 }
 
+/// What calendars say is noted when they are written: one change that can be undone, and none where nothing is new.
+#[test]
+fn what_calendars_say_is_noted_as_one_change() {
+    let (folder, _, mut program) = orchard_house();
+    let before = project(&program);
+    let write = |program: &mut Program, name: &str| {
+        let formats = vec![Format::Ics];
+        let plan = ExportPlan::Lists(ListPlan { scope: ListScope::All, what: What::All, formats });
+        let ctx = program.ctx.clone();
+        program.state_mut().begin_export(&ctx, plan, folder.path().join(name), false);
+        finish_work(program);
+        program.run_steps(3);
+        let text = std::fs::read(folder.path().join(name).join("all_suppliers.ics")).unwrap();
+        (text, says(program, "noted in the project"))
+    };
+    let (first, noted) = write(&mut program, "one");
+    assert!(noted);
+    let after = project(&program);
+    assert!(after.sent.len() > before.sent.len() + 100);
+    let (second, noted) = write(&mut program, "two");
+    assert!(!noted && first == second && project(&program) == after);
+    command(&mut program, Key::Z);
+    assert_eq!(project(&program), before, "undone in one step");
+}
+
 #[test]
 fn unsaved_changes_are_asked_about_and_cancel_keeps_them() {
     let (_folder, path, mut program) = orchard_house();

@@ -1,36 +1,22 @@
-//! The days of a crew as a calendar: iCalendar, RFC 5545. One event for each phase, from its first to its last day.
+//! The days of a crew as a calendar. One event for each phase, from its first to its last day.
 //!
-//! An event of several days ends on the day after the last one (DTEND is not part of it, RFC 5545 section 3.6.1). The UID
-//! follows from the project and the phase, so that a calendar that takes the file again moves its entries.
+//! The UID follows from the project and the phase, so that a calendar that takes the file again moves its entries. A phase
+//! that the crew was told of and that is another's now, or gone, is cancelled; one that is finished stays as it was.
 
 use super::CrewSheet;
 use super::message::span;
-use crate::engine::Day;
-use crate::exchange::outgoing::lists::ics::{fold, text, uid};
+use crate::exchange::outgoing::calendar::{Diary, Entry, Standing, uid};
 use crate::model::caution::WHO_DECIDES;
-use chrono::NaiveTime;
-use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property};
+use crate::model::{Sent, SentForm};
 
-/// The calendar.
-pub fn ics(sheet: &CrewSheet) -> String {
-    let mut calendar = Calendar::empty();
-    for (key, value) in
-        [("VERSION", "2.0"), ("PRODID", "-//Needline//Days of a crew//EN"), ("CALSCALE", "GREGORIAN")]
-    {
-        calendar.append_property(Property::new(key, value));
-    }
+/// The calendar with what it says.
+pub fn ics(sheet: &CrewSheet, diary: Diary<'_>) -> (String, Vec<Sent>) {
+    let whose = sheet.crew.key.as_str();
+    let mut pages = diary.begin("Days of a crew", whose);
     for p in &sheet.phases {
         let Some((first, last)) = p.first.zip(p.last) else { continue };
-        let mut event = Event::new();
-        event.uid(&uid(&sheet.settings.name, &p.key, "crew", "event"));
-        event.timestamp(sheet.as_of.and_time(NaiveTime::MIN).and_utc());
-        event.sequence(u32::try_from(Day::from(sheet.as_of).since(Day::first())).unwrap_or(0));
-        event.starts(first);
-        event.ends(Day::from(last.max(first)).plus(1).date());
         // Days nobody has said yes to are not firm.
         let firm = p.begun || (p.confirmed.is_some() && p.counts_on.is_none());
-        event.status(if firm { EventStatus::Confirmed } else { EventStatus::Tentative });
-        event.add_property("SUMMARY", text(&format!("{}: {}", sheet.settings.name, p.name)));
         let mut lines = vec![format!("{}: {}", sheet.crew.name, span(p.first, p.last))];
         lines.extend(p.parts.iter().map(|part| format!("{}: {}", part.what, part.state)));
         lines.extend(p.waits.iter().map(|wait| format!("To be ready first: {wait}")));
@@ -38,12 +24,24 @@ pub fn ics(sheet: &CrewSheet) -> String {
             let hazards: Vec<&str> = sheet.cautions.iter().map(|c| c.hazard.title()).collect();
             lines.push(format!("Take care: {}. {WHO_DECIDES}", hazards.join(", ")));
         }
-        event.add_property("DESCRIPTION", text(&lines.join("\n")));
-        event.add_property("CATEGORIES", "Needline");
-        if !sheet.settings.ship_to.trim().is_empty() {
-            event.add_property("LOCATION", text(&sheet.settings.ship_to));
-        }
-        calendar.push(event.done());
+        let entry = Entry {
+            uid: of_phase(sheet, &p.key),
+            form: SentForm::Event,
+            day: first,
+            until: Some(last.max(first)),
+            title: format!("{}: {}", sheet.settings.name, p.name),
+            told: lines.join("\n"),
+            place: sheet.settings.ship_to.clone(),
+            standing: if firm { Standing::Firm } else { Standing::Tentative },
+            busy: true,
+        };
+        pages.put(&entry, whose);
     }
-    fold(&calendar.to_string())
+    let done = sheet.finished.iter().map(|key| of_phase(sheet, key)).collect();
+    pages.cancel_others(&done, |_| true);
+    pages.finish()
+}
+
+fn of_phase(sheet: &CrewSheet, key: &str) -> String {
+    uid(&sheet.settings.name, key, "crew", SentForm::Event)
 }

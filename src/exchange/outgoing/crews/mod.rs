@@ -9,6 +9,7 @@ pub use ics::ics;
 pub use message::message;
 pub use paper::paper;
 
+use super::calendar::Diary;
 use super::lists::names::safe_stem;
 use super::print::words::date;
 use super::print::{html, pdf};
@@ -17,7 +18,7 @@ use crate::engine::{Day, Figures};
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
 use crate::model::caution::{self, Caution};
-use crate::model::{Crew, CrewId, Phase, Project, Settings};
+use crate::model::{Crew, CrewId, Phase, Project, Sent, SentIn, Settings};
 use chrono::NaiveDate;
 use std::collections::HashSet;
 
@@ -34,6 +35,8 @@ pub struct CrewSheet {
     pub phases: Vec<CrewPhase>,
     /// What can hurt in them, each once.
     pub cautions: Vec<Caution>,
+    /// The keys of its phases that are finished: by them a calendar knows what stays. They are never shown.
+    pub finished: Vec<String>,
 }
 
 /// A phase of the crew.
@@ -88,6 +91,12 @@ pub fn sheet(project: &Project, figures: &Figures, crew: CrewId) -> Option<CrewS
         as_of: figures.as_of.date(),
         phases: own.iter().map(|at| phase(project, figures, *at)).collect(),
         cautions,
+        finished: project
+            .phases
+            .iter()
+            .filter(|p| p.crew == Some(crew) && p.finished_on().is_some())
+            .map(|p| p.key.clone())
+            .collect(),
     })
 }
 
@@ -190,11 +199,21 @@ impl CrewForm {
     ///
     /// # Errors
     /// Names the file it would have become.
-    pub fn bytes(self, sheet: &CrewSheet, file: &str) -> Result<Vec<u8>, ExportError> {
+    fn bytes(
+        self,
+        sheet: &CrewSheet,
+        file: &str,
+        diary: Diary<'_>,
+        said: &mut Vec<Sent>,
+    ) -> Result<Vec<u8>, ExportError> {
         let made = match self {
             CrewForm::Pdf => pdf::pdf(&paper(sheet)),
             CrewForm::Html => Ok(html::html(&paper(sheet)).into_bytes()),
-            CrewForm::Ics => Ok(ics(sheet).into_bytes()),
+            CrewForm::Ics => {
+                let (text, written) = ics(sheet, diary);
+                said.extend(written);
+                Ok(text.into_bytes())
+            }
             CrewForm::Txt => Ok(message(sheet).into_bytes()),
         };
         made.map_err(|why| ExportError::Made { file: file.to_owned(), why })
@@ -202,7 +221,7 @@ impl CrewForm {
 }
 
 /// Writes the sheets of crews into a folder, which is made when it is missing: all of them, or none. Gives the names of the
-/// files. Crews without a phase to come are left out.
+/// files, and what the calendars say. Crews without a phase to come, and none that was in their calendar, are left out.
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
@@ -213,12 +232,17 @@ pub fn write_sheets<'a>(
     crews: &[CrewId],
     forms: &[CrewForm],
     progress: &Progress,
-) -> Result<Vec<String>, ExportError> {
+) -> Result<(Vec<String>, Vec<Sent>), ExportError> {
     let folder = folder.into();
+    let diary = Diary::new(project, SentIn::Crew, figures.as_of.date());
+    let mut said = Vec::new();
+    let told = |sheet: &CrewSheet| {
+        project.sent.iter().any(|sent| sent.calendar == SentIn::Crew && sent.whose == sheet.crew.key)
+    };
     let sheets: Vec<CrewSheet> = crews
         .iter()
         .filter_map(|crew| sheet(project, figures, *crew))
-        .filter(|sheet| !sheet.phases.is_empty())
+        .filter(|sheet| !sheet.phases.is_empty() || told(sheet) && forms.contains(&CrewForm::Ics))
         .collect();
     progress.add_steps(sheets.len() * forms.len() * 2);
     let (mut files, mut names, mut taken) = (Vec::new(), Vec::new(), HashSet::new());
@@ -232,7 +256,10 @@ pub fn write_sheets<'a>(
         }
         for form in forms {
             let file = format!("{name}.{}", form.ending());
-            files.push(NewFile { path: folder.path.join(&file), bytes: form.bytes(sheet, &file)? });
+            files.push(NewFile {
+                path: folder.path.join(&file),
+                bytes: form.bytes(sheet, &file, diary, &mut said)?,
+            });
             names.push(file);
             progress.step()?;
         }
@@ -240,5 +267,5 @@ pub fn write_sheets<'a>(
     if !files.is_empty() {
         folder.write(&files, progress)?;
     }
-    Ok(names)
+    Ok((names, said))
 }

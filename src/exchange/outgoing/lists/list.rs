@@ -19,6 +19,8 @@ pub struct PurchaseList {
     pub project: String,
     /// What the supplier is called; `None` for parts without one.
     pub supplier: Option<String>,
+    /// The key of the supplier, empty without one: by it a calendar is known again. It is never shown.
+    pub whose: String,
     /// Who it goes to and where the goods go; what is not known is left out.
     pub heads: Vec<ListHead>,
     /// Which orders are on it.
@@ -246,6 +248,7 @@ impl<'a> Maker<'a> {
         PurchaseList {
             project: settings.name.clone(),
             supplier: seller.map(|s| s.name.clone()),
+            whose: seller.map_or(String::new(), |s| s.key.clone()),
             heads: heads(settings, seller),
             what,
             as_of: self.figures.as_of.date(),

@@ -12,14 +12,17 @@ pub mod names;
 pub mod paper;
 pub mod xlsx;
 
+use list::Sums;
 pub use list::{Maker, PurchaseList};
 pub use names::{file_stem, file_stems};
 
 use crate::engine::Figures;
 use crate::exchange::file_set::{ExportError, Folder, NewFile, write_all};
+use crate::exchange::outgoing::calendar::Diary;
 use crate::exchange::outgoing::print;
 use crate::exchange::progress::Progress;
-use crate::model::{Money, Project};
+use crate::model::{Money, Project, Sent, SentIn};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 /// A format of lists.
@@ -142,6 +145,8 @@ pub struct ListsWritten {
     pub lists: Vec<Written>,
     /// Files besides, each for all suppliers.
     pub others: Vec<String>,
+    /// What the calendars say, to be noted in the project.
+    pub said: Vec<Sent>,
     /// Files in the folder, named as lists of suppliers that have nothing on order now. They were left as they are.
     pub left: Vec<String>,
 }
@@ -178,54 +183,104 @@ pub fn write_lists<'a>(
     };
     let stem = |position: Option<usize>| position.and_then(|at| stems.get(at)).or(stems.last());
     let mut result = ListsWritten::default();
-    let (mut files, mut lists) = (Vec::new(), Vec::new());
+    let mut files = Vec::new();
+    let mut push = |file: &str, bytes| files.push(NewFile { path: folder.path.join(file), bytes });
+    // What a calendar takes back hangs on all lists, since whoever keeps it keeps one of all suppliers.
+    let dates = formats.contains(&Format::Ics).then(|| Dates::new(project, &maker, figures));
     // Making and writing each count.
     progress.add_steps(positions.len() * formats.len() * 2);
+    let mut calendars = 0;
     for position in positions {
         let stem = stem(position).map_or("", String::as_str);
-        let whole = maker.list(position);
-        let some = if what == What::All { whole.clone() } else { maker.list_of(position, what) };
-        let name_of = |format: Format| match format {
-            Format::Ics => format!("{stem}.ics"),
-            _ => format!("{stem}{}.{}", what.in_file_names(), format.ending()),
-        };
+        let some = maker.list_of(position, what);
+        let whole = if what == What::All { some.clone() } else { maker.list(position) };
         for format in Format::ALL.map(|(_, format)| format) {
             let asked = formats.contains(&format);
-            let list = if format == Format::Ics { &whole } else { &some };
-            let file = name_of(format);
-            let Some(list) = list else {
-                result.left.extend(Some(file).filter(|name| folder.path.join(name).exists()));
-                if asked {
-                    progress.step()?;
-                    progress.step()?;
-                }
-                continue;
+            let file = match format {
+                Format::Ics => format!("{stem}.ics"),
+                _ => format!("{stem}{}.{}", what.in_file_names(), format.ending()),
             };
-            if !asked {
-                continue;
+            let list = if format == Format::Ics { &whole } else { &some };
+            let bytes = match (format, &dates) {
+                _ if !asked => None,
+                (Format::Ics, Some(dates)) => {
+                    let key = position.and_then(|at| project.suppliers.get(at)).map_or("", |s| &s.key);
+                    dates.of(list.as_ref(), key).map(|(text, said)| {
+                        result.said.extend(said);
+                        calendars += 1;
+                        text.into_bytes()
+                    })
+                }
+                _ => list.as_ref().map(|list| to_bytes(list, format, &file)).transpose()?,
+            };
+            if asked {
+                progress.step()?;
             }
-            files.push(NewFile { path: folder.path.join(&file), bytes: to_bytes(list, format, &file)? });
-            result.lists.push(Written {
-                supplier: position,
-                name: list.supplier.clone().unwrap_or_default(),
-                file,
-                parts: list.lines().count(),
-                total: list.sums.total(),
-                left_out: list.sums.left_out(),
-            });
-            progress.step()?;
+            let written = bytes.is_some();
+            match bytes {
+                Some(bytes) => push(&file, bytes),
+                None if list.is_none() && folder.path.join(&file).exists() => result.left.push(file.clone()),
+                None => {}
+            }
+            if written {
+                let seller = position.and_then(|at| project.suppliers.get(at));
+                let sums = list.as_ref().map_or(Sums::default(), |list| list.sums);
+                result.lists.push(Written {
+                    supplier: position,
+                    name: seller.map_or(String::new(), |s| s.name.clone()),
+                    file,
+                    // A calendar of nothing but what it takes back has none.
+                    parts: list.as_ref().map_or(0, |list| list.lines().count()),
+                    total: sums.total(),
+                    left_out: sums.left_out(),
+                });
+            } else if asked {
+                // Nothing is written of it.
+                progress.step()?;
+            }
         }
-        lists.extend(whole);
     }
-    if scope == ListScope::All && formats.contains(&Format::Ics) && lists.len() > 1 {
+    if scope == ListScope::All
+        && let Some(dates) = dates
+        && let Some((text, said)) = dates.all()
+        && (calendars > 1 || said.len() > result.said.len())
+    {
         let file = format!("{}.ics", names::ALL_SUPPLIERS);
-        files.push(NewFile { path: folder.path.join(&file), bytes: ics::ics(&lists).into_bytes() });
+        push(&file, text.into_bytes());
         result.others.push(file);
+        result.said = said;
     }
     if !files.is_empty() {
         folder.write(&files, progress)?;
     }
     Ok(result)
+}
+
+/// The dates of all lists, for calendars.
+struct Dates<'a> {
+    diary: Diary<'a>,
+    lists: Vec<PurchaseList>,
+    still: BTreeSet<String>,
+}
+
+impl<'a> Dates<'a> {
+    fn new(project: &'a Project, maker: &Maker<'_>, figures: &Figures) -> Dates<'a> {
+        let positions = (0..project.suppliers.len()).map(Some).chain([None]);
+        let lists: Vec<PurchaseList> = positions.filter_map(|at| maker.list(at)).collect();
+        let still = ics::still(&lists);
+        Dates { diary: Diary::new(project, SentIn::Lists, figures.as_of.date()), lists, still }
+    }
+
+    /// The calendar of the supplier with a key, and what it says.
+    fn of(&self, list: Option<&PurchaseList>, key: &str) -> Option<(String, Vec<Sent>)> {
+        let list = list.map(std::slice::from_ref).unwrap_or_default();
+        ics::ics(list, self.diary, &self.still, |whose| whose == key)
+    }
+
+    /// The calendar of all suppliers, those that are gone among them.
+    fn all(&self) -> Option<(String, Vec<Sent>)> {
+        ics::ics(&self.lists, self.diary, &self.still, |_| true)
+    }
 }
 
 /// Writes the list of one supplier to a file of any name.
@@ -246,7 +301,7 @@ pub fn write_list(
     write_all(&[NewFile { path: path.to_owned(), bytes }], progress)
 }
 
-/// The list in a format.
+/// The list in a format; a calendar as if it were the first.
 ///
 /// # Errors
 /// Names the file it would have become.
@@ -256,7 +311,11 @@ pub fn to_bytes(list: &PurchaseList, format: Format, file: &str) -> Result<Vec<u
         Format::Xlsx => xlsx::xlsx(list),
         Format::Pdf => print::pdf::pdf(&paper::paper(list)),
         Format::Html => Ok(print::html::html(&paper::paper(list)).into_bytes()),
-        Format::Ics => Ok(ics::ics(std::slice::from_ref(list)).into_bytes()),
+        Format::Ics => {
+            let diary = Diary::of_nothing_before(SentIn::Lists, list.as_of);
+            let made = ics::ics(std::slice::from_ref(list), diary, &BTreeSet::new(), |_| false);
+            Ok(made.map_or(Vec::new(), |(text, _)| text.into_bytes()))
+        }
     };
     made.map_err(|why| ExportError::Made { file: file.to_owned(), why })
 }

@@ -1,57 +1,52 @@
-//! The list as a calendar: iCalendar, RFC 5545. Each line is an all-day event on its last day, and where something is to
-//! be done by then and not on it, a to-do too, since many calendars show only one of the two.
+//! The list as a calendar. Each line is an all-day event on its last day, and where something is to be done by then and
+//! not on it, a to-do too, since many calendars show only one of the two.
 //!
-//! A to-do is due *before* the day in DUE (RFC 5545 section 3.6.2), so the last day itself stands in DTSTART and the day
-//! after it in DUE. The UID follows from the project and what the line is about, so that a calendar that takes a later
-//! list moves its entries. What is done is in no list, and stays in the calendar until somebody takes it out.
+//! The UID follows from the project and what the line is about, so that a calendar that takes a later list moves its
+//! entries. What was in an earlier calendar and is not to be done any more, as far as the program looks ahead, is
+//! cancelled; what it looks at and a shorter list leaves out stays in the calendar as it is now.
 
 use super::{WeekSheet, call_words};
-use crate::engine::Day;
 use crate::engine::week::{Kind, Line};
-use crate::exchange::outgoing::lists::ics::{fold, text, uid};
-use chrono::NaiveTime;
-use icalendar::{Calendar, Component, Event, EventLike, EventStatus, Property, Todo, TodoStatus};
+use crate::exchange::outgoing::calendar::{Diary, Entry, Standing, uid};
+use crate::model::{Sent, SentForm};
+use std::collections::BTreeSet;
 
-/// The calendar.
-pub fn ics(sheet: &WeekSheet) -> String {
-    let mut calendar = Calendar::empty();
-    for (key, value) in [("VERSION", "2.0"), ("PRODID", "-//Needline//To do//EN"), ("CALSCALE", "GREGORIAN")]
-    {
-        calendar.append_property(Property::new(key, value));
+/// The calendar of a list with what it says. `all` is what there is to do as far as the program looks ahead.
+pub fn ics(sheet: &WeekSheet, all: &WeekSheet, diary: Diary<'_>) -> (String, Vec<Sent>) {
+    let mut pages = diary.begin("To do", "");
+    let mut written = BTreeSet::new();
+    for entry in sheet.lines.iter().flat_map(|line| entries(sheet, line)) {
+        pages.put(&entry, "");
+        written.insert(entry.uid);
     }
-    for line in &sheet.lines {
-        let mut event = Event::new();
-        common(&mut event, sheet, line, "event");
-        event.starts(line.day.date());
-        event.status(EventStatus::Confirmed);
-        event.add_property("TRANSP", "TRANSPARENT");
-        calendar.push(event.done());
-        if line.kind == Kind::BeThere {
-            continue;
+    for entry in all.lines.iter().flat_map(|line| entries(all, line)) {
+        if !written.contains(&entry.uid) && pages.known(&entry.uid).is_some() {
+            pages.put(&entry, "");
         }
-        let mut todo = Todo::new();
-        common(&mut todo, sheet, line, "todo");
-        todo.starts(line.day.date());
-        todo.due(line.day.plus(1).date());
-        todo.status(TodoStatus::NeedsAction);
-        calendar.push(todo.done());
     }
-    fold(&calendar.to_string())
+    pages.cancel_others(&BTreeSet::new(), |_| true);
+    pages.finish()
 }
 
-fn common(entry: &mut impl Component, sheet: &WeekSheet, line: &Line, form: &str) {
-    entry.uid(&uid(&sheet.settings.name, &line.id, "week", form));
-    entry.timestamp(sheet.as_of.date().and_time(NaiveTime::MIN).and_utc());
-    // Rises with the day of the list, as a later version of an entry has to.
-    entry.sequence(u32::try_from(sheet.as_of.since(Day::first())).unwrap_or(0));
-    entry.add_property("SUMMARY", text(&sheet.what(line)));
-    let mut lines = vec![sheet.why(line)];
-    lines.extend(line.call.as_ref().map(call_words));
-    lines.push(format!("Project: {}", sheet.settings.name));
-    lines.retain(|line| !line.is_empty());
-    entry.add_property("DESCRIPTION", text(&lines.join("\n")));
-    entry.add_property("CATEGORIES", "Needline");
-    if !line.place.is_empty() {
-        entry.add_property("LOCATION", text(&line.place));
-    }
+fn entries(sheet: &WeekSheet, line: &Line) -> Vec<Entry> {
+    let forms: &[SentForm] = match line.kind {
+        Kind::BeThere => &[SentForm::Event],
+        _ => &[SentForm::Event, SentForm::Todo],
+    };
+    let mut told = vec![sheet.why(line)];
+    told.extend(line.call.as_ref().map(call_words));
+    told.push(format!("Project: {}", sheet.settings.name));
+    told.retain(|line| !line.is_empty());
+    let entry = |form: &SentForm| Entry {
+        uid: uid(&sheet.settings.name, &line.id, "week", *form),
+        form: *form,
+        day: line.day.date(),
+        until: None,
+        title: sheet.what(line),
+        told: told.join("\n"),
+        place: line.place.clone(),
+        standing: Standing::Firm,
+        busy: false,
+    };
+    forms.iter().map(entry).collect()
 }

@@ -11,14 +11,15 @@ pub use paper::{capital, paper};
 pub use phone::phone;
 pub use text::text;
 
+use super::calendar::Diary;
 use super::json::week::to_text;
 use super::print::words::money;
 use super::print::{html, pdf};
-use crate::engine::week::{Contact, Kind, Line, last_day, week};
+use crate::engine::week::{Contact, HORIZONS, Kind, Line, last_day, week};
 use crate::engine::{Day, Figures};
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
-use crate::model::{Project, Settings, Subject};
+use crate::model::{Project, Sent, SentIn, Settings, Subject};
 use chrono::Datelike;
 
 /// The list on a day.
@@ -163,6 +164,7 @@ impl WeekForm {
         sheet: &WeekSheet,
         project: &Project,
         figures: &Figures,
+        said: &mut Vec<Sent>,
     ) -> Result<Vec<Vec<u8>>, ExportError> {
         let file = || self.files().first().map_or(String::new(), |file| (*file).to_owned());
         let failed = |why| ExportError::Made { file: file(), why };
@@ -170,7 +172,13 @@ impl WeekForm {
             WeekForm::Text => vec![text(sheet).into_bytes()],
             WeekForm::Pdf => vec![pdf::pdf(&paper(sheet)).map_err(failed)?],
             WeekForm::Html => vec![html::html(&paper(sheet)).into_bytes(), phone(sheet).into_bytes()],
-            WeekForm::Ics => vec![ics(sheet).into_bytes()],
+            WeekForm::Ics => {
+                let all = super::week::sheet(project, figures, HORIZONS[HORIZONS.len() - 1]);
+                let diary = Diary::new(project, SentIn::Week, figures.as_of.date());
+                let (text, written) = ics(sheet, &all, diary);
+                said.extend(written);
+                vec![text.into_bytes()]
+            }
             WeekForm::Json => {
                 let text = to_text(project, figures, &sheet.lines);
                 vec![text.map_err(|why| failed(why.to_string()))?.into_bytes()]
@@ -179,7 +187,8 @@ impl WeekForm {
     }
 }
 
-/// Writes the list of so many days into a folder, which is made when it is missing: all files, or none. Gives their names.
+/// Writes the list of so many days into a folder, which is made when it is missing: all files, or none. Gives their names,
+/// and what the calendar says.
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
@@ -190,18 +199,18 @@ pub fn write_week<'a>(
     days: i32,
     forms: &[WeekForm],
     progress: &Progress,
-) -> Result<Vec<String>, ExportError> {
+) -> Result<(Vec<String>, Vec<Sent>), ExportError> {
     let folder = folder.into();
     let sheet = sheet(project, figures, days);
     progress.add_steps(forms.len() * 2);
-    let (mut files, mut names) = (Vec::new(), Vec::new());
+    let (mut files, mut names, mut said) = (Vec::new(), Vec::new(), Vec::new());
     for form in forms {
-        for (file, bytes) in form.files().iter().zip(form.bytes(&sheet, project, figures)?) {
+        for (file, bytes) in form.files().iter().zip(form.bytes(&sheet, project, figures, &mut said)?) {
             files.push(NewFile { path: folder.path.join(file), bytes });
             names.push((*file).to_owned());
         }
         progress.step()?;
     }
     folder.write(&files, progress)?;
-    Ok(names)
+    Ok((names, said))
 }

@@ -1,6 +1,7 @@
 //! Exports and imports of the window: what is asked, the work behind it, and what is said when it is done.
 
 use super::NeedlineApp;
+use crate::model::Action;
 use crate::ui::forms::export_form::ExportAnswer;
 use crate::ui::shell::document::Document;
 use crate::ui::shell::jobs::{Job, Question};
@@ -58,7 +59,16 @@ impl NeedlineApp {
         let open_after = work.open_after;
         self.work = None;
         match done {
-            Done::Written(folder, mut text) => {
+            Done::Written(folder, mut text, said) => {
+                // What calendars say is noted, so that the next ones take back what is settled.
+                let news = self.document.as_ref().map_or(Vec::new(), |d| d.project().news_of(said));
+                if let Some(document) = self.document.as_mut().filter(|_| !news.is_empty()) {
+                    text.push('\n');
+                    text.push_str(&match document.act(&Action::NoteSent(news)) {
+                        Ok(()) => "What the calendars say is noted in the project.".to_owned(),
+                        Err(why) => format!("What the calendars say could not be noted: {why}"),
+                    });
+                }
                 if open_after && let Err(why) = open::that_detached(&folder) {
                     log::warn!("the folder could not be shown: {why}");
                     text.push_str("\nNo program was found that shows the folder.");
