@@ -113,6 +113,11 @@ impl Stamp {
         let data = fs::metadata(path).ok()?;
         Some(Stamp { modified: data.modified().ok(), length: data.len() })
     }
+
+    /// When it was written, where the system says it.
+    pub fn written(&self) -> Option<SystemTime> {
+        self.modified
+    }
 }
 
 /// Largest project file that is read: a project of 100,000 parts takes a fifth of it.

@@ -10,6 +10,7 @@ use crate::ui::derived::Derived;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::SystemTime;
 
 /// A project in the window.
 pub struct Document {
@@ -32,10 +33,22 @@ pub struct Document {
     kept: Option<(Revision, bool)>,
     /// Edits since the file.
     edits: u32,
+    /// What the file looked like when it was told that somebody else changed it.
+    told: Option<Stamp>,
+}
+
+/// The file of a document as somebody else wrote it.
+pub struct Other {
+    /// What it holds.
+    pub project: Arc<Project>,
+    stamp: Stamp,
 }
 
 /// What the step is called that brings back what an ended run did not save.
 const TAKEN_UP: &str = "Take up what was not saved";
+
+/// What the step is called that brings the document together with its file.
+const TOGETHER: &str = "Bring both versions together";
 
 impl Document {
     /// A project that was never saved.
@@ -64,6 +77,7 @@ impl Document {
             keeper: None,
             kept: None,
             edits: 0,
+            told: None,
         }
     }
 
@@ -119,6 +133,48 @@ impl Document {
         }
         self.history.mark_saved();
         Ok(())
+    }
+
+    /// When the file was written, where somebody else changed it since it was opened or saved; and the system may not say
+    /// when. Asked `once`, each change is told once.
+    pub fn changed_outside(&mut self, once: bool) -> Option<Option<SystemTime>> {
+        let now = Stamp::of(self.path.as_deref()?)?;
+        let known = Some(&now) == self.stamp.as_ref() || (once && Some(&now) == self.told.as_ref());
+        if known {
+            return None;
+        }
+        let written = now.written();
+        self.told = Some(now);
+        Some(written)
+    }
+
+    /// The document as it was read or written last; none where it has no file.
+    pub fn saved(&self) -> Option<&Project> {
+        self.saved.as_deref()
+    }
+
+    /// What the file holds now.
+    ///
+    /// # Errors
+    /// As [`file::load`].
+    pub fn other(&self) -> Result<Other, FileError> {
+        let (project, stamp) = file::load(self.path.as_deref().unwrap_or(Path::new("")))?;
+        Ok(Other { project: Arc::new(project), stamp })
+    }
+
+    /// Goes on with what came of this document and its file, as one step that undo takes back. From here on the file is
+    /// the one that is known.
+    pub fn bring_together(&mut self, project: Project, other: &Other) {
+        self.history.take(TOGETHER.to_owned(), project);
+        self.stamp = Some(other.stamp.clone());
+        self.saved = Some(other.project.clone());
+        if **self.history.project() == *other.project {
+            self.history.mark_saved();
+        } else {
+            self.history.mark_unsaved();
+        }
+        // Its record is told what the file holds.
+        self.kept = None;
     }
 
     /// Takes a lock; who holds the file of this document is noted.

@@ -63,7 +63,7 @@ impl NeedlineApp {
             .carefully("What was open over the window, and is closed now,", |app| app.dialogs(ctx, tokens))
         {
             (self.form, self.list, self.typed_path, self.put_off) = (None, None, None, None);
-            self.export_open = false;
+            (self.export_open, self.together) = (false, None);
             self.session.shortcuts_open = false;
             self.session.manual_open = false;
         }

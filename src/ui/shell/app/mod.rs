@@ -11,6 +11,7 @@ mod looks;
 mod over;
 mod questions;
 mod requests;
+mod together;
 
 use super::command::Command;
 use super::document::Document;
@@ -35,6 +36,7 @@ use crate::ui::widgets::motion::Motion;
 use chrono::NaiveDate;
 use left::Offer;
 use std::path::{Path, PathBuf};
+use together::Together;
 
 /// What is done after the user said what to do with unsaved changes.
 #[derive(Debug, Clone, PartialEq)]
@@ -93,6 +95,8 @@ pub struct NeedlineApp {
     told_trouble: Option<String>,
     /// What ended runs did not save of what is on screen, to be asked about one after the other.
     offers: Vec<Offer>,
+    /// The file was changed by somebody else: what is asked about it.
+    together: Option<Together>,
     /// What ended runs did not save, for the start page.
     waiting: Vec<Waiting>,
     /// Recent projects that the system has not been told of yet.
@@ -174,6 +178,7 @@ impl NeedlineApp {
             state: None,
             told_trouble: None,
             offers: Vec::new(),
+            together: None,
             waiting: Vec::new(),
             recent_is_new: false,
         };
@@ -290,6 +295,7 @@ impl NeedlineApp {
             document.let_go();
         }
         self.offers.clear();
+        self.together = None;
         self.told_trouble = None;
     }
 
@@ -379,5 +385,6 @@ impl NeedlineApp {
             self.put_off = Some(PutOff::Quit);
         }
         self.take_dropped(ctx);
+        self.look_for_change(ctx);
     }
 }

@@ -3,7 +3,7 @@
 use super::frame::WIDE;
 use super::{NeedlineApp, PutOff, left};
 use crate::engine::people;
-use crate::model::file::Trouble;
+use crate::model::file::{FileError, Trouble};
 use crate::model::{Action, PhaseId, Project, Subject};
 use crate::ui::choosing::{self, Standing};
 use crate::ui::forms::{OpenForm, Outcome};
@@ -314,13 +314,13 @@ impl NeedlineApp {
     pub(super) fn save_or_ask(&mut self, ctx: &Context) {
         match self.document.as_ref().and_then(|d| d.path.clone()) {
             // Saving what is saved would only push out an older backup.
-            Some(_) if !self.is_unsaved() => {}
+            Some(_) if !self.is_unsaved() => drop(self.offer_together(false)),
             Some(path) => self.save_to(ctx, &path),
             None => self.ask_where_to_save(ctx),
         }
     }
 
-    fn ask_where_to_save(&mut self, ctx: &Context) {
+    pub(super) fn ask_where_to_save(&mut self, ctx: &Context) {
         let Some(document) = &self.document else { return };
         let key = crate::model::ids::key_from_name(&document.project().settings.name, std::iter::empty());
         let name = match &document.beside {
@@ -364,7 +364,10 @@ impl NeedlineApp {
             }
             Err(error) => {
                 self.after_save = None;
-                self.notice = Some((error.to_string(), false));
+                let changed = matches!(error, FileError::ChangedOnDisk { .. });
+                if !(changed && self.offer_together(false)) {
+                    self.notice = Some((error.to_string(), false));
+                }
             }
         }
     }
@@ -443,6 +446,7 @@ impl NeedlineApp {
             self.unsaved_question(ctx, tokens);
         }
         self.left_question(ctx, tokens);
+        self.together_question(ctx, tokens);
         self.path_question(ctx, tokens);
         self.list_dialog(ctx, tokens);
         self.export_dialogs(ctx, tokens);
