@@ -1,8 +1,9 @@
 //! The arguments: verbs with what each is given. The comments of verbs and options are what `--help` shows.
 
+use super::houses::{FiguresRequest, TableRequest};
 use super::list_args::ListRequest;
 use super::log_verbs::UpdateRequest;
-use super::look_ahead::{ChooseRequest, Trials};
+use super::look_ahead::ChooseRequest;
 use super::merge_verb::MergeRequest;
 use crate::engine::week::HORIZONS;
 use crate::exchange::Folder;
@@ -53,18 +54,9 @@ pub enum Verb {
         to: ToFolder,
     },
     /// Print all computed figures as JSON
-    Figures {
-        #[command(flatten)]
-        of: Dated,
-        #[command(flatten)]
-        risk: Trials,
-        /// Add the best trades between total and finish, and what wins days
-        #[arg(long)]
-        curve: bool,
-        /// With --curve: what is chosen and not ordered yet may be changed too
-        #[arg(long, requires = "curve")]
-        reopen_all: bool,
-    },
+    Figures(Box<FiguresRequest>),
+    /// Write houses, phases, parts and what is to be done this week as tables, of one project or of many
+    Table(Box<TableRequest>),
     /// Make the cheapest set of choices that finishes by a day
     Choose(Box<ChooseRequest>),
     /// Write a purchase list for each supplier, or for one

@@ -43,7 +43,8 @@ impl Verb {
                 noted.remember.then_some(of.file.as_path())
             }
             Verb::Export { .. }
-            | Verb::Figures { .. }
+            | Verb::Figures(_)
+            | Verb::Table(_)
             | Verb::Print { .. }
             | Verb::Check { .. }
             | Verb::Alternatives { .. }

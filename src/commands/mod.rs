@@ -8,6 +8,7 @@ mod args;
 mod clean;
 mod curve_verb;
 mod hold;
+mod houses;
 mod list_args;
 mod list_verb;
 mod log_verbs;
@@ -20,6 +21,7 @@ use crate::exchange::Folder;
 use crate::exchange::outgoing::crews::CrewForm;
 use crate::exchange::outgoing::lists::Format;
 use crate::exchange::outgoing::print::{PaperForm, PaperKind};
+use crate::exchange::outgoing::tables::TableForm;
 use crate::exchange::outgoing::week::WeekForm;
 use args::{Arguments, Verb};
 use clap::{CommandFactory, Parser};
@@ -90,8 +92,9 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
         Some(Verb::Other(words)) => window(words),
         Some(Verb::Import { folder, out: file, force }) => verbs::import(&folder, &file, force, out, err),
         Some(Verb::Export { file, to }) => verbs::export(&file, to.folder(), out),
-        Some(Verb::Figures { of, risk, curve, reopen_all }) => {
-            verbs::figures(&of, &risk, curve.then_some(reopen_all), out)
+        Some(Verb::Figures(request)) => houses::figures(&request, out, err),
+        Some(Verb::Table(request)) => {
+            houses::table(&request, &each_once(&TableForm::ALL, &request.format), out, err)
         }
         Some(Verb::Choose(request)) => curve_verb::choose(&request, out),
         Some(Verb::Buy { of, to, format, supplier, what, noted }) => {

@@ -1,13 +1,9 @@
 //! What each verb does.
 
 use super::args::Dated;
-use super::look_ahead::Trials;
 use super::{BAD, Failure, GOOD, Outcome, PROBLEMS};
-use crate::engine::curve::Question;
-use crate::engine::risk::{Run, Watch, simulate};
 use crate::engine::{self, Figures};
 use crate::exchange::outgoing::crews::{self, CrewForm};
-use crate::exchange::outgoing::json::figures::{figures_json, written};
 use crate::exchange::outgoing::json::week as json_week;
 use crate::exchange::outgoing::lists::{self, Format, ListPlan, ListScope, What};
 use crate::exchange::outgoing::print::{PaperForm, PaperKind, PaperScope, write_papers};
@@ -24,7 +20,7 @@ pub(super) fn input(why: impl ToString) -> Failure {
 }
 
 /// A failed export, with the option that lets it replace what is there.
-fn export_failed(why: ExportError) -> Failure {
+pub(super) fn export_failed(why: ExportError) -> Failure {
     match why {
         ExportError::There(_) => input(format!("{why}. Choose another folder, or add --force to replace it")),
         _ => input(why),
@@ -126,37 +122,6 @@ pub fn export(path: &Path, folder: Folder<'_>, out: &mut dyn Write) -> Result<Ou
     exchange::export_folder(&project, folder).map_err(export_failed)?;
     let sheets = count(exchange::sheets::layout::SHEETS.len(), "sheet");
     writeln!(out, "{}: {sheets} written", folder.path.display())?;
-    Ok(Outcome::Exit(GOOD))
-}
-
-/// `figures`; `curve` says whether what is chosen may be changed for it.
-pub fn figures(
-    of: &Dated,
-    risk: &Trials,
-    curve: Option<bool>,
-    out: &mut dyn Write,
-) -> Result<Outcome, Failure> {
-    let (project, figures) = load_and_compute(of)?;
-    let problems = engine::problems(&project, &figures);
-    let mut json = figures_json(&project, &figures, &problems);
-    if let Some(trials) = risk.trials {
-        let usual = Run {
-            confidence: risk.confidence.unwrap_or(project.settings.confidence),
-            ..Run::new(trials, risk.seed)
-        };
-        let run = Run { threads: risk.threads.map_or(usual.threads, usize::from), ..usual };
-        // Nobody is there to stop it.
-        if let Some(risk) = simulate(&project, &figures, run, &Watch::default()) {
-            json = json.with_risk(&project, &figures, &risk);
-        }
-    }
-    if let Some(reopen) = curve {
-        let question = if reopen { Question::all_not_ordered(&project) } else { Question::default() };
-        json = json.with_curve(&project, &figures, &engine::curve::curve(&project, &figures, &question));
-    }
-    json = json.with_alternatives(&project, &figures);
-    let text = written(&json).map_err(input)?;
-    writeln!(out, "{text}")?;
     Ok(Outcome::Exit(GOOD))
 }
 

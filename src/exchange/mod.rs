@@ -18,7 +18,7 @@ pub mod progress;
 pub mod sheets;
 pub mod typed;
 
-pub use file_set::{ExportError, Folder};
+pub use file_set::{ExportError, Folder, NewFile};
 pub use notice::{ImportErrors, Notice};
 pub use progress::Progress;
 pub use sheets::export::{export_folder, export_folder_with, export_sheets};

@@ -1,8 +1,9 @@
-//! What leaves the program: purchase lists, papers to print, figures as JSON.
+//! What leaves the program: purchase lists, papers to print, figures as JSON and as tables.
 
 pub mod calendar;
 pub mod crews;
 pub mod json;
 pub mod lists;
 pub mod print;
+pub mod tables;
 pub mod week;
