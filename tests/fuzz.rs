@@ -17,7 +17,9 @@ use needline::exchange::sheets::sheet::Sheet;
 use needline::exchange::typed::Typed;
 use needline::exchange::{Progress, export_sheets, import_sheets, picture};
 use needline::model::file::journal::{self, Now, Pen, Wanted};
-use needline::model::{Cause, Project, file, validate};
+use needline::model::merge::merge;
+use needline::model::{Action, Cause, Project, Room, file, validate};
+use std::collections::HashMap;
 use std::fs;
 use std::io::{Cursor, Read, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -98,6 +100,24 @@ fn project_files() {
                 true
             }
         }
+    });
+}
+
+/// A project that somebody else spoiled, brought together with one that was edited: whatever can be read can be.
+#[test]
+fn versions_brought_together() {
+    let base = small();
+    let room = base.rooms[0].clone();
+    let ours = base.apply(&Action::PutRoom(Room { name: "Other".to_owned(), ..room })).unwrap();
+    let corpus = [file::to_text(&base).unwrap().into_bytes(), file::to_text(&house()).unwrap().into_bytes()];
+    fuzz("merge", 1, &corpus, |input| {
+        let Ok(text) = std::str::from_utf8(input) else { return false };
+        let Ok(theirs) = file::from_text(text, Path::new("spoiled.ron")) else { return false };
+        for (ours, theirs) in [(&ours, &theirs), (&theirs, &ours)] {
+            let merged = merge(&base, ours, theirs, &HashMap::new()).unwrap();
+            is_whole(&merged.project);
+        }
+        true
     });
 }
 
