@@ -92,6 +92,18 @@ fn a_field_that_nobody_knows_is_a_fault_in_a_file_of_this_version() {
     assert!(why.contains("`beside` does not stand beside the project"), "{why}");
 }
 
+#[test]
+fn more_names_than_any_version_has_are_refused() {
+    let fields = |n: usize| (0..n).map(|n| format!("added_{n}: {n},")).collect::<String>();
+    let p = to_text(&support::project("2026-06-01")).unwrap();
+    let schema = format!("schema: {SCHEMA},");
+    let p = p.replace(&schema, &format!("{schema} minor: {},", MINOR + 1));
+    let with = |n: usize| read(&p.replace("next_id: 1,", &format!("next_id: 1, {}", fields(n))));
+    assert_eq!(with(1_000).unwrap().later().count(), 1_000);
+    let why = with(1_001).unwrap_err().to_string();
+    assert!(why.contains("more fields of a later version than can be kept"), "{why}");
+}
+
 /// A small file with a field in a room and one in a supplier.
 fn small() -> Project {
     let mut p = support::project("2026-06-01");

@@ -6,7 +6,7 @@
 
 use super::project::Project;
 use super::tree::{At, Node, Record, TreeError, Unknown};
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// What a later minor version wrote, of a whole document.
@@ -32,8 +32,8 @@ struct Field {
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum Within {
     Field(&'static str),
-    /// An item of a list, as it was.
-    Item(Node),
+    /// An item of a list, as it was, and where it stood.
+    Item(Node, usize),
 }
 
 impl Later {
@@ -172,14 +172,14 @@ fn take(node: &mut Node, of: Option<u32>, within: &mut Vec<Within>, out: &mut Ve
             }
         }
         Node::List(items) | Node::Tuple(items) => {
-            for item in items {
+            for (at, item) in items.iter_mut().enumerate() {
                 if is_read(item) {
                     continue;
                 }
                 // As it is without what is not read: so it is found again.
                 let mut plain = item.clone();
                 take(&mut plain, None, &mut Vec::new(), &mut Vec::new());
-                within.push(Within::Item(plain));
+                within.push(Within::Item(plain, at));
                 take(item, of, within, out);
                 within.pop();
             }
@@ -205,8 +205,11 @@ fn put(record: &mut Record, field: &Field) {
     for step in steps {
         let next = match (uncased(node), step) {
             (Node::Record(record), Within::Field(name)) => record.get_mut(name),
-            (Node::List(items) | Node::Tuple(items), Within::Item(was)) => {
-                items.iter_mut().find(|item| is_same(item, was))
+            (Node::List(items) | Node::Tuple(items), Within::Item(was, at)) => {
+                // Mostly it is where it was.
+                let there = items.get(*at).is_some_and(|item| is_same(item, was)).then_some(*at);
+                let at = there.or_else(|| items.iter().position(|item| is_same(item, was)));
+                at.and_then(|at| items.get_mut(at))
             }
             _ => None,
         };
@@ -231,15 +234,15 @@ fn is_same(item: &Node, was: &Node) -> bool {
 }
 
 /// A name that lasts as long as the program, as those of known fields do: what writes files asks for it. There are as many
-/// as later versions have fields.
+/// as later versions have fields, and a file that has more than so many is refused where it is read.
 fn named(name: &str) -> &'static str {
-    static NAMES: Mutex<Vec<&'static str>> = Mutex::new(Vec::new());
+    static NAMES: Mutex<BTreeSet<&'static str>> = Mutex::new(BTreeSet::new());
     let mut names = NAMES.lock().unwrap_or_else(PoisonError::into_inner);
-    match names.iter().find(|known| **known == name) {
+    match names.get(name) {
         Some(known) => known,
         None => {
             let new: &'static str = Box::leak(name.to_owned().into_boxed_str());
-            names.push(new);
+            names.insert(new);
             new
         }
     }

@@ -4,12 +4,15 @@
 
 use serde::de::{self, DeserializeSeed, Deserializer, IntoDeserializer, Visitor};
 use std::cell::RefCell;
+use std::collections::HashSet;
 use std::fmt;
 
 /// Longest name of a field that is kept, in bytes.
 const LONGEST_NAME: usize = 100;
 /// Fields that are kept of one file.
 const MOST: usize = 1_000_000;
+/// Names of such fields: more than all that are known.
+const MOST_NAMES: usize = 1_000;
 
 /// A step from the document to a value in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,6 +39,7 @@ pub struct Unknown {
 pub struct Kept {
     at: RefCell<Vec<At>>,
     found: RefCell<Vec<Unknown>>,
+    names: RefCell<HashSet<String>>,
 }
 
 impl Kept {
@@ -246,7 +250,12 @@ impl<'de, A: de::MapAccess<'de>> de::MapAccess<'de> for Fields<'_, A> {
                 return seed.deserialize(name).map(Some);
             }
             let value: Box<ron::value::RawValue> = self.inner.next_value()?;
-            if name.len() > LONGEST_NAME || self.kept.found.borrow().len() >= MOST {
+            let mut names = self.kept.names.borrow_mut();
+            if !names.contains(&name) {
+                names.insert(name.clone());
+            }
+            let more = names.len() > MOST_NAMES || self.kept.found.borrow().len() >= MOST;
+            if more || name.len() > LONGEST_NAME {
                 return Err(de::Error::custom("it has more fields of a later version than can be kept"));
             }
             let at = self.kept.at.borrow().clone();

@@ -8,7 +8,9 @@ use egui::Key;
 use egui_kittest::Harness;
 use needline::model::{Action, Money, Project, Selection, file};
 use needline::ui::shell::app::NeedlineApp;
+use needline::ui::view::Request;
 use std::path::{Path, PathBuf};
+use support::audit::Drawn;
 use support::{Role, command, copy_of, labels, press, press_room, program, read, says, selection};
 
 const ASKED: &str = "Somebody else changed the file";
@@ -85,7 +87,7 @@ fn each_conflict_is_asked_with_both_values() {
     let (_folder, path, mut program) = opened();
     let edit = |program: &mut Harness<'_, NeedlineApp>, key: &str, amount: i64| {
         let action = allowance(key, amount)(&now(program));
-        program.state_mut().ask(needline::ui::view::Request::Act(Box::new(action)));
+        program.state_mut().ask(Request::Act(Box::new(action)));
         program.run();
         program.run();
     };
@@ -118,6 +120,37 @@ fn each_conflict_is_asked_with_both_values() {
     assert_eq!(amounts, expected);
     command(&mut program, Key::Z);
     assert_eq!(now(&program), mine);
+}
+
+/// What is asked fits into the window at the sizes people have, as `grid` measures everything else.
+#[test]
+fn what_is_asked_is_whole_at_every_size() {
+    let (_folder, path, mut program) = opened();
+    let long =
+        "A name that goes on and on, as names of things in shops often do, with its size and its finish";
+    let rename = |key: &str, name: &str| {
+        let (key, name) = (key.to_owned(), name.to_owned());
+        move |p: &Project| Action::PutSelection(Selection { name, ..selection(p, &key).clone() })
+    };
+    let action = rename("kitchen_sink", long)(&now(&program));
+    program.state_mut().ask(Request::Act(Box::new(action)));
+    program.run();
+    program.run();
+    elsewhere(&path, rename("kitchen_sink", &format!("{long}, another one")));
+    command(&mut program, Key::S);
+    let mut faults = Vec::new();
+    for button in ["Bring both together", "Keep mine"] {
+        for (width, height) in [(640.0, 480.0), (853.0, 533.0), (1280.0, 800.0)] {
+            program.set_size(egui::Vec2::new(width, height));
+            program.run();
+            let window = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::Vec2::new(width, height));
+            let found = Drawn::of(&program).faults(window, &[]);
+            faults.extend(found.into_iter().map(|fault| format!("before {button}, {width}: {fault}")));
+        }
+        press(&mut program, button);
+    }
+    assert!(says(&program, "Of 1 conflict, 0 went by the file."));
+    assert!(faults.is_empty(), "{faults:#?}");
 }
 
 #[test]
