@@ -122,6 +122,25 @@ fn each_conflict_is_asked_with_both_values() {
     assert_eq!(now(&program), mine);
 }
 
+/// The record of what is not saved goes by the file as it is now.
+#[test]
+fn what_came_together_is_offered_after_the_window_ended() {
+    let (_folder, path, mut program) = opened();
+    change(&mut program);
+    elsewhere(&path, allowance("kitchen_sink", 4321));
+    command(&mut program, Key::S);
+    press(&mut program, "Bring both together");
+    let both = now(&program);
+    program.state().settle();
+    program.run();
+    drop(program);
+    let mut program = support::program(Some(path.clone()));
+    press(&mut program, "Go on with it");
+    assert_eq!(now(&program), both);
+    command(&mut program, Key::S);
+    assert_eq!(read(&path), both);
+}
+
 /// What is asked fits into the window at the sizes people have, as `grid` measures everything else.
 #[test]
 fn what_is_asked_is_whole_at_every_size() {
