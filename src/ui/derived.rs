@@ -50,6 +50,29 @@ struct Foreseen {
 /// A phase, and the day before which it would not begin.
 type Dropped = (PhaseId, Option<NaiveDate>);
 
+/// What a bar that is let go would make of the days and the total.
+#[derive(Debug, Clone)]
+pub struct Dropping {
+    /// Finish and total.
+    pub preview: Preview,
+    /// How the days without a room or a service would change.
+    pub without: Arc<[Words]>,
+    moved: Arc<[(usize, (Day, Day))]>,
+}
+
+impl Dropping {
+    /// The days on which the phase at a position would be, where they are others.
+    pub fn ghost(&self, phase: usize) -> Option<(Day, Day)> {
+        days_of(&self.moved, phase)
+    }
+}
+
+/// The days of the phase at a position, among those that move.
+fn days_of(moved: &[(usize, (Day, Day))], phase: usize) -> Option<(Day, Day)> {
+    let found = moved.binary_search_by_key(&phase, |(at, _)| *at).ok()?;
+    moved.get(found).map(|(_, days)| *days)
+}
+
 /// Figures and problems of one document and one as-of day, and previews asked for so far.
 pub struct Derived {
     key: (Revision, NaiveDate),
@@ -61,7 +84,7 @@ pub struct Derived {
     pub problem_counts: (i32, i32),
     previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
     bid_previews: RefCell<HashMap<QuoteId, Option<Preview>>>,
-    dropped: RefCell<HashMap<Dropped, Arc<[Words]>>>,
+    dropped: RefCell<HashMap<Dropped, Option<Dropping>>>,
     effects: RefCell<HashMap<usize, Option<Arc<str>>>>,
     fits: RefCell<HashMap<OptionId, Arc<[Verdict]>>>,
     facts: OnceCell<Facts>,
@@ -255,23 +278,39 @@ impl Derived {
 
     /// The days on which the phase at a position would be with an option as the choice, where they are others.
     pub fn ghost(&self, project: &Project, option: OptionId, phase: usize) -> Option<(Day, Day)> {
-        let moved = self.foreseen(project, option)?.moved;
-        let found = moved.binary_search_by_key(&phase, |(at, _)| *at).ok()?;
-        moved.get(found).map(|(_, days)| *days)
+        days_of(&self.foreseen(project, option)?.moved, phase)
     }
 
-    /// How the days without a room or a service would change if a phase were not to begin before a day.
-    pub fn without_dropped(&self, project: &Project, phase: PhaseId, day: Option<NaiveDate>) -> Arc<[Words]> {
-        if project.out_of_use.is_empty() {
-            return Arc::default();
-        }
+    /// What would become of all days and the total if a phase were not to begin before a day.
+    pub fn dropped(&self, project: &Project, phase: PhaseId, day: Option<NaiveDate>) -> Option<Dropping> {
         let mut known = self.dropped.borrow_mut();
-        let words = known.entry((phase, day)).or_insert_with(|| {
-            let Ok(next) = project.apply(&Action::SetNotBefore(phase, day)) else { return Arc::default() };
+        let dropping = known.entry((phase, day)).or_insert_with(|| {
+            let next = project.apply(&Action::SetNotBefore(phase, day)).ok()?;
             let after = engine::compute(&next, self.key.1);
-            without::changes((project, &self.figures), (&next, &after)).into()
+            Some(Dropping {
+                preview: Preview {
+                    finish: after.forecast_finish,
+                    days_lost: after.days_lost,
+                    forecast: after.money.total.forecast,
+                    least: after.money.total.is_least(),
+                    selection: Money::ZERO,
+                    option: Money::ZERO,
+                },
+                without: without::changes((project, &self.figures), (&next, &after)).into(),
+                moved: self.moved(&after),
+            })
         });
-        words.clone()
+        dropping.clone()
+    }
+
+    /// Phases that are on other days in other figures of the same phases, by their position, with these days.
+    fn moved(&self, after: &Figures) -> Arc<[(usize, (Day, Day))]> {
+        let days = |f: &engine::PhaseFigures| f.forecast_start.zip(f.forecast_finish);
+        let phases = after.phases.iter().zip(&self.figures.phases).enumerate();
+        phases
+            .filter(|(_, (new, now))| days(new) != days(now))
+            .filter_map(|(at, (new, _))| Some((at, days(new)?)))
+            .collect()
     }
 
     fn foreseen(&self, project: &Project, option: OptionId) -> Option<Foreseen> {
@@ -295,12 +334,7 @@ impl Derived {
                 selection: figures.selection(selection)?.money.forecast,
                 option: figures.option_total(candidate),
             };
-            let days = |f: &engine::PhaseFigures| f.forecast_start.zip(f.forecast_finish);
-            let phases = figures.phases.iter().zip(&self.figures.phases).enumerate();
-            let moved = phases
-                .filter(|(_, (new, now))| days(new) != days(now))
-                .filter_map(|(at, (new, _))| Some((at, days(new)?)))
-                .collect();
+            let moved = self.moved(&figures);
             Some(Foreseen { preview, effect, without, moved })
         });
         foreseen.clone()

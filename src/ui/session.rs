@@ -3,6 +3,8 @@
 pub use super::areas::WorkArea;
 use super::areas::house::ledger::{LedgerColumn, LedgerRows, LedgerState};
 use crate::model::{RoomId, SelectionId, Subject};
+use crate::ui::derived::Dropping;
+use crate::ui::view::View;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -77,6 +79,8 @@ pub struct DatesState {
     pub picked: Option<crate::model::PhaseId>,
     /// A bar that is being dragged, and points it was dragged by.
     pub drag: Option<(crate::model::PhaseId, f32)>,
+    /// What letting that bar go would set: the phase, and the day before which it would not begin.
+    pub would: Option<(crate::model::PhaseId, Option<NaiveDate>)>,
     /// What is wrong with what was typed last.
     pub fault: Option<String>,
     /// Where the calendar is to be scrolled to sideways.
@@ -85,6 +89,15 @@ pub struct DatesState {
     pub shown: bool,
     /// All crews that are to be called are named, and not only the first.
     pub all_calls: bool,
+}
+
+impl DatesState {
+    /// What letting the bar go that is being dragged would make of the days and the total.
+    pub fn dropping(&self, view: &View<'_>) -> Option<Dropping> {
+        self.drag?;
+        let (phase, day) = self.would?;
+        view.derived.dropped(view.project, phase, day)
+    }
 }
 
 /// What is open and typed in Sign-offs.

@@ -246,6 +246,21 @@ fn a_bar_that_is_dragged_says_how_the_days_change() {
     let texts = painted(&harness);
     let said: Vec<&String> = texts.iter().filter(|text| text.contains("(was Oct 19 to Nov 10")).collect();
     assert!(said.len() == 1 && said[0].starts_with("no bath Nov 2 to "), "{texts:?}");
+    // So are the finish, and the phases behind it.
+    let finish = after.forecast_finish.unwrap();
+    let by = figures.finish_moves(Some(finish)).unwrap();
+    let moved = needline::ui::format::moved(by, "working day").unwrap_or("as now".to_owned());
+    let words = format!("finish {}, {moved}", needline::ui::format::day_short(finish, after.as_of));
+    assert!(texts.contains(&words), "{words:?} is not among {texts:?}");
+    let foreseen = harness.state().derived.dropped(&project, id, not_before).unwrap();
+    assert_eq!(foreseen.preview.finish, Some(finish));
+    let mut behind = 0;
+    for (at, (now, then)) in figures.phases.iter().zip(&after.phases).enumerate() {
+        let days = |f: &needline::engine::PhaseFigures| f.forecast_start.zip(f.forecast_finish);
+        assert_eq!(foreseen.ghost(at), days(then).filter(|then| days(now) != Some(*then)));
+        behind += usize::from(foreseen.ghost(at).is_some());
+    }
+    assert!(behind > 1, "something waits for it");
     assert!(harness.state_mut().take().is_empty(), "nothing is asked before it is let go");
 }
 

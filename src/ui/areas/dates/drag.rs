@@ -1,5 +1,5 @@
-//! Dragging a bar sets the day before which its phase is not to begin. A ghost shows that day; the figures follow once the
-//! bar is let go.
+//! Dragging a bar sets the day before which its phase is not to begin. Ghosts show the days that it and
+//! all behind it would have, and the strip at the top the finish; the document follows once the bar is let go.
 
 use super::bars;
 use crate::engine::{Day, PhaseFigures};
@@ -9,6 +9,7 @@ use crate::ui::session::Session;
 use crate::ui::theme::{self, tokens::type_size};
 use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::axis::TimeAxis;
+use chrono::NaiveDate;
 use egui::{Align2, CursorIcon, Key, Painter, Rect, Response, Sense, Stroke, StrokeKind, Ui, vec2};
 
 /// What letting the bar go here would do.
@@ -20,6 +21,17 @@ pub enum Dropped {
     Free,
     /// Nothing: something else keeps the phase where it is.
     Kept,
+}
+
+impl Dropped {
+    /// The day before which the phase would not begin, or that there would be none; `None` where nothing would be done.
+    fn day(self) -> Option<Option<NaiveDate>> {
+        match self {
+            Dropped::NotBefore(day) => Some(Some(day.date())),
+            Dropped::Free => Some(None),
+            Dropped::Kept => None,
+        }
+    }
 }
 
 /// Where a bar dragged by a number of days is dropped.
@@ -75,18 +87,17 @@ pub fn ui(
     let moved = moved + response.drag_delta().x;
     session.dates.drag = Some((phase.id, moved));
     if ui.input(|i| i.key_pressed(Key::Escape)) {
-        session.dates.drag = None;
+        (session.dates.drag, session.dates.would) = (None, None);
         ui.ctx().stop_dragging();
         return Some(response);
     }
     let by = (moved / axis.day_width()).round() as i32;
     let dropped = dropped(view, phase, f, by);
+    session.dates.would = dropped.day().map(|day| (phase.id, day));
     if response.drag_stopped() || !(response.dragged() || response.drag_started()) {
-        session.dates.drag = None;
-        match dropped {
-            Dropped::NotBefore(day) => out.act(Action::SetNotBefore(phase.id, Some(day.date()))),
-            Dropped::Free => out.act(Action::SetNotBefore(phase.id, None)),
-            Dropped::Kept => {}
+        (session.dates.drag, session.dates.would) = (None, None);
+        if let Some(day) = dropped.day() {
+            out.act(Action::SetNotBefore(phase.id, day));
         }
         return Some(response);
     }
@@ -124,14 +135,17 @@ fn ghost(
     let at = Align2::LEFT_CENTER.anchor_size(ghost.right_center() + vec2(8.0, 0.0), galley.size());
     painter.rect(at.expand(3.0), 3.0, tokens.card, Stroke::new(1.0, tone), StrokeKind::Outside);
     painter.galley(at.min, galley, tone);
-    let without = match dropped {
-        Dropped::NotBefore(day) => view.derived.without_dropped(view.project, phase.id, Some(day.date())),
-        Dropped::Free => view.derived.without_dropped(view.project, phase.id, None),
-        Dropped::Kept => return,
-    };
+    let dropping = dropped.day().and_then(|day| view.derived.dropped(view.project, phase.id, day));
+    let Some(dropping) = dropping else { return };
+    let finish = dropping.preview.finish.zip(view.figures.finish_moves(dropping.preview.finish));
+    let finish = finish.map(|(day, by)| {
+        let moved = format::moved(by, "working day");
+        let moved = moved.map_or(", as now".to_owned(), |moved| format!(", {moved}"));
+        format!("finish {}{moved}", format::day_short(day, view.as_of()))
+    });
+    let without = dropping.without.iter().map(|words| format::days_in(words, view.as_of()));
     let mut top = at.bottom() + 8.0;
-    for words in without.iter() {
-        let words = format::days_in(words, view.as_of());
+    for words in finish.into_iter().chain(without) {
         let galley = painter.layout_no_wrap(words, theme::regular(type_size::SMALL), tokens.text);
         let at = Rect::from_min_size(egui::pos2(at.left(), top), galley.size());
         painter.rect(at.expand(3.0), 3.0, tokens.card, Stroke::new(1.0, tokens.line), StrokeKind::Outside);

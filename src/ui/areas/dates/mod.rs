@@ -182,7 +182,11 @@ impl Scene<'_, '_> {
         }
         let slid = self.slide(ui, phase, f, rect);
         bars::bar(painter, view, phase, f, rect, slid.as_ref().unwrap_or(axis));
-        if let Some(ghost) = session.hovered_option.and_then(|id| view.derived.ghost(view.project, id, at)) {
+        let candidate = || session.hovered_option.and_then(|id| view.derived.ghost(view.project, id, at));
+        // The bar that is dragged has an outline of its own.
+        let is_dragged = session.dates.drag.is_some_and(|(dragged, _)| dragged == phase.id);
+        let behind = || session.dates.dropping(view).filter(|_| !is_dragged)?.ghost(at);
+        if let Some(ghost) = candidate().or_else(behind) {
             bars::ghost(painter, ghost, rect, axis, tokens.accent);
         }
         if let Some(day) = phase.not_before.filter(|_| phase.finished_on().is_none()) {

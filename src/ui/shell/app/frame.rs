@@ -187,7 +187,8 @@ impl NeedlineApp {
         if !is_wide && board.is_none() {
             candidate = over::ui(ui, &view, &mut self.session, &mut self.outbox, under);
         }
-        let candidate = candidate.or_else(|| view.derived.bid_preview(view.project, bid?));
+        let dragged = self.session.dates.dropping(&view).map(|dropping| dropping.preview);
+        let candidate = candidate.or(dragged).or_else(|| view.derived.bid_preview(view.project, bid?));
         if candidate != self.candidate {
             // The head strip above was drawn with the old figures.
             ui.ctx().request_repaint();
