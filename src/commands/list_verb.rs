@@ -53,6 +53,10 @@ pub fn import_list(
         writeln!(err, "{}, column {column}: {text} ({})", grid.place(), answers(question.asks))?;
     }
     print_notices("remark: ", &reading.remarks, out)?;
+    if reading.questions.iter().any(|question| question.asks.holds_all()) {
+        writeln!(err, "needline: nothing was written; answer the question first")?;
+        return Ok(Outcome::Exit(PROBLEMS));
+    }
     match setup.into {
         MapInto::Prices => prices(request, &project, grid, &setup, supplier, &reading, out, err),
         MapInto::Selections => add_selections(request, &project, grid, &setup, supplier, &reading, out, err),
@@ -124,7 +128,7 @@ fn set_up(
             )));
         }
         if heading.is_empty() {
-            setup.fields.iter_mut().filter(|f| **f == Some(*field)).for_each(|f| *f = None);
+            setup.take_away(*field);
             continue;
         }
         let at = headings

@@ -135,6 +135,8 @@ pub enum MapField {
     UnitPrice,
     /// How many units the price is for.
     PricePer,
+    /// The currency of the price.
+    Currency,
     /// Percent off.
     Discount,
     /// The lead time, with or without its unit, also as a range.
@@ -183,12 +185,13 @@ pub enum MapField {
 
 impl MapField {
     /// All with their words in sheets and commands.
-    pub const ALL: [(&'static str, MapField); 27] = [
+    pub const ALL: [(&'static str, MapField); 28] = [
         ("key", MapField::Key),
         ("article", MapField::Article),
         ("name", MapField::Name),
         ("unit_price", MapField::UnitPrice),
         ("price_per", MapField::PricePer),
+        ("currency", MapField::Currency),
         ("discount_pct", MapField::Discount),
         ("lead", MapField::Lead),
         ("lead_unit", MapField::LeadUnit),
@@ -226,6 +229,7 @@ impl MapField {
             MapField::Name => "Name of the part",
             MapField::UnitPrice => "Unit price",
             MapField::PricePer => "Price is for",
+            MapField::Currency => "Currency",
             MapField::Discount => "Discount, percent",
             MapField::Lead => "Lead time",
             MapField::LeadUnit => "Unit of the lead",

@@ -21,13 +21,17 @@ pub struct Book {
 }
 
 impl Book {
-    /// The place of the sheet whose headings are known best; the first of several.
+    /// The place of the sheet whose headings are known best; the first of several, and none that is hidden before one that
+    /// is to be seen.
     pub fn likely(&self) -> usize {
         let known = |grid: &Grid| {
             let header = find_header(grid);
             grid.headings(header).iter().filter(|h| words::is_known(h)).count()
         };
-        let scores = self.grids.iter().take(MOST_GUESSED).enumerate().map(|(at, grid)| (known(grid), at));
+        // What is hidden is looked at only where nothing is to be seen.
+        let shown = self.grids.iter().any(|grid| !grid.hidden);
+        let grids = self.grids.iter().enumerate().filter(|(_, grid)| !(shown && grid.hidden));
+        let scores = grids.take(MOST_GUESSED).map(|(at, grid)| (known(grid), at));
         scores.max_by_key(|(n, at)| (*n, std::cmp::Reverse(*at))).map_or(0, |(_, at)| at)
     }
 

@@ -1,6 +1,7 @@
 //! Cells of a list read as amounts, numbers, days and lead times, by what was settled for their column.
 
 use super::grid::{GridRow, RawCell};
+use super::prices;
 use super::read::{Asks, Bad, ListRow, NO_UNIT, Reader};
 use super::words;
 use crate::exchange::typed::lead::{self, LeadText};
@@ -75,13 +76,14 @@ impl Reader<'_> {
             RawCell::Amount(_, sign) => Some(sign.as_str()),
             _ => written.as_ref().and_then(|w| w.currency.as_deref()),
         };
-        // A currency in the heading counts for the column.
+        // A currency counts wherever it stands: beside the amount, in a column of its own, in the heading, above the table.
         let heading = self.headings.get(column).map_or("", String::as_str);
-        let sign = sign.or_else(|| number::currency_in(heading));
-        if let Some(sign) = sign
-            && !self.setup.any_currency
-            && !number::currency_of(sign).is_some_and(|codes| codes.contains(&self.currency.code()))
-        {
+        let own = self.setup.column(MapField::Currency).map(|c| one_line(&row.cell(c).shown()));
+        let own = own.filter(|text| !text.is_empty());
+        let signs = sign.into_iter().chain(own.as_deref()).chain(number::currency_in(heading));
+        let signs = signs.chain(self.noted.iter().map(String::as_str));
+        let other = signs.map(str::to_owned).find(|sign| !prices::is_of(sign, self.currency));
+        if let Some(sign) = other.filter(|_| !self.setup.any_currency) {
             let text = format!(
                 "amounts are in {sign} here and in {} in the project, and nothing is converted; convert them, or say that they are to be taken as they stand",
                 self.currency
@@ -91,6 +93,7 @@ impl Reader<'_> {
             return Err(why);
         }
         if let Some(per) = written.and_then(|w| w.per) {
+            out.measured = true;
             let figures = per.find(|c: char| !c.is_ascii_digit()).unwrap_or(per.len());
             if figures > 0 {
                 let n = per[..figures].parse::<Decimal>().ok().filter(|n| *n > Decimal::ZERO);
@@ -100,7 +103,8 @@ impl Reader<'_> {
             }
             let unit = per[figures..].trim();
             if !unit.is_empty() {
-                out.texts.entry(MapField::Unit).or_insert_with(|| unit.to_owned());
+                // What the price is for counts, whatever else the row is counted in.
+                out.texts.insert(MapField::Unit, unit.to_owned());
             }
         }
         Ok(Some(number))

@@ -180,7 +180,13 @@ pub fn compare(project: &Project, reading: &Reading, matching: &Matching, place:
             spoke.insert(id, (row.number, values));
             list.matched += 1;
             let doubt = order_doubt(part);
+            // Price, discount and what they count make sense only together: a doubt about one is one about all.
+            let priced =
+                |of: ChangeOf| matches!(of, ChangeOf::UnitPrice | ChangeOf::Discount | ChangeOf::Unit);
+            let together =
+                changes.iter().filter(|change| priced(change.0)).find_map(|change| change.3.clone());
             for (of, old, new, own, value) in changes {
+                let own = own.or_else(|| together.clone().filter(|_| priced(of)));
                 let ordered =
                     doubt.clone().filter(|_| !matches!(of, ChangeOf::PromisedOn | ChangeOf::Article));
                 list.changes.push(Change {
@@ -260,7 +266,13 @@ fn changes_of(part: &Part, row: &ListRow, currency: Currency) -> Vec<Found> {
     };
     if let Some(price) = row.unit_price {
         let old = part.unit_price.map(Money::amount);
-        let doubt = unit_doubt().or_else(|| old.and_then(|old| price_doubt(old, price)));
+        let twice = || {
+            let off = row.net && row.discount.is_none() && !part.discount_pct.is_zero();
+            off.then(|| {
+                format!("this is net, and the part has {} percent off", part.discount_pct.normalize())
+            })
+        };
+        let doubt = unit_doubt().or_else(twice).or_else(|| old.and_then(|old| price_doubt(old, price)));
         if old != Some(price) {
             let old = old.map_or("none".to_owned(), money);
             note(ChangeOf::UnitPrice, old, money(price), doubt, NewValue::UnitPrice(price));
@@ -300,6 +312,12 @@ fn changes_of(part: &Part, row: &ListRow, currency: Currency) -> Vec<Found> {
         } else {
             (!part.is_ordered()).then(|| "it is not ordered yet".to_owned())
         };
+        let before = part.ordered_on.filter(|ordered| day < *ordered);
+        let doubt = doubt
+            .or_else(|| before.map(|ordered| format!("this is before it was ordered on {ordered}")))
+            .or_else(|| {
+                row.leaves.then(|| "this is the day it leaves its supplier; it comes later".to_owned())
+            });
         let old = part.promised_on.map_or("no day".to_owned(), |d| d.to_string());
         note(ChangeOf::PromisedOn, old, day.to_string(), doubt, NewValue::PromisedOn(day));
     }

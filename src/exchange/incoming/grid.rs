@@ -4,6 +4,7 @@ use crate::exchange::typed::spaces::{one_line, trim};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use std::borrow::Cow;
+use std::collections::HashMap;
 
 /// Most rows of a sheet that are read.
 pub const MOST_ROWS: usize = 100_000;
@@ -118,6 +119,10 @@ pub struct Grid {
     pub width: usize,
     /// Cells shown as one, each of which has its text in the first.
     pub merged: Vec<Merged>,
+    /// Whether the sheet is hidden in its workbook.
+    pub hidden: bool,
+    /// How many cells each row of a text file has as it is written, empty ones at its end among them.
+    pub written: HashMap<usize, usize>,
     /// How the text was read, for the eyes of the user: the encoding and what parts the cells.
     pub read_as: String,
 }

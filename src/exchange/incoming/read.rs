@@ -6,12 +6,13 @@
 
 use super::cells::{share, state};
 use super::grid::{Grid, GridRow, RawCell};
+use super::prices;
 use super::setup::Setup;
 use super::words;
 use crate::exchange::notice::Notice;
 use crate::exchange::typed::spaces::one_line;
 use crate::exchange::typed::{date, lead, number};
-use crate::model::{Currency, DateOrder, DecimalMark, LeadUnit, MapField, MapInto, OptionState, Quantity};
+use crate::model::{Currency, DateOrder, DecimalMark, LeadUnit, MapField, OptionState, Quantity};
 use chrono::NaiveDate;
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::{BTreeSet, HashMap};
@@ -47,6 +48,12 @@ pub struct ListRow {
     pub quantity: Option<Quantity>,
     /// Whether an option is the choice.
     pub state: Option<OptionState>,
+    /// What the price is for stands in its cell.
+    pub measured: bool,
+    /// The price is what is paid in the end.
+    pub net: bool,
+    /// The day is the one on which it leaves its supplier.
+    pub leaves: bool,
 }
 
 impl ListRow {
@@ -72,6 +79,8 @@ pub struct Question {
     pub asks: Asks,
     /// The question in words.
     pub text: String,
+    /// Columns to choose from, where it asks for one, with what stands in them.
+    pub among: Vec<(usize, String)>,
 }
 
 /// What a question asks for.
@@ -85,6 +94,17 @@ pub enum Asks {
     LeadUnit,
     /// Whether amounts in another currency are taken as they stand.
     Currency,
+    /// Which column is the price.
+    Price,
+    /// Whether the discount is still to be taken off a price that is called net.
+    Discount,
+}
+
+impl Asks {
+    /// Whether nothing of the list is to be taken before it is answered.
+    pub fn holds_all(self) -> bool {
+        matches!(self, Asks::Price | Asks::Discount)
+    }
 }
 
 /// What came of reading a list.
@@ -106,6 +126,8 @@ pub struct Reading {
 pub fn read(grid: &Grid, setup: &Setup, currency: Currency) -> Reading {
     let mut reader = Reader::new(grid, setup, currency);
     reader.unread_prices();
+    reader.ask_for_price();
+    reader.ask_for_discount();
     let header = setup.header.and_then(|n| grid.rows.iter().find(|r| r.number == n));
     for row in setup.body(grid) {
         if header.is_some_and(|h| h.cells == row.cells) || reader.leaves_out(row) {
@@ -129,9 +151,9 @@ pub fn rows(grid: &Grid, setup: &Setup, currency: Currency) -> Vec<(ListRow, Vec
 }
 
 pub(super) struct Reader<'a> {
-    place: String,
+    pub(super) place: String,
     pub(super) headings: Vec<String>,
-    grid: &'a Grid,
+    pub(super) grid: &'a Grid,
     pub(super) setup: &'a Setup,
     pub(super) currency: Currency,
     /// The mark of each column that holds numbers.
@@ -139,8 +161,14 @@ pub(super) struct Reader<'a> {
     pub(super) dates: Option<DateOrder>,
     /// The unit in the heading of the lead times.
     pub(super) heading_unit: Option<LeadUnit>,
+    /// Signs of currencies above the table.
+    pub(super) noted: Vec<String>,
+    /// What the prices are for, by their heading.
+    pub(super) measure: Option<String>,
+    /// The price is what is paid in the end.
+    pub(super) net: bool,
     asked: BTreeSet<(usize, u8)>,
-    out: Reading,
+    pub(super) out: Reading,
 }
 
 /// Why a cell is bad, and what to do.
@@ -167,9 +195,17 @@ impl<'a> Reader<'a> {
             decimals: HashMap::new(),
             dates: None,
             heading_unit: None,
+            noted: prices::noted_currencies(grid, setup.header),
+            measure: None,
+            net: false,
             asked: BTreeSet::new(),
             out: Reading::default(),
         };
+        if let Some(column) = setup.column(MapField::UnitPrice) {
+            let heading = reader.headings.get(column).map_or("", String::as_str);
+            reader.measure = prices::measure(heading);
+            reader.net = prices::kind(heading) == Some(prices::PriceKind::Net);
+        }
         reader.settle();
         reader
     }
@@ -224,21 +260,6 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Prices with tax in them are never taken for unit prices by themselves; that is said.
-    fn unread_prices(&mut self) {
-        if self.setup.column(MapField::UnitPrice).is_some() || self.setup.into == MapInto::Selections {
-            return;
-        }
-        let gross =
-            self.headings.iter().zip(&self.setup.fields).find(|(h, f)| f.is_none() && words::is_gross(h));
-        if let Some((heading, _)) = gross {
-            let text =
-                "this seems to hold prices with tax, and unit prices here are before tax; it was left out";
-            let notice = Notice { column: Some(heading.clone()), ..Notice::file(&self.place, text) };
-            self.out.remarks.push(notice);
-        }
-    }
-
     fn settle_dates(&mut self) {
         self.dates = self.setup.dates;
         if self.dates.is_some() {
@@ -275,7 +296,7 @@ impl<'a> Reader<'a> {
     pub(super) fn ask(&mut self, column: usize, asks: Asks, text: String) {
         if self.asked.insert((column, asks as u8)) {
             let column = self.headings.get(column).cloned().unwrap_or_default();
-            self.out.questions.push(Question { column, asks, text });
+            self.out.questions.push(Question { column, asks, text, among: Vec::new() });
         }
     }
 
@@ -321,6 +342,9 @@ impl<'a> Reader<'a> {
     fn row(&mut self, row: &GridRow) -> (ListRow, Vec<Notice>) {
         let mut out = ListRow { number: row.number, ..ListRow::default() };
         let mut bad = Vec::new();
+        if let Some(why) = self.too_wide(row) {
+            return (out, vec![Notice::row(&self.place, row.number, why)]);
+        }
         let fields: Vec<(usize, MapField)> =
             self.setup.fields.iter().enumerate().filter_map(|(c, f)| Some((c, (*f)?))).collect();
         for (column, field) in fields {
@@ -348,7 +372,10 @@ impl<'a> Reader<'a> {
         match field {
             F::UnitPrice => out.unit_price = self.money(row, column, out)?,
             F::Allowance => out.allowance = self.money(row, column, out)?,
-            F::Discount => out.discount = Some(self.percent(column, cell)?),
+            F::Discount if self.net && !self.setup.told_discount => {
+                return Err("say whether this is still to be taken off the net price".to_owned());
+            }
+            F::Discount => out.discount = Some(self.discount(column, cell)?),
             F::Waste => out.waste = Some(self.percent(column, cell)?),
             F::Pack => {
                 let pack = self.number(column, cell)?.0;
@@ -366,8 +393,15 @@ impl<'a> Reader<'a> {
                 };
                 out.taxable = Some(known.ok_or_else(|| format!("`{}` is neither yes nor no", cell.shown()))?);
             }
-            F::PromisedOn => out.promised_on = Some(self.date(column, cell)?),
-            F::DecideOn => out.decide_on = Some(self.date(column, cell)?),
+            F::PromisedOn => {
+                out.promised_on = Some(self.date(column, cell)?);
+                out.leaves = self.headings.get(column).is_some_and(|h| words::is_of_leaving(h));
+                self.name_year(row, cell, out.promised_on);
+            }
+            F::DecideOn => {
+                out.decide_on = Some(self.date(column, cell)?);
+                self.name_year(row, cell, out.decide_on);
+            }
             F::State => out.state = Some(state(cell)?),
             F::PricePer | F::LeadUnit => {
                 out.texts.insert(field, one_line(&cell.shown()));
@@ -396,6 +430,16 @@ impl<'a> Reader<'a> {
             let why = "the price is for so many that one has no exact price; write the price of one";
             let bad = || Notice::cell(&self.place, row.number, &self.headings[column], why);
             out.unit_price = Some(divided.ok_or_else(bad)?);
+        }
+        if out.unit_price.is_some() {
+            self.for_what(row, out)?;
+            // What is net beside a list price has its discount taken off.
+            let listed = |heading: &String| prices::kind(heading) == Some(prices::PriceKind::List);
+            if self.net && self.setup.column(MapField::Discount).is_none() && self.headings.iter().any(listed)
+            {
+                out.discount = Some(Decimal::ZERO);
+            }
+            out.net = self.net;
         }
         if let Some(price) = out.unit_price {
             let places = self.currency.minor_digits() + 2;
@@ -441,5 +485,7 @@ pub fn answers(asks: Asks) -> &'static str {
         Asks::Dates => "--dates day or --dates month",
         Asks::LeadUnit => "--lead-unit days, weeks or working",
         Asks::Currency => "--any-currency",
+        Asks::Price => "--map unit_price=HEADING, or --map unit_price= for none",
+        Asks::Discount => "--map discount_pct=HEADING to take it off, --map discount_pct= where it is",
     }
 }

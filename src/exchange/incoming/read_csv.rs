@@ -78,6 +78,7 @@ pub fn read_text(
             return Err(too_large(file));
         }
         grid.width = grid.width.max(row.cells.len());
+        grid.written.insert(number, record.len());
         grid.rows.push(row);
     }
     if grid.rows.is_empty() {

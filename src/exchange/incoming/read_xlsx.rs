@@ -11,7 +11,7 @@ use crate::exchange::typed::number;
 use calamine::{DataRef, ExcelDateTime, Reader, Xlsx};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::io::{Cursor, Read};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -51,13 +51,18 @@ fn read_book(file: &str, bytes: &[u8], progress: &Progress) -> Result<Vec<Grid>,
     unfold(file, bytes, progress)?;
     let mut book: Book = Xlsx::new(Cursor::new(bytes.to_vec())).map_err(|why| damaged(file, why))?;
     let names: Vec<String> = book.sheet_names().into_iter().take(MOST_SHEETS).collect();
+    let hidden = |sheet: &&calamine::Sheet| sheet.visible != calamine::SheetVisible::Visible;
+    let hidden: HashSet<String> =
+        book.sheets_metadata().iter().filter(hidden).map(|sheet| sheet.name.clone()).collect();
     progress.add_steps(names.len());
     let mut grids = Vec::new();
     let mut cells = 0;
     for name in names {
         progress.step().map_err(stopped)?;
         match sheet(file, &mut book, &name, &mut cells, progress)? {
-            Some(grid) if !grid.rows.is_empty() => grids.push(grid),
+            Some(grid) if !grid.rows.is_empty() => {
+                grids.push(Grid { hidden: hidden.contains(&name), ..grid });
+            }
             _ => {}
         }
     }
@@ -138,7 +143,15 @@ fn sheet(
         })
         .collect();
     let sheet = Some(name.to_owned());
-    Ok(Some(Grid { file: file.to_owned(), sheet, rows, width, merged, read_as: "workbook".to_owned() }))
+    Ok(Some(Grid {
+        file: file.to_owned(),
+        sheet,
+        rows,
+        width,
+        merged,
+        read_as: "workbook".to_owned(),
+        ..Grid::default()
+    }))
 }
 
 /// How a number is shown.

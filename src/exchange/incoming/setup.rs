@@ -37,6 +37,12 @@ pub struct Setup {
     pub lead_unit: Option<LeadUnit>,
     /// Take amounts as they stand, whatever currency is written beside them.
     pub any_currency: bool,
+    /// Columns of which each could be the price, where nothing tells which; nothing is read as one until it is said.
+    pub rivals: Vec<usize>,
+    /// Somebody said that no column is the price.
+    pub told_no_price: bool,
+    /// Somebody said whether the discount is to be taken off.
+    pub told_discount: bool,
     /// How the project itself reads what nothing in a column settles; without it the user is asked.
     pub own: Option<Typed>,
 }
@@ -63,6 +69,9 @@ impl Setup {
             dates: None,
             lead_unit: None,
             any_currency: false,
+            rivals: Vec::new(),
+            told_no_price: false,
+            told_discount: false,
             own: None,
         }
     }
@@ -107,7 +116,10 @@ impl Setup {
                 self.fields[column] = Some(field);
             }
         }
-        self.guess_from_cells(grid);
+        self.settle_price(grid);
+        if self.rivals.is_empty() {
+            self.guess_from_cells(grid);
+        }
         // One name in a list of selections is that of the selection.
         if self.into == MapInto::Selections
             && !self.fields.contains(&Some(MapField::Selection))
@@ -200,8 +212,22 @@ impl Setup {
         self.fields.iter().position(|f| *f == Some(field))
     }
 
+    /// Lets no column hold a field: none is the price, or the discount is in it.
+    pub fn take_away(&mut self, field: MapField) {
+        self.fields.iter_mut().filter(|f| **f == Some(field)).for_each(|f| *f = None);
+        self.told_discount |= field == MapField::Discount;
+        if field == MapField::UnitPrice {
+            self.rivals.clear();
+            self.told_no_price = true;
+        }
+    }
+
     /// Lets a column hold a field, or nothing. What another column held of it is taken away.
     pub fn set(&mut self, column: usize, field: Option<MapField>) {
+        self.told_discount |= field == Some(MapField::Discount);
+        if field == Some(MapField::UnitPrice) {
+            self.rivals.clear();
+        }
         if field.is_some() {
             self.fields.iter_mut().filter(|f| **f == field).for_each(|f| *f = None);
         }
@@ -303,6 +329,7 @@ pub fn recognize(
                 decimal: mapping.decimal,
                 dates: mapping.dates,
                 lead_unit: mapping.lead_unit,
+                told_discount: true,
                 ..Setup::of(header, mapping.into)
             };
             best = Some((count, mapping, setup));

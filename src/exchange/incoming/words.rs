@@ -11,10 +11,16 @@ use std::sync::LazyLock;
 /// Words by what they are for; the file says what each list holds.
 #[derive(Debug, Default, Deserialize)]
 pub(super) struct Words {
-    headings: HashMap<F, Vec<String>>,
+    pub(super) headings: HashMap<F, Vec<String>>,
     selection_names: Vec<String>,
-    gross: Vec<String>,
-    sums: Vec<String>,
+    pub(super) gross: Vec<String>,
+    pub(super) sums: Vec<String>,
+    pub(super) net: Vec<String>,
+    pub(super) list: Vec<String>,
+    pub(super) price: Vec<String>,
+    pub(super) other_prices: Vec<String>,
+    pub(super) currency_names: HashMap<String, String>,
+    pub(super) leaves: Vec<String>,
     totals: Vec<String>,
     each: Vec<String>,
     same_units: Vec<Vec<String>>,
@@ -38,7 +44,7 @@ pub(super) fn plain(heading: &str) -> String {
     words.filter(keep).collect::<Vec<_>>().join(" ")
 }
 
-fn has_words(text: &str, words: &[String]) -> bool {
+pub(super) fn has_words(text: &str, words: &[String]) -> bool {
     let padded = format!(" {text} ");
     words.iter().any(|w| padded.contains(&format!(" {w} ")))
 }
@@ -50,8 +56,13 @@ pub(super) fn is_gross(heading: &str) -> bool {
 
 /// How well a heading fits a field; 0 is not at all.
 pub(super) fn fit(heading: &str, field: F, into: MapInto) -> u32 {
-    let text = plain(heading);
-    if text.is_empty() || !field.goes_with(into) {
+    // What a price is for is no part of its name: `Price per box` is a price, and neither a pack nor what it is for.
+    let measured = super::prices::measure(heading).is_some();
+    let text = plain(&super::prices::without_measure(heading));
+    if text.is_empty()
+        || !field.goes_with(into)
+        || (measured && !matches!(field, F::UnitPrice | F::Allowance))
+    {
         return 0;
     }
     if field == F::UnitPrice && (has_words(&text, &WORDS.gross) || has_words(&text, &WORDS.sums)) {
@@ -113,6 +124,27 @@ pub(super) fn yes_no(text: &str) -> Option<bool> {
     let text = one_line(text).to_lowercase();
     let among = |words: &[String]| words.contains(&text);
     if among(&WORDS.yes) { Some(true) } else { among(&WORDS.no).then_some(false) }
+}
+
+/// Whether a heading is of days on which things leave their supplier.
+pub(super) fn is_of_leaving(heading: &str) -> bool {
+    has_words(&plain(heading), &WORDS.leaves)
+}
+
+/// Whether a word is a measure by which things are sold, and no single piece.
+pub(super) fn is_measure(text: &str) -> bool {
+    let known = unit(text);
+    text.trim().chars().count() > 1 && WORDS.same_units.iter().any(|list| list.first() == Some(&known))
+}
+
+/// Whether a heading tells what its numbers are, and that they are no prices.
+pub(super) fn is_apart(heading: &str) -> bool {
+    let text = plain(heading);
+    let fields = [F::Quantity, F::Waste, F::Pack, F::Article, F::Key, F::Name];
+    let of = |field: &F| {
+        fit(heading, *field, MapInto::Selections) > 0 || fit(heading, *field, MapInto::Prices) > 0
+    };
+    fields.iter().any(of) || has_words(&text, &WORDS.gross) || has_words(&text, &WORDS.sums)
 }
 
 /// A unit in the word by which units are compared.

@@ -3,7 +3,7 @@
 
 use super::ListForm;
 use crate::exchange::incoming::read::Asks;
-use crate::model::{DateOrder, DecimalMark, LeadUnit, MapInto, Project};
+use crate::model::{DateOrder, DecimalMark, LeadUnit, MapField, MapInto, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::drop_down::one_of;
 use egui::{DragValue, RichText, Ui};
@@ -122,6 +122,24 @@ impl ListForm {
                             if ui.button(name).clicked() {
                                 setup.lead_unit = Some(unit);
                             }
+                        }
+                    }
+                    Asks::Price => {
+                        for (column, name) in question.among.iter().take(6) {
+                            if ui.button(name).clicked() {
+                                setup.set(*column, Some(MapField::UnitPrice));
+                            }
+                        }
+                        if ui.button("None of them").clicked() {
+                            setup.take_away(MapField::UnitPrice);
+                        }
+                    }
+                    Asks::Discount => {
+                        if ui.button("It is taken off").clicked() {
+                            setup.take_away(MapField::Discount);
+                        }
+                        if ui.button("Take it off").clicked() {
+                            setup.told_discount = true;
                         }
                     }
                     Asks::Currency => {
