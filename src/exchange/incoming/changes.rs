@@ -313,11 +313,9 @@ fn changes_of(part: &Part, row: &ListRow, currency: Currency) -> Vec<Found> {
             (!part.is_ordered()).then(|| "it is not ordered yet".to_owned())
         };
         let before = part.ordered_on.filter(|ordered| day < *ordered);
-        let doubt = doubt
-            .or_else(|| before.map(|ordered| format!("this is before it was ordered on {ordered}")))
-            .or_else(|| {
-                row.leaves.then(|| "this is the day it leaves its supplier; it comes later".to_owned())
-            });
+        let leaves = row.leaves.then(|| "this is the day it leaves its supplier; it comes later".to_owned());
+        let before = before.map(|ordered| format!("this is before it was ordered on {ordered}"));
+        let doubt = leaves.or(before).or(doubt);
         let old = part.promised_on.map_or("no day".to_owned(), |d| d.to_string());
         note(ChangeOf::PromisedOn, old, day.to_string(), doubt, NewValue::PromisedOn(day));
     }
