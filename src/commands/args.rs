@@ -5,6 +5,7 @@ use super::list_args::ListRequest;
 use super::log_verbs::UpdateRequest;
 use super::look_ahead::ChooseRequest;
 use super::merge_verb::MergeRequest;
+use super::share_verb::ShareRequest;
 use crate::engine::week::HORIZONS;
 use crate::exchange::Folder;
 use crate::exchange::outgoing::crews::CrewForm;
@@ -131,6 +132,8 @@ pub enum Verb {
         #[arg(long)]
         force: bool,
     },
+    /// Write a page for one person with a phone: what to choose, a crew's days, what is on order, a visit
+    Share(Box<ShareRequest>),
     /// Name problems, one a line, each with what to do
     Check {
         #[command(flatten)]

@@ -46,6 +46,7 @@ impl Verb {
             | Verb::Figures(_)
             | Verb::Table(_)
             | Verb::Print { .. }
+            | Verb::Share(_)
             | Verb::Check { .. }
             | Verb::Alternatives { .. }
             | Verb::Log { .. }

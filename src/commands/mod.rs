@@ -14,6 +14,7 @@ mod list_verb;
 mod log_verbs;
 mod look_ahead;
 mod merge_verb;
+mod share_verb;
 mod swap_verbs;
 mod verbs;
 
@@ -114,6 +115,7 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
             let folder = folder.as_deref().map(|path| Folder { path, replace: force });
             verbs::week(&of, folder, (days, noted.remember), &each_once(&WeekForm::ALL, &format), out)
         }
+        Some(Verb::Share(request)) => share_verb::share(&request, out),
         Some(Verb::Check { of }) => verbs::check(&of, out),
         Some(Verb::ImportList(request)) => list_verb::import_list(&request, out, err),
         Some(Verb::Alternatives { of }) => alternative_verbs::tell(&of, out),

@@ -4,6 +4,7 @@ pub mod calendar;
 pub mod crews;
 pub mod json;
 pub mod lists;
+pub mod pages;
 pub mod print;
 pub mod tables;
 pub mod week;

@@ -70,7 +70,7 @@ pub fn message(sheet: &CrewSheet) -> String {
 }
 
 /// First and last day in words.
-pub(super) fn span(first: Option<NaiveDate>, last: Option<NaiveDate>) -> String {
+pub fn span(first: Option<NaiveDate>, last: Option<NaiveDate>) -> String {
     match (first, last) {
         (Some(first), Some(last)) if first == last => date(first),
         (Some(first), Some(last)) => format!("{} to {}", date(first), date(last)),

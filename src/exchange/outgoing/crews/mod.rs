@@ -6,7 +6,7 @@ mod message;
 mod paper;
 
 pub use ics::ics;
-pub use message::message;
+pub use message::{message, span};
 pub use paper::paper;
 
 use super::calendar::Diary;

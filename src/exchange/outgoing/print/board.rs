@@ -93,8 +93,8 @@ fn card(project: &Project, figures: &Figures, selection: &Selection, beside: Opt
     }
 }
 
-/// Without a folder to look in there is no picture, and the drawing stands for it.
-fn look(option: &SelectionOption, drawing: Drawing, beside: Option<&Path>) -> Look {
+/// How an option looks. Without a folder to look in there is no picture, and the drawing stands for it.
+pub fn look(option: &SelectionOption, drawing: Drawing, beside: Option<&Path>) -> Look {
     let Some(beside) = beside.filter(|_| !option.picture.is_empty()) else { return Look::Drawing(drawing) };
     match Picture::for_paper(&beside.join(&option.picture)) {
         Ok(picture) => Look::Picture(picture),

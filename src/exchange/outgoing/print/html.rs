@@ -189,9 +189,14 @@ fn write_tile(out: &mut String, tile: &BoardTile) {
     out.push_str("</div></div>");
 }
 
-fn write_picture(out: &mut String, picture: &Picture) {
+fn write_picture(out: &mut String, shown: &Picture) {
+    out.push_str(&picture(shown));
+}
+
+/// A picture within the page itself.
+pub(in crate::exchange::outgoing) fn picture(picture: &Picture) -> String {
     let bytes = STANDARD.encode(&picture.jpeg);
-    let _ = write!(out, "<img class=\"picture\" alt=\"\" src=\"data:image/jpeg;base64,{bytes}\">");
+    format!("<img class=\"picture\" alt=\"\" src=\"data:image/jpeg;base64,{bytes}\">")
 }
 
 fn class(kind: ColumnKind) -> &'static str {

@@ -8,7 +8,7 @@ mod text;
 
 pub use ics::ics;
 pub use paper::{capital, paper};
-pub use phone::phone;
+pub use phone::{dialed, phone};
 pub use text::text;
 
 use super::calendar::Diary;

@@ -96,7 +96,7 @@ fn write_contact(out: &mut String, contact: &Contact) {
 
 /// A telephone number as RFC 3966 writes it: digits, with a plus before them where it is written, and an extension behind.
 /// `None` where there are no digits.
-fn dialed(phone: &str) -> Option<String> {
+pub fn dialed(phone: &str) -> Option<String> {
     let (number, extension) = match phone.find(|c: char| c.is_ascii_alphabetic() || c == '#') {
         Some(at) => phone.split_at(at),
         None => (phone, ""),
