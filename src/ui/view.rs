@@ -79,6 +79,8 @@ pub enum Request {
     ExportCrew(crate::model::CrewId),
     /// Ask how to write what is to be done in so many days.
     ExportWeek(i32),
+    /// Write a page for a phone, after asking where.
+    SharePage(crate::exchange::outgoing::pages::PageFor),
     /// Write the swap log of a room, or of the house, after asking where.
     ExportSwaps(Option<RoomId>),
     /// Go back or forward to a step of the undo list.

@@ -37,6 +37,8 @@ pub enum Question {
     List,
     /// Into which file to write the swap log of a room, or of the house.
     SwapLog(Option<crate::model::RoomId>),
+    /// Into which file to write a page for a phone.
+    Page(crate::exchange::outgoing::pages::PageFor),
     /// Which picture an option is to have.
     Picture(crate::model::OptionId),
 }
@@ -82,6 +84,7 @@ impl Job {
             Question::List => dialog.add_filter("List", &["csv", "txt", "tsv", "xlsx", "xlsm"]),
             Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
             Question::SwapLog(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
+            Question::Page(_) => dialog.add_filter("Page", &["html"]).set_file_name(suggestion),
             Question::Picture(_) => dialog.add_filter("Pictures", &["png", "jpg", "jpeg"]),
             Question::ExportInto(_) | Question::SheetFolder => dialog,
         };
@@ -95,7 +98,7 @@ impl Job {
         // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
         match &question {
             Question::Open | Question::List | Question::Picture(_) => spawn(dialog.pick_file(), wait),
-            Question::SaveAs | Question::SwapLog(_) => spawn(dialog.save_file(), wait),
+            Question::SaveAs | Question::SwapLog(_) | Question::Page(_) => spawn(dialog.save_file(), wait),
             Question::ExportInto(_) | Question::SheetFolder => spawn(dialog.pick_folder(), wait),
         }
         let suggestion = folder.unwrap_or(std::path::Path::new("")).join(suggestion);

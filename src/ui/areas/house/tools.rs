@@ -3,12 +3,13 @@
 
 use super::ledger::{GroupBy, LedgerColumn, LedgerDialog, ManyForm, PasteForm};
 use super::{keys, starter};
+use crate::exchange::outgoing::pages::PageFor;
 use crate::model::Action;
 use crate::ui::format;
 use crate::ui::session::{RowFilter, Session};
 use crate::ui::shell::modals;
 use crate::ui::theme::{self, tokens::type_size};
-use crate::ui::view::{Form, Outbox, View};
+use crate::ui::view::{Form, Outbox, Request, View};
 use crate::ui::widgets::drop_down::{drop_down, one_of};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Button, Layout, RichText, Role, Ui, WidgetInfo};
@@ -312,6 +313,16 @@ fn more(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
         if ui.button("Copy all rows shown").clicked() {
             let shown: Vec<usize> = session.rows.items().collect();
             ui.ctx().copy_text(crate::exchange::incoming::row_text::write(view.project, &shown));
+            ui.close();
+        }
+        let page = ui.button("Page of open choices for a phone…");
+        if page
+            .on_hover_text(
+                "For whoever approves: candidates side by side, with what each would make of the house",
+            )
+            .clicked()
+        {
+            out.push(Request::SharePage(PageFor::Choices(session.room)));
             ui.close();
         }
         ui.separator();

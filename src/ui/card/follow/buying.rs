@@ -3,6 +3,7 @@
 use super::{fact, heading, line};
 use crate::engine::Day;
 use crate::exchange::outgoing::lists::ListScope;
+use crate::exchange::outgoing::pages::PageFor;
 use crate::model::{OrderId, Subject, SupplierId};
 use crate::ui::areas::house::ledger_facts::part_at;
 use crate::ui::format;
@@ -35,9 +36,15 @@ pub fn supplier(ui: &mut Ui, view: &View<'_>, id: SupplierId, out: &mut Outbox) 
         fact(ui, view, "Forecast", &format::money(money.forecast, view.currency()));
         fact(ui, view, "To pay", &format::money(money.to_pay(), view.currency()));
     }
-    if ui.button("Export its list…").clicked() {
-        out.push(Request::ExportLists(ListScope::One(Some(at))));
-    }
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Export its list…").clicked() {
+            out.push(Request::ExportLists(ListScope::One(Some(at))));
+        }
+        let page = ui.button("Page for a phone…");
+        if page.on_hover_text("What is on its way, without prices, to be sent to them").clicked() {
+            out.push(Request::SharePage(PageFor::Supplier(id)));
+        }
+    });
     let orders: Vec<_> = view.project.orders.iter().filter(|order| order.supplier == id).collect();
     if !orders.is_empty() {
         heading(ui, view, "Orders", orders.len());

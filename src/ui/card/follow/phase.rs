@@ -2,12 +2,13 @@
 
 use super::{heading, line};
 use crate::engine::Day;
-use crate::model::{PhaseId, Subject};
+use crate::exchange::outgoing::pages::PageFor;
+use crate::model::{PhaseId, PhaseKind, Subject};
 use crate::ui::areas::dates::detail;
 use crate::ui::areas::house::ledger_facts::part_at;
 use crate::ui::format;
 use crate::ui::session::Session;
-use crate::ui::view::{Outbox, View};
+use crate::ui::view::{Outbox, Request, View};
 use egui::Ui;
 
 /// Draws it below its name.
@@ -16,6 +17,15 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, id: PhaseId, out:
     let Some(phase) = view.project.phases.get(at).filter(|phase| phase.id == id) else { return };
     detail::days(ui, view, session, phase, at);
     detail::content(ui, view, session, phase, at, out);
+    if phase.kind == PhaseKind::Inspection {
+        let page = ui.button("Page for a phone…");
+        if page
+            .on_hover_text("What stands before the visit and what was said, to be shown to the inspector")
+            .clicked()
+        {
+            out.push(Request::SharePage(PageFor::Visit(Some(id))));
+        }
+    }
     parts(ui, view, at, out);
     let gates: Vec<_> =
         view.project.gates.iter().zip(&view.figures.gates).filter(|(gate, _)| gate.phase == id).collect();

@@ -3,12 +3,13 @@
 use super::{fact, heading, line};
 use crate::engine::Day;
 use crate::engine::people;
+use crate::exchange::outgoing::pages::PageFor;
 use crate::model::{CrewId, GateId, QuoteId, Subject};
 use crate::ui::areas::dates::people as dates_people;
 use crate::ui::areas::signoffs::rows;
 use crate::ui::format;
 use crate::ui::session::Session;
-use crate::ui::view::{Outbox, View};
+use crate::ui::view::{Outbox, Request, View};
 use egui::Ui;
 
 /// A gate: what it needs, and the phase that waits for it.
@@ -40,6 +41,10 @@ pub fn crew(ui: &mut Ui, view: &View<'_>, id: CrewId, out: &mut Outbox) {
     }
     ui.horizontal(|ui| {
         dates_people::copy_text(ui, view, id);
+        let page = ui.button("Page for a phone…");
+        if page.on_hover_text("Its days and what is ready for them, to be sent to it").clicked() {
+            out.push(Request::SharePage(PageFor::Crew(id)));
+        }
     });
     let phases: Vec<usize> = people::phases_of(view.project, id).collect();
     heading(ui, view, "Its work", phases.len());

@@ -9,6 +9,7 @@ mod left;
 mod lists;
 mod looks;
 mod over;
+mod pages;
 mod questions;
 mod requests;
 mod together;

@@ -20,6 +20,7 @@ impl NeedlineApp {
             Question::List => ("Bring in which list?", "Read"),
             Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
+            Question::Page(_) => ("Write the page as", "Write"),
             Question::Picture(_) => ("Which picture, a PNG or JPEG file?", "Take it"),
         };
         let path = |typed: &TypedPath| match typed.question {

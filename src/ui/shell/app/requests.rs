@@ -63,6 +63,7 @@ impl NeedlineApp {
                 let folder = self.folder();
                 self.job = Some(Job::ask(Question::SwapLog(room), &name, folder.as_deref(), ctx));
             }
+            Request::SharePage(of) => self.ask_for_page(ctx, of),
             Request::GoToStep(place) => {
                 if let Some(document) = &mut self.document {
                     document.history.go_to(place);
@@ -403,6 +404,7 @@ impl NeedlineApp {
             }
             Question::SheetFolder => self.begin_import(ctx, path),
             Question::SwapLog(room) => self.write_swap_log(*room, path),
+            Question::Page(of) => self.write_page(*of, path),
             Question::Picture(option) => self.take_picture(*option, path),
         }
     }
