@@ -101,13 +101,15 @@ impl RoomForm {
         let left = 330.0;
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 16.0;
-            ui.vertical(|ui| {
+            let fields = ui.vertical(|ui| {
                 ui.set_width(left);
                 self.own(ui);
                 self.shape_fields(ui, tokens);
                 self.openings(ui, tokens);
                 self.out_of_use.ui(ui, project, tokens);
             });
+            // Openings may take more than the column, and the form stays within the window.
+            let left = fields.response.rect.width().max(left);
             ui.vertical(|ui| {
                 ui.set_width((whole - left - 16.0).max(200.0));
                 self.drawing(ui, tokens, 300.0);

@@ -269,3 +269,21 @@ fn the_menu_of_a_row_swaps_over_the_form_and_says_what_moved() {
     assert_eq!(*program.state().project().unwrap(), before);
     assert!(!says(&program, &finish), "the notice goes with it");
 }
+
+/// A form stays within the window, with its margins, however wide its columns would be.
+#[test]
+fn the_form_of_a_room_stays_within_the_window() {
+    let (_folder, path) = copy_of("orchard_house.ron");
+    let mut program = program(Some(path));
+    support::room_row(&program, "Primary bath").click_button(PointerButton::Secondary);
+    program.run();
+    press(&mut program, "Edit room\u{2026}");
+    for width in [1440.0, 1000.0, 900.0, 853.0, 800.0, 700.0, 640.0] {
+        program.set_size(egui::vec2(width, 533.0));
+        program.run_steps(4);
+        // The first button stands at the left margin of what is at most 840 points wide, in the middle of the window.
+        let left = support::button_from(&program, "Done").rect().left();
+        let wide = 840_f32.min(width - 80.0);
+        assert!((left - (width - wide) / 2.0).abs() < 2.0, "{left} at {width}");
+    }
+}
