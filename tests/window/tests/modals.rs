@@ -287,3 +287,22 @@ fn the_form_of_a_room_stays_within_the_window() {
         assert!((left - (width - wide) / 2.0).abs() < 2.0, "{left} at {width}");
     }
 }
+
+/// The system's lists of windows say which project a window holds, from which file, and whether it is saved.
+#[test]
+fn the_title_names_project_and_file() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut program = program(Some(path));
+    assert_eq!(program.state().title(), "Hall bath (hall_bath.ron) \u{2013} Needline");
+    let told = program.output().viewport_output.values().any(|v| !v.commands.is_empty());
+    assert!(!told, "the system is told once, and not in each frame");
+    press(&mut program, "House");
+    let first = program.state().project().unwrap().selections.iter().find(|s| s.options.len() > 1).unwrap();
+    let other = first.options.iter().find(|o| o.state == needline::model::OptionState::Candidate).unwrap().id;
+    program.state_mut().ask(needline::ui::view::Request::Act(Box::new(needline::model::Action::Lean(other))));
+    program.run();
+    assert_eq!(program.state().title(), "Hall bath \u{2022} (hall_bath.ron) \u{2013} Needline");
+    command(&mut program, Key::W);
+    press(&mut program, "Throw the changes away");
+    assert_eq!(program.state().title(), "Needline");
+}

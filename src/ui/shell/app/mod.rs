@@ -102,6 +102,8 @@ pub struct NeedlineApp {
     waiting: Vec<Waiting>,
     /// Recent projects that the system has not been told of yet.
     recent_is_new: bool,
+    /// What the system was told to write over the window.
+    told_title: String,
 }
 
 /// Recent projects kept.
@@ -182,6 +184,7 @@ impl NeedlineApp {
             together: None,
             waiting: Vec::new(),
             recent_is_new: false,
+            told_title: String::new(),
         };
         if let Some(file) = file {
             app.open(&file);
@@ -226,6 +229,19 @@ impl NeedlineApp {
     /// The window's own state.
     pub fn session(&self) -> &Session {
         &self.session
+    }
+
+    /// What stands over the window, in lists of windows too: the project, whether something of it is unsaved, its file.
+    pub fn title(&self) -> String {
+        let Some(document) = &self.document else { return "Needline".to_owned() };
+        let name = document.project().settings.name.trim();
+        let mark = if document.history.is_unsaved() { " \u{2022}" } else { "" };
+        let file = document.path.as_deref().and_then(Path::file_name).map(|file| file.to_string_lossy());
+        let file = file.map_or(String::new(), |file| format!(" ({file})"));
+        // What is typed into a name may hold anything, and a title is one line.
+        let whole: String =
+            format!("{name}{mark}{file}").chars().filter(|c| !c.is_control()).take(120).collect();
+        format!("{} \u{2013} Needline", whole.trim())
     }
 
     /// The figures on screen.
@@ -337,6 +353,11 @@ impl eframe::App for NeedlineApp {
             self.carefully("What was asked for", |app| app.handle(ctx, request));
         }
         self.derive();
+        let title = self.title();
+        if title != self.told_title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.told_title = title;
+        }
         if self.document.is_some() {
             self.explain = self.session.explain;
         }
