@@ -21,7 +21,7 @@ import time
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # A screen, what manages and tells its windows, and the desktop's opener; nothing that the program itself needs.
 DESKTOP = ["xvfb", "xdotool", "imagemagick", "openbox", "libglib2.0-bin", "shared-mime-info", "desktop-file-utils",
-           "libgl1-mesa-dri", "dbus"]
+           "libgl1-mesa-dri", "dbus", "procps"]
 
 
 class System:
@@ -93,12 +93,13 @@ def checked(system, package, pictures):
         time.sleep(2)
         manager = system.start("openbox")
         time.sleep(1)
-        system.run("gio", "launch", "/usr/share/applications/needline.desktop")
+        # The program outlives its opener and has what that writes to, so nobody waits for an end of it.
+        system.start("gio", "launch", "/usr/share/applications/needline.desktop").wait(60)
         system.window("^Needline$")
         time.sleep(4)
         taken(system, pictures / "package_menu.png")
         system.end()
-        system.run("gio", "open", "/root/my house.ron")
+        system.start("gio", "open", "/root/my house.ron").wait(60)
         system.window("my house")
         time.sleep(4)
         taken(system, pictures / "package_file.png")
