@@ -1,10 +1,10 @@
-//! Draws every work area and the listed forms over the sample, light and dark, large and in the smallest window, and writes
-//! them as pictures into `assets/screens`. Needs a GPU or a software renderer.
+//! Draws every work area and the listed forms over the sample, light and dark, large, in the smallest window and on a small
+//! screen on which all is drawn larger, and writes them as pictures into `assets/screens`. Needs a GPU or a software renderer.
 
 #[path = "../tests/support/mod.rs"]
 mod support;
 
-use egui::Theme;
+use egui::{Theme, vec2};
 use image::{DynamicImage, RgbImage};
 use needline::ui::shell::app::NeedlineApp;
 use std::collections::HashMap;
@@ -15,7 +15,9 @@ use std::path::{Path, PathBuf};
 use support::samples;
 use support::scenes::{self, FORMS, Opened};
 
-const SIZES: [(f32, f32); 2] = [(1600.0, 1000.0), (1024.0, 700.0)];
+/// Dots across and down, how many of them a point takes, and what the name of the file adds.
+const SIZES: [(f32, f32, f32, &str); 3] =
+    [(1600.0, 1000.0, 1.0, ""), (1024.0, 700.0, 1.0, ""), (1280.0, 800.0, 1.5, "_at_150")];
 
 fn main() -> Result<(), Box<dyn Error>> {
     let wanted: Vec<String> = std::env::args().skip(1).collect();
@@ -27,14 +29,24 @@ fn main() -> Result<(), Box<dyn Error>> {
         .map(|(name, area)| (name, Box::new(move |h: &mut Opened| scenes::show(h, area)) as Show));
     let forms = FORMS.into_iter().map(|(name, show)| (name.to_owned(), Box::new(show) as Show));
     for (name, show) in areas.chain(forms) {
-        if !wanted.is_empty() && !wanted.contains(&name) {
-            continue;
-        }
         for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
-            for (width, height) in SIZES {
-                let mut harness = open(width, height, theme);
+            for (width, height, scale, more) in SIZES {
+                let stem = format!("{name}_{word}_{width}x{height}{more}");
+                if !wanted.is_empty() && !wanted.iter().any(|wanted| stem.contains(wanted)) {
+                    continue;
+                }
+                // What is opened from the list of rooms is opened while there is room for it.
+                let large = scale > 1.0;
+                let mut harness =
+                    if large { open(1600.0, 1000.0, theme) } else { open(width, height, theme) };
                 show(&mut harness);
-                let path = folder.join(format!("{name}_{word}_{width}x{height}.png"));
+                if large {
+                    harness.set_pixels_per_point(scale);
+                    harness.step();
+                    harness.set_size(vec2(width / scale, height / scale));
+                    harness.run();
+                }
+                let path = folder.join(format!("{stem}.png"));
                 write(&path, &mut harness)?;
                 println!("{}", path.display());
             }
