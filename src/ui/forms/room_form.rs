@@ -90,7 +90,8 @@ impl RoomForm {
     /// Draws the fields.
     pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         let whole = ui.available_width();
-        if whole < 640.0 {
+        // Openings and the measures under the drawing stand side by side from here on.
+        if whole < 740.0 {
             self.own(ui);
             self.shape_fields(ui, tokens);
             self.drawing(ui, tokens, 210.0);
