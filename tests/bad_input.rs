@@ -48,7 +48,7 @@ fn all_bad_rows_are_reported_in_order() {
     write_sheets(folder.path(), &house_with("parts", parts));
     fs::write(folder.path().join("closed.csv"), "from,to\nnever,2026-01-01\n").unwrap();
     // Other sheets name the parts that are not there now.
-    let naming = ["facts", "specs", "returns", "deliveries", "payments", "conditions"];
+    let naming = ["facts", "specs", "returns", "deliveries", "payments", "conditions", "handover"];
     for sheet in naming.into_iter().chain(["log", "kept_plans", "kept_phases", "kept_rooms"]) {
         fs::remove_file(folder.path().join(format!("{sheet}.csv"))).unwrap();
     }

@@ -83,6 +83,7 @@ const CATEGORIES: &[(&str, &[&str])] = &[
         "Cabinetry",
         &[
             "base cabinet",
+            "bench",
             "wall cabinet",
             "glass cabinet",
             "drawers",

@@ -200,7 +200,11 @@ fn every_column_is_in_every_format() {
 
 fn texts(block: &Block) -> Vec<String> {
     match block {
-        Block::Heading(text) | Block::Text(text) | Block::Note(text) | Block::Lines(text, _) => {
+        Block::Chapter(text)
+        | Block::Heading(text)
+        | Block::Text(text)
+        | Block::Note(text)
+        | Block::Lines(text, _) => {
             vec![text.clone()]
         }
         Block::Steps(steps) => {

@@ -307,7 +307,7 @@ fn an_accepted_bid_sets_crew_and_start() {
 fn a_crew_in_use_is_not_removed() {
     let (p, crew) = hire(&house(), "drywall", |_| ());
     let why = p.apply(&Action::RemoveCrew(crew)).unwrap_err().to_string();
-    assert!(why.contains("1 phase and 0 quotes"), "{why}");
+    assert!(why.contains("1 phase names this crew"), "{why}");
     let p = p.apply(&Action::PutPhase(Phase { crew: None, ..p.phases[1].clone() })).unwrap();
     assert!(p.apply(&Action::RemoveCrew(crew)).is_ok());
     let lost = Phase { crew: Some(CrewId(9_999)), ..p.phases[1].clone() };

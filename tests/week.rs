@@ -5,6 +5,7 @@ mod common;
 mod random;
 mod support;
 
+use chrono::NaiveDate;
 use common::sample_folders;
 use needline::engine::people::Booked;
 use needline::engine::week::{Ask, Deed, HORIZONS, Line, last_day, week};
@@ -126,8 +127,26 @@ fn recount(p: &Project, f: &Figures) -> Vec<Row> {
     for (draw, g) in p.draws.iter().zip(&f.draws).filter(|(_, g)| g.overdue) {
         rows.push(("chase", draw.key.clone(), g.due.unwrap()));
     }
+    closing_rows(p, f, &mut rows);
     money_rows(p, f, &mut rows);
     rows
+}
+
+/// What is to be put right or looked at, and warranties that have not ended.
+fn closing_rows(p: &Project, f: &Figures, rows: &mut Vec<Row>) {
+    let as_of = f.as_of.date();
+    let by = |day: Option<NaiveDate>| day.is_some_and(|day| day <= as_of);
+    for punch in p.punch.iter().filter(|x| x.found_on.is_none_or(|on| on <= as_of) && !by(x.checked_on)) {
+        let day = if by(punch.done_on) { punch.done_on } else { punch.due };
+        rows.extend(day.map(|day| ("chase", punch.key.clone(), Day::from(day))));
+    }
+    for handover in p.handover.iter() {
+        let (_, _, part) = p.part(handover.part).unwrap();
+        let g = f.part(part.id).unwrap();
+        let there = g.live && (g.on_site || part.installed_on.is_some_and(|on| on <= as_of));
+        let until = handover.warranty_until.filter(|day| *day >= as_of && there);
+        rows.extend(until.map(|day| ("chase", part.key.clone(), Day::from(day))));
+    }
 }
 
 fn permits(p: &Project, f: &Figures) -> Vec<Row> {
@@ -321,6 +340,11 @@ fn answer(p: &Project, f: &Figures, ask: Ask) -> Option<Action> {
             let r = known.unwrap_or_else(|| Return::new(ReturnId(p.next_id), id));
             Action::PutReturn(Return { state: ReturnState::WentBack, went_back_on: Some(on), ..r })
         }
+        Ask::Warranty(id) => {
+            // Looked over: what is noted of it is a longer warranty, or that there is none.
+            let known = p.handover_of(id)?;
+            Action::PutHandover(Handover { warranty_until: None, ..known.clone() })
+        }
         Ask::Permit(id) => {
             let permit = p.permits.iter().find(|q| q.id == id)?.clone();
             let applied_on = permit.applied_on.filter(|applied| *applied <= on);
@@ -394,7 +418,7 @@ fn the_large_sample_has_every_kind_of_line_and_of_deed() {
         }
     }
     assert_eq!(kinds.len(), 6, "{kinds:?}");
-    let all = "Choose Delivery Hire LeadTime Payment Permit SendBack Tell Visit at once";
+    let all = "Choose Delivery Hire LeadTime Payment Permit SendBack Tell Visit Warranty at once";
     let found: Vec<&str> = deeds.iter().map(String::as_str).collect();
     assert_eq!(found.join(" "), all, "Quote is asked only where its price was overpaid");
 }

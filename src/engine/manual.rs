@@ -28,6 +28,7 @@ sections!(
     "people",
     "in_use",
     "week",
+    "closing_out",
     "log",
     "risk",
     "curve",

@@ -4,14 +4,15 @@
 //! what can be computed is, and [`check`] says what is wrong.
 //!
 //! The folders, each knowing only those before it: `calendar`, `plan`, `buying`, `gates`, then `forecast`, `money`, `people`, `in_use`, and
-//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why`, `effect`, `without` and
-//! `risk` read figures.
+//! above them [`figures`], which asks each for its figures. `specs`, `swap`, `check`, `week`, `why`, `effect`, `without`,
+//! `closing_out` and `risk` read figures.
 
 pub mod alternatives;
 pub mod buying;
 pub mod calendar;
 pub mod cautions;
 pub mod check;
+pub mod closing_out;
 pub mod columns;
 pub mod curve;
 pub mod early;

@@ -97,6 +97,10 @@ impl Folder<'_> {
             return Err(ExportError::There(there));
         }
         make_folder(disk, self.path)?;
+        let below: BTreeSet<&Path> = files.iter().filter_map(|file| file.path.parent()).collect();
+        for folder in below.into_iter().filter(|folder| *folder != self.path) {
+            make_folder(disk, folder)?;
+        }
         write_all_on(disk, files, progress)
     }
 }

@@ -10,6 +10,7 @@ use super::draw::Draw;
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::goods::{Goods, TypicalLead};
+use super::handover::Handover;
 use super::ids::AlternativeId;
 use super::ids::*;
 use super::kept_plan::KeptPlan;
@@ -23,6 +24,7 @@ use super::part::Part;
 use super::permit::Permit;
 use super::phase::{Link, Phase};
 use super::project::{Project, Settings};
+use super::punch::Punch;
 use super::risk::Risk;
 use super::room::Room;
 use super::selection::{Selection, SelectionOption};
@@ -199,6 +201,20 @@ pub enum Action {
     PutOutOfUse(OutOfUse),
     /// Let it be in use.
     RemoveOutOfUse(OutOfUseId),
+    /// Put something on the punch list, or change it.
+    PutPunch(Punch),
+    /// Remove something from the punch list.
+    RemovePunch(PunchId),
+    /// Note the day on which something on the punch list was put right, or take that back.
+    MarkPunchDone(PunchId, Option<NaiveDate>),
+    /// Note the day on which it was looked at and found good, or take that back.
+    MarkPunchChecked(PunchId, Option<NaiveDate>),
+    /// Note what stays with a part when the work is over, or change it.
+    PutHandover(Handover),
+    /// Remove it.
+    RemoveHandover(HandoverId),
+    /// Note who approved of an option and when, or take that back.
+    Approve(OptionId, Option<(String, NaiveDate)>),
     /// Add or replace something that may happen.
     PutRisk(Risk),
     /// Remove something that may happen.
@@ -247,6 +263,8 @@ impl Action {
             many => format!("{} parts", many.len()),
         };
         let order = |id: &OrderId| project.order(*id).map_or("order".to_owned(), |o| order_name(project, o));
+        let punch =
+            |id: &PunchId| project.punch(*id).map_or("thing on the punch list", |p| &p.what).to_owned();
         let put = |exists: bool, name: &str| format!("{} {name}", if exists { "edit" } else { "add" });
         match self {
             Action::PutSettings(_) => "edit settings".to_owned(),
@@ -395,6 +413,23 @@ impl Action {
                 let out = project.out_of_use.iter().find(|out| out.id == *id);
                 format!("remove days without {}", out.map_or("something", |out| out.what(project)))
             }
+            Action::PutPunch(p) => put(project.punch(p.id).is_some(), &p.what),
+            Action::RemovePunch(id) => format!("remove {}", punch(id)),
+            Action::MarkPunchDone(id, on) => mark("put right", on, &punch(id)),
+            Action::MarkPunchChecked(id, on) => mark("looked at", on, &punch(id)),
+            Action::PutHandover(h) => {
+                let known = project.handover.iter().any(|known| known.id == h.id);
+                put(known, &format!("warranty and manual of {}", part(&h.part)))
+            }
+            Action::RemoveHandover(id) => {
+                let of = project.handover.iter().find(|h| h.id == *id);
+                let name = of.map_or("a part".to_owned(), |h| part(&h.part));
+                format!("remove warranty and manual of {name}")
+            }
+            Action::Approve(id, said) => match said {
+                Some((who, _)) => format!("{} approved by {who}", option(id)),
+                None => format!("take back that {} was approved", option(id)),
+            },
             Action::PutRisk(r) => put(project.risks.iter().any(|known| known.id == r.id), &r.what),
             Action::RemoveRisk(_) => "remove risk".to_owned(),
             Action::PutAlternative(a) => put(project.alternative(a.id).is_some(), &a.name),

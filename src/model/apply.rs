@@ -282,6 +282,13 @@ impl Project {
             }
             Action::PutOutOfUse(out) => self.put_out_of_use(out)?,
             Action::RemoveOutOfUse(id) => remove(&mut self.out_of_use, *id)?,
+            Action::PutPunch(punch) => self.put_punch(punch)?,
+            Action::RemovePunch(id) => remove(&mut self.punch, *id)?,
+            Action::MarkPunchDone(id, on) => self.mark_punch_done(*id, *on)?,
+            Action::MarkPunchChecked(id, on) => self.mark_punch_checked(*id, *on)?,
+            Action::PutHandover(handover) => self.put_handover(handover)?,
+            Action::RemoveHandover(id) => remove(&mut self.handover, *id)?,
+            Action::Approve(id, said) => self.approve(*id, said.as_ref())?,
             Action::KeepPlan(plan) => self.keep_plan(plan)?,
             Action::RenamePlan(id, name) => self.rename_plan(*id, name)?,
             Action::RemovePlan(id) => self.remove_plan(*id)?,
@@ -305,6 +312,8 @@ impl Project {
         self.prune_specs();
         self.prune_people();
         self.prune_out_of_use();
+        self.prune_punch();
+        self.prune_handover();
         self.prune_alternatives();
         self.prune_log();
     }
@@ -348,6 +357,8 @@ impl Project {
             || self.mappings.iter().any(|m| m.id.0 == id)
             || self.is_taken_by_people(id)
             || self.out_of_use.iter().any(|out| out.id.0 == id)
+            || self.punch(PunchId(id)).is_some()
+            || self.handover.iter().any(|h| h.id.0 == id)
             || self.kept_plan(PlanId(id)).is_some()
             || self.alternative(AlternativeId(id)).is_some()
     }

@@ -12,7 +12,7 @@ use super::project::Project;
 use super::risk::Risk;
 use super::validate::Checked;
 use super::visit::{Attempt, Missed};
-use super::words::count;
+use super::words::counted;
 use chrono::NaiveDate;
 use std::sync::Arc;
 
@@ -23,16 +23,18 @@ impl Project {
         put(&mut self.crews, crew.clone())
     }
 
-    /// Removes a crew that no phase and no quote names.
+    /// Removes a crew that no phase, no quote and nothing on the punch list names.
     pub(super) fn remove_crew(&mut self, id: CrewId) -> Result<(), ActionError> {
         let phases = self.phases.iter().filter(|p| p.crew == Some(id)).count();
         let quotes = self.quotes.iter().filter(|q| q.crew == Some(id)).count();
-        if phases + quotes > 0 {
-            return refuse(format!(
-                "{} and {} name this crew; give them another first",
-                count(phases as i32, "phase"),
-                count(quotes as i32, "quote")
-            ));
+        let punch = self.punch.iter().filter(|p| p.crew == Some(id)).count();
+        let named = [(phases, "phase", "phases"), (quotes, "quote", "quotes")];
+        let named = named.into_iter().chain([(punch, "thing on the punch list", "things on the punch list")]);
+        let named: Vec<String> =
+            named.filter(|(n, ..)| *n > 0).map(|(n, one, many)| counted(n, one, many)).collect();
+        if !named.is_empty() {
+            let verb = if phases + quotes + punch == 1 { "names" } else { "name" };
+            return refuse(format!("{} {verb} this crew; give them another first", named.join(", ")));
         }
         remove(&mut self.crews, id)
     }

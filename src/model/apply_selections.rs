@@ -8,6 +8,7 @@ use super::project::Project;
 use super::selection::{OptionState, Selection, SelectionOption};
 use super::spec::{Spec, check_specs};
 use super::validate;
+use chrono::NaiveDate;
 use std::collections::HashSet;
 
 impl Project {
@@ -230,6 +231,24 @@ impl Project {
                 option.state = if option.id == id { state } else { OptionState::Candidate };
             }
         })
+    }
+
+    /// Notes who approved of an option and when, or takes that back.
+    pub(super) fn approve(
+        &mut self,
+        id: OptionId,
+        said: Option<&(String, NaiveDate)>,
+    ) -> Result<(), ActionError> {
+        self.edit_option_selection(id, |selection| {
+            for option in selection.options.iter_mut().filter(|option| option.id == id) {
+                option.approved_by = said.map_or(String::new(), |(who, _)| who.trim().to_owned());
+                option.approved_on = said.map(|(_, on)| *on);
+            }
+        })?;
+        match self.option(id) {
+            Some((_, option)) => Ok(validate::option(option)?),
+            None => Err(ActionError::Gone("option")),
+        }
     }
 
     pub(super) fn edit_parts(&mut self, ids: &[PartId], edit: impl Fn(&mut Part)) -> Result<(), ActionError> {

@@ -47,6 +47,8 @@ pub fn copy_room(project: &Project, id: RoomId) -> Option<Action> {
         for option in &mut copy.options {
             option.id = OptionId(fresh());
             option.key = rename(1, &option.key)?;
+            // Somebody said yes to that one, and not to this.
+            (option.approved_by, option.approved_on) = (String::new(), None);
             for part in &mut option.parts {
                 part.id = PartId(fresh());
                 part.key = rename(2, &part.key)?;

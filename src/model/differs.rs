@@ -50,6 +50,8 @@ fn nouns(before: &Project, after: &Project) -> Vec<String> {
         changes,
         draws,
         out_of_use,
+        punch,
+        handover,
         risks,
         alternatives,
         kept_plans,
@@ -94,6 +96,8 @@ fn nouns(before: &Project, after: &Project) -> Vec<String> {
     put(by(&before.changes, changes, |c| c.id), "change of the work", "changes of the work");
     put(by(&before.draws, draws, |d| d.id), "draw", "draws");
     put(by(&before.out_of_use, out_of_use, |o| o.id), "row of the house in use", "rows of the house in use");
+    put(by(&before.punch, punch, |p| p.id), "thing on the punch list", "things on the punch list");
+    put(by(&before.handover, handover, |h| h.id), "warranty or manual", "warranties and manuals");
     put(by(&before.risks, risks, |r| r.id), "risk", "risks");
     put(by(&before.alternatives, alternatives, |a| a.id), "alternative", "alternatives");
     put(by(&before.kept_plans, kept_plans, |p| p.id), "kept plan", "kept plans");
@@ -154,7 +158,7 @@ mod tests {
         }
         without!(rooms phases links suppliers selections quotes extras rules swaps returns gates corrections finishes
             orders deliveries payments mappings crews permits changes draws out_of_use risks alternatives kept_plans log
-            typical sent);
+            typical sent punch handover);
         let text = file::to_text(&whole).unwrap();
         let written = text.lines().filter(|l| l.starts_with("    ") && !l.starts_with("     "));
         assert_eq!(lists, written.filter(|line| line.ends_with(": [")).count());

@@ -83,6 +83,10 @@ ids! {
     RiskId,
     /// A named set of choices.
     AlternativeId,
+    /// Something on the punch list.
+    PunchId,
+    /// What stays with a part when the work is over.
+    HandoverId,
 }
 
 /// Makes a key of lower-case words joined by `_` from a name, unused among `taken`.

@@ -118,6 +118,11 @@ pub fn check_option(option: &SelectionOption) -> Result<(), String> {
 /// Pictures are named from the folder of the project file, so that the two can be moved together; a name that leads
 /// out of it could name anything on the machine of whoever opens the file.
 pub(super) fn check_picture(path: &str) -> Result<(), String> {
+    check_beside("picture", path, "pictures/tub.jpg")
+}
+
+/// Checks the path of a file beside the project: what it is, the path, and one that would do.
+pub(super) fn check_beside(what: &str, path: &str, such: &str) -> Result<(), String> {
     let bad = path.len() > LONGEST
         || path.starts_with(['/', '\\'])
         || path.contains([':', '\\'])
@@ -125,14 +130,14 @@ pub(super) fn check_picture(path: &str) -> Result<(), String> {
         || path.split('/').any(|piece| piece == "..");
     if bad {
         return Err(format!(
-            "the picture `{path}` must be a file beside the project, written from its folder with / between, such as pictures/tub.jpg"
+            "the {what} `{path}` must be a file beside the project, written from its folder with / between, such as {such}"
         ));
     }
     Ok(())
 }
 
 /// Only pages of the web: an address of another sort could start a program.
-fn check_link(link: &str) -> Result<(), String> {
+pub(super) fn check_link(link: &str) -> Result<(), String> {
     let lower = link.to_lowercase();
     let rest = lower.strip_prefix("https://").or_else(|| lower.strip_prefix("http://"));
     let good = link.is_empty()

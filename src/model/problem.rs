@@ -57,6 +57,8 @@ pub enum Subject {
     Draw(DrawId),
     /// A fee or an extra.
     Extra(ExtraId),
+    /// Something on the punch list.
+    Punch(PunchId),
 }
 
 /// One problem.

@@ -5,6 +5,7 @@ use super::field::{Field, Kind, at, field, of, word};
 use super::ids::{OptionId, PartId, RoomId, SelectionId};
 use super::money::Money;
 use super::part::Part;
+use super::project::Project;
 use super::spec::Spec;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -123,6 +124,12 @@ pub struct SelectionOption {
     /// Candidate, leaning or chosen.
     #[serde(default)]
     pub state: OptionState,
+    /// Who approved of it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub approved_by: String,
+    /// The day on which that was said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub approved_on: Option<NaiveDate>,
     /// What is known of it: sizes, finish family, cut-out.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub facts: Vec<Fact>,
@@ -142,6 +149,10 @@ impl SelectionOption {
         field("link", "Web page", Kind::Address(at!(link))).hint("https://, opened from the card"),
         field("picture", "", Kind::Address(at!(picture))),
         field("facts", "Facts", Kind::Facts(at!(facts))),
+        field("approved_by", "Approved by", Kind::Text(at!(approved_by)))
+            .section("Approved")
+            .hint("who said yes to it"),
+        field("approved_on", "Approved on", Kind::Date(at!(approved_on?))),
     ];
 
     /// A candidate with nothing bought for it yet.
@@ -155,9 +166,38 @@ impl SelectionOption {
             link: String::new(),
             picture: String::new(),
             state: OptionState::Candidate,
+            approved_by: String::new(),
+            approved_on: None,
             facts: Vec::new(),
             parts: Vec::new(),
         }
+    }
+
+    /// Who had approved of it by a day, and when.
+    pub fn approval(&self, by: NaiveDate) -> Option<(&str, NaiveDate)> {
+        let on = self.approved_on.filter(|on| *on <= by)?;
+        Some((self.approved_by.trim(), on))
+    }
+
+    /// Checks that a yes has somebody who said it and a day.
+    pub(super) fn check_approval(&self) -> Result<(), String> {
+        super::validate::day("the approval", self.approved_on)?;
+        match (self.approved_by.trim().is_empty(), self.approved_on) {
+            (true, Some(on)) => Err(format!("it was approved on {on}, and nobody has said by whom")),
+            (false, None) => {
+                Err(format!("{} approved of it, and nobody has said when", self.approved_by.trim()))
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+impl Project {
+    /// Who is likely to approve of something: who did last.
+    pub fn approver(&self) -> Option<&str> {
+        let said = self.selections.iter().flat_map(|s| &s.options);
+        let last = said.filter(|o| o.approved_on.is_some()).max_by_key(|o| o.approved_on);
+        last.map(|o| o.approved_by.trim()).filter(|name| !name.is_empty())
     }
 }
 

@@ -182,6 +182,7 @@ pub fn option(o: &SelectionOption) -> Checked {
     key(&o.key)?;
     name(&o.name)?;
     super::look::check_option(o)?;
+    o.check_approval()?;
     super::facts::check_facts(&o.facts)
 }
 
@@ -349,6 +350,7 @@ pub(super) fn faults(project: &Project) -> Vec<(u32, String)> {
     project.mappings.iter().for_each(|m| check("mapping", m.id.0, &m.key, m.check_in(project)));
     super::apply_people::check_people(project, &mut check);
     super::out_of_use::check_out_of_use(project, &mut check);
+    super::handover::check_closing(project, &mut check);
     super::alternative::check_alternatives(project, &mut check);
     super::apply_log::check_log(project, &mut check);
     super::swap::check_swaps(project, &mut check);

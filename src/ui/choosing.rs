@@ -4,9 +4,12 @@
 use super::card::price::option_total;
 use super::format;
 use super::view::{Form, Outbox, View};
+use super::widgets::pieces;
 use crate::engine::{Day, Figures, swap};
-use crate::model::{Action, Currency, Money, OptionId, Project, Quote, Selection};
-use egui::{Role, Ui, WidgetInfo};
+use crate::model::{
+    Action, Currency, Money, OptionId, Project, Quote, Selection, SelectionId, SelectionOption,
+};
+use egui::{RichText, Role, Ui, WidgetInfo};
 
 /// Asks for an option to become the choice of its selection.
 pub fn choose(selection: &Selection, option: OptionId, out: &mut Outbox) {
@@ -14,6 +17,39 @@ pub fn choose(selection: &Selection, option: OptionId, out: &mut Outbox) {
         out.edit(Form::Swap(selection.id, option, None));
     } else {
         out.act(Action::Choose(option));
+    }
+}
+
+/// Says who approved of an option and when; else notes it with one click: today, by who approved last.
+pub fn approval(
+    ui: &mut Ui,
+    view: &View<'_>,
+    selection: SelectionId,
+    option: &SelectionOption,
+    out: &mut Outbox,
+) {
+    let tokens = view.tokens;
+    if let Some((who, on)) = option.approval(view.as_of().date()) {
+        let words = format!("\u{2713} approved by {who}, {}", format::day_short(on.into(), view.as_of()));
+        let said = ui.add(egui::Button::new(RichText::new(words).color(tokens.good)).frame(false).truncate());
+        said.context_menu(|ui| {
+            if ui.button("Not approved after all").clicked() {
+                out.act(Action::Approve(option.id, None));
+            }
+        });
+        if said.on_hover_text("Edit; right click to take it back").clicked() {
+            out.edit(Form::Option(selection, Some(option.id)));
+        }
+        return;
+    }
+    // Where nobody approves of anything, nothing is asked; nor of what is ordered.
+    let who = view.project.approver().filter(|_| option.parts.iter().all(|part| !part.is_ordered()));
+    let Some(who) = who else { return };
+    let link = pieces::link(ui, tokens, &format!("+ note a yes of {who}"));
+    let name = format!("{} is approved by {who}, on the as-of day", option.name);
+    link.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    if link.on_hover_text(&name).clicked() {
+        out.act(Action::Approve(option.id, Some((who.to_owned(), view.as_of().date()))));
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::areas::buying::rows::{BuyingRows, Shown};
 use super::areas::house::ledger_facts::{self, Facts};
+use super::areas::signoffs::handover;
 use super::areas::week::rows::{self as week_rows, WeekRows};
 use crate::engine::effect;
 use crate::engine::fits::{self, Verdict};
@@ -96,6 +97,7 @@ pub struct Derived {
     loose: OnceCell<Vec<usize>>,
     buying: RefCell<Option<(Shown, Arc<BuyingRows>)>>,
     week: RefCell<Option<(week_rows::Shown, Arc<WeekRows>)>>,
+    in_house: OnceCell<Arc<[handover::Row]>>,
 }
 
 impl Derived {
@@ -127,6 +129,7 @@ impl Derived {
             loose: OnceCell::new(),
             buying: RefCell::default(),
             week: RefCell::default(),
+            in_house: OnceCell::new(),
         }
     }
 
@@ -253,6 +256,11 @@ impl Derived {
                 option: leveled,
             })
         })
+    }
+
+    /// What is in the house, for its warranties and manuals.
+    pub fn in_house(&self, project: &Project) -> Arc<[handover::Row]> {
+        self.in_house.get_or_init(|| handover::rows(project, &self.figures).into()).clone()
     }
 
     /// What the late part at a position does to the finish, in words.

@@ -1,9 +1,9 @@
-//! Pictures of options, and of changes: copied into a folder beside the project file, read off the frame, made small, and kept while
+//! Pictures, and manuals, of what is in the document: copied into a folder beside the project file, read off the frame, made small, and kept while
 //! they are looked at. The document holds only their paths from that folder.
 
 use crate::exchange::picture;
 use crate::model::file::Trouble;
-use crate::model::{Change, ChangeId, OptionId, Project, file};
+use crate::model::{ChangeId, OptionId, PartId, Project, PunchId, file};
 use crate::ui::theme::Tokens;
 use crate::ui::view::{Outbox, Request};
 use crate::ui::widgets::pieces;
@@ -21,6 +21,28 @@ pub enum Pictured {
     Option(OptionId),
     /// A change.
     Change(ChangeId),
+    /// Something on the punch list.
+    Punch(PunchId),
+}
+
+impl Pictured {
+    /// Its name and the path of its picture, which is empty where it has none.
+    pub fn known(self, project: &Project) -> Option<(&str, &str)> {
+        match self {
+            Pictured::Option(id) => project.option(id).map(|(_, o)| (o.name.as_str(), o.picture.as_str())),
+            Pictured::Change(id) => project.change(id).map(|c| (c.what.as_str(), c.picture.as_str())),
+            Pictured::Punch(id) => project.punch(id).map(|p| (p.what.as_str(), p.picture.as_str())),
+        }
+    }
+}
+
+/// What a file stands beside the project for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beside {
+    /// A picture.
+    Picture(Pictured),
+    /// The manual of a part.
+    Manual(PartId),
 }
 
 /// Pixels of the longer side of what is kept; enough for a look at full height.
@@ -129,10 +151,10 @@ fn read(path: &Path, side: u32) -> Result<ColorImage, String> {
     Ok(ColorImage::from_rgba_unmultiplied(size, picture.as_raw()))
 }
 
-/// The name of the folder of pictures beside a project file.
-fn folder_name(project: &Path) -> String {
+/// The name of a folder beside a project file.
+fn folder_name(project: &Path, of: &str) -> String {
     let stem = project.file_stem().unwrap_or_default().to_string_lossy();
-    format!("{}_pictures", plain(&stem))
+    format!("{}_{of}", plain(&stem))
 }
 
 /// A text that can stand in a path on every system.
@@ -155,38 +177,60 @@ pub fn take(project: &Path, option: &str, from: &Path) -> Result<String, String>
         _ => return Err(format!("{shown} is no picture that can be shown; take a PNG or JPEG file")),
     };
     picture::open(from).map_err(|why| format!("{shown} {why}"))?;
-    let name = folder_name(project);
+    keep(project, "pictures", option, ending, &bytes)
+}
+
+/// The most bytes of a manual: it goes along with the project wherever that goes.
+pub const MOST_OF_A_MANUAL: u64 = 100_000_000;
+
+/// Copies a manual into a folder of its own beside the project file, under a name after its part.
+///
+/// # Errors
+/// As [`take`]; any file may be a manual that is not larger than [`MOST_OF_A_MANUAL`].
+pub fn take_manual(project: &Path, part: &str, from: &Path) -> Result<String, String> {
+    let bytes =
+        file::read_at_most(from, MOST_OF_A_MANUAL).map_err(|why| format!("{}: {why}", from.display()))?;
+    let ending = plain(&from.extension().unwrap_or_default().to_string_lossy());
+    keep(project, "manuals", part, if ending.is_empty() { "txt" } else { &ending }, &bytes)
+}
+
+/// Writes a file into a folder beside the project file, under a name that no other file has there.
+fn keep(project: &Path, of: &str, base: &str, ending: &str, bytes: &[u8]) -> Result<String, String> {
+    let name = folder_name(project, of);
     let folder = project.parent().unwrap_or(Path::new("")).join(&name);
     let failed = |why: std::io::Error| format!("{}: {}", folder.display(), Trouble::Writing(&why));
     std::fs::create_dir_all(&folder).map_err(failed)?;
-    let base = plain(option);
+    let base = plain(base);
     for n in 1..10_000 {
         let file = if n == 1 { format!("{base}.{ending}") } else { format!("{base}_{n}.{ending}") };
         let path = folder.join(&file);
         if path.exists() {
-            // The same picture again is not copied again; another one never replaces it, since undo may need it.
-            if std::fs::read(&path).is_ok_and(|known| known == bytes) {
+            // The same file again is not copied again; another one never replaces it, since undo may need it.
+            if std::fs::read(&path).is_ok_and(|known| known == *bytes) {
                 return Ok(format!("{name}/{file}"));
             }
             continue;
         }
-        file::write_whole(&path, &bytes).map_err(failed)?;
+        file::write_whole(&path, bytes).map_err(failed)?;
         return Ok(format!("{name}/{file}"));
     }
-    Err(format!("{} holds too many pictures of this option; tidy it up", folder.display()))
+    Err(format!("{} holds too many files of this name; tidy it up", folder.display()))
 }
 
-/// Brings the pictures of a project along when it is saved into another folder. What is there already stays.
+/// Brings the pictures and manuals of a project along when it is saved into another folder. What is there already stays.
 ///
 /// # Errors
-/// The pictures that could not be copied, in words. Those that were missing before are not spoken of.
+/// The files that could not be copied, in words. Those that were missing before are not spoken of.
 pub fn bring_along(project: &Project, old: &Path, new: &Path) -> Result<(), String> {
     let (Some(from), Some(to)) = (old.parent(), new.parent()) else { return Ok(()) };
     if from == to {
         return Ok(());
     }
     let options = project.selections.iter().flat_map(|s| &s.options).map(|o| o.picture.as_str());
-    let all = options.chain(project.changes.iter().map(|c| c.picture.as_str()));
+    let changes = project.changes.iter().map(|c| c.picture.as_str());
+    let punch = project.punch.iter().map(|p| p.picture.as_str());
+    let manuals = project.handover.iter().filter(|h| !h.is_page()).map(|h| h.manual.as_str());
+    let all = options.chain(changes).chain(punch).chain(manuals);
     let mut failed = Vec::new();
     for path in all.filter(|p| !p.is_empty()) {
         let (source, goal) = (from.join(path), to.join(path));
@@ -202,20 +246,21 @@ pub fn bring_along(project: &Project, old: &Path, new: &Path) -> Result<(), Stri
     if failed.is_empty() {
         Ok(())
     } else {
-        Err(format!("The project is saved, but these pictures could not be copied: {}", failed.join("; ")))
+        Err(format!("The project is saved, but these files could not be copied: {}", failed.join("; ")))
     }
 }
 
-/// Offers to look at the picture of a change, where it has one.
-pub fn link(ui: &mut Ui, tokens: &Tokens, change: &Change, out: &mut Outbox) {
-    if change.picture.is_empty() {
+/// Offers to look at a picture, where there is one.
+pub fn link(ui: &mut Ui, tokens: &Tokens, project: &Project, of: Pictured, out: &mut Outbox) {
+    let Some((what, picture)) = of.known(project) else { return };
+    if picture.is_empty() {
         return;
     }
     let link = pieces::link(ui, tokens, "picture");
-    let spoken = format!("Picture of {}", change.what);
+    let spoken = format!("Picture of {what}");
     link.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
     if link.clicked() {
-        out.push(Request::Look(Pictured::Change(change.id)));
+        out.push(Request::Look(of));
     }
 }
 
@@ -228,6 +273,7 @@ pub fn is_picture(path: &Path) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::Change;
     use image::RgbImage;
 
     fn png(folder: &Path, name: &str, width: u32, height: u32) -> PathBuf {

@@ -103,6 +103,14 @@ impl DatesState {
 /// What is open and typed in Sign-offs.
 #[derive(Debug, Clone, Default)]
 pub struct SignOffs {
+    /// The page shown.
+    pub page: crate::ui::areas::signoffs::Page,
+    /// The punch list.
+    pub punch: crate::ui::areas::signoffs::punch::PunchPage,
+    /// Warranties and manuals.
+    pub handover: crate::ui::areas::signoffs::handover::HandoverPage,
+    /// Bring this thing on the punch list to view at the next frame.
+    pub scroll_to_punch: Option<crate::model::PunchId>,
     /// Finished phases and gates that are ready are shown too.
     pub all: bool,
     /// Phases whose details are opened or closed against what is usual for them.

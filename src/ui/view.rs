@@ -89,12 +89,14 @@ pub enum Request {
     OpenFile(std::path::PathBuf),
     /// Open a sample.
     OpenSample(super::shell::samples::Sample),
-    /// Ask which picture an option is to have.
-    PickPicture(crate::model::OptionId),
-    /// Copy a picture beside the project and give it to an option.
-    TakePicture(crate::model::OptionId, std::path::PathBuf),
+    /// Ask which file something is to have beside the project.
+    PickFile(crate::ui::pictures::Beside),
+    /// Copy a file beside the project and give it to what it is for.
+    TakeFile(crate::ui::pictures::Beside, std::path::PathBuf),
     /// Show a picture as large as there is room for.
     Look(crate::ui::pictures::Pictured),
+    /// Open the manual of a part: a page of the web, or the file beside the project.
+    OpenManual(PartId),
     /// Open a page of the web in the browser.
     OpenPage(String),
     /// Say why something that was asked for cannot be done.
@@ -154,6 +156,10 @@ pub enum Form {
     Risk(Option<crate::model::RiskId>, Option<PhaseId>),
     /// A room or a service that is out of use, or a new one that begins with a phase.
     OutOfUse(Option<crate::model::OutOfUseId>, Option<PhaseId>),
+    /// Something on the punch list, or a new one in a room.
+    Punch(Option<crate::model::PunchId>, Option<RoomId>),
+    /// Serial number, warranty and manual of a part.
+    Handover(PartId),
     /// Keeping the plan as it stands.
     KeepPlan,
     /// Another name for a kept plan.

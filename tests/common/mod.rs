@@ -66,6 +66,18 @@ pub const HOUSE: &[(&str, &str)] = &[
          electrical,Electrical permit,,2026-06-02,,,rough\n",
     ),
     (
+        "punch",
+        "key,room,crew,what,picture,found_on,due,done_on,checked_on\n\
+         sill,bath,plumbers,\"Sill, left: scratched\",house_pictures/sill.png,2026-06-03,2026-06-10,2026-06-08,2026-06-09\n\
+         latch,,,Gate does not latch,,,,,\n",
+    ),
+    (
+        "handover",
+        "part,serial,warranty_until,manual,note\n\
+         shower_body,00-17,2031-06-26,house_manuals/body.pdf,\"turn off below\ntwo valves\"\n\
+         tile_grout,,,https://example.org/grout?a=1,\n",
+    ),
+    (
         "out_of_use",
         "room,service,from_phase,to_phase\nbath,,demo,tile\nkitchen,,rough,\n,Water,rough,rough_ok\n,power,demo,\n",
     ),
@@ -87,10 +99,10 @@ pub const HOUSE: &[(&str, &str)] = &[
     ),
     (
         "options",
-        "selection,key,name,finish,state,notes,link,picture\n\
-         shower,shower_a,Set A,brass,chosen,\"seen twice, heavy\",https://example.org/set?a=1,house_pictures/shower_a.jpg\n\
-         shower,shower_b,Set B,steel,candidate,,,\nwall_tile,tile_a,Field tile,sage gloss,leaning,,,\n\
-         sink,sink_a,Single bowl,white,candidate,,,\nfloor,floor_a,Oak boards,natural oil,Chosen,,,\n",
+        "selection,key,name,finish,state,notes,link,picture,approved_by,approved_on\n\
+         shower,shower_a,Set A,brass,chosen,\"seen twice, heavy\",https://example.org/set?a=1,house_pictures/shower_a.jpg,\"Pat, at home\",2026-05-30\n\
+         shower,shower_b,Set B,steel,candidate,,,,,\nwall_tile,tile_a,Field tile,sage gloss,leaning,,,,,\n\
+         sink,sink_a,Single bowl,white,candidate,,,,,\nfloor,floor_a,Oak boards,natural oil,Chosen,,,,,\n",
     ),
     ("finishes", "finish,color\nbrass,#b5893d\nSage gloss,#A3AD94\n"),
     (
@@ -475,6 +487,19 @@ pub fn renumbered(project: &Project) -> Project {
         ..o.clone()
     });
     new.out_of_use = Arc::new(out_of_use.collect());
+    let punch = project.punch.iter().map(|p| Punch {
+        id: PunchId(id()),
+        room: p.room.map(room),
+        crew: p.crew.map(crew),
+        ..p.clone()
+    });
+    new.punch = Arc::new(punch.collect());
+    let handover = project.handover.iter().map(|h| Handover {
+        id: HandoverId(id()),
+        part: PartId(parts[&h.part.0]),
+        ..h.clone()
+    });
+    new.handover = Arc::new(handover.collect());
     let plans = project.kept_plans.iter().map(|p| KeptPlan {
         id: PlanId(id()),
         phases: p.phases.iter().map(|k| KeptPhase { phase: phase(k.phase), ..*k }).collect(),

@@ -137,6 +137,8 @@ pub fn visit(v: &mut impl Visit) {
     each!("corrections", Correction, corrections);
     each!("draws", Draw, draws);
     each!("out_of_use", OutOfUse, out_of_use);
+    each!("punch", Punch, punch);
+    each!("handover", Handover, handover);
     v.noun("log", LogLine::FIELDS, |p| Arc::make_mut(&mut p.log).iter_mut().map(Arc::make_mut).collect());
     each!("kept_plans", KeptPlan, kept_plans);
     each!("kept_phases", KeptPhase, kept_plans, phases);

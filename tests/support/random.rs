@@ -128,7 +128,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
     let corrections: Vec<u32> = p.corrections.iter().map(|x| x.id.0).collect();
     let mappings: Vec<u32> = p.mappings.iter().map(|x| x.id.0).collect();
     let orders: Vec<u32> = p.orders.iter().map(|o| o.id.0).collect();
-    match kind % 53 {
+    match kind % 55 {
         0 => Action::PutSettings(Box::new(Settings { hold: n.unsigned_abs(), ..p.settings.clone() })),
         1 => {
             let mut room = house().rooms[0].clone();
@@ -410,6 +410,7 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             if b % 5 == 0 { Action::RemovePayment(id) } else { Action::PutPayment(payment) }
         }
         49 | 50 => people(p, phase, (a, b), on, amount, &key),
+        53 | 54 => closing(p, (a, b), part, on, &key),
         51 => agreed(p, (a, b), on, amount, &key),
         _ if depth == 0 => Action::Reopen(SelectionId(any_id(p, &selections, a))),
         _ => {
@@ -417,6 +418,48 @@ pub fn any_action(p: &Project, (kind, a, b, n): Dice, depth: u8) -> Action {
             let actions = (0..b % 4).map(|k| any_action(p, dice(k), depth - 1)).collect();
             Action::Batch { label: format!("batch {a}"), actions }
         }
+    }
+}
+
+/// An action on the punch list, on what stays with parts, and on who approved of what.
+fn closing(
+    p: &Project,
+    (a, b): (usize, usize),
+    part: PartId,
+    on: Option<chrono::NaiveDate>,
+    key: &str,
+) -> Action {
+    let punch: Vec<u32> = p.punch.iter().map(|x| x.id.0).collect();
+    let handover: Vec<u32> = p.handover.iter().map(|x| x.id.0).collect();
+    let options: Vec<u32> = p.selections.iter().flat_map(|s| &s.options).map(|o| o.id.0).collect();
+    let (of, to) = (PunchId(any_id(p, &punch, a)), HandoverId(any_id(p, &handover, a)));
+    match b % 9 {
+        0 | 1 => Action::PutPunch(Punch {
+            key: key.to_owned(),
+            what: "Scratch".to_owned(),
+            room: p.rooms.get(b % 4).map(|r| r.id),
+            crew: p.crews.get(b % 5).map(|c| c.id),
+            due: on,
+            done_on: on.filter(|_| b.is_multiple_of(2)),
+            ..Punch::new(of)
+        }),
+        2 => Action::MarkPunchDone(of, on),
+        3 => Action::MarkPunchChecked(of, on),
+        4 => Action::RemovePunch(of),
+        5 | 6 => {
+            let manual = if a.is_multiple_of(2) { "manuals/a.pdf" } else { "https://example.org/a" };
+            let known = p.handover_of(part).map_or(to, |h| h.id);
+            let id = if b.is_multiple_of(2) { known } else { to };
+            let serial = format!("s{a}");
+            Action::PutHandover(Handover {
+                serial,
+                manual: manual.to_owned(),
+                warranty_until: on,
+                ..Handover::new(id, part)
+            })
+        }
+        7 => Action::RemoveHandover(to),
+        _ => Action::Approve(OptionId(any_id(p, &options, a)), on.map(|on| ("Pat".to_owned(), on))),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Checks: what is wrong with a project or will be, each with what to do.
 
+mod closing_out;
 mod dates;
 mod gates;
 mod in_use;
@@ -48,6 +49,7 @@ pub fn problems(project: &Project, figures: &Figures) -> Vec<Problem> {
     found.without_price();
     found.orders();
     found.money();
+    found.closing_out();
     found.problems.sort_by_key(|p| std::cmp::Reverse(p.severity));
     found.problems
 }

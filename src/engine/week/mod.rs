@@ -6,6 +6,7 @@
 
 mod chase;
 mod choices;
+mod closing_out;
 mod deliveries;
 mod pay;
 mod people;
@@ -105,6 +106,8 @@ pub enum Ask {
     SendBack(PartId),
     /// What the office says of a permit.
     Permit(PermitId),
+    /// How long a part is under warranty.
+    Warranty(PartId),
 }
 
 /// One thing to do.
@@ -171,6 +174,7 @@ pub fn week(project: &Project, figures: &Figures, days: i32) -> Vec<Line> {
     found.deliveries();
     found.pay();
     found.chase();
+    found.closing_out();
     found.lines.sort_by_key(|line| (line.day, line.kind));
     found.lines
 }
@@ -292,5 +296,6 @@ fn noun(subject: Subject) -> &'static str {
         Subject::Change(_) => "change",
         Subject::Draw(_) => "draw",
         Subject::Extra(_) => "extra",
+        Subject::Punch(_) => "punch",
     }
 }

@@ -6,9 +6,9 @@ use super::sheet::Sheet;
 use crate::model::field::{Field, Kind, field};
 use crate::model::{
     Alternative, Attempt, Change, ClosedRange, Condition, Correction, Crew, Delivery, Draw, Extra, Fact,
-    FinishColor, Gate, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine, MappedColumn,
-    Mapping, Missed, Opening, Order, OutOfUse, Part, Payment, Permit, Phase, Quote, Return, Risk, Room, Rule,
-    Selection, SelectionOption, Sent, Spec, Supplier, Swap, TypicalLead,
+    FinishColor, Gate, Handover, Installment, KeptPhase, KeptPlan, KeptRoom, LeftOut, Link, LogLine,
+    MappedColumn, Mapping, Missed, Opening, Order, OutOfUse, Part, Payment, Permit, Phase, Punch, Quote,
+    Return, Risk, Room, Rule, Selection, SelectionOption, Sent, Spec, Supplier, Swap, TypicalLead,
 };
 
 /// A column of a sheet.
@@ -189,6 +189,10 @@ pub const SHEETS: &[Layout] = &[
     sheet!("draws", "draw", [] Draw::FIELDS, Import::draws, |t| t.rows(Draw::FIELDS, t.project.draws.iter())),
     sheet!("out_of_use", "row", [] OutOfUse::FIELDS, Import::out_of_use, |t| {
         t.rows(OutOfUse::FIELDS, t.project.out_of_use.iter())
+    }),
+    sheet!("punch", "thing", [] Punch::FIELDS, Import::punch, |t| t.rows(Punch::FIELDS, t.project.punch.iter())),
+    sheet!("handover", "part", [] Handover::FIELDS, Import::handover, |t| {
+        t.rows(Handover::FIELDS, t.project.handover.iter())
     }),
     sheet!("log", "line", [] LogLine::FIELDS, Import::read_log, |t| {
         t.rows(LogLine::FIELDS, t.project.log.iter().map(AsRef::as_ref))

@@ -8,6 +8,7 @@ pub mod export_swaps;
 pub mod import;
 mod import_alternatives;
 mod import_budget;
+mod import_closing;
 mod import_gates;
 mod import_log;
 mod import_mappings;

@@ -4,7 +4,7 @@
 use crate::model::tree::{Node, Record};
 
 /// Fields that make sense only as they stand together: they are taken from one side.
-const TOGETHER: [(&str, &[&[&str]]); 5] = [
+const TOGETHER: [(&str, &[&[&str]]); 7] = [
     (
         "Part",
         &[
@@ -15,6 +15,8 @@ const TOGETHER: [(&str, &[&[&str]]); 5] = [
     ),
     ("Phase", &[&["days", "days_min", "days_max", "kind"], &["actual_start", "actual_finish", "days_left"]]),
     ("Quote", &[&["phase", "also"]]),
+    ("SelectionOption", &[&["approved_by", "approved_on"]]),
+    ("Punch", &[&["found_on", "due", "done_on", "checked_on"]]),
     ("Link", &[&["before", "after"], &["kind", "lag", "unit"]]),
     ("Risk", &[&["cost_min", "cost_likely", "cost_max"], &["days_min", "days_likely", "days_max"]]),
 ];

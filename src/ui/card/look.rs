@@ -1,7 +1,7 @@
 //! What an option looks like on its card: picture, finish swatch, notes and its page on the web.
 
 use crate::model::{Action, OptionId, Rgb, Selection, SelectionOption};
-use crate::ui::pictures::{self, Pictured, Shown};
+use crate::ui::pictures::{self, Beside, Pictured, Shown};
 use crate::ui::session::Session;
 use crate::ui::theme::{self, Tokens, tokens::type_size};
 use crate::ui::view::{Outbox, Request, View};
@@ -200,7 +200,7 @@ pub fn menu(ui: &mut Ui, option: &SelectionOption, out: &mut Outbox) {
     let add = if option.picture.is_empty() { "Add a picture\u{2026}" } else { "Another picture\u{2026}" };
     let hint = "A PNG or JPEG file, which can also be dropped on the card; it is copied beside the project";
     if ui.button(add).on_hover_text(hint).clicked() {
-        out.push(Request::PickPicture(option.id));
+        out.push(Request::PickFile(Beside::Picture(Pictured::Option(option.id))));
     }
     if !option.picture.is_empty() {
         let remove = ui.button("Remove the picture");
@@ -225,7 +225,7 @@ pub fn dropped_on(ui: &Ui, session: &mut Session, option: OptionId, rect: Rect, 
         (!i.raw.dropped_files.is_empty(), i.pointer.latest_pos().is_some_and(|p| rect.contains(p)))
     });
     if let Some(path) = session.dropped.take_if(|_| fresh && over) {
-        out.push(Request::TakePicture(option, path));
+        out.push(Request::TakeFile(Beside::Picture(Pictured::Option(option)), path));
     }
 }
 
@@ -240,7 +240,7 @@ pub fn ask(ui: &mut Ui, view: &View<'_>, session: &mut Session, selection: &Sele
         ui.horizontal_wrapped(|ui| {
             for option in &selection.options {
                 if ui.button(&option.name).clicked() {
-                    out.push(Request::TakePicture(option.id, path.clone()));
+                    out.push(Request::TakeFile(Beside::Picture(Pictured::Option(option.id)), path.clone()));
                     done = true;
                 }
             }

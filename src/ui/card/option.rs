@@ -45,6 +45,7 @@ pub fn ui(
                     ui.set_width(ui.available_width());
                     ui.spacing_mut().item_spacing.y = 3.0;
                     head(ui, view, session, selection, option, out);
+                    choosing::approval(ui, view, selection.id, option, out);
                     look::notes(ui, view, option, out);
                     ways(ui, view, selection, option, span, out);
                     swap_log::fits_ui(ui, view, option.id);
@@ -138,6 +139,9 @@ fn head(
                     .font(theme::icon_font(15.0)),
                 |ui| {
                     if ui.button("Edit option…").clicked() {
+                        out.edit(Form::Option(selection.id, Some(option.id)));
+                    }
+                    if ui.button("Approved by…").clicked() {
                         out.edit(Form::Option(selection.id, Some(option.id)));
                     }
                     if ui.button("Add a part…").clicked() {

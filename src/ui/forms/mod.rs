@@ -4,6 +4,7 @@
 
 mod bid_rows;
 pub mod budget_forms;
+pub mod closing_forms;
 pub mod correction_form;
 pub mod delivery_form;
 pub mod export_form;
@@ -163,6 +164,14 @@ impl OpenForm {
             Form::OutOfUse(id, of) => (
                 titled(id.is_none(), "days without a room or a service"),
                 open(out_form::OutForm::new(project, id, of)?),
+            ),
+            Form::Punch(id, room) => (
+                titled(id.is_none(), "something on the punch list"),
+                open(closing_forms::PunchForm::new(project, id, room)?),
+            ),
+            Form::Handover(part) => (
+                "Serial number, warranty and manual".to_owned(),
+                open(closing_forms::HandoverForm::new(project, part)?),
             ),
             Form::NamePlan(id) => {
                 ("Name of the kept plan".to_owned(), open(plan_form::NamePlan::new(project, id)?))

@@ -1,8 +1,7 @@
 //! A picture as large as there is room for.
 
 use super::modals;
-use crate::model::Project;
-use crate::ui::pictures::{Pictured, Shown};
+use crate::ui::pictures::Shown;
 use crate::ui::session::Session;
 use crate::ui::theme::{tokens, tokens::type_size};
 use crate::ui::view::View;
@@ -12,17 +11,9 @@ use egui::{Pos2, Rect, Sense, Ui, pos2, vec2};
 /// Points across where a picture cannot be shown, and only why is said.
 const WORDS: f32 = 320.0;
 
-/// Name and path of a picture.
-fn known(project: &Project, of: Pictured) -> Option<(&str, &str)> {
-    match of {
-        Pictured::Option(id) => project.option(id).map(|(_, o)| (o.name.as_str(), o.picture.as_str())),
-        Pictured::Change(id) => project.change(id).map(|c| (c.what.as_str(), c.picture.as_str())),
-    }
-}
-
 /// Shows the picture that was asked for, until it is closed.
 pub fn ui(ui: &Ui, view: &View<'_>, session: &mut Session) {
-    let Some((name, path)) = session.enlarged.and_then(|of| known(view.project, of)) else {
+    let Some((name, path)) = session.enlarged.and_then(|of| of.known(view.project)) else {
         session.enlarged = None;
         return;
     };

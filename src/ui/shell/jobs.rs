@@ -2,6 +2,7 @@
 //! the window goes on drawing.
 
 use super::work::ExportPlan;
+use crate::ui::pictures::Beside;
 use rfd::AsyncFileDialog;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -39,8 +40,8 @@ pub enum Question {
     SwapLog(Option<crate::model::RoomId>),
     /// Into which file to write a page for a phone.
     Page(crate::exchange::outgoing::pages::PageFor),
-    /// Which picture an option is to have.
-    Picture(crate::model::OptionId),
+    /// Which file something is to have beside the project.
+    Beside(Beside),
 }
 
 /// A dialog that is open.
@@ -85,7 +86,8 @@ impl Job {
             Question::SaveAs => dialog.add_filter("Needline project", &["ron"]).set_file_name(suggestion),
             Question::SwapLog(_) => dialog.add_filter("CSV", &["csv"]).set_file_name(suggestion),
             Question::Page(_) => dialog.add_filter("Page", &["html"]).set_file_name(suggestion),
-            Question::Picture(_) => dialog.add_filter("Pictures", &["png", "jpg", "jpeg"]),
+            Question::Beside(Beside::Picture(_)) => dialog.add_filter("Pictures", &["png", "jpg", "jpeg"]),
+            Question::Beside(Beside::Manual(_)) => dialog,
             Question::ExportInto(_) | Question::SheetFolder => dialog,
         };
         let (send, answer) = channel();
@@ -97,7 +99,7 @@ impl Job {
         };
         // The dialog has to be made on the main thread on some systems; only the waiting is done elsewhere.
         match &question {
-            Question::Open | Question::List | Question::Picture(_) => spawn(dialog.pick_file(), wait),
+            Question::Open | Question::List | Question::Beside(_) => spawn(dialog.pick_file(), wait),
             Question::SaveAs | Question::SwapLog(_) | Question::Page(_) => spawn(dialog.save_file(), wait),
             Question::ExportInto(_) | Question::SheetFolder => spawn(dialog.pick_folder(), wait),
         }

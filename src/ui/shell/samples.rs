@@ -15,7 +15,7 @@ pub struct Sample {
 }
 
 /// All; the one in which most can be seen comes first.
-pub const SAMPLES: [Sample; 3] = [
+pub const SAMPLES: [Sample; 4] = [
     Sample {
         name: "Orchard house",
         about: "A whole house in the middle of its work: orders, crews, inspections, changes of mind",
@@ -30,6 +30,11 @@ pub const SAMPLES: [Sample; 3] = [
         name: "Walls open",
         about: "A kitchen and a bath, the week before walls close and a countertop is measured",
         text: include_str!("../../../sample_projects/walls_open.ron"),
+    },
+    Sample {
+        name: "Laundry room",
+        about: "A room that is done but for its punch list, with warranties and manuals",
+        text: include_str!("../../../sample_projects/laundry_room.ron"),
     },
 ];
 

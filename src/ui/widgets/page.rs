@@ -36,6 +36,7 @@ pub fn paint(painter: &Painter, marks: &[Mark], size: (f32, f32), rect: Rect) {
                 let line = Rect::from_center_size(line.center(), line.size().max(Vec2::splat(0.5)));
                 painter.rect_filled(line, 0.0, ink(tone.color()));
             }
+            Mark::Bookmark { .. } | Mark::Link { .. } => {}
             // Papers are made without pictures to be looked at here: reading them takes long.
             Mark::Picture { x, y, width, height, .. } | Mark::Frame { x, y, width, height } => {
                 painter.rect_stroke(boxed(*x, *y, *width, *height), 0.0, thin(BOX), StrokeKind::Middle);

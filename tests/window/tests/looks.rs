@@ -8,7 +8,7 @@ mod support;
 use egui::{Key, PointerButton, vec2};
 use egui_kittest::Harness;
 use needline::model::{Action, Project, Rgb, Room, Shape, Units};
-use needline::ui::pictures;
+use needline::ui::pictures::{self, Beside, Pictured};
 use needline::ui::session::Session;
 use needline::ui::shell::app::NeedlineApp;
 use needline::ui::view::Request;
@@ -166,14 +166,17 @@ fn the_menu_of_an_option_asks_for_a_picture() {
     });
     press(&mut harness, &format!("More for {name}"));
     press(&mut harness, "Add a picture…");
-    assert_eq!(harness.state_mut().take(), [Request::PickPicture(id)]);
+    assert_eq!(harness.state_mut().take(), [Request::PickFile(Beside::Picture(Pictured::Option(id)))]);
 
     // Where it was dropped is not known everywhere, so it is asked.
     harness.state_mut().session.dropped = Some(PathBuf::from("/tmp/photo.jpg"));
     harness.run();
     assert!(says(&harness, "photo.jpg is a picture of"));
     press(&mut harness, &name);
-    assert_eq!(harness.state_mut().take(), [Request::TakePicture(id, PathBuf::from("/tmp/photo.jpg"))]);
+    assert_eq!(
+        harness.state_mut().take(),
+        [Request::TakeFile(Beside::Picture(Pictured::Option(id)), PathBuf::from("/tmp/photo.jpg"))]
+    );
     harness.run();
     assert!(!says(&harness, "photo.jpg is a picture of"));
 }

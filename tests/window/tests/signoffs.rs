@@ -9,11 +9,13 @@ use needline::model::{
     Action, Attempt, ConditionId, Gate, Need, PhaseId, Presence, Project, Scope, Subject, starter_gates,
 };
 use needline::ui::areas::signoffs;
+use needline::ui::pictures::{Beside, Pictured};
 use needline::ui::session::{Session, WorkArea};
+use needline::ui::shell::app::NeedlineApp;
 use needline::ui::view::{Form, Request};
 use support::{
-    Role, Scene, act, all, button_from, command, copy_of, fill, label, labels, panel_harness_high, press,
-    press_from, program, sample, says,
+    Role, Scene, act, all, button_from, command, copy_of, fill, label, labels, named, panel_harness_high,
+    press, press_from, program, sample, says,
 };
 
 fn panel_over(project: Project, day: chrono::NaiveDate) -> Harness<'static, Scene> {
@@ -215,4 +217,160 @@ fn a_gate_is_added_by_its_form() {
         _ => None,
     });
     assert_eq!(sink, Some((Scope::All, Presence::OnSite)));
+}
+
+fn punch_panel() -> Harness<'static, Scene> {
+    let (project, day) = sample("laundry_room.ron");
+    let mut session = Session::default();
+    session.sign_offs.page = signoffs::Page::Punch;
+    panel_harness_high(1400.0, project, day, session, signoffs::ui)
+}
+
+fn tick(harness: &mut Harness<'static, Scene>, name: &str) {
+    named(harness, Role::CheckBox, name).click();
+    harness.run();
+}
+
+fn punch(project: &Project, key: &str) -> needline::model::PunchId {
+    project.punch.iter().find(|p| p.key == key).expect("a thing on the list").id
+}
+
+#[test]
+fn the_punch_list_says_how_each_thing_stands_and_does_the_next_step() {
+    let mut harness = punch_panel();
+    let project = harness.state().project.clone();
+    let day = support::date("2026-11-09");
+    for words in ["6 to be put right", "1 late", "1 to be looked at", "1 good"] {
+        assert!(says(&harness, words), "{words}");
+    }
+    let rows = labels(&harness, Role::Button);
+    let row = |begin: &str| {
+        rows.iter().find(|r| r.starts_with(begin)).unwrap_or_else(|| panic!("{begin}: {rows:?}"))
+    };
+    assert!(
+        row("Base cabinet door left of the sink rubs at the top, 3 days late")
+            .contains("Finish carpenter D, due Fri Nov 6")
+    );
+    assert!(row("Slow drip at the trap of the sink, done Thu Nov 5, to be looked at").ends_with("Plumber D"));
+    assert!(!rows.iter().any(|r| r.starts_with("Cover plate behind the dryer")), "what is good is left out");
+
+    press(&mut harness, "Done: Base cabinet door left of the sink rubs at the top");
+    let done = Action::MarkPunchDone(punch(&project, "door_rubs"), Some(day));
+    press(&mut harness, "Looked at, and good: Slow drip at the trap of the sink");
+    let good = Action::MarkPunchChecked(punch(&project, "drip_at_trap"), Some(day));
+    press(&mut harness, "Not done yet: Slow drip at the trap of the sink");
+    let back = Action::MarkPunchDone(punch(&project, "drip_at_trap"), None);
+    assert_eq!(harness.state_mut().take(), [act(done), act(good), act(back)]);
+    press(&mut harness, "Picture of Base cabinet door left of the sink rubs at the top");
+    press(&mut harness, "Add a picture of Touch up the window sill");
+    let look = Pictured::Punch(punch(&project, "door_rubs"));
+    let take = Beside::Picture(Pictured::Punch(punch(&project, "paint_sill")));
+    assert_eq!(harness.state_mut().take(), [Request::Look(look), Request::PickFile(take)]);
+    press_from(&mut harness, "Flap of the fan's vent outdoors sticks, ");
+    let form = Form::Punch(Some(punch(&project, "outdoor_vent")), None);
+    assert_eq!(harness.state_mut().take(), [Request::Edit(form)]);
+
+    tick(&mut harness, "show what is good");
+    tick(&mut harness, "by who puts it right");
+    assert!(says(&harness, "Nobody has said who") && says(&harness, "Electrician D, +1 555 0142"));
+    press(&mut harness, "Open again: Cover plate behind the dryer is cracked");
+    let open = Action::MarkPunchDone(punch(&project, "cover_plate"), None);
+    assert_eq!(harness.state_mut().take(), [act(open)]);
+}
+
+/// On a walk-through one thing follows the other: room and crew stay, the text goes.
+#[test]
+fn things_are_added_to_the_punch_list_in_one_row() {
+    let mut harness = punch_panel();
+    let project = harness.state().project.clone();
+    fill(&mut harness, "What is to be put right", "Scratch on the bench");
+    named(&harness, Role::ComboBox, "Room of it").click();
+    harness.run();
+    press(&mut harness, "Mud hall");
+    fill(&mut harness, "Due", "2026-11-31");
+    press(&mut harness, "Add to the punch list");
+    assert!(says(&harness, "Due: "), "why the day cannot be taken");
+    assert_eq!(harness.state_mut().take(), []);
+    fill(&mut harness, "Due", "2026-11-20");
+    press(&mut harness, "Add to the punch list");
+    let asked = harness.state_mut().take();
+    let [Request::Act(action)] = asked.as_slice() else {
+        panic!("{asked:?}, {:?}", harness.state().session.sign_offs.punch)
+    };
+    let Action::PutPunch(added) = action.as_ref() else { panic!("{action:?}") };
+    let room = project.rooms.iter().find(|r| r.key == "mud_hall").map(|r| r.id);
+    assert_eq!((added.what.as_str(), added.room, added.crew), ("Scratch on the bench", room, None));
+    let days = (added.found_on, added.due);
+    assert_eq!(days, (Some(support::date("2026-11-09")), Some(support::date("2026-11-20"))));
+    assert!(project.apply(action).is_ok());
+}
+
+#[test]
+fn what_is_in_the_house_stands_with_its_warranty_and_manual() {
+    let (project, day) = sample("laundry_room.ron");
+    let mut session = Session::default();
+    session.sign_offs.page = signoffs::Page::Handover;
+    let mut harness = panel_harness_high(1400.0, project.clone(), day, session, signoffs::ui);
+    assert!(says(&harness, "12 in the house") && says(&harness, "6 with a warranty, 2 with a manual"));
+    let rows = labels(&harness, Role::Button);
+    let row = |begin: &str| {
+        rows.iter().find(|r| r.starts_with(begin)).unwrap_or_else(|| panic!("{begin}: {rows:?}"))
+    };
+    assert!(
+        row("Exhaust fan, 80 cfm: Quiet fan, 80 cfm, warranty ends Thu Dec 3").contains("serial F80-77012")
+    );
+    row("Ceiling light: LED disk light, 11 in, 3000 K, warranty ended Sat Oct 31");
+    row("Floor tile: Grout, 10 lb, no warranty noted");
+    assert!(!rows.iter().any(|r| r.starts_with("Bench")), "it has not come");
+    let part = |key: &str| project.all_parts().find(|(_, _, p)| p.key == key).unwrap().2.id;
+    press(&mut harness, "Manual of Dryer: Heat pump dryer, 240 V");
+    press(&mut harness, "Take a file as the manual of Exhaust fan, 80 cfm: Quiet fan, 80 cfm");
+    press_from(&mut harness, "Washer: Front-load washer, 4.5 cu ft, ");
+    assert_eq!(
+        harness.state_mut().take(),
+        [
+            Request::OpenManual(part("dryer_heat_pump")),
+            Request::PickFile(Beside::Manual(part("fan_quiet"))),
+            Request::Edit(Form::Handover(part("washer_front"))),
+        ]
+    );
+    fill(&mut harness, "Find a part", "grout");
+    let rows = labels(&harness, Role::Button);
+    assert_eq!(rows.iter().filter(|r| r.contains("warranty")).count(), 1, "{rows:?}");
+    fill(&mut harness, "Find a part", "");
+    tick(&mut harness, "only those with nothing noted");
+    let rows = labels(&harness, Role::Button);
+    assert!(rows.iter().filter(|r| r.contains("no warranty noted")).count() == 3, "{rows:?}");
+}
+
+/// The whole program: a manual is copied beside the project and noted, a warranty is typed into its form, and undo takes
+/// each back.
+#[test]
+fn a_manual_and_a_warranty_are_noted() {
+    let (folder, path) = copy_of("laundry_room.ron");
+    let manual = folder.path().join("fan sheet.PDF");
+    std::fs::write(&manual, b"%PDF-1.4 a sheet").expect("written");
+    let mut harness = program(Some(path.clone()));
+    let part = |h: &Harness<'_, NeedlineApp>| {
+        let project = h.state().project().expect("a project").clone();
+        let id = project.all_parts().find(|(_, _, p)| p.key == "fan_quiet").expect("a part").2.id;
+        project.handover_of(id).cloned().map(|own| (own, id)).expect("a warranty")
+    };
+    let (_, id) = part(&harness);
+    harness.state_mut().ask(Request::TakeFile(Beside::Manual(id), manual.clone()));
+    harness.run();
+    let (noted, _) = part(&harness);
+    assert_eq!(noted.manual, "laundry_room_manuals/fan_quiet.PDF");
+    let kept = path.parent().expect("a folder").join(&noted.manual);
+    assert_eq!(std::fs::read(kept).expect("copied"), b"%PDF-1.4 a sheet");
+    command(&mut harness, egui::Key::Num6);
+    press(&mut harness, "Warranties and manuals");
+    press_from(&mut harness, "Exhaust fan, 80 cfm: Quiet fan, 80 cfm, ");
+    fill(&mut harness, "Warranty until", "2031-12-03");
+    press(&mut harness, "Done");
+    assert_eq!(part(&harness).0.warranty_until, Some(support::date("2031-12-03")));
+    command(&mut harness, egui::Key::Z);
+    command(&mut harness, egui::Key::Z);
+    let (old, _) = part(&harness);
+    assert_eq!((old.manual.as_str(), old.warranty_until), ("", Some(support::date("2026-12-03"))));
 }

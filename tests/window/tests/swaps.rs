@@ -39,7 +39,7 @@ fn another_choice_is_looked_at_before_it_is_made() {
     let tub = selection(&p, "primary_bath_tub").id;
     let stone = option(&p, "primary_bath_tub_stone").id;
     let session = Session { selection: Some(tub), ..Session::default() };
-    let mut harness = panel_harness(p, day, session, |ui, view, session, out| {
+    let mut harness = panel_harness_high(1200.0, p, day, session, |ui, view, session, out| {
         card::ui(ui, view, session, out);
     });
     assert!(

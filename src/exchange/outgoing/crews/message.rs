@@ -52,6 +52,14 @@ pub fn message(sheet: &CrewSheet) -> String {
     if sheet.phases.is_empty() {
         put("- nothing to come");
     }
+    if !sheet.punch.is_empty() {
+        put("");
+        put("To be put right:");
+        for punch in &sheet.punch {
+            let due = if punch.due.is_empty() { String::new() } else { format!(": {}", punch.due) };
+            put(&format!("- {}{due}", punch.what));
+        }
+    }
     if !sheet.cautions.is_empty() {
         let hazards: Vec<&str> = sheet.cautions.iter().map(|c| c.hazard.title()).collect();
         put("");

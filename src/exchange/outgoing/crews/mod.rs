@@ -18,7 +18,7 @@ use crate::engine::{Day, Figures};
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
 use crate::model::caution::{self, Caution};
-use crate::model::{Crew, CrewId, Phase, Project, Sent, SentIn, Settings};
+use crate::model::{Crew, CrewId, Phase, Project, Punch, Sent, SentIn, Settings};
 use chrono::NaiveDate;
 use std::collections::HashSet;
 
@@ -33,6 +33,8 @@ pub struct CrewSheet {
     pub as_of: NaiveDate,
     /// Its phases that are not finished, by their first day.
     pub phases: Vec<CrewPhase>,
+    /// What it has to put right, what is late first.
+    pub punch: Vec<CrewPunch>,
     /// What can hurt in them, each once.
     pub cautions: Vec<Caution>,
     /// The keys of its phases that are finished: by them a calendar knows what stays. They are never shown.
@@ -60,6 +62,19 @@ pub struct CrewPhase {
     pub parts: Vec<CrewPart>,
     /// What is still to be ready before it, with the day that is expected.
     pub waits: Vec<String>,
+}
+
+/// Something that the crew has to put right.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CrewPunch {
+    /// What, with its room.
+    pub what: String,
+    /// By when, in words; empty where nobody has said.
+    pub due: String,
+    /// Whether that day is past.
+    pub late: bool,
+    /// Its picture, from the folder of the project file.
+    pub picture: String,
 }
 
 /// A part that the crew builds in.
@@ -90,6 +105,7 @@ pub fn sheet(project: &Project, figures: &Figures, crew: CrewId) -> Option<CrewS
         settings: project.settings.clone(),
         as_of: figures.as_of.date(),
         phases: own.iter().map(|at| phase(project, figures, *at)).collect(),
+        punch: punch(project, figures, crew),
         cautions,
         finished: project
             .phases
@@ -139,6 +155,24 @@ fn parts(project: &Project, figures: &Figures, at: usize) -> Vec<CrewPart> {
         found.push(CrewPart { what, state, on_site: f.on_site });
     }
     found
+}
+
+/// What is open on the punch list for a crew.
+fn punch(project: &Project, figures: &Figures, crew: CrewId) -> Vec<CrewPunch> {
+    let as_of = figures.as_of.date();
+    let mut own: Vec<&Punch> =
+        project.punch.iter().filter(|p| p.crew == Some(crew) && p.is_open(as_of)).collect();
+    own.sort_by_key(|p| (p.due.is_none(), p.due));
+    let one = |p: &Punch| {
+        let room = p.room.and_then(|id| project.room(id)).map_or("", |r| r.name.as_str());
+        let late = p.days_late(as_of) > 0;
+        let due = p
+            .due
+            .map_or(String::new(), |day| format!("{} {}", if late { "was due" } else { "due" }, date(day)));
+        let what = if room.is_empty() { p.what.clone() } else { format!("{} ({room})", p.what) };
+        CrewPunch { what, due, late, picture: p.picture.clone() }
+    };
+    own.into_iter().map(one).collect()
 }
 
 /// What its gates miss, and permits that are not there.

@@ -47,6 +47,19 @@ pub fn paper(sheet: &CrewSheet) -> Paper {
             blocks.push(Block::Table(parts));
         }
     }
+    if !sheet.punch.is_empty() {
+        blocks.push(Block::Heading("To be put right".to_owned()));
+        let mut right = Table::new(vec![
+            TableColumn::frame("Done", 1),
+            TableColumn::text("What", 8),
+            TableColumn::text("By when", 5),
+        ]);
+        for punch in &sheet.punch {
+            let row = vec![Cell::default(), Cell::new(punch.what.as_str()), Cell::new(punch.due.as_str())];
+            right.rows.push(TableRow::line(row));
+        }
+        blocks.push(Block::Table(right));
+    }
     if !sheet.cautions.is_empty() {
         blocks.push(Block::Heading("Take care".to_owned()));
         for caution in &sheet.cautions {

@@ -5,6 +5,7 @@
 
 use super::alternatives::AlternativeJson;
 use super::bids::{self, BidsJson, CashJson, ChangeJson, DrawJson, OpenChangesJson};
+use super::closing_out::ClosedOutJson;
 use super::curve::CurveJson;
 use super::gates::{self, CautionJson, GateJson, HeldByGateJson};
 use super::in_use::{self, ClosingJson, InUseJson, StorageJson};
@@ -17,9 +18,7 @@ use super::swaps::{self, FactJson, ReturnJson, RuleJson, SwapJson};
 use super::week::{self, WeekLineJson};
 use crate::engine::figures::{Figures, PartFigures, PhaseFigures};
 use crate::engine::money::Columns;
-use crate::engine::risk::order_by_at;
-use crate::engine::trades::Scope;
-use crate::engine::{Day, takeoff::TakeoffError};
+use crate::engine::{Day, risk::order_by_at, takeoff::TakeoffError, trades::Scope};
 use crate::model::{Currency, Money, Problem, Project};
 use serde::Serialize;
 
@@ -61,6 +60,8 @@ pub struct FiguresJson {
     in_use: InUseJson,
     storage: Option<StorageJson>,
     return_closes: Vec<ClosingJson>,
+    #[serde(flatten)]
+    closed_out: ClosedOutJson,
     log: Vec<LineJson>,
     kept_plans: Vec<KeptPlanJson>,
     week: Vec<WeekLineJson>,
@@ -316,6 +317,7 @@ pub fn figures_json(project: &Project, figures: &Figures, problems: &[Problem]) 
         in_use: in_use::in_use(project, figures),
         storage: in_use::storage(&names, figures),
         return_closes: in_use::closing(&names, figures),
+        closed_out: ClosedOutJson::new(&names, figures),
         log: story::log(&names, figures),
         kept_plans: story::kept_plans(&names, figures),
         week: week::lines(project, figures),

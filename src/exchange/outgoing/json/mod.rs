@@ -2,6 +2,7 @@
 
 mod alternatives;
 mod bids;
+mod closing_out;
 mod curve;
 pub mod figures;
 mod gates;

@@ -3,7 +3,7 @@
 use super::figures::{ColumnsJson, Names, day};
 use crate::engine::figures::{Figures, SelectionFigures};
 use crate::engine::specs::{self, WaitsFor};
-use crate::model::{OptionId, Selection, SelectionId, Spec};
+use crate::model::{OptionId, Selection, SelectionId, SelectionOption, Spec};
 use serde::Serialize;
 
 /// A selection.
@@ -12,6 +12,7 @@ pub(super) struct SelectionJson {
     key: String,
     room: Option<String>,
     option: Option<String>,
+    approved: Vec<ApprovedJson>,
     #[serde(flatten)]
     columns: ColumnsJson,
     days_in_hand: Option<i32>,
@@ -20,6 +21,14 @@ pub(super) struct SelectionJson {
     open_specs: u32,
     specs: Vec<SpecJson>,
     late: bool,
+}
+
+/// An option that somebody approved of.
+#[derive(Debug, Serialize)]
+struct ApprovedJson {
+    option: String,
+    by: String,
+    on: String,
 }
 
 /// What of a selection must be known.
@@ -31,6 +40,15 @@ struct SpecJson {
     known_by: Option<String>,
     told_on: Option<String>,
     contradicted: Option<String>,
+}
+
+/// What was approved of by the as-of day.
+fn approved(selection: &Selection, figures: &Figures) -> Vec<ApprovedJson> {
+    let said = |option: &SelectionOption| {
+        let (by, on) = option.approval(figures.as_of.date())?;
+        Some(ApprovedJson { option: option.key.clone(), by: by.to_owned(), on: on.to_string() })
+    };
+    selection.options.iter().filter_map(said).collect()
 }
 
 impl Names<'_> {
@@ -49,6 +67,7 @@ impl Names<'_> {
             key: selection.map_or(String::new(), |s| s.key.clone()),
             room: selection.and_then(|s| self.project.room(s.room)).map(|r| r.key.clone()),
             option: live.map(|o| o.key.clone()),
+            approved: selection.map_or(Vec::new(), |s| approved(s, figures)),
             columns: self.columns(&f.money),
             days_in_hand: f.days_in_hand,
             decide_by: day(f.decide.by),

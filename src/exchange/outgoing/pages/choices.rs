@@ -125,6 +125,17 @@ fn card(
             typical: f.is_assumed(),
         });
     }
+    match option.approval(figures.as_of.date()) {
+        Some((who, on)) => card.facts.push(("Approved".to_owned(), format!("by {who}, {}", date(on)))),
+        None => {
+            let room = project.room(selection.room).map_or("", |room| room.name.as_str());
+            let what = joined(&[&option.name, &option.finish], ", ");
+            card.answer = (
+                "Yes to this one".to_owned(),
+                format!("{}: yes to {what}", joined(&[room, &selection.name], ", ")),
+            );
+        }
+    }
     if option.state == OptionState::Leaning {
         card.facts.push(("So far".to_owned(), "leaned to".to_owned()));
     }

@@ -2,13 +2,16 @@
 
 use super::{Card, Page, Section, Standing, empty};
 use crate::engine::Figures;
-use crate::exchange::outgoing::crews::{self, span};
+use crate::exchange::outgoing::crews::{self, CrewPunch, span};
+use crate::exchange::outgoing::print::Look;
 use crate::exchange::outgoing::print::words::date;
+use crate::exchange::picture::Picture;
 use crate::model::caution::WHO_DECIDES;
 use crate::model::{CrewId, Project};
+use std::path::Path;
 
 /// The page.
-pub fn page(project: &Project, figures: &Figures, crew: CrewId) -> Option<Page> {
+pub fn page(project: &Project, figures: &Figures, crew: CrewId, beside: Option<&Path>) -> Option<Page> {
     let sheet = crews::sheet(project, figures, crew)?;
     let mut page = empty(project, figures, format!("Days of {}", sheet.crew.name));
     if !sheet.settings.ship_to.trim().is_empty() {
@@ -37,6 +40,23 @@ pub fn page(project: &Project, figures: &Figures, crew: CrewId) -> Option<Page> 
             Card { state: (standing, part.state.clone()), ..Card::of(part.what.clone()) }
         }));
         page.sections.push(Section { title: phase.name.clone(), lead, cards });
+    }
+    if !sheet.punch.is_empty() {
+        let card = |punch: &CrewPunch| {
+            let picture = beside.filter(|_| !punch.picture.is_empty());
+            let look = picture.and_then(|beside| Picture::for_paper(&beside.join(&punch.picture)).ok());
+            Card {
+                look: look.map(|picture| (Look::Picture(picture), String::new())),
+                state: (if punch.late { Standing::Bad } else { Standing::Plain }, punch.due.clone()),
+                answer: ("It is done".to_owned(), format!("Done: {}", punch.what)),
+                ..Card::of(punch.what.clone())
+            }
+        };
+        page.sections.push(Section {
+            title: "To be put right".to_owned(),
+            lead: Vec::new(),
+            cards: sheet.punch.iter().map(card).collect(),
+        });
     }
     if !sheet.cautions.is_empty() {
         let card = |caution: &crate::model::caution::Caution| Card {

@@ -64,28 +64,29 @@ pub fn html(page: &Page) -> String {
     for text in &page.lead {
         let _ = writeln!(out, "<p>{}</p>", bdi(text));
     }
-    page.sections.iter().for_each(|section| write_section(&mut out, section));
+    let number = dialed(&page.phone);
+    page.sections.iter().for_each(|section| write_section(&mut out, section, number.as_deref()));
     out.push_str("</main>\n<footer>\n");
     for text in &page.notes {
         let _ = writeln!(out, "<p class=\"dim\">{}</p>", bdi(text));
     }
-    if let Some(number) = dialed(&page.phone) {
+    if let Some(number) = number {
         let _ = writeln!(out, "<a href=\"tel:{number}\">Call back: {}</a>", escape(&page.phone));
     }
     out.push_str("</footer>\n</body>\n</html>\n");
     out
 }
 
-fn write_section(out: &mut String, section: &Section) {
+fn write_section(out: &mut String, section: &Section, number: Option<&str>) {
     let _ = writeln!(out, "<section>\n<h2>{}</h2>", bdi(&section.title));
     for text in &section.lead {
         let _ = writeln!(out, "<p class=\"dim\">{}</p>", bdi(text));
     }
-    section.cards.iter().for_each(|card| write_card(out, card));
+    section.cards.iter().for_each(|card| write_card(out, card, number));
     out.push_str("</section>\n");
 }
 
-fn write_card(out: &mut String, card: &Card) {
+fn write_card(out: &mut String, card: &Card, number: Option<&str>) {
     out.push_str("<article>\n<div class=\"top\">");
     match &card.look {
         Some((Look::Picture(shown), _)) => {
@@ -120,5 +121,23 @@ fn write_card(out: &mut String, card: &Card) {
         }
         out.push_str("</dl>\n");
     }
+    let (words, message) = &card.answer;
+    if let Some(number) = number.filter(|_| !message.is_empty()) {
+        // A message is opened with its text, and sent by who reads the page (RFC 5724).
+        let _ = writeln!(out, "<a href=\"sms:{number}?body={}\">{}</a>", in_address(message), escape(words));
+    }
     out.push_str("</article>\n");
+}
+
+/// A text as a part of an address: all but letters, digits and a few marks by their numbers (RFC 3986 section 2.1).
+fn in_address(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for b in text.bytes() {
+        if b.is_ascii_alphanumeric() || b"-._~".contains(&b) {
+            out.push(char::from(b));
+        } else {
+            let _ = write!(out, "%{b:02X}");
+        }
+    }
+    out
 }

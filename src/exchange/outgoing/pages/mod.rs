@@ -89,6 +89,8 @@ pub struct Card {
     pub strip: Option<Strip>,
     /// How it stands, in words.
     pub state: (Standing, String),
+    /// What its reader sends back about it with one touch: what the link says, and the message. Nothing when empty.
+    pub answer: (String, String),
 }
 
 impl Card {
@@ -100,6 +102,7 @@ impl Card {
             facts: Vec::new(),
             strip: None,
             state: (Standing::Plain, String::new()),
+            answer: (String::new(), String::new()),
         }
     }
 }
@@ -109,7 +112,7 @@ impl Card {
 pub fn page(project: &Project, figures: &Figures, of: PageFor, beside: Option<&Path>) -> Option<Page> {
     match of {
         PageFor::Choices(room) => Some(choices::page(project, figures, room, beside)),
-        PageFor::Crew(crew) => crew::page(project, figures, crew),
+        PageFor::Crew(crew) => crew::page(project, figures, crew, beside),
         PageFor::Supplier(supplier) => supplier::page(project, figures, supplier),
         PageFor::Visit(phase) => Some(visit::page(project, figures, phase)),
     }

@@ -19,6 +19,9 @@ h1{font-size:1.7rem;margin:0 0 .2rem}
 h2{font-size:1.15rem;margin:2rem 0 .4rem}
 p{margin:.5rem 0;max-width:60rem}
 p,td,th,dd,h1,h2{white-space:pre-line;overflow-wrap:anywhere}
+nav ol{margin:.3rem 0 1rem;padding-left:1.4rem}
+h2.chapter{font-size:1.4rem;margin-top:2.6rem;border-bottom:1.5px solid #1b1f24}
+a{color:#0b57a4}
 .note,.more,dt,.project{color:#57606a}
 .note,.more{font-size:.86em}
 .more{display:block}
@@ -96,8 +99,14 @@ pub fn html(paper: &Paper) -> String {
         }
         out.push_str("</dl>\n");
     }
-    for block in &paper.blocks {
+    let long = write_contents(&mut out, paper);
+    for (at, block) in paper.blocks.iter().enumerate() {
         match block {
+            Block::Chapter(text) => {
+                let _ = writeln!(out, "<h2 class=\"chapter\" id=\"b{at}\">{}</h2>", bdi(text));
+            }
+            // Under chapters a heading is one step lower.
+            Block::Heading(text) if long => drop(writeln!(out, "<h3 id=\"b{at}\">{}</h3>", bdi(text))),
             Block::Heading(text) => drop(writeln!(out, "<h2>{}</h2>", bdi(text))),
             Block::Text(text) => drop(writeln!(out, "<p>{}</p>", bdi(text))),
             Block::Note(text) => drop(writeln!(out, "<p class=\"note\">{}</p>", bdi(text))),
@@ -118,6 +127,45 @@ pub fn html(paper: &Paper) -> String {
     }
     out.push_str("</body>\n</html>\n");
     out
+}
+
+/// What a paper with chapters holds, as links to them; whether there are any.
+fn write_contents(out: &mut String, paper: &Paper) -> bool {
+    if !paper.blocks.iter().any(|block| matches!(block, Block::Chapter(_))) {
+        return false;
+    }
+    out.push_str("<nav aria-label=\"Contents\"><ol>\n");
+    // Whether a chapter, and a list of the headings under it, are open.
+    let (mut chapter, mut list) = (false, false);
+    for (at, block) in paper.blocks.iter().enumerate() {
+        let (text, below) = match block {
+            Block::Chapter(text) => (text, false),
+            Block::Heading(text) => (text, true),
+            _ => continue,
+        };
+        if !below {
+            out.push_str(match (list, chapter) {
+                (true, _) => "</ol></li>\n",
+                (false, true) => "</li>\n",
+                (false, false) => "",
+            });
+            (chapter, list) = (true, false);
+        } else if chapter && !list {
+            out.push_str("<ol>\n");
+            list = true;
+        }
+        let _ = write!(out, "<li><a href=\"#b{at}\">{}</a>", bdi(text));
+        if below {
+            out.push_str("</li>\n");
+        }
+    }
+    out.push_str(match (list, chapter) {
+        (true, _) => "</ol></li>\n",
+        (false, true) => "</li>\n",
+        (false, false) => "",
+    });
+    out.push_str("</ol></nav>\n");
+    true
 }
 
 /// The bars stand beside the words; who cannot see them reads the same.
@@ -231,18 +279,23 @@ fn write_row(out: &mut String, table: &Table, row: &TableRow) {
     }
     for (column, cell) in table.columns.iter().zip(&row.cells) {
         let _ = write!(out, "<td{} data-t=\"{}\">", class(column.kind), escape(&column.title));
-        if column.kind == ColumnKind::Frame && row.kind == RowKind::Line {
-            match &cell.picture {
-                Some(picture) => write_picture(out, picture),
-                None => out.push_str("<span class=\"frame\"></span>"),
-            }
+        match (&cell.picture, column.kind) {
+            _ if row.kind != RowKind::Line => {}
+            (Some(picture), ColumnKind::Frame | ColumnKind::Picture) => write_picture(out, picture),
+            (None, ColumnKind::Frame) => out.push_str("<span class=\"frame\"></span>"),
+            _ => {}
         }
-        if !cell.text.is_empty() || !cell.more.is_empty() {
+        if !cell.text.is_empty() || !cell.more.is_empty() || !cell.link.is_empty() {
             // One child, so that the narrow layout keeps text and what is below it together.
             out.push_str("<div>");
             out.push_str(&bdi(&cell.text));
             if !cell.more.is_empty() {
                 let _ = write!(out, "<span class=\"more\">{}</span>", bdi(&cell.more));
+            }
+            if !cell.link.is_empty() {
+                let to = escape(&cell.link);
+                let _ =
+                    write!(out, "<span class=\"more\"><a href=\"{to}\" rel=\"noreferrer\">{to}</a></span>");
             }
             out.push_str("</div>");
         }

@@ -9,6 +9,10 @@ use crate::engine::gates::condition_text;
 use crate::engine::{Day, Figures};
 use crate::model::{Phase, PhaseKind, Project};
 
+/// Who decides what is inspected and done.
+pub const NOTE: &str = "Local code and the inspector decide what is inspected, when, and what must stay open to view. \
+    Electrical, gas and structural work is for licensed trades; no wall is closed before its inspections are passed.";
+
 /// Something that must be true before an inspection.
 pub struct Condition {
     /// What.
@@ -43,11 +47,7 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
             blocks.push(Block::Table(asked));
         }
     }
-    blocks.push(Block::Note(
-        "Local code and the inspector decide what is inspected, when, and what must stay open to view. Electrical, \
-         gas and structural work is for licensed trades; no wall is closed before its inspections are passed."
-            .to_owned(),
-    ));
+    blocks.push(Block::Note(NOTE.to_owned()));
     Paper {
         title: "Inspections".to_owned(),
         project: project.settings.name.clone(),

@@ -1,6 +1,7 @@
 //! What can be printed: a neutral description of headings, sentences and tables, and the two forms it is written in,
 //! PDF and HTML. Both are made from the same description, so that they always agree.
 
+pub mod binder;
 pub mod board;
 pub mod budget;
 pub mod html;
@@ -8,6 +9,7 @@ pub mod inspections;
 pub mod papers;
 pub mod pdf;
 mod plan_lines;
+pub mod punch_list;
 pub mod room_sheet;
 pub mod schedule;
 pub mod selections;
@@ -48,6 +50,8 @@ pub struct Paper {
 /// A piece of a paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Block {
+    /// The title of a part of a long paper. In HTML all of them are listed first; in PDF beside the pages.
+    Chapter(String),
     /// A heading, kept with what follows.
     Heading(String),
     /// A paragraph.
@@ -187,6 +191,8 @@ pub enum ColumnKind {
     Number,
     /// A box in each line: to tick, to glue a sample into, or with a picture.
     Frame,
+    /// A picture, and nothing where there is none.
+    Picture,
 }
 
 impl TableColumn {
@@ -198,6 +204,11 @@ impl TableColumn {
     /// A column of figures.
     pub fn number(title: &str, share: u16) -> TableColumn {
         TableColumn { title: title.to_owned(), kind: ColumnKind::Number, share }
+    }
+
+    /// A column of pictures.
+    pub fn picture(title: &str, share: u16) -> TableColumn {
+        TableColumn { title: title.to_owned(), kind: ColumnKind::Picture, share }
     }
 
     /// A column of empty boxes.
@@ -250,8 +261,10 @@ pub struct Cell {
     pub text: String,
     /// More about it; nothing when empty.
     pub more: String,
-    /// What stands in the box of a column of boxes; it is empty without.
+    /// What stands in a column of boxes or of pictures; a box is empty without.
     pub picture: Option<Picture>,
+    /// The address of a page of the web, or a file beside the paper, that it leads to; nothing when empty.
+    pub link: String,
 }
 
 impl Cell {
@@ -260,9 +273,14 @@ impl Cell {
         Cell { text: text.into(), ..Cell::default() }
     }
 
+    /// The same cell, leading to an address.
+    pub fn leading_to(self, link: impl Into<String>) -> Cell {
+        Cell { link: link.into(), ..self }
+    }
+
     /// A cell with more below its text.
     pub fn with(text: impl Into<String>, more: impl Into<String>) -> Cell {
-        Cell { text: text.into(), more: more.into(), picture: None }
+        Cell { text: text.into(), more: more.into(), ..Cell::default() }
     }
 }
 

@@ -1,12 +1,14 @@
 //! The papers of a whole project: which there are, and writing them.
 
 use super::{
-    Paper, board, budget, html, inspections, pdf, room_sheet, schedule, selections, sides, story, sure,
+    Paper, binder, board, budget, html, inspections, pdf, punch_list, room_sheet, schedule, selections,
+    sides, story, sure,
 };
 use crate::engine::Figures;
+use crate::engine::closing_out::in_house;
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
-use crate::model::{Project, RoomId};
+use crate::model::{Project, RoomId, file};
 use std::path::Path;
 
 /// A paper of a project.
@@ -30,11 +32,15 @@ pub enum PaperKind {
     Sure,
     /// Alternatives side by side: for who decides too, or for a lender.
     Sides,
+    /// What is still to be put right, room by room and crew by crew.
+    Punch,
+    /// What is in the house, who did the work, what was passed: for the years in which it is lived in.
+    Binder,
 }
 
 impl PaperKind {
     /// All, with the words for them, which are also the names of their files.
-    pub const ALL: [(&'static str, PaperKind); 9] = [
+    pub const ALL: [(&'static str, PaperKind); 11] = [
         ("selections", PaperKind::Selections),
         ("finish_board", PaperKind::Board),
         ("room_sheets", PaperKind::Rooms),
@@ -44,6 +50,8 @@ impl PaperKind {
         ("since_agreed", PaperKind::Story),
         ("how_sure", PaperKind::Sure),
         ("side_by_side", PaperKind::Sides),
+        ("punch_list", PaperKind::Punch),
+        ("binder", PaperKind::Binder),
     ];
 
     /// The word for it.
@@ -63,6 +71,8 @@ impl PaperKind {
             PaperKind::Story => "Where the days and the money went since the plan agreed",
             PaperKind::Sure => "How sure the finish and the total are",
             PaperKind::Sides => "Alternatives side by side",
+            PaperKind::Punch => "Punch list by room and by crew, with pictures",
+            PaperKind::Binder => "Binder of the house: finishes, warranties, manuals, who did what",
         }
     }
 
@@ -73,7 +83,7 @@ impl PaperKind {
 
     /// Whether it can be of one room.
     pub fn by_room(self) -> bool {
-        matches!(self, PaperKind::Board | PaperKind::Rooms)
+        matches!(self, PaperKind::Board | PaperKind::Rooms | PaperKind::Punch)
     }
 
     /// The paper, of one room where the scope names one and the paper is by room.
@@ -89,6 +99,8 @@ impl PaperKind {
             PaperKind::Story => story::paper(project, figures),
             PaperKind::Sure => sure::paper(project, figures),
             PaperKind::Sides => sides::paper(project, figures),
+            PaperKind::Punch => punch_list::paper(project, figures, beside, room),
+            PaperKind::Binder => binder::paper(project, figures, beside),
         }
     }
 
@@ -97,6 +109,7 @@ impl PaperKind {
         let says = |kind: &PaperKind| match kind {
             PaperKind::Story => !project.kept_plans.is_empty(),
             PaperKind::Sides => !project.alternatives.is_empty(),
+            PaperKind::Punch => !project.punch.is_empty(),
             _ => true,
         };
         PaperKind::ALL.into_iter().map(|(_, kind)| kind).filter(says)
@@ -162,6 +175,34 @@ pub fn write_papers<'a>(
             progress.step()?;
         }
     }
+    if let Some(beside) = scope.beside.filter(|_| kinds.contains(&PaperKind::Binder)) {
+        files.extend(manuals(project, figures, beside, folder.path));
+    }
     folder.write(&files, progress)?;
     Ok(names)
+}
+
+/// The most bytes of a manual that goes along with a binder.
+const MOST_OF_A_MANUAL: u64 = 100_000_000;
+
+/// The manuals of what is in the house, to stand beside its binder, whose links lead to them. What cannot be read stays
+/// behind; the binder says so.
+fn manuals(project: &Project, figures: &Figures, beside: &Path, goal: &Path) -> Vec<NewFile> {
+    let same = |a: &Path, b: &Path| a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b));
+    if same(beside, goal) {
+        return Vec::new();
+    }
+    let mut files: Vec<NewFile> = Vec::new();
+    for own in in_house(project, figures).filter_map(|thing| thing.handover) {
+        if own.manual.is_empty() || own.is_page() {
+            continue;
+        }
+        let path = goal.join(&own.manual);
+        if files.iter().all(|known| known.path != path)
+            && let Ok(bytes) = file::read_at_most(&beside.join(&own.manual), MOST_OF_A_MANUAL)
+        {
+            files.push(NewFile { path, bytes });
+        }
+    }
+    files
 }

@@ -2,7 +2,7 @@
 
 use crate::model::{Action, Change, ChangeId, Phase, Work};
 use crate::ui::format;
-use crate::ui::pictures;
+use crate::ui::pictures::{self, Pictured};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
 use egui::{RichText, Ui};
@@ -69,7 +69,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) 
                 if line.on_hover_text("Edit; right click for more").clicked() {
                     out.edit(Form::Change(Some(change.id), None));
                 }
-                pictures::link(ui, view.tokens, change, out);
+                pictures::link(ui, view.tokens, view.project, Pictured::Change(change.id), out);
                 let name = format!("Agree on {}, on the as-of day", change.what);
                 if open && pieces::row_button(ui, "Agree", &name).clicked() {
                     let owner = view.project.settings.owner.trim();

@@ -5,7 +5,7 @@ use super::lines::{self, Line, Place};
 use crate::engine::money::Columns;
 use crate::model::Money;
 use crate::ui::format;
-use crate::ui::pictures;
+use crate::ui::pictures::{self, Pictured};
 use crate::ui::session::{MoneyRows, Session};
 use crate::ui::theme::{Tokens, tokens::type_size};
 use crate::ui::view::{Form, Outbox, View};
@@ -135,7 +135,7 @@ impl Lines<'_, '_> {
         if let Place::Edit(Form::Change(Some(id), _)) = place
             && let Some(change) = self.view.project.change(id)
         {
-            pictures::link(ui, self.view.tokens, change, self.out);
+            pictures::link(ui, self.view.tokens, self.view.project, Pictured::Change(change.id), self.out);
         }
         let text = RichText::new(name).color(self.view.tokens.muted);
         let button = ui.add(egui::Button::new(text).frame(false).truncate());

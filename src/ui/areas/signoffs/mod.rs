@@ -1,5 +1,8 @@
-//! Sign-offs: gates and inspections in the order of their days, each with what is missing, who sees to it and by when.
+//! Sign-offs: gates and inspections in the order of their days, each with what is missing, who sees to it and by when; the
+//! punch list; the warranties and manuals of what is in the house. A page each.
 
+pub mod handover;
+pub mod punch;
 pub mod rows;
 
 use crate::engine::Day;
@@ -101,8 +104,45 @@ pub fn work_before_is_done(view: &View<'_>, id: PhaseId) -> bool {
     into.filter_map(|l| view.project.phase(l.before)).all(|p| p.finished_on().is_some())
 }
 
+/// A page of the area.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Page {
+    /// Gates and inspections.
+    #[default]
+    Gates,
+    /// What is still to be put right.
+    Punch,
+    /// What stays with the things in the house.
+    Handover,
+}
+
+impl Page {
+    /// All, with their names.
+    pub const ALL: [(Page, &'static str); 3] = [
+        (Page::Gates, "Gates and inspections"),
+        (Page::Punch, "Punch list"),
+        (Page::Handover, "Warranties and manuals"),
+    ];
+}
+
 /// Draws the work area.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    ui.horizontal_wrapped(|ui| {
+        for (page, title) in Page::ALL {
+            if ui.selectable_label(session.sign_offs.page == page, title).clicked() {
+                session.sign_offs.page = page;
+            }
+        }
+    });
+    ui.add_space(space::S);
+    match session.sign_offs.page {
+        Page::Gates => gates(ui, view, session, out),
+        Page::Punch => punch::ui(ui, view, session, out),
+        Page::Handover => handover::ui(ui, view, session, out),
+    }
+}
+
+fn gates(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let mut shown: Vec<(Option<Day>, usize, State)> = (0..view.project.phases.len())
         .filter_map(|at| Some((view.figures.phases[at].forecast_start, at, state_of(view, at)?)))
         .collect();

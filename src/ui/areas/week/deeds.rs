@@ -3,6 +3,7 @@
 use crate::engine::week::{Ask, Deed, Line};
 use crate::model::Subject;
 use crate::ui::areas::WorkArea;
+use crate::ui::areas::signoffs::Page;
 use crate::ui::session::Session;
 use crate::ui::view::{Form, Outbox, View};
 
@@ -42,6 +43,7 @@ pub fn perform(view: &View<'_>, session: &mut Session, line: &Line, out: &mut Ou
         Ask::Hire(phase) => out.show(Subject::Phase(phase)),
         Ask::Visit(phase) => {
             session.area = WorkArea::SignOffs;
+            session.sign_offs.page = Page::Gates;
             session.sign_offs.scroll_to_phase = Some(phase);
             session.sign_offs.visiting = Some((phase, view.as_of().to_string(), String::new()));
             session.sign_offs.fault = None;
@@ -50,6 +52,7 @@ pub fn perform(view: &View<'_>, session: &mut Session, line: &Line, out: &mut Ou
         Ask::Payment(paid_for) => out.edit(Form::Payment(paid_for, None)),
         Ask::Quote(quote) => out.edit(Form::Quote(Some(quote))),
         Ask::SendBack(part) => out.edit(Form::Return(part, None)),
+        Ask::Warranty(part) => out.edit(Form::Handover(part)),
         Ask::Permit(permit) => out.edit(Form::Permit(Some(permit), None)),
     }
 }

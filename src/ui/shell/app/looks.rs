@@ -1,8 +1,8 @@
-//! Pictures and web pages of options: asking for a file, taking it beside the project, and opening a page.
+//! Pictures, manuals and web pages: asking for a file, taking it beside the project, and opening a page.
 
 use super::NeedlineApp;
-use crate::model::{Action, OptionId};
-use crate::ui::pictures;
+use crate::model::{Action, Change, Handover, HandoverId, PartId, Project, Punch};
+use crate::ui::pictures::{self, Beside, Pictured};
 use crate::ui::shell::jobs::{Job, Question};
 use egui::Context;
 use std::path::{Path, PathBuf};
@@ -14,40 +14,66 @@ impl NeedlineApp {
         self.session.pictures.stand_in(folder);
     }
 
-    /// Asks which picture an option is to have.
-    pub(super) fn ask_for_picture(&mut self, ctx: &Context, option: OptionId) {
+    /// Asks which file something is to have beside the project.
+    pub(super) fn ask_for_file(&mut self, ctx: &Context, of: Beside) {
         if self.project_file().is_none() {
-            self.save_before_pictures();
+            self.save_first();
             return;
         }
         let folder = self.folder();
-        self.job = Some(Job::ask(Question::Picture(option), "", folder.as_deref(), ctx));
+        self.job = Some(Job::ask(Question::Beside(of), "", folder.as_deref(), ctx));
     }
 
-    /// Copies a picture beside the project and gives it to an option.
-    pub(super) fn take_picture(&mut self, option: OptionId, from: &Path) {
+    /// Copies a file beside the project and gives it to what it is for.
+    pub(super) fn take_file(&mut self, of: Beside, from: &Path) {
         let Some(file) = self.project_file() else {
-            self.save_before_pictures();
+            self.save_first();
             return;
         };
         let Some(document) = &mut self.document else { return };
-        let Some(key) = document.project().option(option).map(|(_, o)| o.key.clone()) else { return };
-        let done = pictures::take(&file, &key, from).and_then(|path| {
+        let Some(key) = key_of(document.project(), of) else { return };
+        let taken = match of {
+            Beside::Picture(_) => pictures::take(&file, &key, from),
+            Beside::Manual(_) => pictures::take_manual(&file, &key, from),
+        };
+        let done = taken.and_then(|path| {
             // A file of that name that was missing until now is looked for again.
             self.session.pictures.forget();
-            document.act(&Action::SetPicture(option, path)).map_err(|why| why.to_string())
+            let Some(action) = giving(document.project(), of, path) else { return Ok(()) };
+            document.act(&action).map_err(|why| why.to_string())
         });
         self.notice = done.err().map(|why| (why, false));
     }
 
-    fn save_before_pictures(&mut self) {
-        let words = "Save the project first: pictures are kept in a folder beside its file.";
+    fn save_first(&mut self) {
+        let words = "Save the project first: pictures and manuals are kept in a folder beside its file.";
         self.notice = Some((words.to_owned(), false));
     }
 
     fn project_file(&self) -> Option<PathBuf> {
         let path = self.document.as_ref()?.path.as_ref()?;
         std::path::absolute(path).ok()
+    }
+
+    /// Opens the manual of a part: a page of the web, or a file beside the project. A file could be a program, so only what
+    /// is a document by its name is opened; of others, the folder.
+    pub(super) fn open_manual(&mut self, part: PartId) {
+        let Some(handover) = self.project().and_then(|p| p.handover_of(part)).cloned() else { return };
+        if handover.is_page() {
+            self.open_page(&handover.manual);
+            return;
+        }
+        let Some(folder) = self.folder().filter(|_| !handover.manual.is_empty()) else { return };
+        let path = folder.join(&handover.manual);
+        if !path.is_file() {
+            self.notice =
+                Some((format!("{}: there is no such file; take the manual again", path.display()), false));
+            return;
+        }
+        let opened = if is_document(&path) { path.as_path() } else { path.parent().unwrap_or(&folder) };
+        if let Err(why) = open::that_detached(opened) {
+            self.notice = Some((format!("{} could not be opened: {why}", opened.display()), false));
+        }
     }
 
     /// Opens a page of the web in the system's browser; nothing else is ever opened from an address.
@@ -60,4 +86,39 @@ impl NeedlineApp {
             self.notice = Some((format!("No browser could be started for {link}: {why}"), false));
         }
     }
+}
+
+/// Whether a file is a document by its name, which a viewer opens.
+fn is_document(path: &Path) -> bool {
+    let ending = path.extension().unwrap_or_default().to_string_lossy().to_lowercase();
+    matches!(ending.as_str(), "pdf" | "png" | "jpg" | "jpeg" | "txt")
+}
+
+/// The key that a file is named after; `None` where what it is for is gone.
+fn key_of(project: &Project, of: Beside) -> Option<String> {
+    let key = match of {
+        Beside::Picture(Pictured::Option(id)) => &project.option(id)?.1.key,
+        Beside::Picture(Pictured::Change(id)) => &project.change(id)?.key,
+        Beside::Picture(Pictured::Punch(id)) => &project.punch(id)?.key,
+        Beside::Manual(id) => &project.part(id)?.2.key,
+    };
+    Some(key.clone())
+}
+
+/// The change that gives a file to what it is for.
+fn giving(project: &Project, of: Beside, path: String) -> Option<Action> {
+    Some(match of {
+        Beside::Picture(Pictured::Option(id)) => Action::SetPicture(id, path),
+        Beside::Picture(Pictured::Change(id)) => {
+            Action::PutChange(Change { picture: path, ..project.change(id)?.clone() })
+        }
+        Beside::Picture(Pictured::Punch(id)) => {
+            Action::PutPunch(Punch { picture: path, ..project.punch(id)?.clone() })
+        }
+        Beside::Manual(id) => {
+            let new = Handover::new(HandoverId(project.next_id), id);
+            let known = project.handover_of(id).cloned().unwrap_or(new);
+            Action::PutHandover(Handover { manual: path, ..known })
+        }
+    })
 }

@@ -2,6 +2,7 @@
 
 use super::NeedlineApp;
 use super::requests::project_name;
+use crate::ui::pictures::Beside;
 use crate::ui::shell::jobs::{Question, TypedPath};
 use crate::ui::shell::modals;
 use crate::ui::theme::Tokens;
@@ -21,7 +22,8 @@ impl NeedlineApp {
             Question::SheetFolder => ("Read the sheets of which folder?", "Read"),
             Question::SwapLog(_) => ("Write the swap log as", "Write"),
             Question::Page(_) => ("Write the page as", "Write"),
-            Question::Picture(_) => ("Which picture, a PNG or JPEG file?", "Take it"),
+            Question::Beside(Beside::Picture(_)) => ("Which picture, a PNG or JPEG file?", "Take it"),
+            Question::Beside(Beside::Manual(_)) => ("Which file is the manual?", "Take it"),
         };
         let path = |typed: &TypedPath| match typed.question {
             Question::SaveAs => project_name(Path::new(typed.text.trim())),
@@ -38,7 +40,7 @@ impl NeedlineApp {
                 field.request_focus();
             }
             if path(&typed).is_file()
-                && !matches!(typed.question, Question::Open | Question::List | Question::Picture(_))
+                && !matches!(typed.question, Question::Open | Question::List | Question::Beside(_))
             {
                 ui.label(
                     egui::RichText::new("There is such a file already; it will be replaced.")

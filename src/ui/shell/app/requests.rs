@@ -5,6 +5,7 @@ use super::{NeedlineApp, PutOff, left};
 use crate::engine::people;
 use crate::model::file::{FileError, Trouble};
 use crate::model::{Action, PhaseId, Project, Subject};
+use crate::ui::areas::signoffs::Page;
 use crate::ui::choosing::{self, Standing};
 use crate::ui::forms::{OpenForm, Outcome};
 use crate::ui::session::{RowFilter, WorkArea};
@@ -71,9 +72,10 @@ impl NeedlineApp {
             }
             Request::OpenFile(path) => self.guarded(ctx, PutOff::Open(path)),
             Request::OpenSample(sample) => self.guarded(ctx, PutOff::Sample(sample)),
-            Request::PickPicture(option) => self.ask_for_picture(ctx, option),
-            Request::TakePicture(option, path) => self.take_picture(option, &path),
+            Request::PickFile(of) => self.ask_for_file(ctx, of),
+            Request::TakeFile(of, path) => self.take_file(of, &path),
             Request::Look(of) => self.session.enlarged = Some(of),
+            Request::OpenManual(part) => self.open_manual(part),
             Request::OpenPage(link) => self.open_page(&link),
             Request::Refuse(why) => self.notice = Some((why, false)),
         }
@@ -248,6 +250,7 @@ impl NeedlineApp {
             Subject::Gate(id) => {
                 self.session.beside = Some(subject);
                 self.session.area = WorkArea::SignOffs;
+                self.session.sign_offs.page = Page::Gates;
                 self.session.sign_offs.scroll_to = Some(id);
             }
             Subject::Order(id) => {
@@ -264,6 +267,11 @@ impl NeedlineApp {
                 self.session.beside = Some(subject);
                 self.session.area = WorkArea::Money;
                 self.session.scroll_to_bid = Some(id);
+            }
+            Subject::Punch(id) => {
+                self.session.area = WorkArea::SignOffs;
+                self.session.sign_offs.page = Page::Punch;
+                self.session.sign_offs.scroll_to_punch = Some(id);
             }
             Subject::Draw(_) | Subject::Extra(_) => self.session.area = WorkArea::Money,
             Subject::Project | Subject::Part(_) | Subject::Selection(_) => {}
@@ -405,7 +413,7 @@ impl NeedlineApp {
             Question::SheetFolder => self.begin_import(ctx, path),
             Question::SwapLog(room) => self.write_swap_log(*room, path),
             Question::Page(of) => self.write_page(*of, path),
-            Question::Picture(option) => self.take_picture(*option, path),
+            Question::Beside(of) => self.take_file(*of, path),
         }
     }
 

@@ -32,6 +32,9 @@ pub fn scenes(project: &Project) -> Vec<Scene> {
     for page in ["Cheaper or sooner", "Side by side"] {
         all.push((format!("what_if: {page}"), Show::Page(WorkArea::WhatIf, page)));
     }
+    for page in ["Punch list", "Warranties and manuals"] {
+        all.push((format!("sign_offs: {page}"), Show::Page(WorkArea::SignOffs, page)));
+    }
     all.extend(forms(project).into_iter().map(|form| (form_name(&form), Show::Asked(Request::Edit(form)))));
     let commands = [
         Command::ShowProblems,
@@ -120,6 +123,10 @@ fn forms(project: &Project) -> Vec<Form> {
         Form::Risk(None, Some(phase)),
         Form::OutOfUse(project.out_of_use.first().map(|o| o.id), None),
         Form::OutOfUse(None, Some(phase)),
+        Form::Punch(project.punch.first().map(|p| p.id), None),
+        Form::Punch(None, Some(room)),
+        Form::Handover(project.handover.first().expect("one with a warranty").part),
+        Form::Handover(part),
         Form::KeepPlan,
         Form::NamePlan(project.kept_plans.first().expect("a kept plan").id),
         Form::UsualGates,
@@ -154,6 +161,8 @@ fn form_name(form: &Form) -> String {
         Form::Draw(id) => ("draw", id.is_none()),
         Form::Risk(id, _) => ("risk", id.is_none()),
         Form::OutOfUse(id, _) => ("out of use", id.is_none()),
+        Form::Punch(id, _) => ("punch list", id.is_none()),
+        Form::Handover(_) => ("warranty and manual", false),
         Form::KeepPlan => ("keep the plan", false),
         Form::NamePlan(_) => ("name of a plan", false),
         Form::UsualGates => ("usual gates", false),

@@ -37,7 +37,7 @@ fn go_to(harness: &mut Opened, name: &str) {
 pub type Form = (&'static str, fn(&mut Opened));
 
 /// Forms and lists above the window.
-pub const FORMS: [Form; 15] = [
+pub const FORMS: [Form; 18] = [
     ("room_form", |h| {
         room_row(h, "Primary bath").click_button(PointerButton::Secondary);
         h.run();
@@ -93,6 +93,19 @@ pub const FORMS: [Form; 15] = [
         show(h, WorkArea::WhatIf);
         press(h, "Side by side");
         finish_work(h);
+    }),
+    ("punch_list", |h| {
+        show(h, WorkArea::SignOffs);
+        press(h, "Punch list");
+    }),
+    ("warranties", |h| {
+        show(h, WorkArea::SignOffs);
+        press(h, "Warranties and manuals");
+    }),
+    ("punch_form", |h| {
+        show(h, WorkArea::SignOffs);
+        press(h, "Punch list");
+        press_from(h, "Sash of the left window does not latch, ");
     }),
     ("problems", |h| press_from(h, "To settle, ")),
 ];

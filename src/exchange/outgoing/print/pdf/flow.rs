@@ -100,6 +100,28 @@ pub enum Mark {
         /// Its points.
         points: Vec<[f32; 2]>,
     },
+    /// A place that the list of contents of the file leads to. Nothing is drawn.
+    Bookmark {
+        /// Height on the page.
+        y: f32,
+        /// What it is called there.
+        title: String,
+        /// Whether it stands under a chapter, where there is one.
+        below: bool,
+    },
+    /// What leads to an address when it is pressed. Nothing is drawn.
+    Link {
+        /// Left side.
+        x: f32,
+        /// Upper side.
+        y: f32,
+        /// Width.
+        width: f32,
+        /// Height.
+        height: f32,
+        /// The address.
+        to: String,
+    },
     /// An empty box.
     Frame {
         /// Left side.
@@ -118,6 +140,7 @@ const MARGIN: f32 = 42.0;
 /// Room for the line at the foot.
 const FOOT: f32 = 20.0;
 const TITLE: f32 = 20.0;
+const CHAPTER: f32 = 16.0;
 const HEADING: f32 = 12.5;
 const BODY: f32 = 9.5;
 const SMALL: f32 = 8.0;
@@ -152,10 +175,19 @@ pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
     flow.title(paper);
     for block in &paper.blocks {
         match block {
+            Block::Chapter(text) => {
+                // A short part follows on the page of the one before it.
+                flow.need(0.3 * flow.whole_page());
+                flow.space(18.0);
+                flow.bookmark(text, false);
+                flow.paragraph(text, CHAPTER, true, Tone::Ink);
+                flow.space(4.0);
+            }
             Block::Heading(text) => {
                 // Kept with a few lines of what follows.
                 flow.need(130.0);
                 flow.space(12.0);
+                flow.bookmark(text, true);
                 flow.paragraph(text, HEADING, true, Tone::Ink);
                 flow.space(3.0);
             }
@@ -255,6 +287,10 @@ impl Flow<'_> {
         if self.room() < points && self.y > MARGIN + 0.1 {
             self.new_page();
         }
+    }
+
+    fn bookmark(&mut self, title: &str, below: bool) {
+        self.draw(Mark::Bookmark { y: self.y, title: title.to_owned(), below });
     }
 
     fn paragraph(&mut self, text: &str, size: f32, strong: bool, tone: Tone) {

@@ -16,9 +16,13 @@ use super::{Paper, svg};
 use chrono::Datelike;
 pub use flow::{Mark, Tone};
 use font::Faces;
+use krilla::action::{Action, LinkAction};
+use krilla::annotation::{Annotation, LinkAnnotation, Target};
+use krilla::destination::XyzDestination;
 use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
 use krilla::image::Image;
 use krilla::metadata::{DateTime, Metadata};
+use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::Fill;
 use krilla::surface::Surface;
@@ -61,10 +65,39 @@ pub fn pdf(paper: &Paper) -> Result<Vec<u8>, String> {
             draw(&mut surface, mark, &faces);
         }
         surface.finish();
+        marks.iter().filter_map(leads_to).for_each(|link| page.add_annotation(link));
         page.finish();
     }
+    document.set_outline(outline(&pages));
     document.set_metadata(metadata(paper));
     document.finish().map_err(|why| format!("{why:?}"))
+}
+
+/// The list of contents that viewers show beside the pages: chapters with the headings under them.
+fn outline(pages: &[Vec<Mark>]) -> Outline {
+    let mut outline = Outline::new();
+    let mut chapter: Option<OutlineNode> = None;
+    for (page, marks) in pages.iter().enumerate() {
+        for mark in marks {
+            let Mark::Bookmark { y, title, below } = mark else { continue };
+            let node = OutlineNode::new(title.clone(), XyzDestination::new(page, Point::from_xy(0.0, *y)));
+            match &mut chapter {
+                Some(open) if *below => open.push_child(node),
+                None if *below => outline.push_child(node),
+                _ => chapter.replace(node).into_iter().for_each(|done| outline.push_child(done)),
+            }
+        }
+    }
+    chapter.into_iter().for_each(|done| outline.push_child(done));
+    outline
+}
+
+/// What a link of a page leads to.
+fn leads_to(mark: &Mark) -> Option<Annotation> {
+    let Mark::Link { x, y, width, height, to } = mark else { return None };
+    let target = Target::Action(Action::Link(LinkAction::new(to.clone())));
+    let link = LinkAnnotation::new(Rect::from_xywh(*x, *y, *width, *height)?, target);
+    Some(Annotation::new_link(link, None))
 }
 
 fn metadata(paper: &Paper) -> Metadata {
@@ -131,6 +164,8 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, faces: &Faces) {
             drawing::path(points.iter().copied(), true).iter().for_each(|path| surface.draw_path(path));
             surface.set_stroke(None);
         }
+        // They are no ink, and written with the page.
+        Mark::Bookmark { .. } | Mark::Link { .. } => {}
         Mark::Frame { x, y, width, height } => {
             let mut path = PathBuilder::new();
             if let Some(rect) = Rect::from_xywh(*x, *y, *width, *height) {

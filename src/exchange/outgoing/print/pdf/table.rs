@@ -25,6 +25,8 @@ struct Line {
     size: f32,
     strong: bool,
     tone: Tone,
+    /// The address it leads to; nothing when empty.
+    link: String,
 }
 
 impl Line {
@@ -127,7 +129,10 @@ fn wrapped(flow: &Flow<'_>, text: &str, size: f32, strong: bool, tone: Tone, wid
         return Vec::new();
     }
     let lines = flow.faces.of(strong).wrap(&words::with_whole_dates(text), size, width);
-    lines.into_iter().map(|text| Line { text: words::let_go(&text), size, strong, tone }).collect()
+    lines
+        .into_iter()
+        .map(|text| Line { text: words::let_go(&text), size, strong, tone, link: String::new() })
+        .collect()
 }
 
 fn height(cells: &[Vec<Line>]) -> f32 {
@@ -135,8 +140,13 @@ fn height(cells: &[Vec<Line>]) -> f32 {
     cells.iter().map(of).fold(0.0, f32::max)
 }
 
+/// Whether boxes or pictures stand in a column.
+fn shows(kind: ColumnKind) -> bool {
+    matches!(kind, ColumnKind::Frame | ColumnKind::Picture)
+}
+
 fn has_frame(row: &TableRow, places: &[Place]) -> bool {
-    row.kind == RowKind::Line && places.iter().any(|p| p.kind == ColumnKind::Frame)
+    row.kind == RowKind::Line && places.iter().any(|p| shows(p.kind))
 }
 
 /// Width and height of a picture in a column.
@@ -174,6 +184,8 @@ fn lines(flow: &Flow<'_>, row: &TableRow, places: &[Place]) -> Vec<Vec<Line>> {
         .map(|(cell, place)| {
             let mut lines = wrapped(flow, &cell.text, TEXT, strong, Tone::Ink, place.width);
             lines.extend(wrapped(flow, &cell.more, MORE, false, Tone::Muted, place.width));
+            let link = wrapped(flow, &cell.link, MORE, false, Tone::Muted, place.width);
+            lines.extend(link.into_iter().map(|line| Line { link: cell.link.clone(), ..line }));
             lines
         })
         .collect()
@@ -201,8 +213,12 @@ fn draw_head(flow: &mut Flow<'_>, places: &[Place], titles: &[Vec<Line>]) {
 fn draw_line(flow: &mut Flow<'_>, place: &Place, line: &Line, y: f32) {
     let x = match place.kind {
         ColumnKind::Number => place.x + place.width - flow.faces.of(line.strong).width(&line.text, line.size),
-        ColumnKind::Text | ColumnKind::Frame => place.x,
+        ColumnKind::Text | ColumnKind::Frame | ColumnKind::Picture => place.x,
     };
+    if !line.link.is_empty() {
+        let width = flow.faces.of(line.strong).width(&line.text, line.size);
+        flow.draw(Mark::Link { x, y, width, height: line.height(), to: line.link.clone() });
+    }
     flow.draw(Mark::Text {
         x,
         y: y + line.size,
@@ -226,13 +242,14 @@ fn draw_row(
     }
     let mut boxes = box_height(row, places);
     if boxes > 0.0 && flow.room() >= boxes {
-        for (cell, place) in row.cells.iter().zip(places).filter(|(_, p)| p.kind == ColumnKind::Frame) {
+        for (cell, place) in row.cells.iter().zip(places).filter(|(_, p)| shows(p.kind)) {
             let (x, y) = (place.x, flow.y + PAD);
             match &cell.picture {
                 Some(picture) => {
                     let (width, height) = picture_size(picture, place);
                     flow.draw(Mark::Picture { x, y, width, height, picture: picture.clone() });
                 }
+                None if place.kind == ColumnKind::Picture => {}
                 None => {
                     flow.draw(Mark::Frame { x, y, width: place.width.min(46.0), height: FRAME - PAD });
                 }
