@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 use common::run;
 use needline::engine::closing_out::in_house;
 use needline::engine::{compute, problems};
+use needline::exchange::Progress;
 use needline::exchange::outgoing::crews;
 use needline::exchange::outgoing::print::{Block, PaperKind, html, pdf};
 use needline::model::file::load;
@@ -352,6 +353,13 @@ fn a_crew_is_told_what_it_has_to_put_right() {
     let text = crews::message(&sheet);
     assert!(text.contains("To be put right:") && text.contains("was due Fri Nov 6, 2026"), "{text}");
     assert!(!text.contains("vent outdoors"));
+    // It has no phase to come, and is written to all the same.
+    assert!(sheet.phases.is_empty());
+    let folder = tempfile::tempdir().unwrap();
+    let forms = crews::CrewForm::ALL.map(|(_, form)| form);
+    let (names, _) =
+        crews::write_sheets(&p, &f, folder.path(), &[finisher], &forms, &Progress::new()).unwrap();
+    assert_eq!(names.len(), forms.len());
 }
 
 /// The program from outside: the verbs tell the same, and a step on the command line is not needed for any of it.

@@ -1,10 +1,13 @@
 //! What writing leaves as it is: links, owners, permissions, files that are not to be written. And a disk that refuses
 //! while several files are written.
 
+#[path = "support/ended.rs"]
+mod ended;
 #[path = "support/refusing.rs"]
 mod refusing;
 mod support;
 
+use ended::Ended;
 use needline::exchange::Progress;
 use needline::exchange::file_set::{Folder, NewFile};
 use needline::model::file::{copy_whole, load, save, write_whole};
@@ -112,18 +115,18 @@ fn a_set_of_files_is_written_all_or_not_at_all() {
         let folder = begun();
         let before = files(folder.path());
         let disk = Refusing::new(|step, word| step == refused && word != "remove");
-        if Folder::from(folder.path()).write_on(&disk, &set(folder.path()), &Progress::new()).is_ok() {
+        if Folder::from(folder.path()).on(&disk).write(&set(folder.path()), &Progress::new()).is_ok() {
             break;
         }
         assert_eq!(files(folder.path()), before, "step {refused} refused");
         refused += 1;
     }
-    // The folder; three files written, two of them kept, three renamed.
-    assert_eq!(refused, 9);
+    // The folder; the record begun, and ended; three files written, two of them kept, three renamed.
+    assert_eq!(refused, 11);
     for gone in 0..=refused {
         let folder = begun();
         let disk = Refusing::new(|step, _| step >= gone);
-        let _ = Folder::from(folder.path()).write_on(&disk, &set(folder.path()), &Progress::new());
+        let _ = Folder::from(folder.path()).on(&disk).write(&set(folder.path()), &Progress::new());
         for (name, text) in files(folder.path()).iter().filter(|(name, _)| !name.starts_with('.')) {
             assert!(
                 *text == "new!" || *text == format!("old {name}"),
@@ -149,5 +152,81 @@ fn a_refused_copy_leaves_nothing_of_it() {
             assert_eq!(fs::read_to_string(&to).unwrap(), "a picture");
         }
         assert_eq!(files(folder.path()).into_keys().collect::<Vec<_>>(), names, "step {refused} refused");
+    }
+}
+
+/// A run that is ended at any step of writing a set leaves what the next run makes whole again: all files are those of before or
+/// all those that were to become, and nothing is left over. What somebody put in a place meanwhile stays.
+#[test]
+fn a_set_whose_run_was_ended_is_finished_or_taken_back_by_the_next_one() {
+    let set = |folder: &Path, text: &str| {
+        ["a", "b", "c"].map(|name| NewFile { path: folder.join(name), bytes: text.into() })
+    };
+    let (mut finished, mut taken_back) = (0, 0);
+    for last in 0..20 {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("a"), "old a").unwrap();
+        fs::write(folder.path().join("c"), "old c").unwrap();
+        let before = files(folder.path());
+        let disk = Ended::new(last);
+        let ended = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+            Folder::from(folder.path())
+                .on(&disk)
+                .write(&set(folder.path(), "new!"), &Progress::new())
+                .unwrap();
+        }));
+        // Another list is written into the same folder by the next run.
+        let other = [NewFile { path: folder.path().join("other"), bytes: b"list".to_vec() }];
+        let touched = last % 2 == 1 && files(folder.path()).get("c").is_some_and(|c| c == "old c");
+        if touched {
+            fs::write(folder.path().join("c"), "by hand").unwrap();
+        }
+        Folder::from(folder.path()).write(&other, &Progress::new()).unwrap();
+        let mut now = files(folder.path());
+        assert_eq!(now.remove("other").as_deref(), Some("list"));
+        if touched {
+            assert_eq!(now.get("c").map(String::as_str), Some("by hand"), "ended at step {last}");
+            continue;
+        }
+        let new: BTreeMap<String, String> = ["a", "b", "c"].map(|n| (n.to_owned(), "new!".to_owned())).into();
+        assert!(now == new || now == before, "ended at step {last}: {now:?}");
+        finished += usize::from(now == new && ended.is_err());
+        taken_back += usize::from(now == before);
+        if ended.is_ok() {
+            break;
+        }
+    }
+    assert!(finished >= 2 && taken_back >= 3, "{finished} finished, {taken_back} taken back");
+}
+
+/// A record that came from elsewhere reaches nothing outside of its folder, and one that is no record stays as it is.
+#[test]
+fn a_planted_record_of_a_set_does_nothing_elsewhere() {
+    let above = tempfile::tempdir().unwrap();
+    let folder = above.path().join("lists");
+    fs::create_dir(&folder).unwrap();
+    let target = above.path().join("house.ron");
+    let absolute = target.display().to_string();
+    let part = |name: &str| format!(".{name}.1.2.part");
+    fs::write(above.path().join(part("house.ron")), "evil").unwrap();
+    fs::write(folder.join(part("x")), "evil").unwrap();
+    fs::write(&target, "mine").unwrap();
+    let lines = [
+        format!("../{}\t\t../house.ron", part("house.ron")),
+        format!("{}\t\t../house.ron", part("x")),
+        format!("{}\t\t{absolute}", part("x")),
+        format!("{}\t../house.ron\tx", part("x")),
+        format!("x\t\t{}", part("x")),
+        format!("{}\t\ty", part("x")),
+    ];
+    for (n, line) in lines.iter().enumerate() {
+        let text = format!("files on their way 1\n{line}\nlisted\nwhole\n");
+        let record = folder.join(format!(".set.1.{n:x}.files"));
+        fs::write(&record, text).unwrap();
+        let list = [NewFile { path: folder.join("list"), bytes: b"list".to_vec() }];
+        Folder::from(folder.as_path()).write(&list, &Progress::new()).unwrap();
+        assert_eq!(fs::read_to_string(&target).unwrap(), "mine", "{line}");
+        assert_eq!(fs::read_to_string(folder.join(part("x"))).unwrap(), "evil", "{line}");
+        let _ = fs::remove_file(record);
     }
 }

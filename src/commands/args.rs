@@ -228,7 +228,7 @@ pub struct ToFolder {
 impl ToFolder {
     /// As the writers of files want it.
     pub fn folder(&self) -> Folder<'_> {
-        Folder { path: &self.out, replace: self.force }
+        Folder::new(&self.out, self.force)
     }
 }
 

@@ -112,7 +112,7 @@ fn perform(verb: Option<Verb>, out: &mut dyn Write, err: &mut dyn Write) -> Resu
             verbs::crew(&of, to.folder(), &forms, (crew.as_deref(), noted.remember), out)
         }
         Some(Verb::Week { of, days, format, noted, out: folder, force }) => {
-            let folder = folder.as_deref().map(|path| Folder { path, replace: force });
+            let folder = folder.as_deref().map(|path| Folder::new(path, force));
             verbs::week(&of, folder, (days, noted.remember), &each_once(&WeekForm::ALL, &format), out)
         }
         Some(Verb::Share(request)) => share_verb::share(&request, out),

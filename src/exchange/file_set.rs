@@ -2,9 +2,11 @@
 //!
 //! Each file is first written beside its place and brought to the disk. Only when all are there do they take their
 //! places, one rename after the other, so that each file is at every moment the old one or the new one. When a rename
-//! is refused, those that were made before it are taken back.
+//! is refused, those that were made before it are taken back. A record says meanwhile what is on its way, so that the next run
+//! that writes into the folder finishes the set of one that was ended in the middle, or takes it back.
 
 use super::progress::{Cancelled, Progress};
+use crate::model::file::set::{OnItsWay, Record, finish_left};
 use crate::model::file::{Disk, System, Trouble, beside, place, sync_folder};
 use std::collections::BTreeSet;
 use std::io;
@@ -56,52 +58,51 @@ fn there(paths: &[PathBuf]) -> String {
 }
 
 /// A folder that files go to, and whether they may replace what is there.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub struct Folder<'a> {
     /// The folder; it is made when it is missing.
     pub path: &'a Path,
     /// Files of the same names are replaced; else nothing is written when there is one.
     pub replace: bool,
+    /// The disk it is on.
+    disk: &'a dyn Disk,
 }
 
 /// A folder whose files are replaced.
 impl<'a, P: AsRef<Path> + ?Sized> From<&'a P> for Folder<'a> {
     fn from(path: &'a P) -> Folder<'a> {
-        Folder { path: path.as_ref(), replace: true }
+        Folder::new(path.as_ref(), true)
     }
 }
 
-impl Folder<'_> {
+impl<'a> Folder<'a> {
+    /// A folder on the disk of the system, and whether files in it may be replaced.
+    pub fn new(path: &'a Path, replace: bool) -> Folder<'a> {
+        Folder { path, replace, disk: &System }
+    }
+
+    /// The same folder on a disk of the caller's choice.
+    pub fn on(self, disk: &'a dyn Disk) -> Folder<'a> {
+        Folder { disk, ..self }
+    }
+
     /// Writes all files, which stand in this folder, or none. Counts a step of the progress for each.
     ///
     /// # Errors
     /// As [`write_all`], or names the files that are there already and may not be replaced.
     pub fn write(self, files: &[NewFile], progress: &Progress) -> Result<(), ExportError> {
-        self.write_on(&System, files, progress)
-    }
-
-    /// As [`Folder::write`], on a disk of the caller's choice.
-    ///
-    /// # Errors
-    /// As [`Folder::write`].
-    pub fn write_on(
-        self,
-        disk: &dyn Disk,
-        files: &[NewFile],
-        progress: &Progress,
-    ) -> Result<(), ExportError> {
         let there = |file: &&NewFile| file.path.symlink_metadata().is_ok();
         let there: Vec<PathBuf> =
             files.iter().filter(there).filter(|_| !self.replace).map(|f| f.path.clone()).collect();
         if !there.is_empty() {
             return Err(ExportError::There(there));
         }
-        make_folder(disk, self.path)?;
+        make_folder(self.disk, self.path)?;
         let below: BTreeSet<&Path> = files.iter().filter_map(|file| file.path.parent()).collect();
         for folder in below.into_iter().filter(|folder| *folder != self.path) {
-            make_folder(disk, folder)?;
+            make_folder(self.disk, folder)?;
         }
-        write_all_on(disk, files, progress)
+        write_all_on(self.disk, files, progress)
     }
 }
 
@@ -118,11 +119,8 @@ pub struct NewFile {
 struct Step {
     /// As it was asked for, for messages.
     path: PathBuf,
-    /// Where it goes: to what a link leads to.
-    place: PathBuf,
-    beside: PathBuf,
-    /// A second name of the old file, where there is one.
-    old: Option<PathBuf>,
+    /// Where it goes, which is what a link leads to; where it is written first, and a second name of the old file.
+    way: OnItsWay,
 }
 
 impl Step {
@@ -130,7 +128,7 @@ impl Step {
         let named = |source| WriteError { path: path.to_owned(), source };
         let place = place(path).map_err(named)?;
         let old = place.exists().then(|| beside(&place, "old"));
-        Ok(Step { path: path.to_owned(), beside: beside(&place, "part"), place, old })
+        Ok(Step { path: path.to_owned(), way: OnItsWay { beside: beside(&place, "part"), place, old } })
     }
 
     fn named(&self, done: io::Result<()>) -> Result<(), WriteError> {
@@ -139,16 +137,17 @@ impl Step {
 
     /// Writes the new file beside its place, and what it takes to bring the old one back.
     fn prepare(&self, disk: &dyn Disk, bytes: &[u8]) -> Result<(), WriteError> {
-        let like = self.old.as_ref().map(|_| self.place.as_path());
-        self.named(disk.write(&self.beside, bytes, like))?;
-        self.old.as_ref().map_or(Ok(()), |old| self.named(disk.keep(&self.place, old)))
+        let OnItsWay { place, beside, old } = &self.way;
+        let like = old.as_ref().map(|_| place.as_path());
+        self.named(disk.write(beside, bytes, like))?;
+        old.as_ref().map_or(Ok(()), |old| self.named(disk.keep(place, old)))
     }
 
     fn take_back(&self, disk: &dyn Disk) {
         // Nothing better can be done when this is refused too: the new file is whole then.
-        match &self.old {
-            Some(old) => drop(disk.rename(old, &self.place)),
-            None => drop(disk.remove(&self.place)),
+        match &self.way.old {
+            Some(old) => drop(disk.rename(old, &self.way.place)),
+            None => drop(disk.remove(&self.way.place)),
         }
     }
 }
@@ -166,42 +165,59 @@ pub fn write_all(files: &[NewFile], progress: &Progress) -> Result<(), ExportErr
 /// # Errors
 /// As [`write_all`].
 pub fn write_all_on(disk: &dyn Disk, files: &[NewFile], progress: &Progress) -> Result<(), ExportError> {
-    let mut steps: Vec<Step> = Vec::with_capacity(files.len());
-    let prepared = files.iter().try_for_each(|file| {
+    let Some(first) = files.first() else { return Ok(()) };
+    let steps = files.iter().map(|file| Step::to(&file.path)).collect::<Result<Vec<Step>, WriteError>>()?;
+    let folder = folder_of(&first.path);
+    finish_left(disk, folder);
+    // What is on its way is noted before it is written, so that a half-written copy is cleared away too.
+    let ways: Vec<OnItsWay> = steps.iter().map(|step| step.way.clone()).collect();
+    let begun = Record::begin(disk, folder, &ways);
+    let mut record = begun.map_err(|source| WriteError { path: first.path.clone(), source })?;
+    let prepared = steps.iter().zip(files).try_for_each(|(step, file)| {
         progress.go_on()?;
-        steps.push(Step::to(&file.path)?);
-        // Noted before it is written, so that a half-written copy is cleared away too.
-        if let Some(step) = steps.last() {
-            step.prepare(disk, &file.bytes)?;
-        }
+        step.prepare(disk, &file.bytes)?;
         progress.step().map_err(ExportError::from)
     });
-    let done = prepared.and_then(|()| Ok(take_places(disk, &steps)?));
+    let whole = prepared.and_then(|()| {
+        let noted = record.as_mut().map_or(Ok(()), |record| record.whole(disk));
+        noted.map_err(|source| WriteError { path: first.path.clone(), source }.into())
+    });
+    let done = whole.and_then(|()| {
+        let mut renamed = 0;
+        let refused = steps.iter().find_map(|step| {
+            let done = step.named(disk.rename(&step.way.beside, &step.way.place));
+            renamed += usize::from(done.is_ok());
+            done.err()
+        });
+        let Some(refused) = refused else { return Ok(()) };
+        // Nobody is to finish what is taken back.
+        if let Some(record) = record.take() {
+            record.done(disk);
+        }
+        steps[..renamed].iter().rev().for_each(|made| made.take_back(disk));
+        Err(refused.into())
+    });
     for step in &steps {
         // What is left over of an old file or a half-written copy is of no use to anybody.
         if done.is_err() {
-            let _ = disk.remove(&step.beside);
+            let _ = disk.remove(&step.way.beside);
         }
-        if let Some(old) = &step.old {
+        if let Some(old) = &step.way.old {
             let _ = disk.remove(old);
         }
     }
+    if let Some(record) = record {
+        record.done(disk);
+    }
     if done.is_ok() {
-        let folders: BTreeSet<_> = steps.iter().filter_map(|step| step.place.parent()).collect();
+        let folders: BTreeSet<_> = steps.iter().filter_map(|step| step.way.place.parent()).collect();
         folders.into_iter().for_each(sync_folder);
     }
     done
 }
 
-/// Renames each file to its place; at a refusal those before it get their old content back.
-fn take_places(disk: &dyn Disk, steps: &[Step]) -> Result<(), WriteError> {
-    for (at, step) in steps.iter().enumerate() {
-        if let Err(refused) = step.named(disk.rename(&step.beside, &step.place)) {
-            steps[..at].iter().rev().for_each(|made| made.take_back(disk));
-            return Err(refused);
-        }
-    }
-    Ok(())
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 #[cfg(test)]
@@ -245,22 +261,6 @@ mod tests {
             assert_eq!(fs::read_to_string(at.join("a")).unwrap(), "old");
             assert_eq!(names(at), ["a", "c"]);
         }
-    }
-
-    #[test]
-    fn a_refused_rename_takes_back_those_before_it() {
-        let folder = tempfile::tempdir().unwrap();
-        let at = folder.path();
-        fs::write(at.join("a"), "old").unwrap();
-        let steps: Vec<Step> = ["a", "b", "c"].map(|name| Step::to(&at.join(name)).unwrap()).into();
-        for step in &steps[..2] {
-            step.prepare(&System, b"new").unwrap();
-        }
-        // `c` was not written, so its rename is refused after `a` and `b` took their places.
-        let error = take_places(&System, &steps).unwrap_err();
-        assert_eq!(error.path, at.join("c"));
-        assert_eq!(fs::read_to_string(at.join("a")).unwrap(), "old");
-        assert!(!at.join("b").exists());
     }
 
     #[test]

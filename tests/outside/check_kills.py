@@ -5,6 +5,7 @@
 
 After each kill the project is read by the program, and each earlier version too: every one has to be whole, and the
 project has to be as it was before or as it was to become. At the end nothing of the killed runs is left beside it.
+Lists in five formats are killed while they are written over others: the next run must leave all of them old or all new.
 Then 40 commands write one project at once, and each one that said it was written has to be found in it. Where there is
 Xvfb, a real window shows a project while a command would write it, and is killed.
 POSIX, kill(2) and rename(2): SIGKILL cannot be caught, and a rename is there or is not.
@@ -19,6 +20,7 @@ import subprocess
 import sys
 import tempfile
 import time
+import zipfile
 
 PROGRAM = os.path.abspath(sys.argv[1])
 KILLS = int(sys.argv[2]) if len(sys.argv) > 2 else 100
@@ -83,6 +85,61 @@ def kills(folder):
     print(f"{KILLS} kills, {ended} in the middle, {littered} times something was left over and cleared away later")
 
 
+def lists(folder, day):
+    """A command that writes purchase lists in five formats over those that are there, not waited for."""
+    args = [PROGRAM, "buy", str(HOUSE), "--as-of", day, "--out", str(folder), "--format", "csv,xlsx,pdf,html,ics", "--force"]
+    return subprocess.Popen(args, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+
+
+def contents(folder):
+    """What every file holds; of a workbook its sheet, since its parts may lie in another order."""
+    def of(entry):
+        if entry.suffix != ".xlsx":
+            return entry.read_bytes()
+        with zipfile.ZipFile(entry) as book:
+            return {name: book.read(name) for name in sorted(book.namelist()) if "sheet" in name or "sharedStrings" in name}
+    return {entry.name: of(entry) for entry in folder.iterdir() if not entry.name.startswith(".")}
+
+
+def sets(folder):
+    """Lists that are written over older ones, killed: what the next run leaves is all of the old or all of the new ones."""
+    days = ("2026-09-21", "2026-09-28")
+    whole = {}
+    start = time.monotonic()
+    for day in days:
+        made = folder / day
+        assert lists(made, day).wait() == 0
+        whole[day] = contents(made)
+    took = (time.monotonic() - start) / 2
+    assert set(whole[days[0]]) == set(whole[days[1]]) and whole[days[0]] != whole[days[1]]
+    goal = folder / "lists"
+    shutil.copytree(folder / days[0], goal)
+    now, chance = days[0], random.Random(SEED)
+    ended = mixed = old = new = 0
+    for n in range(KILLS):
+        to = days[1] if now == days[0] else days[0]
+        run = lists(goal, to)
+        # The writing is the last part of it.
+        time.sleep(chance.uniform(0.75, 1.02) * took)
+        run.kill()
+        run.communicate()
+        ended += run.returncode != 0
+        mixed += contents(goal) not in (whole[now], whole[to])
+        other = [PROGRAM, "print", str(HOUSE), "--paper", "how_sure", "--format", "html", "--out", str(goal), "--force"]
+        assert subprocess.run(other, stdout=subprocess.DEVNULL).returncode == 0
+        (goal / "how_sure.html").unlink()
+        found = contents(goal)
+        assert found in (whole[now], whole[to]), f"kill {n}: neither the lists of {now} nor those of {to}"
+        left = [name for name in names(goal) if name.startswith(".")]
+        assert not left, f"kill {n}: left in the folder: {left}"
+        if found == whole[to]:
+            now, new = to, new + 1
+        else:
+            old += 1
+    print(f"{KILLS} kills of lists being written, {ended} in the middle, {mixed} times old and new were mixed; the next run "
+          f"left all old ones {old} times, all new ones {new} times")
+
+
 def together(folder):
     """40 commands at once: every one is written, and every one that says so is found."""
     project = folder / "many.ron"
@@ -141,6 +198,8 @@ def beside_a_window(folder):
 
 with tempfile.TemporaryDirectory() as folder:
     kills(pathlib.Path(folder))
+with tempfile.TemporaryDirectory() as folder:
+    sets(pathlib.Path(folder))
 with tempfile.TemporaryDirectory() as folder:
     together(pathlib.Path(folder))
 if shutil.which("Xvfb") and b"has no window" not in subprocess.run(

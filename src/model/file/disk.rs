@@ -89,6 +89,18 @@ pub fn beside(path: &Path, ending: &str) -> PathBuf {
     path.with_file_name(name)
 }
 
+/// Whether a path is a name beside a file that [`beside`] could have given, of an ending.
+pub(super) fn is_beside(path: &Path, other: &Path, ending: &str) -> bool {
+    let begin = format!(".{}.", path.file_name().unwrap_or_default().to_string_lossy());
+    let name = other.file_name().unwrap_or_default().to_string_lossy();
+    let number = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_hexdigit());
+    path.parent() == other.parent()
+        && name.strip_prefix(&begin).is_some_and(|rest| {
+            let parts: Vec<&str> = rest.split('.').collect();
+            matches!(parts.as_slice(), [process, chance, end] if number(process) && number(chance) && *end == ending)
+        })
+}
+
 /// What runs that were ended in the middle left beside a file, of the endings given.
 pub(super) fn left_beside(path: &Path, endings: &[&str]) -> Vec<PathBuf> {
     let begin = format!(".{}.", path.file_name().unwrap_or_default().to_string_lossy());

@@ -7,6 +7,7 @@ mod backup;
 mod disk;
 pub mod journal;
 mod lock;
+pub mod set;
 mod text;
 mod trouble;
 
@@ -240,13 +241,21 @@ pub fn place(path: &Path) -> io::Result<PathBuf> {
 /// # Errors
 /// As the system reports; the old file is then untouched.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    write_whole_on(&System, path, bytes)
+}
+
+/// As [`write_whole`], on a disk of the caller's choice.
+///
+/// # Errors
+/// As [`write_whole`].
+pub fn write_whole_on(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
     let path = &place(path)?;
     let beside = beside(path, "part");
     let there = path.exists().then_some(path.as_path());
-    let written = System.write(&beside, bytes, there).and_then(|()| System.rename(&beside, path));
+    let written = disk.write(&beside, bytes, there).and_then(|()| disk.rename(&beside, path));
     if written.is_err() {
         // The half-written copy is of no use to anybody.
-        let _ = System.remove(&beside);
+        let _ = disk.remove(&beside);
     }
     path.parent().into_iter().for_each(sync_folder);
     written

@@ -255,7 +255,8 @@ impl CrewForm {
 }
 
 /// Writes the sheets of crews into a folder, which is made when it is missing: all of them, or none. Gives the names of the
-/// files, and what the calendars say. Crews without a phase to come, and none that was in their calendar, are left out.
+/// files, and what the calendars say. Crews without a phase to come or
+/// something to put right, and none that was in their calendar, are left out.
 ///
 /// # Errors
 /// Names the file that could not be written; those that were there are whole. Or says that the user stopped it.
@@ -276,7 +277,10 @@ pub fn write_sheets<'a>(
     let sheets: Vec<CrewSheet> = crews
         .iter()
         .filter_map(|crew| sheet(project, figures, *crew))
-        .filter(|sheet| !sheet.phases.is_empty() || told(sheet) && forms.contains(&CrewForm::Ics))
+        .filter(|sheet| {
+            let has_work = !sheet.phases.is_empty() || !sheet.punch.is_empty();
+            has_work || told(sheet) && forms.contains(&CrewForm::Ics)
+        })
         .collect();
     progress.add_steps(sheets.len() * forms.len() * 2);
     let (mut files, mut names, mut taken) = (Vec::new(), Vec::new(), HashSet::new());
