@@ -8,6 +8,7 @@ mod support;
 use needline::engine::Day;
 use needline::engine::days::Days;
 use needline::engine::network::Network;
+use needline::model::graph::Circles;
 use needline::model::{LagUnit, LinkKind, Project};
 use proptest::prelude::*;
 use support::*;
@@ -385,5 +386,47 @@ proptest! {
         for phase in &figures(&p, START).phases {
             prop_assert_eq!(phase.target_float.unwrap(), phase.total_float.unwrap() + shift);
         }
+    }
+}
+
+/// Every circle, found the slow way: the graph is walked anew for each of them, without the nodes of those before it.
+fn circles_slowly(nodes: usize, edges: &[(usize, usize)]) -> Vec<Vec<usize>> {
+    let mut named = vec![false; nodes];
+    let mut found = Vec::new();
+    loop {
+        let left: Vec<(usize, usize)> =
+            edges.iter().copied().filter(|(a, b)| !named[*a] && !named[*b]).collect();
+        // On no circle is what can be reached from nowhere that is left, again and again.
+        let mut gone = named.clone();
+        while let Some(free) = (0..nodes).find(|n| !gone[*n] && left.iter().all(|(a, b)| b != n || gone[*a]))
+        {
+            gone[free] = true;
+        }
+        let Some(mut at) = (0..nodes).find(|n| !gone[*n]) else { return found };
+        let mut path: Vec<usize> = Vec::new();
+        let begin = loop {
+            if let Some(begin) = path.iter().position(|n| *n == at) {
+                break begin;
+            }
+            path.push(at);
+            at = left.iter().find(|(a, b)| *b == at && !gone[*a]).unwrap().0;
+        };
+        let circle: Vec<usize> = path[begin..].iter().rev().copied().collect();
+        circle.iter().for_each(|n| named[*n] = true);
+        found.push(circle);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    #[test]
+    fn circles_are_those_found_one_by_one(
+        (nodes, edges) in (1_usize..14).prop_flat_map(|n| {
+            (Just(n), proptest::collection::vec((0..n, 0..n), 0..40))
+        })
+    ) {
+        let found: Vec<Vec<usize>> = Circles::new(nodes, edges.iter().copied()).collect();
+        prop_assert_eq!(found, circles_slowly(nodes, &edges));
     }
 }

@@ -105,34 +105,94 @@ pub fn circle_names(
 
 /// Nodes of one circle of a directed graph in order, where there is one.
 pub fn find_circle(nodes: usize, edges: impl Iterator<Item = (usize, usize)>) -> Option<Vec<usize>> {
-    let mut before: Vec<Vec<usize>> = vec![Vec::new(); nodes];
-    let mut after: Vec<Vec<usize>> = vec![Vec::new(); nodes];
-    for (a, b) in edges {
-        before[b].push(a);
-        after[a].push(b);
+    Circles::new(nodes, edges).next()
+}
+
+/// Circles of a directed graph, one after the other, each without the nodes of those before it. All of them together take
+/// about as long as reading the edges.
+pub struct Circles {
+    before: Vec<Vec<usize>>,
+    after: Vec<Vec<usize>>,
+    /// Nodes that a node still waits for.
+    waits: Vec<usize>,
+    /// On no circle that is left, or named.
+    done: Vec<bool>,
+    /// The first node that may not be done.
+    first: usize,
+    /// By node, how many of those before it were seen to be done.
+    tried: Vec<usize>,
+    /// The way backwards on which the last circle was found, without it; each node waits for the one behind it.
+    path: Vec<usize>,
+    /// Where a node stands on the way.
+    seen: Vec<usize>,
+}
+
+impl Circles {
+    /// The circles of a graph. Edges between other nodes than these are a slip of the caller.
+    pub fn new(nodes: usize, edges: impl Iterator<Item = (usize, usize)>) -> Circles {
+        let mut before: Vec<Vec<usize>> = vec![Vec::new(); nodes];
+        let mut after: Vec<Vec<usize>> = vec![Vec::new(); nodes];
+        for (a, b) in edges {
+            before[b].push(a);
+            after[a].push(b);
+        }
+        let waits: Vec<usize> = before.iter().map(Vec::len).collect();
+        let free: Vec<usize> = (0..nodes).filter(|i| waits[*i] == 0).collect();
+        let (done, tried, seen) = (vec![false; nodes], vec![0; nodes], vec![usize::MAX; nodes]);
+        let mut circles = Circles { before, after, waits, done, first: 0, tried, path: Vec::new(), seen };
+        circles.let_go(free);
+        circles
     }
-    let mut waits: Vec<usize> = before.iter().map(Vec::len).collect();
-    let mut ready: Vec<usize> = (0..nodes).filter(|i| waits[*i] == 0).collect();
-    let mut done = vec![false; nodes];
-    while let Some(i) = ready.pop() {
-        done[i] = true;
-        for &j in &after[i] {
-            waits[j] -= 1;
-            if waits[j] == 0 {
-                ready.push(j);
+
+    /// Takes nodes out, and those that waited for them alone.
+    fn let_go(&mut self, mut ready: Vec<usize>) {
+        ready.iter().for_each(|i| self.done[*i] = true);
+        while let Some(i) = ready.pop() {
+            for &j in &self.after[i] {
+                self.waits[j] = self.waits[j].saturating_sub(1);
+                if self.waits[j] == 0 && !self.done[j] {
+                    self.done[j] = true;
+                    ready.push(j);
+                }
             }
         }
     }
-    // Every node left waits for another one left: walking backwards must come round.
-    let mut at = done.iter().position(|d| !d)?;
-    let mut seen = vec![usize::MAX; nodes];
-    let mut path = Vec::new();
-    while seen[at] == usize::MAX {
-        seen[at] = path.len();
-        path.push(at);
-        at = *before[at].iter().find(|b| !done[**b])?;
+
+    /// The first node that a node still waits for.
+    fn waited_for(&mut self, at: usize) -> Option<usize> {
+        let tried = &mut self.tried[at];
+        while self.before[at].get(*tried).is_some_and(|b| self.done[*b]) {
+            *tried += 1;
+        }
+        self.before[at].get(*tried).copied()
     }
-    let mut circle = path.split_off(seen[at]);
-    circle.reverse();
-    Some(circle)
+}
+
+impl Iterator for Circles {
+    type Item = Vec<usize>;
+
+    fn next(&mut self) -> Option<Vec<usize>> {
+        // A node of the way that is done has only such behind it, so that the way goes on where it is not.
+        while let Some(last) = self.path.pop_if(|last| self.done[*last]) {
+            self.seen[last] = usize::MAX;
+        }
+        // Every node left waits for another one left: walking backwards must come round.
+        let mut at = match self.path.last().copied() {
+            Some(last) => self.waited_for(last)?,
+            None => {
+                self.first += self.done.get(self.first..)?.iter().position(|d| !d)?;
+                self.first
+            }
+        };
+        while self.seen[at] == usize::MAX {
+            self.seen[at] = self.path.len();
+            self.path.push(at);
+            at = self.waited_for(at)?;
+        }
+        let mut circle = self.path.split_off(self.seen[at]);
+        circle.iter().for_each(|i| self.seen[*i] = usize::MAX);
+        circle.reverse();
+        self.let_go(circle.clone());
+        Some(circle)
+    }
 }

@@ -16,7 +16,7 @@ mod trades;
 use super::figures::Figures;
 use super::specs::{DecideFor, reason_words};
 use super::walls::Walls;
-use crate::model::graph::find_circle;
+use crate::model::graph::Circles;
 use crate::model::words::count;
 use crate::model::{Money, Problem, Project, Selection, SelectionOption, Severity, Subject};
 
@@ -102,10 +102,7 @@ impl Found<'_> {
                 pair
             })
             .collect();
-        let mut named = vec![false; project.phases.len()];
-        while let Some(circle) =
-            find_circle(project.phases.len(), edges.iter().copied().filter(|(a, b)| !named[*a] && !named[*b]))
-        {
+        for circle in Circles::new(project.phases.len(), edges.into_iter()) {
             let keys: Vec<&str> = circle.iter().map(|i| project.phases[*i].key.as_str()).collect();
             let first = &project.phases[circle[0]];
             self.add(
@@ -119,7 +116,6 @@ impl Found<'_> {
                     keys[0]
                 ),
             );
-            circle.iter().for_each(|i| named[*i] = true);
         }
     }
 

@@ -52,6 +52,15 @@ impl Import {
             // Named with the links.
             return;
         }
+        let tie_of = |n: usize| {
+            let tie = self.part_at(n).and_then(|p| p.order_after.and_then(at).zip(p.phase.and_then(at)));
+            tie.filter(|(from, to)| from != to)
+        };
+        let all = edges.iter().copied().chain((0..sheet.rows.len()).filter_map(tie_of));
+        if find_circle(self.phases.len(), all).is_none() {
+            // Which of them closes a circle is asked one by one only where one does.
+            return;
+        }
         for (n, row) in sheet.rows.iter().enumerate() {
             let tie = self.part_at(n).and_then(|p| p.order_after.and_then(at).zip(p.phase.and_then(at)));
             let Some((from, to)) = tie.filter(|(from, to)| from != to) else { continue };

@@ -6,7 +6,7 @@ use super::row::Cells;
 use super::sheet::Sheet;
 use crate::exchange::notice::Notice;
 use crate::model::dates::FIRST_DAY;
-use crate::model::graph::find_circle;
+use crate::model::graph::Circles;
 use crate::model::{Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -48,12 +48,9 @@ impl Import {
     /// Reports circles in the links that share no phase with one reported before; the first few, when there are many.
     fn circles(&mut self, file: &str, links: &[Placed]) {
         const MOST: usize = 50;
-        let mut named = vec![false; self.phases.len()];
-        for _ in 0..MOST {
-            let edges = links.iter().map(|l| (l.from, l.to)).filter(|(a, b)| !named[*a] && !named[*b]);
-            let Some(circle) = find_circle(self.phases.len(), edges) else { return };
+        let edges = links.iter().map(|l| (l.from, l.to));
+        for circle in Circles::new(self.phases.len(), edges).take(MOST) {
             let Some(first) = circle.first().copied() else { return };
-            circle.iter().for_each(|i| named[*i] = true);
             let next = circle.get(1).copied().unwrap_or(first);
             let row = links.iter().find(|l| l.from == first && l.to == next).map(|l| l.row);
             let keys: Vec<&str> =
