@@ -1,12 +1,13 @@
 #!/usr/bin/env python3
 """Ends the real window at random moments while it is worked on, and takes up what the next start offers.
 
-    python3 tests/outside/check_journal.py path/to/needline [KILLS]
+    python3 tests/outside/check_journal.py path/to/needline [KILLS [FOLDER]]
 
 Needs what `window.py` needs. Allowances are pasted by the keyboard, and read back from the screen by copying them, with
 the time at which they were seen. Then the window is ended: by KILL, by TERM, and by its display going away. The next
 start is to have every allowance that was seen 2 seconds before; it is taken up and saved by the keyboard, and the figures
 have to be those of the same project made by another road: its sheets, with the allowance changed in the file.
+A picture of the first offer is left in FOLDER where one is given (needs ImageMagick).
 POSIX, kill(2): SIGKILL cannot be caught.
 """
 
@@ -29,6 +30,7 @@ from window import clipboard, end_all, give, keys, open_window, screen, started,
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 NEEDLINE = pathlib.Path(sys.argv[1]).resolve()
 KILLS = int(sys.argv[2]) if len(sys.argv) > 2 else 4
+PICTURES = pathlib.Path(sys.argv[3]).resolve() if len(sys.argv) > 3 else None
 SEED = 1  # of the moments; how far the window came by then is up to the machine
 SURE = 2.0  # seconds after which what was on screen has to come back
 
@@ -173,6 +175,10 @@ def main():
                     screen()
                 window = open_window(NEEDLINE, site.file, **quiet)
                 time.sleep(1)
+                if PICTURES and way is ways[0]:
+                    PICTURES.mkdir(parents=True, exist_ok=True)
+                    time.sleep(1.5)
+                    subprocess.run(["import", "-window", "root", PICTURES / "left_unsaved.png"], check=True)
                 came = site.take_up(may)
                 last += came == may[-1]
             print(f"{KILLS} times killed, once ended by TERM, once without its display: all that was on screen for "

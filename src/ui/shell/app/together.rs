@@ -2,7 +2,6 @@
 
 use super::NeedlineApp;
 use crate::engine::log;
-use crate::model::file::FileError;
 use crate::model::merge::{Conflict, Merged, Path as Place, Side, Took, merge};
 use crate::ui::format;
 use crate::ui::shell::document::{Document, Other};
@@ -27,6 +26,13 @@ pub(super) struct Open {
     sides: HashMap<Place, Side>,
     /// Conflicts that were answered, in that order.
     answered: Vec<Place>,
+    /// When the file was written, in words.
+    written: String,
+}
+
+fn written_words(time: std::time::SystemTime) -> String {
+    let time = chrono::DateTime::<chrono::Local>::from(time);
+    format!("It was written on {}.", time.format("%Y-%m-%d at %H:%M"))
 }
 
 /// What the user wants.
@@ -41,7 +47,7 @@ impl Open {
     fn new(document: &Document, other: Other, sides: HashMap<Place, Side>) -> Result<Open, String> {
         let (mine, base) = (document.project(), document.saved().unwrap_or(document.project()));
         let merged = merge(base, mine, &other.project, &sides).map_err(|why| why.to_string())?;
-        Ok(Open { other, merged, sides, answered: Vec::new() })
+        Ok(Open { other, merged, sides, answered: Vec::new(), written: String::new() })
     }
 
     /// The first conflict that nobody has settled.
@@ -68,12 +74,9 @@ impl NeedlineApp {
     pub(super) fn offer_together(&mut self, once: bool) -> bool {
         let Some(document) = &mut self.document else { return false };
         let Some(written) = document.changed_outside(once) else { return false };
-        let Some(path) = document.path.clone() else { return false };
-        let mut told = vec![FileError::ChangedOnDisk { path }.to_string()];
-        told.extend(written.map(|time| {
-            let time = chrono::DateTime::<chrono::Local>::from(time);
-            format!("It was written on {}.", time.format("%Y-%m-%d at %H:%M"))
-        }));
+        let Some(path) = &document.path else { return false };
+        let mut told = vec![format!("{} changed on disk since it was opened.", path.display())];
+        told.extend(written.map(written_words));
         told.push(match document.history.undo_label() {
             Some(last) if document.history.is_unsaved() => {
                 format!("You have changes that are not saved; the last one is \u{201c}{last}\u{201d}.")
@@ -120,9 +123,10 @@ impl NeedlineApp {
     }
 
     fn begin_together(&mut self) {
-        let Some(document) = &self.document else { return };
+        let Some(document) = &mut self.document else { return };
+        let written = document.changed_outside(false).flatten().map_or(String::new(), written_words);
         let open = match document.other() {
-            Ok(other) => Open::new(document, other, HashMap::new()),
+            Ok(other) => Open::new(document, other, HashMap::new()).map(|open| Open { written, ..open }),
             Err(why) => Err(why.to_string()),
         };
         self.go_on_together(open);
@@ -147,6 +151,9 @@ impl NeedlineApp {
             value(ui, "Before", &conflict.base);
             value(ui, "Yours", &conflict.ours);
             value(ui, "In the file", &conflict.theirs);
+            if !open.written.is_empty() {
+                pieces::muted(ui, tokens, open.written.as_str());
+            }
             ui.add_space(8.0);
             ui.horizontal_wrapped(|ui| {
                 if pieces::primary_button(ui, tokens, "Keep mine").clicked() || modals::done(ctx) {
@@ -176,7 +183,7 @@ impl NeedlineApp {
         modals::begin(ctx, "together");
         ctx.request_repaint();
         let all: Vec<Place> = open.open().map(|c| c.at.clone()).collect();
-        let Open { other, mut sides, mut answered, .. } = open;
+        let Open { other, mut sides, mut answered, written, .. } = open;
         match answer {
             Answer::Side(side) => {
                 sides.insert(at.clone(), side);
@@ -193,7 +200,7 @@ impl NeedlineApp {
             }
         }
         let Some(document) = &self.document else { return };
-        let open = Open::new(document, other, sides).map(|open| Open { answered, ..open });
+        let open = Open::new(document, other, sides).map(|open| Open { answered, written, ..open });
         self.go_on_together(open);
     }
 
