@@ -10,11 +10,13 @@ use egui_kittest::Harness;
 use needline::engine;
 use needline::exchange::outgoing::lists::{Format, ListPlan, ListScope, What};
 use needline::exchange::outgoing::print::{PaperForm, PaperKind};
-use needline::model::{Action, Money, Part, PhaseKind, PhaseRole, Project, Return, ReturnState, Work};
+use needline::model::{Action, Money, Part, PhaseKind, PhaseRole, Project, Return, ReturnState, Rgb, Work};
 use needline::ui::format;
 use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
 use needline::ui::shell::work::ExportPlan;
+use needline::ui::view::Request;
+use std::path::Path;
 use std::time::Duration;
 use support::{
     Role, button_from, command, copy_of, drop_file, fill, finish_work, labels, named, option, part, press,
@@ -840,4 +842,52 @@ fn an_inspection_says_how_often_a_visit_fails() {
     press(&mut program, "Done");
     let made = check(&project(&program));
     assert_eq!((made.kind, made.fail_pct, made.correct_days), (PhaseKind::Work, None, None));
+}
+
+/// Where a project was left, it is found again; one that was never looked at begins with what is to be done.
+#[test]
+fn each_project_is_found_in_the_area_in_which_it_was_left() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let (_other_folder, other) = copy_of("walls_open.ron");
+    let mut program = program(Some(path.clone()));
+    assert_eq!(program.state().session().area, WorkArea::Week);
+    command(&mut program, Key::Num4);
+    let open = |program: &mut Program, path: &Path| {
+        program.state_mut().ask(Request::OpenFile(path.to_owned()));
+        program.run();
+        program.state().session().area
+    };
+    assert_eq!(open(&mut program, &other), WorkArea::Week);
+    command(&mut program, Key::Num3);
+    assert_eq!(open(&mut program, &path), WorkArea::Money);
+    assert_eq!(open(&mut program, &other), WorkArea::Dates);
+}
+
+/// What was done is said for a while above what stands there, and nothing moves; what was refused stays.
+#[test]
+fn a_save_is_said_and_what_was_done_goes_by_itself() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut program = program(Some(path));
+    command(&mut program, Key::Num2);
+    let rows = |program: &Program| named(program, Role::Button, "Add a selection…").rect();
+    let before = rows(&program);
+    program
+        .state_mut()
+        .ask(Request::Act(Box::new(Action::SetFinishColor("brass".to_owned(), Some(Rgb(1, 2, 3))))));
+    program.run();
+    command(&mut program, Key::S);
+    assert!(says(&program, "Saved as hall_bath.ron"));
+    assert_eq!(rows(&program), before, "nothing moves");
+    for _ in 0..600 {
+        program.step();
+    }
+    assert!(!says(&program, "Saved as hall_bath.ron"));
+    program.state_mut().ask(Request::Refuse("It cannot be done".to_owned()));
+    program.run();
+    for _ in 0..1200 {
+        program.step();
+    }
+    assert!(says(&program, "It cannot be done"), "it was not read yet");
+    press(&mut program, "Close message");
+    assert!(!says(&program, "It cannot be done"));
 }

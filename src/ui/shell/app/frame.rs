@@ -16,7 +16,7 @@ use crate::ui::shell::rooms;
 use crate::ui::shell::start;
 use crate::ui::shell::story;
 use crate::ui::shell::zones;
-use crate::ui::theme::{self, Tokens, tokens::space};
+use crate::ui::theme::{self, Tokens};
 use crate::ui::view::View;
 use crate::ui::why;
 use crate::ui::widgets::date_picker::Marks;
@@ -237,8 +237,9 @@ impl NeedlineApp {
         }
     }
 
-    /// What was done or refused last, until it is closed.
-    fn notice_ui(&mut self, ui: &mut Ui, tokens: &Tokens, revision: Option<Revision>) {
+    /// What was done or refused last: above the area, which it does not move. What was refused stays until it is closed,
+    /// what was done goes by itself.
+    fn notice_ui(&mut self, ui: &Ui, tokens: &Tokens, revision: Option<Revision>) {
         let about =
             |moved: &(Revision, String)| self.notice.as_ref().is_some_and(|(text, _)| *text == moved.1);
         let undo = self.moved.as_ref().is_some_and(about);
@@ -246,30 +247,61 @@ impl NeedlineApp {
             // Undone, or changed further.
             self.notice = None;
         }
-        let Some((text, good)) = &self.notice else { return };
+        let Some((text, good)) = &self.notice else {
+            self.noticed = None;
+            return;
+        };
+        let ctx = ui.ctx().clone();
+        let now = ctx.input(|i| i.time);
+        let since = match &self.noticed {
+            Some((known, since)) if known == text => *since,
+            _ => now,
+        };
+        self.noticed = Some((text.clone(), since));
         let tone = if *good { tokens.good } else { tokens.late };
+        let most = (ctx.content_rect().width() - 40.0).min(620.0);
         let mut close = false;
-        Frame::new()
-            .fill(tokens.card)
-            .stroke(egui::Stroke::new(1.0, tone))
-            .corner_radius(6)
-            .inner_margin(Margin::symmetric(10, 6))
-            .show(ui, |ui| {
-                ui.horizontal_top(|ui| {
-                    let width = ui.available_width() - if undo { 90.0 } else { 34.0 };
-                    ui.allocate_ui(egui::vec2(width, 20.0), |ui| {
-                        ui.set_width(width);
-                        ui.add(egui::Label::new(RichText::new(text).color(tone)).wrap());
+        let area = egui::Area::new(egui::Id::unique("notice"))
+            .order(egui::Order::Foreground)
+            .anchor(egui::Align2::CENTER_BOTTOM, egui::vec2(0.0, -60.0));
+        let shown = area.show(&ctx, |ui| {
+            Frame::popup(ui.style())
+                .fill(tokens.card)
+                .stroke(egui::Stroke::new(1.0, tone))
+                .corner_radius(6)
+                .inner_margin(Margin::symmetric(10, 6))
+                .show(ui, |ui| {
+                    ui.horizontal(|ui| {
+                        let beside = if undo { 100.0 } else { 44.0 };
+                        let words = RichText::new(text).color(tone);
+                        let wide =
+                            ui.painter().layout_no_wrap(text.clone(), theme::regular(14.0), tone).size().x;
+                        ui.allocate_ui(egui::vec2((wide + 6.0).min(most - beside), 20.0), |ui| {
+                            ui.set_max_width(most - beside);
+                            ui.add(egui::Label::new(words).wrap());
+                        });
+                        if undo && pieces::link(ui, tokens, "undo").clicked() {
+                            self.outbox.command(Command::Undo);
+                        }
+                        close = pieces::icon_button(ui, Icon::X, "Close message").clicked();
                     });
-                    if undo && pieces::link(ui, tokens, "undo").clicked() {
-                        self.outbox.command(Command::Undo);
-                    }
-                    close = pieces::icon_button(ui, Icon::X, "Close message").clicked();
                 });
-            });
-        ui.add_space(space::S);
-        if close {
+        });
+        let left = since + read_in(text, undo) - now;
+        if *good && left > 0.0 {
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(left));
+        }
+        // Nothing goes away under the pointer, or while it has the keyboard.
+        let held = shown.response.contains_pointer();
+        if close || *good && left <= 0.0 && !held {
             self.notice = None;
         }
     }
+}
+
+/// Seconds that a sentence stays: long enough to be read, and longer where it offers to take something back.
+fn read_in(text: &str, undo: bool) -> f64 {
+    let letters = u32::try_from(text.chars().count()).unwrap_or(u32::MAX);
+    let least = if undo { 12.0 } else { 4.0 };
+    least + 0.05 * f64::from(letters.min(400))
 }

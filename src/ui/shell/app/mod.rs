@@ -71,10 +71,14 @@ pub struct NeedlineApp {
     after_save: Option<PutOff>,
     /// The last thing that was done or refused, with whether it went well.
     notice: Option<(String, bool)>,
+    /// The notice on screen, and since when.
+    noticed: Option<(String, f64)>,
     /// The document after a choice, and the notice about it, which offers undo as long as nothing else is done.
     moved: Option<(Revision, String)>,
     candidate: Option<Preview>,
     recent: Vec<PathBuf>,
+    /// The area in which each of the last projects was left, the latest first.
+    areas: Vec<(PathBuf, WorkArea)>,
     today: NaiveDate,
     may_quit: bool,
     /// The project is to be taken from whoever else has it open.
@@ -123,6 +127,7 @@ impl NeedlineApp {
         app.explain = cc.storage.is_some_and(|s| !explained(s));
         app.motion.on = cc.storage.and_then(|s| eframe::get_value(s, "motion")).unwrap_or(true);
         app.recent = recent;
+        app.areas = cc.storage.and_then(|s| eframe::get_value(s, "areas")).unwrap_or_default();
         // Without a place for settings there is none for this either: a test, or a system that says none.
         app.state = cc.storage.and_then(|_| eframe::storage_dir("needline"));
         app.begin(file);
@@ -166,9 +171,11 @@ impl NeedlineApp {
             put_off: None,
             after_save: None,
             notice: None,
+            noticed: None,
             moved: None,
             candidate: None,
             recent: Vec::new(),
+            areas: Vec::new(),
             today,
             may_quit: false,
             take_over: false,
@@ -264,6 +271,7 @@ impl NeedlineApp {
         match Document::open(path) {
             Ok(document) => {
                 self.show_document(document);
+                self.return_to_area();
                 self.note_recent();
                 self.look_for_left(path);
             }
@@ -308,6 +316,7 @@ impl NeedlineApp {
 
     /// Takes the project off the screen. What was not saved of it is not wanted any more.
     fn close_document(&mut self) {
+        self.note_area();
         if let Some(mut document) = self.document.take() {
             document.let_go();
         }
@@ -323,6 +332,24 @@ impl NeedlineApp {
         self.recent.insert(0, path);
         self.recent.truncate(MOST_RECENT);
         self.recent_is_new = true;
+    }
+
+    /// Notes in which area the project on screen is looked at. This says nothing of the project, so it is no part of it.
+    fn note_area(&mut self) {
+        let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
+        let path = std::path::absolute(&path).unwrap_or(path);
+        self.areas.retain(|(known, _)| *known != path);
+        self.areas.insert(0, (path, self.session.area));
+        self.areas.truncate(MOST_RECENT);
+    }
+
+    /// Goes to the area in which the project was left.
+    fn return_to_area(&mut self) {
+        let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
+        let path = std::path::absolute(&path).unwrap_or(path);
+        if let Some((_, area)) = self.areas.iter().find(|(known, _)| *known == path) {
+            self.session.area = *area;
+        }
     }
 
     fn is_unsaved(&self) -> bool {
@@ -383,6 +410,8 @@ impl eframe::App for NeedlineApp {
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        self.note_area();
+        eframe::set_value(storage, "areas", &self.areas);
         eframe::set_value(storage, "recent", &self.recent);
         eframe::set_value(storage, "theme", &self.theme);
         eframe::set_value(storage, "motion", &self.motion.on);

@@ -364,7 +364,10 @@ impl NeedlineApp {
                     let whole = |path: &Path| std::path::absolute(path).unwrap_or(path.to_owned());
                     crate::ui::pictures::bring_along(document.project(), &whole(&old), &whole(path))
                 });
-                self.notice = brought.err().map(|why| (why, false));
+                self.notice = Some(match brought {
+                    Ok(()) => (saved_words(path), true),
+                    Err(why) => (why, false),
+                });
                 self.place_pictures();
                 self.note_recent();
                 if let Some(next) = self.after_save.take() {
@@ -467,4 +470,9 @@ impl NeedlineApp {
             crate::ui::shell::manual::window(ctx, tokens, &mut self.session.manual_open);
         }
     }
+}
+
+/// What is said of a file that was saved.
+fn saved_words(path: &Path) -> String {
+    format!("Saved as {}", path.file_name().unwrap_or_default().to_string_lossy())
 }
