@@ -4,9 +4,10 @@
 
 mod support;
 
+use egui::Key;
 use egui_kittest::Harness;
 use needline::engine;
-use needline::model::{Action, OptionState};
+use needline::model::{Action, Currency, OptionState};
 use needline::ui::areas::buying;
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
@@ -410,4 +411,37 @@ fn head_shows_what_the_candidate_would_bring() {
     };
     button_from(&harness, &format!("Forecast would be, {money}, "));
     button_from(&harness, "Finish would be, ");
+}
+
+/// A week is read by the arrow keys in either picture, and both tell it; the pictures say it aloud too.
+#[test]
+fn the_weeks_of_money_are_read_one_by_one() {
+    let (project, day) = hall_bath();
+    let figures = needline::engine::compute(&project, day);
+    let cash = figures.cash.clone();
+    assert!(cash.len() > 3);
+    let mut harness = panel_harness_high(2400.0, project, day, Session::default(), money::ui);
+    assert!(support::says(&harness, "Point at a week to read it, or use the arrow keys."));
+    let picture = |harness: &Harness<'_, Scene>| {
+        let found = support::all(harness, Role::Image).into_iter();
+        found.filter(|n| support::label(n).is_some_and(|l| l.starts_with("What falls due in each"))).count()
+    };
+    assert_eq!(picture(&harness), 1);
+    let weeks = format!("What falls due in each of {} weeks", cash.len());
+    named(&harness, Role::Image, &weeks).focus();
+    harness.run();
+    for (pressed, at) in
+        [(Key::ArrowRight, 0), (Key::ArrowRight, 1), (Key::ArrowRight, 2), (Key::ArrowLeft, 1)]
+    {
+        harness.key_press(pressed);
+        harness.run();
+        let due = needline::ui::format::money(cash[at].due, Currency::USD);
+        let so_far = needline::ui::format::money(cash[at].cumulative, Currency::USD);
+        let words = format!(": {due} USD, {so_far} so far");
+        assert!(
+            labels(&harness, Role::Label).iter().any(|l| l.starts_with("Week of ") && l.contains(&words)),
+            "{words}"
+        );
+        assert!(labels(&harness, Role::Image).iter().filter(|l| l.contains(&words)).count() == 2);
+    }
 }

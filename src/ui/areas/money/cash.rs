@@ -1,11 +1,13 @@
 //! What falls due by week, and the sum of it.
 
-use crate::model::Money;
+use crate::engine::Day;
+use crate::engine::cash::CashWeek;
+use crate::model::{Currency, Money};
 use crate::ui::format;
 use crate::ui::view::View;
 use crate::ui::widgets::pieces;
 use egui::Ui;
-use egui_plot::{Bar, BarChart, Line, Plot, PlotPoints};
+use egui_plot::{Bar, BarChart, Line, Plot, PlotPoints, PlotResponse, VLine};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Draws two plots over the same weeks: each week by itself, and all of it up to the end of a week.
@@ -23,28 +25,26 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     );
     let (tokens, currency, near) = (view.tokens, view.currency(), view.as_of());
     let float = |m: Money| m.amount().to_f64().unwrap_or(0.0);
-    let week = |day: crate::engine::Day| f64::from(day.since(first)) / 7.0;
+    let week = |day: Day| f64::from(day.since(first)) / 7.0;
+    let weeks_at: Vec<f64> = cash.iter().map(|w| week(w.monday)).collect();
+    // The week that is read, in both pictures; what was pointed at last stays until another is.
+    let id = egui::Id::unique("week of cash");
+    let read: Option<usize> = ui.data(|d| d.get_temp(id)).filter(|at| *at < cash.len());
+    let words = read.and_then(|at| cash.get(at)).map(|w| week_words(w, currency, near));
+    let line = words.clone().unwrap_or("Point at a week to read it, or use the arrow keys.".to_owned());
+    let color = if words.is_some() { tokens.text } else { tokens.muted };
+    ui.add(egui::Label::new(egui::RichText::new(line).color(color)).wrap());
     let bars: Vec<Bar> = cash
         .iter()
         .map(|w| {
-            let short = w
-                .short()
-                .map_or(String::new(), |short| format!(", short of {}", format::money(short, currency)));
-            let draws = match w.draws {
-                draws if draws.is_zero() => String::new(),
-                draws => format!(", {} comes from the lender", format::money(draws, currency)),
-            };
-            let fill = if short.is_empty() { tokens.bar } else { tokens.late_fill };
-            Bar::new(week(w.monday), float(w.due)).width(0.8).fill(fill).name(format!(
-                "week of {}: {} {currency}, {} so far{draws}{short}",
-                format::day_short(w.monday, near),
-                format::money(w.due, currency),
-                format::money(w.cumulative, currency)
-            ))
+            let fill = if w.short().is_some() { tokens.late_fill } else { tokens.bar };
+            Bar::new(week(w.monday), float(w.due)).width(0.8).fill(fill)
         })
         .collect();
-    let chart =
-        BarChart::new("due", bars).color(tokens.bar).element_formatter(Box::new(|bar, _| bar.name.clone()));
+    let chart = BarChart::new("due", bars)
+        .color(tokens.bar)
+        .element_formatter(Box::new(|_, _| String::new()))
+        .allow_hover(false);
     // A word stands over each week that is short: its color alone says nothing.
     let short = cash.iter().filter(|w| w.short().is_some()).map(|w| {
         let at = egui_plot::PlotPoint::new(week(w.monday), float(w.due));
@@ -52,25 +52,85 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
             .anchor(egui::Align2::CENTER_BOTTOM)
     });
     let short: Vec<egui_plot::Text> = short.collect();
-    let drawn = plot("cash_flow", 130.0, first, near).show(ui, |plot| {
+    let upright = || {
+        let at = read.and_then(|at| cash.get(at)).map(|w| week(w.monday));
+        at.map(|at| VLine::new("read", at).color(tokens.text).width(1.0).allow_hover(false))
+    };
+    let drawn = plot("cash_flow", 130.0, first, near, &weeks_at).show(ui, |plot| {
+        upright().into_iter().for_each(|line| plot.vline(line));
         plot.bar_chart(chart);
         short.into_iter().for_each(|text| plot.text(text));
     });
     let weeks = format::count(cash.len() as i32, "week");
     let spoken = format!("What falls due in each of {weeks}");
-    drawn.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &spoken));
+    let mut next = pointed(ui, &drawn, &weeks_at, read, &spoken, words.as_deref());
     shortage(ui, view);
     let total = cash.last().map_or(Money::ZERO, |w| w.cumulative);
     pieces::muted(ui, tokens, format!("Together, up to {} {currency}", format::money(total, currency)));
     let points: Vec<[f64; 2]> = cash.iter().map(|w| [week(w.monday), float(w.cumulative)]).collect();
-    let line = Line::new("together", PlotPoints::from(points.clone())).color(tokens.accent).width(2.0);
-    let dots = egui_plot::Points::new("weeks", PlotPoints::from(points)).color(tokens.accent).radius(3.0);
-    let drawn = plot("cash_together", 100.0, first, near).show(ui, |plot| {
+    let line = Line::new("together", PlotPoints::from(points.clone()))
+        .color(tokens.accent)
+        .width(2.0)
+        .allow_hover(false);
+    let dots = egui_plot::Points::new("weeks", PlotPoints::from(points))
+        .color(tokens.accent)
+        .radius(3.0)
+        .allow_hover(false);
+    let drawn = plot("cash_together", 100.0, first, near, &weeks_at).show(ui, |plot| {
+        upright().into_iter().for_each(|line| plot.vline(line));
         plot.line(line);
         plot.points(dots);
     });
     let spoken = format!("What falls due together, up to {} {currency}", format::money(total, currency));
-    drawn.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &spoken));
+    next = next.or(pointed(ui, &drawn, &weeks_at, read, &spoken, words.as_deref()));
+    if let Some(next) = next.filter(|next| Some(*next) != read) {
+        ui.data_mut(|d| d.insert_temp(id, next));
+        ui.ctx().request_repaint();
+    }
+}
+
+/// A week in words.
+fn week_words(w: &CashWeek, currency: Currency, near: Day) -> String {
+    let short =
+        w.short().map_or(String::new(), |short| format!(", short of {}", format::money(short, currency)));
+    let draws = match w.draws {
+        draws if draws.is_zero() => String::new(),
+        draws => format!(", {} comes from the lender", format::money(draws, currency)),
+    };
+    format!(
+        "Week of {}: {} {currency}, {} so far{draws}{short}",
+        format::day_short(w.monday, near),
+        format::money(w.due, currency),
+        format::money(w.cumulative, currency)
+    )
+}
+
+/// Which week is pointed at, or gone to by the arrow keys. The picture is read aloud with the week.
+fn pointed(
+    ui: &Ui,
+    drawn: &PlotResponse<()>,
+    weeks: &[f64],
+    read: Option<usize>,
+    spoken: &str,
+    words: Option<&str>,
+) -> Option<usize> {
+    let response = &drawn.response;
+    let spoken = words.map_or(spoken.to_owned(), |words| format!("{spoken}. {words}"));
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &spoken));
+    let last = weeks.len().checked_sub(1)?;
+    if response.has_focus() {
+        let filter = egui::EventFilter { horizontal_arrows: true, ..Default::default() };
+        ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+        let pressed = |key| ui.input(|i| i.num_presses(key));
+        let (back, on) = (pressed(egui::Key::ArrowLeft), pressed(egui::Key::ArrowRight));
+        if back + on > 0 {
+            let at = read.map_or(0, |at| (at + on).min(last).saturating_sub(back));
+            return Some(at);
+        }
+    }
+    let at = response.hover_pos().map(|pos| drawn.transform.value_from_position(pos).x)?;
+    // Beyond the weeks, and between two that are apart, there is none to read.
+    weeks.iter().position(|week| (week - at).abs() <= 0.5)
 }
 
 /// The weeks in which what there is does not suffice, in words.
@@ -95,13 +155,16 @@ fn shortage(ui: &mut Ui, view: &View<'_>) {
 }
 
 /// A plot over weeks that stays where it is.
-fn plot<'a>(id: &'static str, height: f32, first: crate::engine::Day, near: crate::engine::Day) -> Plot<'a> {
+fn plot<'a>(id: &'static str, height: f32, first: Day, near: Day, weeks: &[f64]) -> Plot<'a> {
     Plot::new(id)
         .height(height)
         .allow_drag(false)
         .allow_zoom(false)
         .allow_scroll(false)
         .allow_boxed_zoom(false)
+        .sense(egui::Sense::click())
+        .include_x(-0.5)
+        .include_x(weeks.last().copied().unwrap_or(0.0) + 0.5)
         .show_x(false)
         .show_y(false)
         .include_y(0.0)
