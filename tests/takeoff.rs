@@ -2,7 +2,7 @@
 
 mod support;
 
-use needline::engine::takeoff::{RoomSize, TakeoffError, quantity_to_buy, room_size};
+use needline::engine::takeoff::{RoomSize, TakeoffError, needed, quantity_to_buy, room_size, steps};
 use needline::engine::{compute, problems};
 use needline::model::project::Units;
 use needline::model::{Laying, Opening, OpeningKind, Part, PartId, Quantity, Room, RoomId, Shape, Use};
@@ -466,4 +466,38 @@ proptest::proptest! {
         let expected = Decimal::from_i128_with_scale(value.cents(cents), 2);
         proptest::prop_assert_eq!(found.amount.amount(), expected, "{}", rule);
     }
+}
+
+/// What comes out is told step by step, each step as the quantity itself is worked out: 100 and 10 percent at 10 a box are 110
+/// and 11 boxes.
+#[test]
+fn the_steps_of_a_quantity_lead_to_what_is_bought() {
+    let mut p = project("2026-06-01");
+    let room = add_room(&mut p, "10", "10", "8");
+    let room = p.room(room).unwrap();
+    let size = room_size(room, p.settings.units);
+    let part = |quantity: &str, waste: &str, pack: Option<&str>| Part {
+        quantity: quantity.parse().unwrap(),
+        waste_pct: dec(waste),
+        pack: pack.map(dec),
+        ..Part::new(PartId(1), "tile", "Tile")
+    };
+    let found = steps(&part("floor", "10", Some("10")), Some(room), &size).unwrap();
+    assert_eq!((found.net, found.with_waste, found.to_buy), (dec("100"), dec("110"), dec("110")));
+    assert_eq!((found.waste, found.packs), (Some(dec("10")), Some((dec("11"), dec("10")))));
+    for (quantity, waste, pack) in [
+        ("3", "0", None),
+        ("walls/90+1", "0", Some("1")),
+        ("floor*1.1", "7.5", Some("20")),
+        ("baseboard", "12", None),
+    ] {
+        let part = part(quantity, waste, pack);
+        let found = steps(&part, Some(room), &size).unwrap();
+        assert_eq!(found.to_buy, quantity_to_buy(&part, Some(room), &size).unwrap(), "{quantity}");
+        assert_eq!(found.net, needed(&part.quantity, Some(room), &size).unwrap());
+        let packs = found.packs.map(|(packs, pack)| packs * pack);
+        assert!(packs.is_none_or(|all| all == found.to_buy && all >= found.with_waste), "{found:?}");
+        assert!(found.with_waste >= found.net);
+    }
+    assert!(steps(&part("floor/0", "0", None), Some(room), &size).is_err());
 }

@@ -38,7 +38,8 @@ pub enum Measure {
 }
 
 impl Measure {
-    const ALL: [(&'static str, Measure); 7] = [
+    /// All with their words in rules.
+    pub const ALL: [(&'static str, Measure); 7] = [
         ("floor", Measure::Floor),
         ("ceiling", Measure::Ceiling),
         ("walls", Measure::Walls),

@@ -215,6 +215,37 @@ pub fn quantity_to_buy(part: &Part, room: Option<&Room>, size: &RoomSize) -> Res
     }
 }
 
+/// What a quantity to buy comes from, step by step.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Steps {
+    /// What the rule comes to.
+    pub net: Decimal,
+    /// The waste in percent that is added, where there is any.
+    pub waste: Option<Decimal>,
+    /// With its waste.
+    pub with_waste: Decimal,
+    /// How many packs of which size, where it is packed.
+    pub packs: Option<(Decimal, Decimal)>,
+    /// What is bought.
+    pub to_buy: Decimal,
+}
+
+/// How the quantity to buy of a part comes about.
+///
+/// # Errors
+/// As [`needed`].
+pub fn steps(part: &Part, room: Option<&Room>, size: &RoomSize) -> Result<Steps, TakeoffError> {
+    let to_buy = quantity_to_buy(part, room, size)?;
+    let pack = part.pack.filter(|pack| !pack.is_zero());
+    Ok(Steps {
+        net: needed(&part.quantity, room, size)?,
+        waste: Some(part.waste()).filter(|waste| !waste.is_zero()),
+        with_waste: quantity_to_buy(&Part { pack: None, ..part.clone() }, room, size)?,
+        packs: pack.and_then(|pack| Some((to_buy.checked_div(pack)?, pack))),
+        to_buy,
+    })
+}
+
 /// A quantity and so many percent more in machine integers. `None` for what does not fit.
 fn more_by(quantity: Decimal, pct: Decimal) -> Option<Decimal> {
     if quantity.scale() > 6 || pct.scale() > 6 {

@@ -70,6 +70,18 @@ impl<T: Clone> TableForm<T> {
         tokens: &Tokens,
         look: impl Fn(&TableForm<T>, &str) -> Look,
     ) {
+        self.ui_with(ui, project, tokens, look, |_, _, _| ());
+    }
+
+    /// The same, with what is drawn below a field, by its name.
+    pub fn ui_with(
+        &mut self,
+        ui: &mut Ui,
+        project: &Project,
+        tokens: &Tokens,
+        look: impl Fn(&TableForm<T>, &str) -> Look,
+        mut below: impl FnMut(&mut TableForm<T>, &mut Ui, &str),
+    ) {
         for at in self.order.clone() {
             let field = &self.fields[at];
             let look = look(self, field.name);
@@ -80,6 +92,8 @@ impl<T: Clone> TableForm<T> {
                 fields::section(ui, tokens, field.section);
             }
             self.field(ui, project, tokens, at, &look);
+            let name = field.name;
+            below(self, ui, name);
         }
     }
 

@@ -15,7 +15,7 @@ use needline::ui::format;
 use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
 use needline::ui::shell::work::ExportPlan;
-use needline::ui::view::Request;
+use needline::ui::view::{Form, Request};
 use std::path::Path;
 use std::time::Duration;
 use support::{
@@ -890,4 +890,31 @@ fn a_save_is_said_and_what_was_done_goes_by_itself() {
     assert!(says(&program, "It cannot be done"), "it was not read yet");
     press(&mut program, "Close message");
     assert!(!says(&program, "It cannot be done"));
+}
+
+/// What a rule comes to stands below it while it is typed; the measures of the room are picked with what they are.
+#[test]
+fn a_quantity_is_measured_by_the_room() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut harness = program(Some(path));
+    let project = harness.state().project().expect("a project").clone();
+    let (_, option, part) =
+        project.all_parts().find(|(_, _, p)| p.key == "bath_floor_tile_hex").expect("a part");
+    harness.state_mut().ask(Request::Edit(Form::Part(option.id, Some(part.id))));
+    harness.run();
+    // The floor of 9 by 6 feet less the tub, a tenth more, in boxes of ten.
+    assert!(says(&harness, "40.7 sq ft, with 10 percent waste 44.77 sq ft: 5 packs of 10 are 50 sq ft"));
+    fill(&mut harness, "Quantity", "");
+    press(&mut harness, "Use floor, 54 sq ft");
+    assert!(says(&harness, "54 sq ft, with 10 percent waste 59.4 sq ft: 6 packs of 10 are 60 sq ft"));
+    fill(&mut harness, "Quantity", "floor*");
+    assert!(labels(&harness, Role::Label).iter().any(|l| l.contains("floor*")), "what is wrong is said");
+    press(&mut harness, "Use ceiling, 54 sq ft");
+    assert!(says(&harness, "2916 sq ft, with 10 percent waste"));
+    fill(&mut harness, "Quantity", "floor-13.3");
+    fill(&mut harness, "Units in a pack", "15");
+    assert!(says(&harness, "3 packs of 15 are 45 sq ft"));
+    press(&mut harness, "Done");
+    let now = harness.state().project().expect("a project").part(part.id).expect("a part").2.clone();
+    assert_eq!((now.quantity, now.pack), (part.quantity.clone(), Some("15".parse().expect("a number"))));
 }
