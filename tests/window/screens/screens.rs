@@ -1,10 +1,11 @@
 //! Draws every work area and the listed forms over the sample, light and dark, large, in the smallest window and on a small
-//! screen on which all is drawn larger, and writes them as pictures into `assets/screens`. Needs a GPU or a software renderer.
+//! screen on which all is drawn larger, and writes them as pictures into `assets/screens`; all other forms beside each other, small. Needs a GPU or a software renderer.
 
 #[path = "../tests/support/mod.rs"]
 mod support;
 
 use egui::{Theme, vec2};
+use image::imageops::FilterType;
 use image::{DynamicImage, RgbImage};
 use needline::ui::shell::app::NeedlineApp;
 use std::collections::HashMap;
@@ -12,6 +13,7 @@ use std::error::Error;
 use std::fs::File;
 use std::io::BufWriter;
 use std::path::{Path, PathBuf};
+use support::every::{self, Show};
 use support::samples;
 use support::scenes::{self, FORMS, Opened};
 
@@ -52,6 +54,42 @@ fn main() -> Result<(), Box<dyn Error>> {
             }
         }
     }
+    for (theme, word) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
+        for (width, height, scale, more) in SIZES {
+            let stem = format!("forms_{word}_{width}x{height}{more}");
+            if wanted.is_empty() || wanted.iter().any(|wanted| stem.contains(wanted)) {
+                sheets(&folder, &stem, theme, (width, height, scale))?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Columns and rows of a sheet.
+const SHEET: (u32, u32) = (4, 3);
+
+/// Every form and every question, small and beside each other, in the order of `tests/support/every.rs`.
+fn sheets(folder: &Path, stem: &str, theme: Theme, size: (f32, f32, f32)) -> Result<(), Box<dyn Error>> {
+    let (width, height, scale) = size;
+    let project = open(1600.0, 1000.0, theme).state().project().ok_or("the sample is open")?.clone();
+    let all = every::scenes(&project);
+    let forms: Vec<_> = all.iter().filter(|(_, show)| matches!(show, Show::Asked(_))).collect();
+    let (cell_width, cell_height) = (width as u32 / 2, height as u32 / 2);
+    for (n, some) in forms.chunks((SHEET.0 * SHEET.1) as usize).enumerate() {
+        let mut sheet = RgbImage::new(cell_width * SHEET.0, cell_height * SHEET.1);
+        for (at, (_, show)) in (0..).zip(some) {
+            let mut harness = open(width / scale, height / scale, theme);
+            harness.set_pixels_per_point(scale);
+            every::show(&mut harness, show);
+            let picture = DynamicImage::ImageRgba8(harness.render()?);
+            let small = picture.resize_exact(cell_width, cell_height, FilterType::Triangle).into_rgb8();
+            let place = (at % SHEET.0 * cell_width, at / SHEET.0 * cell_height);
+            image::imageops::overlay(&mut sheet, &small, place.0.into(), place.1.into());
+        }
+        let path = folder.join(format!("{stem}_{}.png", n + 1));
+        write_picture(&path, &sheet)?;
+        println!("{}", path.display());
+    }
     Ok(())
 }
 
@@ -70,8 +108,11 @@ fn open(width: f32, height: f32, theme: Theme) -> Opened {
 
 /// Writes it with a palette of its most frequent colors, which is a third of the bytes and looks the same.
 fn write(path: &Path, harness: &mut Opened) -> Result<(), Box<dyn Error>> {
-    let picture = DynamicImage::ImageRgba8(harness.render()?).into_rgb8();
-    let (colors, dots) = with_palette(&picture);
+    write_picture(path, &DynamicImage::ImageRgba8(harness.render()?).into_rgb8())
+}
+
+fn write_picture(path: &Path, picture: &RgbImage) -> Result<(), Box<dyn Error>> {
+    let (colors, dots) = with_palette(picture);
     let out = BufWriter::new(File::create(path)?);
     let mut encoder = png::Encoder::new(out, picture.width(), picture.height());
     encoder.set_color(png::ColorType::Indexed);
