@@ -198,3 +198,37 @@ fn the_verb_writes_a_page_and_says_what_is_missing() {
     assert_eq!(code, 2);
     assert!(err.contains("`everybody` is no page; there are choices, crew, supplier, visit"), "{err}");
 }
+
+/// Whoever approves, and a crew, answer with one touch: a message to the number of the house (RFC 5724) that says what it is
+/// about, with each letter that parts an address written by its number (RFC 3986 section 2.1). Nothing is asked for what is
+/// approved already, or without a number.
+#[test]
+fn an_answer_is_one_touch() {
+    let folder = sample_folders().into_iter().find(|f| f.ends_with("laundry_room")).unwrap();
+    let project = import_folder(&folder).unwrap().0;
+    let figures = engine::compute(&project, project.settings.as_of.unwrap());
+    let crew = project.crews.iter().find(|c| c.key == "finisher").unwrap().id;
+    let text = html(&page(&project, &figures, PageFor::Crew(crew), None).unwrap());
+    let sent =
+        "sms:+15550140?body=Done%3A%20End%20cap%20of%20the%20counter%20is%20loose%20%28Laundry%20room%29";
+    assert!(text.contains(&format!("href=\"{sent}\"")), "{text}");
+    assert_eq!(text.matches("It is done").count(), 3);
+
+    let washer = project.selections.iter().find(|s| s.key == "washer").unwrap();
+    let open = project.apply(&Action::Reopen(washer.id)).unwrap();
+    let figures = engine::compute(&open, project.settings.as_of.unwrap());
+    let text = html(&page(&open, &figures, PageFor::Choices(None), None).unwrap());
+    // One of the two was approved of.
+    assert_eq!(text.matches("Yes to this one").count(), 1);
+    assert!(
+        text.contains(
+            "?body=Laundry%20room%2C%20Washer%3A%20yes%20to%20Top-load%20washer%2C%204.2%20cu%20ft%2C%20white"
+        ),
+        "{text}"
+    );
+    assert!(text.contains("by J. Example, Sat Aug 22, 2026"));
+    let mut nobody = open.clone();
+    nobody.settings.phone.clear();
+    let text = html(&page(&nobody, &figures, PageFor::Choices(None), None).unwrap());
+    assert!(!text.contains("sms:") && !text.contains("Yes to this one"));
+}

@@ -444,4 +444,25 @@ fn the_weeks_of_money_are_read_one_by_one() {
         );
         assert!(labels(&harness, Role::Image).iter().filter(|l| l.contains(&words)).count() == 2);
     }
+    // A pointer that rests on a picture does not put the week back.
+    let place = named_from(&harness, &weeks).rect().center();
+    harness.hover_at(place);
+    harness.run();
+    let at_rest = read_week(&harness);
+    named_from(&harness, &weeks).focus();
+    harness.run();
+    harness.key_press(Key::ArrowLeft);
+    harness.run();
+    harness.run();
+    assert_ne!(read_week(&harness), at_rest);
+}
+
+fn named_from<'a>(harness: &'a Harness<'_, Scene>, begin: &str) -> egui_kittest::Node<'a> {
+    let found = support::all(harness, Role::Image).into_iter();
+    let mut found = found.filter(|n| support::label(n).is_some_and(|l| l.starts_with(begin)));
+    found.next().expect("a picture")
+}
+
+fn read_week(harness: &Harness<'_, Scene>) -> String {
+    labels(harness, Role::Label).into_iter().find(|l| l.starts_with("Week of ")).expect("a week")
 }

@@ -128,7 +128,10 @@ fn pointed(
             return Some(at);
         }
     }
-    let at = response.hover_pos().map(|pos| drawn.transform.value_from_position(pos).x)?;
+    // A pointer that rests says nothing new: the arrow keys would be put back by it.
+    let moved = ui.input(|i| i.pointer.delta() != egui::Vec2::ZERO || i.pointer.any_pressed());
+    let pos = response.hover_pos().filter(|_| moved)?;
+    let at = drawn.transform.value_from_position(pos).x;
     // Beyond the weeks, and between two that are apart, there is none to read.
     weeks.iter().position(|week| (week - at).abs() <= 0.5)
 }
