@@ -10,6 +10,9 @@ use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 use std::sync::Arc;
 
+/// The most bytes of a manual: it goes along with the project, and with the binder, wherever these go.
+pub const MOST_OF_A_MANUAL: u64 = 100_000_000;
+
 /// What is noted of a part for the years in which it is used.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

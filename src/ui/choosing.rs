@@ -43,7 +43,8 @@ pub fn approval(
         return;
     }
     // Where nobody approves of anything, nothing is asked; nor of what is ordered.
-    let who = view.project.approver().filter(|_| option.parts.iter().all(|part| !part.is_ordered()));
+    let who =
+        view.derived.approver(view.project).filter(|_| option.parts.iter().all(|part| !part.is_ordered()));
     let Some(who) = who else { return };
     let link = pieces::link(ui, tokens, &format!("+ note a yes of {who}"));
     let name = format!("{} is approved by {who}, on the as-of day", option.name);

@@ -97,7 +97,8 @@ pub struct Derived {
     loose: OnceCell<Vec<usize>>,
     buying: RefCell<Option<(Shown, Arc<BuyingRows>)>>,
     week: RefCell<Option<(week_rows::Shown, Arc<WeekRows>)>>,
-    in_house: OnceCell<Arc<[handover::Row]>>,
+    in_house: OnceCell<Arc<handover::Rows>>,
+    approver: OnceCell<Option<String>>,
 }
 
 impl Derived {
@@ -130,6 +131,7 @@ impl Derived {
             buying: RefCell::default(),
             week: RefCell::default(),
             in_house: OnceCell::new(),
+            approver: OnceCell::new(),
         }
     }
 
@@ -259,8 +261,13 @@ impl Derived {
     }
 
     /// What is in the house, for its warranties and manuals.
-    pub fn in_house(&self, project: &Project) -> Arc<[handover::Row]> {
-        self.in_house.get_or_init(|| handover::rows(project, &self.figures).into()).clone()
+    pub fn in_house(&self, project: &Project) -> Arc<handover::Rows> {
+        self.in_house.get_or_init(|| Arc::new(handover::rows(project, &self.figures))).clone()
+    }
+
+    /// Who approved of something last; each option on the card asks.
+    pub fn approver(&self, project: &Project) -> Option<&str> {
+        self.approver.get_or_init(|| project.approver().map(str::to_owned)).as_deref()
     }
 
     /// What the late part at a position does to the finish, in words.

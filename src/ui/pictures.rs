@@ -3,6 +3,7 @@
 
 use crate::exchange::picture;
 use crate::model::file::Trouble;
+use crate::model::handover::MOST_OF_A_MANUAL;
 use crate::model::{ChangeId, OptionId, PartId, Project, PunchId, file};
 use crate::ui::theme::Tokens;
 use crate::ui::view::{Outbox, Request};
@@ -179,9 +180,6 @@ pub fn take(project: &Path, option: &str, from: &Path) -> Result<String, String>
     picture::open(from).map_err(|why| format!("{shown} {why}"))?;
     keep(project, "pictures", option, ending, &bytes)
 }
-
-/// The most bytes of a manual: it goes along with the project wherever that goes.
-pub const MOST_OF_A_MANUAL: u64 = 100_000_000;
 
 /// Copies a manual into a folder of its own beside the project file, under a name after its part.
 ///

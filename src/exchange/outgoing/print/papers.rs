@@ -8,6 +8,7 @@ use crate::engine::Figures;
 use crate::engine::closing_out::in_house;
 use crate::exchange::file_set::{ExportError, Folder, NewFile};
 use crate::exchange::progress::Progress;
+use crate::model::handover::MOST_OF_A_MANUAL;
 use crate::model::{Project, RoomId, file};
 use std::path::Path;
 
@@ -181,9 +182,6 @@ pub fn write_papers<'a>(
     folder.write(&files, progress)?;
     Ok(names)
 }
-
-/// The most bytes of a manual that goes along with a binder.
-const MOST_OF_A_MANUAL: u64 = 100_000_000;
 
 /// The manuals of what is in the house, to stand beside its binder, whose links lead to them. What cannot be read stays
 /// behind; the binder says so.

@@ -50,10 +50,21 @@ pub struct PartRow {
     pub manual: String,
     /// Whether anything is noted of it.
     pub noted: bool,
+    /// What it is found by, in small letters.
+    find: String,
+}
+
+/// What is in the house, with how many parts have what is asked for.
+#[derive(Debug, Clone)]
+pub struct Rows {
+    all: Vec<Row>,
+    parts: usize,
+    warranties: usize,
+    manuals: usize,
 }
 
 /// The rows of a project.
-pub fn rows(project: &Project, figures: &Figures) -> Vec<Row> {
+pub fn rows(project: &Project, figures: &Figures) -> Rows {
     let mut by_room: Vec<(String, Vec<PartRow>)> =
         project.rooms.iter().map(|room| (room.name.clone(), Vec::new())).collect();
     let places: std::collections::HashMap<_, usize> =
@@ -71,23 +82,29 @@ pub fn rows(project: &Project, figures: &Figures) -> Vec<Row> {
         let text = |get: fn(&crate::model::Handover) -> &String| {
             thing.handover.map_or(String::new(), |h| get(h).clone())
         };
+        let supplier = part.supplier.and_then(|id| project.supplier(id)).map_or("", |s| s.name.as_str());
+        let serial = text(|h| &h.serial);
         own.push(PartRow {
             part: part.id,
+            find: format!("{name} {supplier} {serial}").to_lowercase(),
             name,
-            supplier: part
-                .supplier
-                .and_then(|id| project.supplier(id))
-                .map_or(String::new(), |s| s.name.clone()),
-            serial: text(|h| &h.serial),
+            supplier: supplier.to_owned(),
+            serial,
             warranty: thing.warranty(),
             manual: text(|h| &h.manual),
             noted: thing.handover.is_some(),
         });
     }
-    let mut rows = Vec::new();
+    let parts = || by_room.iter().flat_map(|(_, own)| own);
+    let mut rows = Rows {
+        all: Vec::new(),
+        parts: parts().count(),
+        warranties: parts().filter(|part| part.warranty.is_some()).count(),
+        manuals: parts().filter(|part| !part.manual.is_empty()).count(),
+    };
     for (room, own) in by_room.into_iter().filter(|(_, own)| !own.is_empty()) {
-        rows.push(Row::Room(room, own.len()));
-        rows.extend(own.into_iter().map(Row::Part));
+        rows.all.push(Row::Room(room, own.len()));
+        rows.all.extend(own.into_iter().map(Row::Part));
     }
     rows
 }
@@ -96,19 +113,15 @@ pub fn rows(project: &Project, figures: &Figures) -> Vec<Row> {
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let rows = view.derived.in_house(view.project);
     let page = &mut session.sign_offs.handover;
-    let parts = || rows.iter().filter_map(|row| if let Row::Part(part) = row { Some(part) } else { None });
-    let all = parts().count();
     ui.horizontal_wrapped(|ui| {
-        ui.label(pieces::strong(format!("{all} in the house"), type_size::BODY));
-        let warranties = parts().filter(|p| p.warranty.is_some()).count();
-        let manuals = parts().filter(|p| !p.manual.is_empty()).count();
-        ui.label(format!("{warranties} with a warranty, {manuals} with a manual"));
+        ui.label(pieces::strong(format!("{} in the house", rows.parts), type_size::BODY));
+        ui.label(format!("{} with a warranty, {} with a manual", rows.warranties, rows.manuals));
         ui.checkbox(&mut page.blank, "only those with nothing noted");
         let find = ui.add(TextEdit::singleline(&mut page.find).hint_text("Find").desired_width(120.0));
         find.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Find a part"));
     });
     ui.add_space(space::S);
-    if all == 0 {
+    if rows.parts == 0 {
         ui.add_space(space::M);
         ui.label(pieces::strong("Nothing has come yet", 16.0));
         ui.label(
@@ -119,16 +132,17 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     }
     let words: Vec<String> = page.find.split_whitespace().map(str::to_lowercase).collect();
     let blank = page.blank;
-    let fits = |part: &PartRow| {
-        let text = format!("{} {} {}", part.name, part.supplier, part.serial).to_lowercase();
-        (!blank || !part.noted) && words.iter().all(|word| text.contains(word))
-    };
-    // Without a wish all of them stand as they were worked out; with one, rooms without a part that fits go.
+    if !blank && words.is_empty() {
+        list(ui, view, rows.all.len(), |at| rows.all.get(at), out);
+        return;
+    }
+    let fits = |part: &PartRow| (!blank || !part.noted) && words.iter().all(|word| part.find.contains(word));
+    // Rooms without a part that fits go.
     let mut shown: Vec<&Row> = Vec::new();
-    for row in rows.iter() {
+    for row in &rows.all {
         match row {
-            Row::Part(part) if fits(part) => shown.push(row),
-            Row::Part(_) => {}
+            Row::Part(part) if !fits(part) => {}
+            Row::Part(_) => shown.push(row),
             Row::Room(..) => {
                 shown.pop_if(|last| matches!(last, Row::Room(..)));
                 shown.push(row);
@@ -140,14 +154,25 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         pieces::muted(ui, view.tokens, "No part fits.");
         return;
     }
+    list(ui, view, shown.len(), |at| shown.get(at).copied(), out);
+}
+
+/// Draws so many rows; those in view are asked for.
+fn list<'a>(
+    ui: &mut Ui,
+    view: &View<'_>,
+    len: usize,
+    row_at: impl Fn(usize) -> Option<&'a Row>,
+    out: &mut Outbox,
+) {
     ui.spacing_mut().item_spacing.y = 0.0;
     egui::ScrollArea::vertical().auto_shrink(false).id_salt("handover").show_rows(
         ui,
         ROW,
-        shown.len(),
+        len,
         |ui, range| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            for row in shown.get(range).unwrap_or_default() {
+            for row in range.filter_map(&row_at) {
                 match row {
                     Row::Room(name, n) => {
                         let (rect, _) =
