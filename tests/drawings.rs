@@ -7,7 +7,7 @@ use common::{run, sample_folders};
 use needline::engine;
 use needline::exchange::import_folder;
 use needline::exchange::outgoing::print::{
-    Block, Board, BoardCard, BoardTile, Look, Paper, PaperKind, html, pdf,
+    Block, Board, BoardCard, BoardTile, Look, Paper, PaperKind, html, pdf, room_sheet,
 };
 use needline::model::drawing::{Drawing, Thing, Tone};
 use needline::model::{Project, Rgb};
@@ -330,7 +330,7 @@ fn boards_show_what_the_sheets_say() {
 /// Sizes of rectangular rooms are worked out from the sheets by hand; the phases of a room are those that its parts name.
 #[test]
 fn room_sheets_say_what_the_sheets_say() {
-    let (mut sizes, mut phases_seen) = (0, 0);
+    let (mut sizes, mut phases_seen, mut large) = (0, 0, 0);
     for (folder, project) in samples() {
         let figures = engine::compute(&project, project.settings.as_of.unwrap_or(project.settings.start));
         let paper = PaperKind::Rooms.make(&project, &figures, None);
@@ -338,8 +338,14 @@ fn room_sheets_say_what_the_sheets_say() {
         let rooms = sheet(&folder, "rooms");
         let shown = rooms_of(&page);
         assert_eq!(shown.len(), rooms.len());
-        assert!(pages(&paper) >= rooms.len());
         let (selections, options) = (sheet(&folder, "selections"), sheet(&folder, "options"));
+        // A room of up to fifteen selections stands on its page; a larger one, in letters that can be read, on two.
+        for room in project.rooms.iter() {
+            let own = selections.iter().filter(|s| s["room"] == room.key).count();
+            let pages = pages(&room_sheet::paper(&project, &figures, Some(room.id)));
+            assert!(pages <= if own <= 15 { 1 } else { 2 }, "{}: {own} on {pages} pages", room.name);
+            large += usize::from(pages > 1);
+        }
         let (parts, phases) = (sheet(&folder, "parts"), sheet(&folder, "phases"));
         for (room, (head, body)) in rooms.iter().zip(&shown) {
             let text = plain(body);
@@ -380,7 +386,7 @@ fn room_sheets_say_what_the_sheets_say() {
             }
         }
     }
-    println!("{sizes} rooms measured, {phases_seen} phases of parts");
+    println!("{sizes} rooms measured, {phases_seen} phases of parts, {large} on two pages");
     assert!(sizes > 0 && phases_seen > 0);
 }
 

@@ -216,7 +216,7 @@ fn texts(block: &Block) -> Vec<String> {
             cells.flat_map(|c| [c.text.clone(), c.more.clone()]).collect()
         }
         // Purchase lists have none of these; tests/drawings.rs reads them.
-        Block::Board(_) | Block::Plan(_) | Block::Page => Vec::new(),
+        Block::Board(_) | Block::Plan(_) | Block::Sheet(_) => Vec::new(),
     }
 }
 

@@ -17,12 +17,9 @@ pub fn paper(project: &Project, figures: &Figures, beside: Option<&Path>, only: 
         if board.cards.is_empty() {
             continue;
         }
-        if !blocks.is_empty() {
-            blocks.push(Block::Page);
-        }
         rooms += 1;
-        blocks.push(Block::Heading(joined(&[&room.name, &room.level], ", ")));
-        blocks.push(Block::Board(board));
+        let heading = Block::Heading(joined(&[&room.name, &room.level], ", "));
+        blocks.push(Block::Sheet(vec![heading, Block::Board(board)]));
     }
     if blocks.is_empty() {
         blocks.push(Block::Text("Nothing is to be selected yet.".to_owned()));

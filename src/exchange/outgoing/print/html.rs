@@ -100,7 +100,14 @@ pub fn html(paper: &Paper) -> String {
         out.push_str("</dl>\n");
     }
     let long = write_contents(&mut out, paper);
-    for (at, block) in paper.blocks.iter().enumerate() {
+    write_blocks(&mut out, &paper.blocks, long);
+    out.push_str("</body>\n</html>\n");
+    out
+}
+
+/// Blocks one below the other; headings of a long paper can be led to.
+fn write_blocks(out: &mut String, blocks: &[Block], long: bool) {
+    for (at, block) in blocks.iter().enumerate() {
         match block {
             Block::Chapter(text) => {
                 let _ = writeln!(out, "<h2 class=\"chapter\" id=\"b{at}\">{}</h2>", bdi(text));
@@ -110,11 +117,16 @@ pub fn html(paper: &Paper) -> String {
             Block::Heading(text) => drop(writeln!(out, "<h2>{}</h2>", bdi(text))),
             Block::Text(text) => drop(writeln!(out, "<p>{}</p>", bdi(text))),
             Block::Note(text) => drop(writeln!(out, "<p class=\"note\">{}</p>", bdi(text))),
-            Block::Table(table) => write_table(&mut out, table),
-            Block::Board(board) => write_board(&mut out, board),
-            Block::Plan(plan) => write_plan(&mut out, plan),
-            Block::Page => out.push_str("<div class=\"page\"></div>\n"),
-            Block::Steps(steps) => write_steps(&mut out, steps),
+            Block::Table(table) => write_table(out, table),
+            Block::Board(board) => write_board(out, board),
+            Block::Plan(plan) => write_plan(out, plan),
+            Block::Sheet(own) => {
+                if at > 0 {
+                    out.push_str("<div class=\"page\"></div>\n");
+                }
+                write_blocks(out, own, false);
+            }
+            Block::Steps(steps) => write_steps(out, steps),
             Block::Lines(caption, lines) => {
                 let lines = "<span></span>".repeat(*lines as usize);
                 let _ = writeln!(
@@ -125,8 +137,6 @@ pub fn html(paper: &Paper) -> String {
             }
         }
     }
-    out.push_str("</body>\n</html>\n");
-    out
 }
 
 /// What a paper with chapters holds, as links to them; whether there are any.

@@ -66,8 +66,9 @@ pub enum Block {
     Lines(String, u32),
     /// Cards with what was chosen, to be looked at.
     Board(Board),
-    /// What follows begins on a page of its own.
-    Page,
+    /// What is to stand on one page of its own, in smaller letters where it needs them; the first thing of a paper stands
+    /// under its title.
+    Sheet(Vec<Block>),
     /// The floor of a room, with what it measures beside it.
     Plan(FloorPlan),
 }

@@ -3,7 +3,7 @@
 
 use super::board::{state, suppliers};
 use super::schedule::{self, who};
-use super::words::{count, joined, maybe_date, maybe_day};
+use super::words::{count, days, joined, maybe_date, maybe_day};
 use super::{Block, Cell, FloorPlan, Paper, Table, TableColumn, TableRow};
 use crate::engine::takeoff::{room_size, wall_lengths};
 use crate::engine::{Day, Figures};
@@ -16,11 +16,9 @@ pub fn paper(project: &Project, figures: &Figures, only: Option<RoomId>) -> Pape
     let mut blocks = Vec::new();
     let rooms = || project.rooms.iter().filter(|room| only.is_none_or(|only| only == room.id));
     for room in rooms() {
-        if !blocks.is_empty() {
-            blocks.push(Block::Page);
-        }
-        blocks.push(Block::Heading(joined(&[&room.name, &room.level], ", ")));
-        blocks.extend(sheet(project, figures, room));
+        let mut own = vec![Block::Heading(joined(&[&room.name, &room.level], ", "))];
+        own.extend(sheet(project, figures, room));
+        blocks.push(Block::Sheet(own));
     }
     if blocks.is_empty() {
         blocks.push(Block::Text("There are no rooms yet.".to_owned()));
@@ -148,10 +146,10 @@ fn still_open(project: &Project, figures: &Figures, selections: &[(usize, &Selec
 /// The phases that need something of the room, as they come, with what.
 fn works(project: &Project, figures: &Figures, selections: &[(usize, &Selection)]) -> Table {
     let mut table = Table::new(vec![
-        TableColumn::text("Phase", 36),
-        TableColumn::text("First day", 24),
-        TableColumn::text("Last day", 24),
-        TableColumn::text("For", 52),
+        TableColumn::text("Phase", 38),
+        TableColumn::text("Who", 24),
+        TableColumn::text("Days", 36),
+        TableColumn::text("For", 48),
     ]);
     // By phase: what it needs of the room.
     let mut needs: Vec<(usize, Vec<&str>)> = Vec::new();
@@ -179,10 +177,16 @@ fn works(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
     needs.sort_by_key(|(at, _)| (start(*at).is_none(), start(*at), *at));
     for (at, names) in needs {
         let (Some(phase), Some(f)) = (project.phases.get(at), figures.phases.get(at)) else { continue };
+        // A line each as far as it goes, so that a room fits on a page: what is done needs no more than that.
+        let state = schedule::state(phase);
+        let days = match phase.finished_on() {
+            Some(_) => Cell::new(state),
+            None => Cell::with(days(f.forecast_start, f.forecast_finish), state),
+        };
         table.rows.push(TableRow::line(vec![
-            Cell::with(phase.name.clone(), joined(&[who(project, phase), &schedule::state(phase)], ", ")),
-            Cell::new(maybe_day(f.forecast_start)),
-            Cell::new(maybe_day(f.forecast_finish)),
+            Cell::new(phase.name.clone()),
+            Cell::new(who(project, phase)),
+            days,
             Cell::new(names.join(", ")),
         ]));
     }

@@ -84,6 +84,16 @@ pub fn maybe_day(day: Option<Day>) -> String {
     maybe_date(day.map(Day::date))
 }
 
+/// The days from one to another; one date where they are the same, a dash where there is none.
+pub fn days(first: Option<Day>, last: Option<Day>) -> String {
+    match (first, last) {
+        (Some(first), Some(last)) if first != last => {
+            format!("{} to {}", date(first.date()), date(last.date()))
+        }
+        (first, last) => maybe_day(first.or(last)),
+    }
+}
+
 /// A quantity with its unit, to four places; a question mark where its rule fails.
 pub fn quantity(number: Option<Decimal>, unit: &str) -> String {
     let number = number.map_or_else(|| "?".to_owned(), |n| shown(n).to_string());

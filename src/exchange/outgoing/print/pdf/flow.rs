@@ -135,6 +135,39 @@ pub enum Mark {
     },
 }
 
+impl Mark {
+    /// The same on a page of another size.
+    fn scaled(self, by: f32) -> Mark {
+        match self {
+            Mark::Text { x, y, size, strong, tone, text } => {
+                Mark::Text { x: x * by, y: y * by, size: size * by, strong, tone, text }
+            }
+            Mark::Rule { x, y, length, thickness, tone } => {
+                Mark::Rule { x: x * by, y: y * by, length: length * by, thickness, tone }
+            }
+            Mark::Picture { x, y, width, height, picture } => {
+                Mark::Picture { x: x * by, y: y * by, width: width * by, height: height * by, picture }
+            }
+            Mark::Drawing { x, y, side, drawing } => {
+                Mark::Drawing { x: x * by, y: y * by, side: side * by, drawing }
+            }
+            Mark::Swatch { x, y, side, color } => {
+                Mark::Swatch { x: x * by, y: y * by, side: side * by, color }
+            }
+            Mark::Outline { points } => {
+                Mark::Outline { points: points.into_iter().map(|[x, y]| [x * by, y * by]).collect() }
+            }
+            Mark::Bookmark { y, title, below } => Mark::Bookmark { y: y * by, title, below },
+            Mark::Link { x, y, width, height, to } => {
+                Mark::Link { x: x * by, y: y * by, width: width * by, height: height * by, to }
+            }
+            Mark::Frame { x, y, width, height } => {
+                Mark::Frame { x: x * by, y: y * by, width: width * by, height: height * by }
+            }
+        }
+    }
+}
+
 /// The white border.
 const MARGIN: f32 = 42.0;
 /// Room for the line at the foot.
@@ -144,6 +177,13 @@ const CHAPTER: f32 = 16.0;
 const HEADING: f32 = 12.5;
 const BODY: f32 = 9.5;
 const SMALL: f32 = 8.0;
+
+/// How a sheet is made to stand on one page, the first that does it: by what it is made smaller, and whether its rows stand
+/// closer. Its smallest letters keep 6 points.
+const WAYS: [(f32, bool); 6] =
+    [(1.0, false), (1.0, true), (0.95, true), (0.9, true), (0.85, true), (0.8, true)];
+/// What goes over several pages is not made smaller than this.
+const LEGIBLE: f32 = 0.9;
 
 /// Said where letters are missing.
 const MISSING: &str = "\u{fffd} stands for a letter that this font does not have. The letter itself is in the text, to \
@@ -167,49 +207,18 @@ pub struct Flow<'a> {
     /// Where the next thing begins.
     pub y: f32,
     size: (f32, f32),
+    /// By what everything is made smaller afterwards; the page is larger by as much until then.
+    scale: f32,
+    /// Rows of tables stand closer.
+    pub tight: bool,
 }
 
 /// Lays out a paper.
 pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
-    let mut flow = Flow { faces, pages: vec![Vec::new()], y: MARGIN, size: page_size(paper) };
+    let size = page_size(paper);
+    let mut flow = Flow { faces, pages: vec![Vec::new()], y: MARGIN, size, scale: 1.0, tight: false };
     flow.title(paper);
-    for block in &paper.blocks {
-        match block {
-            Block::Chapter(text) => {
-                // A short part follows on the page of the one before it.
-                flow.need(0.3 * flow.whole_page());
-                flow.space(18.0);
-                flow.bookmark(text, false);
-                flow.paragraph(text, CHAPTER, true, Tone::Ink);
-                flow.space(4.0);
-            }
-            Block::Heading(text) => {
-                // Kept with a few lines of what follows.
-                flow.need(130.0);
-                flow.space(12.0);
-                flow.bookmark(text, true);
-                flow.paragraph(text, HEADING, true, Tone::Ink);
-                flow.space(3.0);
-            }
-            Block::Text(text) => {
-                flow.paragraph(text, BODY, false, Tone::Ink);
-                flow.space(4.0);
-            }
-            Block::Note(text) => {
-                flow.paragraph(text, SMALL, false, Tone::Muted);
-                flow.space(4.0);
-            }
-            Block::Table(table) => {
-                table::lay_out(&mut flow, table);
-                flow.space(6.0);
-            }
-            Block::Steps(own) => steps::lay_out(&mut flow, own),
-            Block::Board(own) => board::lay_out(&mut flow, own),
-            Block::Page => flow.new_page(),
-            Block::Plan(own) => plan::lay_out(&mut flow, own),
-            Block::Lines(caption, lines) => flow.lines(caption, *lines),
-        }
-    }
+    flow.blocks(&paper.blocks);
     let missing = flow.pages.iter().flatten().any(|mark| match mark {
         Mark::Text { text, strong, .. } => !faces.of(*strong).has_all(text),
         _ => false,
@@ -244,22 +253,27 @@ pub fn lay_out(paper: &Paper, faces: &Faces) -> Vec<Vec<Mark>> {
 impl Flow<'_> {
     /// The left side of what is printed.
     pub fn left(&self) -> f32 {
-        MARGIN
+        MARGIN / self.scale
+    }
+
+    /// Whether nothing stands on the page yet.
+    pub fn at_top(&self) -> bool {
+        self.y <= self.left() + 0.1
     }
 
     /// The width of what is printed.
     pub fn width(&self) -> f32 {
-        self.size.0 - 2.0 * MARGIN
+        self.size.0 - 2.0 * self.left()
     }
 
     /// The room left on the page.
     pub fn room(&self) -> f32 {
-        self.size.1 - MARGIN - FOOT - self.y
+        self.size.1 - self.left() - FOOT / self.scale - self.y
     }
 
     /// The room on an empty page.
     pub fn whole_page(&self) -> f32 {
-        self.size.1 - 2.0 * MARGIN - FOOT
+        self.size.1 - 2.0 * self.left() - FOOT / self.scale
     }
 
     /// Adds something to the page.
@@ -271,7 +285,7 @@ impl Flow<'_> {
 
     /// Goes down, not at the top of a page.
     pub fn space(&mut self, points: f32) {
-        if self.y > MARGIN + 0.1 {
+        if !self.at_top() {
             self.y += points;
         }
     }
@@ -279,14 +293,89 @@ impl Flow<'_> {
     /// Begins a page.
     pub fn new_page(&mut self) {
         self.pages.push(Vec::new());
-        self.y = MARGIN;
+        self.y = self.left();
     }
 
     /// Begins a page when there is less room than that.
     pub fn need(&mut self, points: f32) {
-        if self.room() < points && self.y > MARGIN + 0.1 {
+        if self.room() < points && !self.at_top() {
             self.new_page();
         }
+    }
+
+    /// Lays out blocks one below the other.
+    fn blocks(&mut self, blocks: &[Block]) {
+        for (at, block) in blocks.iter().enumerate() {
+            match block {
+                Block::Chapter(text) => {
+                    // A short part follows on the page of the one before it.
+                    self.need(0.3 * self.whole_page());
+                    self.space(18.0);
+                    self.bookmark(text, false);
+                    self.paragraph(text, CHAPTER, true, Tone::Ink);
+                    self.space(4.0);
+                }
+                Block::Heading(text) => {
+                    // Kept with a few lines of what follows.
+                    self.need(130.0);
+                    self.space(12.0);
+                    self.bookmark(text, true);
+                    self.paragraph(text, HEADING, true, Tone::Ink);
+                    self.space(3.0);
+                }
+                Block::Text(text) => {
+                    self.paragraph(text, BODY, false, Tone::Ink);
+                    self.space(4.0);
+                }
+                Block::Note(text) => {
+                    self.paragraph(text, SMALL, false, Tone::Muted);
+                    self.space(4.0);
+                }
+                Block::Table(table) => {
+                    table::lay_out(self, table);
+                    self.space(6.0);
+                }
+                Block::Steps(own) => steps::lay_out(self, own),
+                Block::Board(own) => board::lay_out(self, own),
+                Block::Sheet(own) => {
+                    // The first stands under the title of the paper.
+                    if at > 0 {
+                        self.new_page();
+                    }
+                    self.sheet(own);
+                }
+                Block::Plan(own) => plan::lay_out(self, own),
+                Block::Lines(caption, lines) => self.lines(caption, *lines),
+            }
+        }
+    }
+
+    /// Lays out what is to stand on one page as large as it fits there; what is too much, on as few as letters of nearly full
+    /// size take.
+    fn sheet(&mut self, blocks: &[Block]) {
+        let mut best: Option<Flow<'_>> = None;
+        for (scale, tight) in WAYS {
+            let size = (self.size.0 / scale, self.size.1 / scale);
+            let mut own =
+                Flow { faces: self.faces, pages: vec![Vec::new()], y: self.y / scale, size, scale, tight };
+            own.blocks(blocks);
+            let fits = own.pages.len() == 1;
+            let fewer = best.as_ref().is_none_or(|best| own.pages.len() < best.pages.len());
+            if fits || (fewer && scale >= LEGIBLE) {
+                best = Some(own);
+            }
+            if fits {
+                break;
+            }
+        }
+        let Some(own) = best else { return };
+        for (at, page) in own.pages.into_iter().enumerate() {
+            if at > 0 {
+                self.new_page();
+            }
+            page.into_iter().for_each(|mark| self.draw(mark.scaled(own.scale)));
+        }
+        self.y = own.y * own.scale;
     }
 
     fn bookmark(&mut self, title: &str, below: bool) {
@@ -297,7 +386,7 @@ impl Flow<'_> {
         let leading = size * 1.35;
         for line in self.faces.of(strong).wrap(text, size, self.width()) {
             self.need(leading);
-            self.draw(Mark::Text { x: MARGIN, y: self.y + size, size, strong, tone, text: line });
+            self.draw(Mark::Text { x: self.left(), y: self.y + size, size, strong, tone, text: line });
             self.y += leading;
         }
     }
@@ -311,15 +400,15 @@ impl Flow<'_> {
             return;
         }
         self.y += 8.0;
-        let (mut x, mut deepest) = (MARGIN, self.y);
+        let (mut x, mut deepest) = (self.left(), self.y);
         let most = self.width();
         for (name, value) in &paper.facts {
             let face = &self.faces.strong;
             let lines = face.wrap(value, 11.0, most.min(260.0));
             let widest = lines.iter().map(|l| face.width(l, 11.0)).fold(0.0, f32::max);
             let width = widest.max(self.faces.regular.width(name, SMALL));
-            if x + width > MARGIN + most && x > MARGIN {
-                x = MARGIN;
+            if x + width > self.left() + most && x > self.left() {
+                x = self.left();
                 self.y = deepest + 4.0;
             }
             let name = name.clone();
@@ -350,7 +439,7 @@ impl Flow<'_> {
             self.need(22.0);
             self.y += 22.0;
             let length = self.width();
-            self.draw(Mark::Rule { x: MARGIN, y: self.y, length, thickness: 0.5, tone: Tone::Line });
+            self.draw(Mark::Rule { x: self.left(), y: self.y, length, thickness: 0.5, tone: Tone::Line });
         }
     }
 }

@@ -11,13 +11,18 @@ const MORE: f32 = 7.6;
 const LEADING: f32 = 1.28;
 /// Between two columns.
 const GAP: f32 = 10.0;
-/// Above and below the text of a row.
+/// Above and below the text of a row, and of one where room is short.
 const PAD: f32 = 3.4;
+const TIGHT_PAD: f32 = 1.3;
 /// Height of an empty box.
 const FRAME: f32 = 24.0;
 
 /// Greatest height of a picture.
 const PICTURE: f32 = 72.0;
+
+fn pad(flow: &Flow<'_>) -> f32 {
+    if flow.tight { TIGHT_PAD } else { PAD }
+}
 
 /// A line of text of a cell.
 struct Line {
@@ -46,13 +51,13 @@ struct Place {
 pub fn lay_out(flow: &mut Flow<'_>, table: &Table) {
     let places = places(flow, table);
     let titles = titles(flow, table, &places);
-    let head = height(&titles) + PAD;
+    let head = height(&titles) + pad(flow);
     flow.need(head + 40.0);
     draw_head(flow, &places, &titles);
     let mut at = 0;
     while let Some(row) = table.rows.get(at) {
         let lines = lines(flow, row, &places);
-        let mut keep = row_height(row, &lines, &places);
+        let mut keep = row_height(row, &lines, &places, pad(flow));
         // A title is kept with the row behind it, and the sums with each other.
         let behind = table.rows.get(at + 1);
         match row.kind {
@@ -167,9 +172,9 @@ fn box_height(row: &TableRow, places: &[Place]) -> f32 {
     pictures.fold(FRAME, f32::max)
 }
 
-fn row_height(row: &TableRow, lines: &[Vec<Line>], places: &[Place]) -> f32 {
+fn row_height(row: &TableRow, lines: &[Vec<Line>], places: &[Place], pad: f32) -> f32 {
     let least = box_height(row, places);
-    height(lines).max(least) + 2.0 * PAD + if row.kind == RowKind::Group { 5.0 } else { 0.0 }
+    height(lines).max(least) + 2.0 * pad + if row.kind == RowKind::Group { 5.0 } else { 0.0 }
 }
 
 fn lines(flow: &Flow<'_>, row: &TableRow, places: &[Place]) -> Vec<Vec<Line>> {
@@ -203,7 +208,7 @@ fn draw_head(flow: &mut Flow<'_>, places: &[Place], titles: &[Vec<Line>]) {
             y += line.height();
         }
     }
-    flow.y += tallest + PAD;
+    flow.y += tallest + pad(flow);
     let (x, length) = (flow.left(), flow.width());
     if tallest > 0.0 {
         flow.draw(Mark::Rule { x, y: flow.y, length, thickness: 0.9, tone: Tone::Ink });
@@ -243,7 +248,7 @@ fn draw_row(
     let mut boxes = box_height(row, places);
     if boxes > 0.0 && flow.room() >= boxes {
         for (cell, place) in row.cells.iter().zip(places).filter(|(_, p)| shows(p.kind)) {
-            let (x, y) = (place.x, flow.y + PAD);
+            let (x, y) = (place.x, flow.y + pad(flow));
             match &cell.picture {
                 Some(picture) => {
                     let (width, height) = picture_size(picture, place);
@@ -257,8 +262,9 @@ fn draw_row(
         }
     }
     loop {
-        let top = flow.y + PAD;
-        let most = flow.room() - 2.0 * PAD;
+        let fresh = flow.at_top();
+        let top = flow.y + pad(flow);
+        let most = flow.room() - 2.0 * pad(flow);
         let mut deepest: f32 = boxes;
         let mut drawn = false;
         for (at, cell) in lines.iter_mut().enumerate() {
@@ -279,13 +285,13 @@ fn draw_row(
             }
             deepest = deepest.max(y - top);
         }
-        flow.y = top + deepest + PAD;
+        flow.y = top + deepest + pad(flow);
         boxes = 0.0;
         if lines.iter().all(Vec::is_empty) {
             break;
         }
         // On an empty page at least one line always fits.
-        if !drawn && flow.pages.last().is_some_and(Vec::is_empty) {
+        if !drawn && fresh {
             break;
         }
         flow.new_page();
