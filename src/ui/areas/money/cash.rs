@@ -4,10 +4,11 @@ use crate::engine::Day;
 use crate::engine::cash::CashWeek;
 use crate::model::{Currency, Money};
 use crate::ui::format;
+use crate::ui::theme::{self, Tokens, tokens::type_size};
 use crate::ui::view::View;
 use crate::ui::widgets::pieces;
 use egui::Ui;
-use egui_plot::{Bar, BarChart, Line, Plot, PlotPoints, PlotResponse, VLine};
+use egui_plot::{Bar, BarChart, GridMark, Line, Plot, PlotPoints, PlotResponse, VLine};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Draws two plots over the same weeks: each week by itself, and all of it up to the end of a week.
@@ -56,7 +57,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
         let at = read.and_then(|at| cash.get(at)).map(|w| week(w.monday));
         at.map(|at| VLine::new("read", at).color(tokens.text).width(1.0).allow_hover(false))
     };
-    let drawn = plot("cash_flow", 130.0, first, near, &weeks_at).show(ui, |plot| {
+    let drawn = plot("cash_flow", 130.0, (first, near), &weeks_at, tokens).show(ui, |plot| {
         upright().into_iter().for_each(|line| plot.vline(line));
         plot.bar_chart(chart);
         short.into_iter().for_each(|text| plot.text(text));
@@ -76,7 +77,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
         .color(tokens.accent)
         .radius(3.0)
         .allow_hover(false);
-    let drawn = plot("cash_together", 100.0, first, near, &weeks_at).show(ui, |plot| {
+    let drawn = plot("cash_together", 100.0, (first, near), &weeks_at, tokens).show(ui, |plot| {
         upright().into_iter().for_each(|line| plot.vline(line));
         plot.line(line);
         plot.points(dots);
@@ -158,7 +159,13 @@ fn shortage(ui: &mut Ui, view: &View<'_>) {
 }
 
 /// A plot over weeks that stays where it is.
-fn plot<'a>(id: &'static str, height: f32, first: Day, near: Day, weeks: &[f64]) -> Plot<'a> {
+fn plot<'a>(
+    id: &'static str,
+    height: f32,
+    (first, near): (Day, Day),
+    weeks: &[f64],
+    tokens: &Tokens,
+) -> Plot<'a> {
     Plot::new(id)
         .height(height)
         .allow_drag(false)
@@ -172,17 +179,65 @@ fn plot<'a>(id: &'static str, height: f32, first: Day, near: Day, weeks: &[f64])
         .show_y(false)
         .include_y(0.0)
         .show_grid([false, true])
-        .y_axis_min_width(56.0)
         .link_axis(egui::Id::unique("cash"), [true, false])
-        .x_axis_formatter(move |mark, _| {
+        .x_grid_spacer(|input| dated_weeks(input.bounds, input.base_step_size / f64::from(GRID)))
+        .grid_spacing(egui::Rangef::new(GRID, 300.0))
+        .custom_x_axes(vec![hints(egui_plot::AxisHints::new_x(), tokens).formatter(move |mark, _| {
             let days = (mark.value * 7.0).round();
-            if (mark.value - mark.value.round()).abs() > 0.01 || !(-1e6..1e6).contains(&days) {
+            if !(-1e6..1e6).contains(&days) {
                 return String::new();
             }
             format::day_short(first.plus(days as i32), near)
-        })
-        .y_axis_formatter(|mark, _| {
-            rust_decimal::Decimal::try_from(mark.value)
-                .map_or(String::new(), |d| format::money_short(Money::new(d)))
-        })
+        })])
+        .custom_y_axes(vec![hints(egui_plot::AxisHints::new_y(), tokens).min_thickness(56.0).formatter(
+            |mark, _| {
+                rust_decimal::Decimal::try_from(mark.value)
+                    .map_or(String::new(), |d| format::money_short(Money::new(d)))
+            },
+        )])
+}
+
+/// Least points between two lines of the grid.
+const GRID: f32 = 8.0;
+/// Least points between two dates, the longest of which names its year.
+const DATES: f64 = 92.0;
+
+/// The weeks whose Monday is written below: as many as find room, at steps that are easy to count.
+fn dated_weeks((from, to): (f64, f64), per_point: f64) -> Vec<GridMark> {
+    let wanted = per_point * DATES;
+    let steps = [1.0, 2.0, 4.0, 8.0, 13.0, 26.0, 52.0, 104.0, 520.0];
+    let step = steps.into_iter().find(|step| *step >= wanted).unwrap_or(5_200.0);
+    let first = (from.max(0.0) / step).ceil();
+    let count = ((to / step).floor() - first + 1.0).clamp(0.0, 100.0) as u32;
+    (0..count).map(|n| GridMark { value: (first + f64::from(n)) * step, step_size: step }).collect()
+}
+
+/// An axis in small muted letters.
+fn hints<'a>(axis: egui_plot::AxisHints<'a>, tokens: &Tokens) -> egui_plot::AxisHints<'a> {
+    axis.tick_label_font(theme::regular(type_size::SMALL)).tick_label_color(tokens.muted)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whatever the width and however many the weeks: dates apart, none before the first, never a lone one where two fit.
+    #[test]
+    fn dates_stand_apart_and_close_enough() {
+        for weeks in [1.0_f64, 5.0, 17.0, 26.0, 60.0, 300.0] {
+            for points in [200.0_f64, 500.0, 900.0, 2000.0] {
+                let marks = dated_weeks((-0.5, weeks + 0.5), (weeks + 1.0) / points);
+                assert!(!marks.is_empty() && marks[0].value >= 0.0, "{weeks} {points}");
+                assert!(marks.iter().all(|m| m.value.fract() == 0.0 && m.value <= weeks + 0.5));
+                let apart = marks[0].step_size * points / (weeks + 1.0);
+                assert!(apart >= DATES, "{weeks} {points}: {apart}");
+                let most = (points / DATES).min(weeks + 1.0);
+                assert!(
+                    marks.len() as f64 >= (most / 3.0).floor().max(1.0),
+                    "{weeks} {points}: {}",
+                    marks.len()
+                );
+            }
+        }
+    }
 }
