@@ -15,12 +15,15 @@ const NAME_WIDTH: f32 = 150.0;
 /// Room for the button beside a date.
 const PICKER_WIDTH: f32 = 46.0;
 
-/// The name before a field, in a column of its own.
+/// The name before a field, in a column of its own; a long one takes two lines.
 fn name(ui: &mut Ui, name: &str) -> egui::Response {
-    let (rect, _) = ui.allocate_exact_size(egui::vec2(NAME_WIDTH, 26.0), egui::Sense::hover());
+    let wrap = Some(egui::TextWrapMode::Wrap);
+    let words = egui::WidgetText::from(name).into_galley(ui, wrap, NAME_WIDTH, egui::TextStyle::Body);
+    let size = egui::vec2(NAME_WIDTH, words.size().y.max(26.0));
+    let (rect, _) = ui.allocate_exact_size(size, egui::Sense::hover());
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     let mut cell = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
-    cell.add(egui::Label::new(name).truncate())
+    cell.add(egui::Label::new(words))
 }
 
 /// Draws fields of a row of which a form has several alike: they are read aloud with its number, from one on.

@@ -44,13 +44,14 @@ fn measures(
     form: &mut TableForm<Part>,
     (room, size): (Option<&Room>, &RoomSize),
 ) {
+    let measured = !size.floor.is_zero() && room.is_some_and(|room| !room.height.is_zero());
     let mut taken = None;
     let mut any = false;
     ui.horizontal_wrapped(|ui| {
         for (word, measure) in Measure::ALL {
             let Ok(value) = needed(&Quantity::Rule(Expr::Measure(measure)), room, size) else { continue };
-            // What nobody has measured is not zero.
-            if value.is_zero() {
+            // What nobody has measured is not zero; a measured room without a window has none.
+            if value.is_zero() && !measured {
                 continue;
             }
             any = true;
@@ -67,6 +68,9 @@ fn measures(
     });
     if !any {
         pieces::muted(ui, tokens, "Nobody has measured the room yet; its form takes its sizes.");
+    }
+    if let Ok(Quantity::Fixed(number)) = fields::reader().quantity(form.text("quantity")) {
+        pieces::muted(ui, tokens, format!("A measure takes the place of {}.", shown(number)));
     }
     pieces::muted(
         ui,

@@ -227,7 +227,11 @@ impl RoomForm {
             ui.horizontal(|ui| {
                 ui.spacing_mut().item_spacing.x = 24.0;
                 for (name, value, power, rule) in pair {
-                    let value = value.round_dp(2).normalize();
+                    // What nobody has measured is not zero.
+                    let words = match value.is_zero() {
+                        true => "not measured".to_owned(),
+                        false => format!("{} {unit}{power}", value.round_dp(2).normalize()),
+                    };
                     let line = ui.scope(|ui| {
                         ui.spacing_mut().item_spacing.x = 4.0;
                         ui.allocate_ui_with_layout(
@@ -235,7 +239,10 @@ impl RoomForm {
                             egui::Layout::right_to_left(egui::Align::Center),
                             |ui| {
                                 ui.set_width(width);
-                                ui.label(format!("{value} {unit}{power}"));
+                                match value.is_zero() {
+                                    true => _ = pieces::muted(ui, tokens, words),
+                                    false => _ = ui.label(words),
+                                }
                                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                                     pieces::muted(ui, tokens, *name);
                                 });

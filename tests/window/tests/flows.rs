@@ -904,8 +904,10 @@ fn a_quantity_is_measured_by_the_room() {
     harness.run();
     // The floor of 9 by 6 feet less the tub, a tenth more, in boxes of ten.
     assert!(says(&harness, "40.7 sq ft, with 10 percent waste 44.77 sq ft: 5 packs of 10 are 50 sq ft"));
-    fill(&mut harness, "Quantity", "");
+    fill(&mut harness, "Quantity", "12");
+    assert!(says(&harness, "A measure takes the place of 12."), "it is said before it is done");
     press(&mut harness, "Use floor, 54 sq ft");
+    assert!(!says(&harness, "takes the place of"));
     assert!(says(&harness, "54 sq ft, with 10 percent waste 59.4 sq ft: 6 packs of 10 are 60 sq ft"));
     fill(&mut harness, "Quantity", "floor*");
     assert!(labels(&harness, Role::Label).iter().any(|l| l.contains("floor*")), "what is wrong is said");
@@ -917,4 +919,22 @@ fn a_quantity_is_measured_by_the_room() {
     press(&mut harness, "Done");
     let now = harness.state().project().expect("a project").part(part.id).expect("a part").2.clone();
     assert_eq!((now.quantity, now.pack), (part.quantity.clone(), Some("15".parse().expect("a number"))));
+}
+
+/// What nobody has measured is not zero: a new room says so until its sides are typed.
+#[test]
+fn a_new_room_is_not_measured() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut harness = program(Some(path));
+    harness.state_mut().ask(Request::Edit(Form::Room(None)));
+    harness.run();
+    let unmeasured = |h: &egui_kittest::Harness<'_, _>| {
+        labels(h, Role::Label).iter().filter(|l| *l == "not measured").count()
+    };
+    assert_eq!(unmeasured(&harness), 6, "{:?}", labels(&harness, Role::Label));
+    fill(&mut harness, "Length", "9");
+    fill(&mut harness, "Width", "6");
+    harness.run();
+    assert_eq!(unmeasured(&harness), 0);
+    assert!(says(&harness, "54 ft\u{b2}"), "{:?}", labels(&harness, Role::Label));
 }
