@@ -83,7 +83,7 @@ pub fn apply(ctx: &Context) {
             }
             v.widgets.inactive.weak_bg_fill = t.hovered;
             v.widgets.inactive.bg_fill = t.hovered;
-            v.widgets.inactive.bg_stroke = Stroke::new(1.0, t.line);
+            v.widgets.inactive.bg_stroke = Stroke::new(1.0, t.edge);
             v.widgets.hovered.weak_bg_fill = t.picked;
             v.widgets.hovered.bg_fill = t.picked;
             v.widgets.hovered.bg_stroke = Stroke::new(1.0, t.accent);

@@ -24,6 +24,8 @@ pub struct Tokens {
     pub hovered: Color32,
     /// Thin lines.
     pub line: Color32,
+    /// The outline of what can be worked with: fields, boxes, buttons.
+    pub edge: Color32,
     /// Text.
     pub text: Color32,
     /// Text that steps back.
@@ -69,6 +71,7 @@ pub const LIGHT: Tokens = Tokens {
     picked: rgb(0xe2eef7),
     hovered: rgb(0xf0efe9),
     line: rgb(0xdedcd4),
+    edge: rgb(0x848581),
     text: rgb(0x1d1e20),
     muted: rgb(0x63645f),
     accent: rgb(0x0067a3),
@@ -92,6 +95,7 @@ pub const DARK: Tokens = Tokens {
     picked: rgb(0x22394a),
     hovered: rgb(0x2b2f33),
     line: rgb(0x3a3e43),
+    edge: rgb(0x84888d),
     text: rgb(0xebe9e4),
     muted: rgb(0xa9a8a2),
     accent: rgb(0x6bbdf0),
@@ -187,6 +191,7 @@ mod tests {
             }
             for ground in [t.strip, t.work, t.card, t.picked, t.hovered] {
                 assert!(contrast(drawing_edge(&t), ground) >= 3.0, "{name} outlines of drawings");
+                assert!(contrast(t.edge, ground) >= 3.0, "{name} outlines of fields and boxes");
             }
             assert!(contrast(t.late_fill, t.card) >= 3.0, "{name} late fill");
             assert!(contrast(t.need, t.work) >= 3.0, "{name} need line");
