@@ -5,7 +5,7 @@ use crate::model::{Action, Change, Handover, HandoverId, PartId, Project, Punch}
 use crate::ui::pictures::{self, Beside, Pictured};
 use crate::ui::shell::jobs::{Job, Question};
 use egui::Context;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 impl NeedlineApp {
     /// Pictures are looked for beside the project file.
@@ -16,7 +16,7 @@ impl NeedlineApp {
 
     /// Asks which file something is to have beside the project.
     pub(super) fn ask_for_file(&mut self, ctx: &Context, of: Beside) {
-        if self.project_file().is_none() {
+        if self.whole_path().is_none() {
             self.save_first();
             return;
         }
@@ -26,7 +26,7 @@ impl NeedlineApp {
 
     /// Copies a file beside the project and gives it to what it is for.
     pub(super) fn take_file(&mut self, of: Beside, from: &Path) {
-        let Some(file) = self.project_file() else {
+        let Some(file) = self.whole_path() else {
             self.save_first();
             return;
         };
@@ -48,11 +48,6 @@ impl NeedlineApp {
     fn save_first(&mut self) {
         let words = "Save the project first: pictures and manuals are kept in a folder beside its file.";
         self.notice = Some((words.to_owned(), false));
-    }
-
-    fn project_file(&self) -> Option<PathBuf> {
-        let path = self.document.as_ref()?.path.as_ref()?;
-        std::path::absolute(path).ok()
     }
 
     /// Opens the manual of a part: a page of the web, or a file beside the project. A file could be a program, so only what

@@ -221,6 +221,11 @@ impl NeedlineApp {
         self.document.as_ref().map(Document::project)
     }
 
+    /// The file of the project on screen; none while it was never saved.
+    pub fn file(&self) -> Option<&Path> {
+        self.document.as_ref()?.path.as_deref()
+    }
+
     /// Shows a project that was never saved.
     pub fn begin_with(&mut self, project: Project) {
         self.show_document(Document::unsaved(project));
@@ -325,9 +330,14 @@ impl NeedlineApp {
         self.told_trouble = None;
     }
 
+    /// The file of the project on screen from the root, as other runs find it.
+    pub(super) fn whole_path(&self) -> Option<PathBuf> {
+        let path = self.file()?;
+        Some(std::path::absolute(path).unwrap_or_else(|_| path.to_owned()))
+    }
+
     fn note_recent(&mut self) {
-        let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
-        let path = std::path::absolute(&path).unwrap_or(path);
+        let Some(path) = self.whole_path() else { return };
         self.recent.retain(|known| *known != path);
         self.recent.insert(0, path);
         self.recent.truncate(MOST_RECENT);
@@ -336,8 +346,7 @@ impl NeedlineApp {
 
     /// Notes in which area the project on screen is looked at. This says nothing of the project, so it is no part of it.
     fn note_area(&mut self) {
-        let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
-        let path = std::path::absolute(&path).unwrap_or(path);
+        let Some(path) = self.whole_path() else { return };
         self.areas.retain(|(known, _)| *known != path);
         self.areas.insert(0, (path, self.session.area));
         self.areas.truncate(MOST_RECENT);
@@ -345,8 +354,7 @@ impl NeedlineApp {
 
     /// Goes to the area in which the project was left.
     fn return_to_area(&mut self) {
-        let Some(path) = self.document.as_ref().and_then(|d| d.path.clone()) else { return };
-        let path = std::path::absolute(&path).unwrap_or(path);
+        let Some(path) = self.whole_path() else { return };
         if let Some((_, area)) = self.areas.iter().find(|(known, _)| *known == path) {
             self.session.area = *area;
         }

@@ -55,6 +55,9 @@ pub fn scenes(project: &Project) -> Vec<Scene> {
     for (name, steps) in scenes::FORMS {
         all.push((format!("scene {name}"), Show::Steps(steps)));
     }
+    for (name, steps) in scenes::QUESTIONS {
+        all.push((format!("question {name}"), Show::Steps(steps)));
+    }
     all
 }
 

@@ -4,8 +4,12 @@
 use super::{command, fill, finish_work, press, press_from, press_room, room_row};
 use egui::{Key, PointerButton};
 use egui_kittest::Harness;
+use needline::model::{Action, Project, Selection, file};
 use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
+use needline::ui::shell::command::Command;
+use needline::ui::view::Request;
+use std::path::{Path, PathBuf};
 
 /// A window with the sample open.
 pub type Opened = Harness<'static, NeedlineApp>;
@@ -109,3 +113,69 @@ pub const FORMS: [Form; 18] = [
     }),
     ("problems", |h| press_from(h, "To settle, ")),
 ];
+
+/// Questions about the file on screen. Each has a file of its own, which the others do not meet.
+pub const QUESTIONS: [Form; 4] = [
+    ("of changes that are not saved", |h| {
+        on_a_copy(h, "unsaved");
+        rename(h, "Sink of mine");
+        h.state_mut().ask(Request::Do(Command::Close));
+        h.run();
+    }),
+    ("of a file that somebody changed", |h| changed_by_both(h, "changed")),
+    ("of a value that both changed", |h| {
+        changed_by_both(h, "conflict");
+        press(h, "Bring both together");
+    }),
+    ("of what an ended run left", |h| {
+        let path = on_a_copy(h, "left");
+        rename(h, "Sink that was never saved");
+        h.state().settle();
+        let name = path.file_name().expect("a name").to_string_lossy();
+        let record = path.with_file_name(format!(".{name}.edits"));
+        let bytes = std::fs::read(&record).expect("a record of what is not saved");
+        // The window that goes to another file in good order leaves no record; one that ended would have.
+        h.state_mut().open(&path.with_file_name("orchard_house.ron"));
+        std::fs::write(&record, bytes).expect("it can be written");
+        h.state_mut().open(&path);
+        h.run();
+    }),
+];
+
+/// Opens a copy of the file on screen under another name.
+fn on_a_copy(h: &mut Opened, name: &str) -> PathBuf {
+    // What an earlier window left beside a file of the same name would be asked about first.
+    let beside = |n: usize| h.state().file().expect("a file").with_file_name(format!("{name}_{n}.ron"));
+    let path = (1..).map(beside).find(|path| !path.exists()).expect("a free name");
+    std::fs::copy(h.state().file().expect("a file"), &path).expect("it can be copied");
+    h.state_mut().open(&path);
+    h.run();
+    path
+}
+
+/// The change of the first selection's name.
+fn renamed(project: &Project, name: &str) -> Action {
+    let first = project.selections.first().expect("a selection");
+    Action::PutSelection(Selection { name: name.to_owned(), ..(**first).clone() })
+}
+
+fn rename(h: &mut Opened, name: &str) {
+    let action = renamed(h.state().project().expect("a project"), name);
+    h.state_mut().ask(Request::Act(Box::new(action)));
+    h.run();
+    h.run();
+}
+
+/// The same value is changed here and by somebody else, and is to be saved.
+fn changed_by_both(h: &mut Opened, name: &str) {
+    let path = on_a_copy(h, name);
+    rename(h, "A name of mine");
+    elsewhere(&path, "A name of somebody else");
+    command(h, Key::S);
+}
+
+fn elsewhere(path: &Path, name: &str) {
+    let (project, _) = file::load(path).expect("a project");
+    let next = project.apply(&renamed(&project, name)).expect("it can be renamed");
+    file::save(&next, path, None).expect("it can be saved");
+}
