@@ -156,8 +156,9 @@ fn plan_and_forecast_have_days_of_their_own_and_a_change_says_both() {
     let mut sooner = p.clone();
     edit_part(&mut sooner, part, |part| part.lead = Some(7));
     let g = figures(&sooner, MONDAY);
-    let words =
-        |a, b| -> Vec<String> { without::changes(a, b).iter().map(|w| w.plain(Currency::USD)).collect() };
+    let words = |a, b| -> Vec<String> {
+        without::changes(a, b).iter().map(|w| w.words.plain(Currency::USD)).collect()
+    };
     assert_eq!(
         words((&p, &f), (&sooner, &g)),
         ["no bath 2026-06-08 to 2026-06-12 (was 2026-06-22 to 2026-06-26)"]
@@ -383,13 +384,13 @@ fn a_swap_says_before_and_after() {
     }
     let f = figures(&p, MONDAY);
     let seen = preview(&p, &f, &Wish::new(selection, options[1].id, date(MONDAY))).unwrap();
-    let words: Vec<String> = seen.without.iter().map(|words| words.plain(Currency::USD)).collect();
+    let words: Vec<String> = seen.without.iter().map(|changed| changed.words.plain(Currency::USD)).collect();
     assert_eq!(words, ["no bath 2026-06-22 to 2026-06-26 (was 2026-06-08 to 2026-06-12)"]);
     assert!(preview_lines(&p, f.as_of, &seen).contains(&words[0]));
     let back = p.apply(&seen.action).unwrap();
     let g = figures(&back, MONDAY);
     let seen = preview(&back, &g, &Wish::new(selection, options[0].id, date(MONDAY))).unwrap();
-    let words: Vec<String> = seen.without.iter().map(|words| words.plain(Currency::USD)).collect();
+    let words: Vec<String> = seen.without.iter().map(|changed| changed.words.plain(Currency::USD)).collect();
     assert_eq!(words, ["no bath 2026-06-08 to 2026-06-12 (was 2026-06-22 to 2026-06-26)"]);
     let none = house();
     assert!(

@@ -42,8 +42,8 @@ pub fn tell(of: &Dated, out: &mut dyn Write) -> Result<Outcome, Failure> {
         for problem in &side.gone {
             writeln!(out, "  gone: {}", one_line(&problem.message))?;
         }
-        for words in &side.without {
-            writeln!(out, "  {}", one_line(&words.plain(project.settings.currency)))?;
+        for changed in &side.without {
+            writeln!(out, "  {}", one_line(&changed.words.plain(project.settings.currency)))?;
         }
     }
     Ok(Outcome::Exit(GOOD))

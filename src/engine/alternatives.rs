@@ -5,8 +5,7 @@ use super::calendar::Day;
 use super::check::problems;
 use super::curve::{Change, make};
 use super::figures::{Figures, compute};
-use super::week::Words;
-use super::without;
+use super::without::{self, Changed};
 use crate::model::{Action, ActionError, Alternative, Money, Problem, Project, Severity};
 use std::collections::HashMap;
 
@@ -40,7 +39,7 @@ pub struct Side {
     /// Problems of now that would be gone.
     pub gone: Vec<Problem>,
     /// How the days without a room or a service differ from now.
-    pub without: Vec<Words>,
+    pub without: Vec<Changed>,
     /// Weeks in which the cash does not suffice.
     pub short_weeks: usize,
 }

@@ -44,6 +44,12 @@ impl Columns {
     pub fn over_under(&self) -> Money {
         self.forecast.less(self.allowance)
     }
+
+    /// Whether the forecast is over an allowance: where none was set, nothing is over it.
+    pub fn is_over(&self) -> bool {
+        let over = self.over_under();
+        !self.allowance.is_zero() && !over.is_zero() && !over.is_negative()
+    }
 }
 
 impl std::ops::AddAssign for Columns {

@@ -20,13 +20,20 @@ pub fn what(project: &Project, out: Out) -> String {
     }
 }
 
+/// How the days without something differ from those before a change.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Changed {
+    /// In words: `no bath Oct 3 to Oct 9 (was Oct 3 to Oct 5)`.
+    pub words: Words,
+    /// Days that there are more of; negative is fewer.
+    pub more: i32,
+}
+
 /// Ranges of days: `Oct 3 to Oct 5, Oct 9`.
 pub fn days(spans: &[Span]) -> Words {
     let mut words = Words::default();
     for span in spans.iter().take(MOST_TOLD) {
-        let one = Words::default().day(span.from);
-        let one = if span.from == span.to { one } else { one.text(" to ").day(span.to) };
-        words = words.and(", ", one);
+        words = words.and(", ", Words::default().days(span.from, span.to));
     }
     match spans.len().saturating_sub(MOST_TOLD) {
         0 => words,
@@ -43,7 +50,7 @@ pub fn sentence(project: &Project, outage: &Outage, from: Day) -> Option<Words> 
 
 /// How the days of the forecast without something differ from those before, from the as-of day on: `no bath Oct 3 to Oct
 /// 9 (was Oct 3 to Oct 5)`. Each with its document; empty where nothing differs.
-pub fn changes(before: (&Project, &Figures), after: (&Project, &Figures)) -> Vec<Words> {
+pub fn changes(before: (&Project, &Figures), after: (&Project, &Figures)) -> Vec<Changed> {
     let from = after.1.as_of;
     let spans = |figures: &Figures, what| {
         figures.in_use.of(what).map_or(Vec::new(), |outage| ahead(&outage.forecast, from))
@@ -62,14 +69,16 @@ pub fn changes(before: (&Project, &Figures), after: (&Project, &Figures)) -> Vec
             };
             let (lost, new) = (apart(&was, &is), apart(&is, &was));
             let told = if lost.is_empty() || new.is_empty() { (&was, &is) } else { (&lost, &new) };
-            match (was.is_empty(), is.is_empty()) {
-                _ if was == is => None,
-                (true, _) => Some(words.text(" ").and("", days(&is)).text(" (was on no day)")),
-                (_, true) => Some(words.text(" on no day (was ").and("", days(&was)).text(")")),
-                _ => {
-                    Some(words.text(" ").and("", days(told.1)).text(" (was ").and("", days(told.0)).text(")"))
-                }
+            if was == is {
+                return None;
             }
+            let count = |of: &[Span]| of.iter().map(|span| span.to.since(span.from) + 1).sum::<i32>();
+            let words = match (was.is_empty(), is.is_empty()) {
+                (true, _) => words.text(" ").and("", days(&is)).text(" (was on no day)"),
+                (_, true) => words.text(" on no day (was ").and("", days(&was)).text(")"),
+                _ => words.text(" ").and("", days(told.1)).text(" (was ").and("", days(told.0)).text(")"),
+            };
+            Some(Changed { words, more: count(&is) - count(&was) })
         })
         .collect()
 }

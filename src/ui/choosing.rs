@@ -20,6 +20,25 @@ pub fn choose(selection: &Selection, option: OptionId, out: &mut Outbox) {
     }
 }
 
+/// What makes an option the choice, with the digit that does it too: in order, as far as there are digits.
+pub fn button(
+    ui: &mut Ui,
+    view: &View<'_>,
+    selection: &Selection,
+    option: &SelectionOption,
+    out: &mut Outbox,
+) {
+    let place = selection.options.iter().position(|o| o.id == option.id);
+    let key = place.filter(|place| *place < 9).map_or(String::new(), |place| (place + 1).to_string());
+    let words = RichText::new("Make it the choice").color(view.tokens.accent);
+    let button = ui.add(egui::Button::new(words).shortcut_text(key));
+    let name = format!("Make {} the choice", option.name);
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    if button.clicked() {
+        choose(selection, option.id, out);
+    }
+}
+
 /// Says who approved of an option and when; else notes it with one click: today, by who approved last.
 pub fn approval(
     ui: &mut Ui,
@@ -46,7 +65,7 @@ pub fn approval(
     let who =
         view.derived.approver(view.project).filter(|_| option.parts.iter().all(|part| !part.is_ordered()));
     let Some(who) = who else { return };
-    let link = pieces::link(ui, tokens, &format!("+ note a yes of {who}"));
+    let link = pieces::link(ui, tokens, &format!("+ approved by {who}"));
     let name = format!("{} is approved by {who}, on the as-of day", option.name);
     link.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if link.on_hover_text(&name).clicked() {

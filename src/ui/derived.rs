@@ -9,8 +9,8 @@ use crate::engine::fits::{self, Verdict};
 use crate::engine::log::{self, Story};
 use crate::engine::order_days::{self, Suggestion};
 use crate::engine::risk;
-use crate::engine::week::Words;
-use crate::engine::{self, Day, Figures, without};
+use crate::engine::without::{self, Changed};
+use crate::engine::{self, Day, Figures};
 use crate::model::history::Revision;
 use crate::model::{
     Action, KeptPhase, KeptPlan, Money, OptionId, PhaseId, Problem, Project, QuoteId, Severity,
@@ -43,7 +43,7 @@ pub struct Preview {
 struct Foreseen {
     preview: Preview,
     effect: Option<Arc<str>>,
-    without: Arc<[Words]>,
+    without: Arc<[Changed]>,
     /// Phases that would be on other days, by their position, with these days.
     moved: Arc<[(usize, (Day, Day))]>,
 }
@@ -57,7 +57,7 @@ pub struct Dropping {
     /// Finish and total.
     pub preview: Preview,
     /// How the days without a room or a service would change.
-    pub without: Arc<[Words]>,
+    pub without: Arc<[Changed]>,
     moved: Arc<[(usize, (Day, Day))]>,
 }
 
@@ -284,7 +284,7 @@ impl Derived {
 
     /// How the days without a room or a service would change with an option as the choice; nothing where nothing is ever
     /// out of use.
-    pub fn without(&self, project: &Project, option: OptionId) -> Arc<[Words]> {
+    pub fn without(&self, project: &Project, option: OptionId) -> Arc<[Changed]> {
         if project.out_of_use.is_empty() {
             return Arc::default();
         }

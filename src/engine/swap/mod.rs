@@ -12,8 +12,7 @@ use crate::engine::effect;
 use crate::engine::figures::{Figures, compute};
 use crate::engine::orders::{self, Order};
 use crate::engine::returns::Terms;
-use crate::engine::week::Words;
-use crate::engine::without;
+use crate::engine::without::{self, Changed};
 use crate::model::ids::key_from_name;
 use crate::model::money::{from_minor_units, minor_units};
 use crate::model::{
@@ -105,7 +104,7 @@ pub struct SwapPreview {
     /// Working days that the forecast finish moves; negative is earlier.
     pub finish_moves: Option<i32>,
     /// How the days without a room or a service would change, in words; empty where they would not.
-    pub without: Vec<Words>,
+    pub without: Vec<Changed>,
     /// What must be changed together with it to win days, in words, where it wins none alone.
     pub together: Option<String>,
 }

@@ -8,6 +8,7 @@ use crate::model::{Currency, Money};
 enum Piece {
     Text(String),
     Day(Day),
+    Days(Day, Day),
     Money(Money),
 }
 
@@ -30,6 +31,12 @@ impl Words {
     /// Adds a day.
     pub fn day(mut self, day: Day) -> Words {
         self.0.push(Piece::Day(day));
+        self
+    }
+
+    /// Adds the days from one to another.
+    pub fn days(mut self, from: Day, to: Day) -> Words {
+        self.0.push(if from == to { Piece::Day(from) } else { Piece::Days(from, to) });
         self
     }
 
@@ -58,6 +65,12 @@ impl Words {
         let piece = |piece: &Piece| match piece {
             Piece::Text(text) => text.clone(),
             Piece::Day(on) => day(*on),
+            Piece::Days(from, to) => {
+                let (from, to) = (day(*from), day(*to));
+                // A year that both name is said once.
+                let year = to.rfind(", ").map(|at| &to[at..]);
+                format!("{} to {to}", year.and_then(|year| from.strip_suffix(year)).unwrap_or(&from))
+            }
             Piece::Money(amount) => money(*amount),
         };
         self.0.iter().map(piece).collect()
@@ -66,5 +79,22 @@ impl Words {
     /// As text for programs: days as ISO 8601 writes them, amounts with their currency.
     pub fn plain(&self, currency: Currency) -> String {
         self.shown(|day| day.to_string(), |amount| format!("{} {currency}", amount.to_plain(currency)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_year_that_both_days_name_is_said_once() {
+        let day = |text: &str| Day::from(text.parse::<chrono::NaiveDate>().unwrap());
+        let long = |day: Day| day.date().format("%b %-d, %Y").to_string();
+        let shown = |from, to| Words::default().days(day(from), day(to)).shown(long, |_| String::new());
+        assert_eq!(shown("2027-01-13", "2027-01-19"), "Jan 13 to Jan 19, 2027");
+        assert_eq!(shown("2026-12-29", "2027-01-02"), "Dec 29, 2026 to Jan 2, 2027");
+        assert_eq!(shown("2027-01-13", "2027-01-13"), "Jan 13, 2027");
+        let plain = Words::default().days(day("2027-01-13"), day("2027-01-19")).plain(Currency::USD);
+        assert_eq!(plain, "2027-01-13 to 2027-01-19");
     }
 }

@@ -16,8 +16,7 @@ use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::need_line::{self, Way};
 use crate::ui::widgets::pieces;
 use egui::{
-    Align, Align2, Layout, Rangef, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder,
-    WidgetInfo, pos2, vec2,
+    Align, Align2, Layout, Rangef, Rect, RichText, Sense, Stroke, StrokeKind, Ui, UiBuilder, pos2, vec2,
 };
 use lucide_icons::Icon;
 
@@ -238,12 +237,7 @@ fn name(
             if option.state == OptionState::Chosen {
                 ui.label(RichText::new("\u{2713} the choice").color(tokens.accent));
             } else {
-                let choose = ui.button(RichText::new("Make it the choice").color(tokens.accent));
-                let spoken = format!("Make {} the choice", option.name);
-                choose.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
-                if choose.clicked() {
-                    choosing::choose(selection, option.id, out);
-                }
+                choosing::button(ui, view, selection, option, out);
             }
         });
     });

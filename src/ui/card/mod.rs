@@ -136,8 +136,11 @@ fn title(ui: &mut Ui, view: &View<'_>, selection: &Selection, out: &mut Outbox) 
             phases.push(&phase.name);
         }
     }
-    let allowance = format::money(selection.allowance, view.currency());
-    let mut line = format!("{room}, {}, allowance {allowance}", selection.category.to_lowercase());
+    let allowance = match selection.allowance.is_zero() {
+        true => "no allowance".to_owned(),
+        false => format!("allowance {}", format::money(selection.allowance, view.currency())),
+    };
+    let mut line = format!("{room}, {}, {allowance}", selection.category.to_lowercase());
     if !phases.is_empty() {
         line.push_str(&format!(", for {}", phases.join(" and ")));
     }
@@ -198,7 +201,7 @@ fn why(ui: &mut Ui, view: &View<'_>, session: &mut Session, selection: &Selectio
             let name = format!("Why {day} for {}?", document.name);
             egui::WidgetInfo::labeled(egui::Role::Button, true, name)
         });
-        if link.on_hover_text("What fixes the day it is needed, and the day it arrives").clicked() {
+        if link.on_hover_text("What sets the day it is needed, and the day it arrives").clicked() {
             session.why = Some(WhyTarget::Part(part.id));
         }
         let after: Vec<&str> = view

@@ -51,6 +51,9 @@ pub fn ui(
                     swap_log::fits_ui(ui, view, option.id);
                     let (tone, text) = sentence(view, selection, option);
                     ui.add(egui::Label::new(pieces::strong(text, type_size::BODY).color(tone)).wrap());
+                    if let Some(words) = moves_finish(view, selection, option) {
+                        ui.add(egui::Label::new(RichText::new(words)).wrap());
+                    }
                     without(ui, view, selection, option);
                 });
         });
@@ -64,8 +67,10 @@ fn without(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &Selecti
     if selection.live_option().is_some_and(|live| live.id == option.id) {
         return;
     }
-    for words in view.derived.without(view.project, option.id).iter() {
-        let text = RichText::new(format::days_in(words, view.as_of())).color(view.tokens.soon);
+    for changed in view.derived.without(view.project, option.id).iter() {
+        // Only what would be missed longer is a warning.
+        let tone = if changed.more > 0 { view.tokens.soon } else { view.tokens.muted };
+        let text = RichText::new(format::days_in(&changed.words, view.as_of())).color(tone);
         ui.add(egui::Label::new(text).wrap());
     }
 }
@@ -105,20 +110,7 @@ fn head(
                 ui.label(RichText::new("\u{2713} the choice").color(tokens.accent));
             }
             state => {
-                let words = RichText::new("Make it the choice").color(tokens.accent);
-                let place = selection.options.iter().position(|o| o.id == option.id).unwrap_or(9);
-                let key = if place < 9 { (place + 1).to_string() } else { String::new() };
-                let choose = ui.add(egui::Button::new(words).shortcut_text(key));
-                choose.widget_info(|| {
-                    egui::WidgetInfo::labeled(
-                        egui::Role::Button,
-                        true,
-                        format!("Make {} the choice", option.name),
-                    )
-                });
-                if choose.clicked() {
-                    choosing::choose(selection, option.id, out);
-                }
+                choosing::button(ui, view, selection, option, out);
                 if state == OptionState::Leaning {
                     pieces::muted(ui, tokens, "leaning to this");
                 } else {
@@ -366,6 +358,45 @@ fn known_first(view: &View<'_>, selection: &Selection) -> Option<Day> {
     own.decide.by.filter(|_| matches!(own.decide.reason, Some(DecideFor::Spec(_))))
 }
 
+/// `, needed Dec 1`; nothing where no phase needs it.
+fn needed(f: &PartFigures, near: Day) -> String {
+    f.need_date.map_or(String::new(), |need| format!(", needed {}", format::day_short(need, near)))
+}
+
+/// Of parts that come in time as they are likely to: the latest day on which one would come with its longest lead, and by how
+/// many days that is too late. `None` where all come in time even then.
+fn longest_late(
+    view: &View<'_>,
+    selection: &Selection,
+    parts: &[(&Part, &PartFigures)],
+) -> Option<(Day, i32)> {
+    let late = parts.iter().filter(|(_, f)| !f.on_site && !f.late).filter_map(|(part, f)| {
+        let at = view.figures.index.of(part.id.0)?;
+        let (_, longest) = Way::of(view, selection, part, at, f).range?;
+        let days = longest.since(f.need_date?);
+        (days > 0).then_some((longest, days))
+    });
+    late.max_by_key(|(_, days)| *days)
+}
+
+/// The same in words: `; at the longest Dec 14, 5 days late`.
+fn at_the_longest(view: &View<'_>, selection: &Selection, parts: &[(&Part, &PartFigures)]) -> String {
+    longest_late(view, selection, parts).map_or(String::new(), |(day, days)| {
+        let day = format::day_short(day, view.as_of());
+        format!("; at the longest {day}, {} late", format::count(days, "day"))
+    })
+}
+
+/// What a candidate would make of the finish as it is forecast now; nothing where that stays.
+fn moves_finish(view: &View<'_>, selection: &Selection, option: &SelectionOption) -> Option<String> {
+    if selection.live_option().is_some_and(|live| live.id == option.id) {
+        return None;
+    }
+    let after = view.derived.preview(view.project, option.id)?.finish?;
+    let before = view.figures.forecast_finish.filter(|before| *before != after)?;
+    Some(choosing::finish_words(before, after, view.as_of()))
+}
+
 /// What the option means for the work, in words, with its tone.
 pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption) -> (Color32, String) {
     let (tokens, near) = (view.tokens, view.as_of());
@@ -395,6 +426,11 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
                 format::day(from, near),
                 format::day_short(arrival, near)
             ),
+            (None, Some(arrival)) => format!(
+                "{days} late for {phase}: arrives {}{}{effect}",
+                format::day_short(arrival, near),
+                needed(f, near)
+            ),
             _ => format!("{days} late for {phase}{effect}"),
         };
         return (tokens.late, text);
@@ -411,7 +447,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         } else {
             "order by".to_owned()
         };
-        let need = f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
+        let need = needed(f, near) + &at_the_longest(view, selection, &parts);
         if let Some(by) = spec.filter(|by| *by < order_by) {
             // What must be known of it is pressing more than its order.
             let ahead = by.since(near);
@@ -433,7 +469,8 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
             format::count(days, "day"),
             format::expected(f, near)
         );
-        return (tone, text);
+        let risky = longest_late(view, selection, &parts).is_some();
+        return (if risky { tokens.soon } else { tone }, text);
     }
     let unknown = open().filter(|(_, f)| f.placed.is_none() && !f.lead_known);
     if let Some((part, f)) = unknown.min_by_key(|(_, f)| f.ask_by.map_or((1, None), |day| (0, Some(day)))) {
@@ -453,9 +490,10 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
     }
     match open().max_by_key(|(_, f)| f.expected) {
         Some((_, f)) if parts.iter().all(|(_, f)| f.placed.is_some()) => {
-            let need =
-                f.need_date.map_or(String::new(), |n| format!(", needed {}", format::day_short(n, near)));
-            (tokens.good, format!("ordered; arrives {}{need}", format::expected(f, near)))
+            let need = needed(f, near) + &at_the_longest(view, selection, &parts);
+            let risky = longest_late(view, selection, &parts).is_some();
+            let tone = if risky { tokens.soon } else { tokens.good };
+            (tone, format!("ordered; arrives {}{need}", format::expected(f, near)))
         }
         _ => (tokens.muted, "no phase needs it yet, so it has no last day to order".to_owned()),
     }

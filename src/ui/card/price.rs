@@ -22,7 +22,9 @@ pub fn price_words(
         _ => format!("at least {price}"),
     };
     let over = selection.over_under(total);
-    let (text, tone) = if unpriced > 0 && (over.is_zero() || over.is_negative()) {
+    let (text, tone) = if selection.allowance.is_zero() && unpriced == 0 {
+        ("no allowance set".to_owned(), tokens.muted)
+    } else if unpriced > 0 && (over.is_zero() || over.is_negative()) {
         (format!("{} without a price", format::count(unpriced, "part")), tokens.soon)
     } else if over.is_zero() {
         ("on the allowance".to_owned(), tokens.muted)

@@ -34,6 +34,7 @@ pub mod swap_form;
 pub mod table_form;
 pub mod usual_gates;
 
+use super::pictures::Pictures;
 use super::shell::modals;
 use super::theme::Tokens;
 use super::view::Form;
@@ -64,6 +65,9 @@ enum Kind {
 
 /// A form that asks for one change of the document.
 pub trait Dialog {
+    /// Draws what it is about above the fields, where there is something to be seen of it.
+    fn seen(&mut self, _ui: &mut Ui, _project: &Project, _tokens: &Tokens, _pictures: &mut Pictures) {}
+
     /// Draws the fields.
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens);
 
@@ -246,7 +250,13 @@ impl OpenForm {
     }
 
     /// Draws the form.
-    pub fn show(&mut self, ctx: &egui::Context, project: &Project, tokens: &Tokens) -> Outcome {
+    pub fn show(
+        &mut self,
+        ctx: &egui::Context,
+        project: &Project,
+        tokens: &Tokens,
+        pictures: &mut Pictures,
+    ) -> Outcome {
         let mut outcome = Outcome::Open;
         self.made.take(ctx, project);
         let (opened, frame) = (egui::Id::unique("form_opened"), ctx.cumulative_frame_nr());
@@ -267,6 +277,9 @@ impl OpenForm {
             }
             area.show(ui, |ui| {
                 ui.set_width(ui.available_width() - 8.0);
+                if let Kind::Dialog(form) = &mut self.kind {
+                    form.seen(ui, self.made.project(project), tokens, pictures);
+                }
                 fields::set_fault(ui.ctx(), self.error.as_ref());
                 self.fields(ui, project, tokens);
                 fields::set_fault(ui.ctx(), None);
@@ -375,6 +388,10 @@ impl Dialog for room_form::RoomForm {
 }
 
 impl Dialog for swap_form::SwapForm {
+    fn seen(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens, pictures: &mut Pictures) {
+        swap_form::SwapForm::seen(self, ui, project, tokens, pictures);
+    }
+
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
         swap_form::SwapForm::ui(self, ui, project, tokens);
     }

@@ -5,12 +5,18 @@ use crate::engine::returns::Terms;
 use crate::engine::swap::{self, Fate, Price, SwapPreview, Wish};
 use crate::engine::{Day, Figures};
 use crate::exchange::outgoing::json::swaps::{Words, terms_words};
-use crate::model::{Action, Currency, Money, OptionId, PartId, Project, ReturnState, SelectionId, SwapId};
+use crate::model::{
+    Action, Currency, Drawing, Money, OptionId, PartId, Project, ReturnState, SelectionId, SwapId,
+};
 use crate::ui::format;
-use crate::ui::theme::Tokens;
-use crate::ui::widgets::pieces;
-use egui::{Color32, RichText, Ui};
+use crate::ui::pictures::Pictures;
+use crate::ui::theme::{Tokens, tokens::type_size};
+use crate::ui::widgets::{drawn, pieces};
+use egui::{Color32, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use std::sync::Arc;
+
+/// Points of the picture of each side.
+const SEEN: f32 = 76.0;
 
 /// A swap that is thought of, with its preview kept until something is changed.
 pub struct SwapForm {
@@ -107,14 +113,37 @@ impl SwapForm {
         }
     }
 
-    /// Draws the form.
+    /// Draws the two options side by side: what was chosen, and what is to be chosen in its place.
+    pub fn seen(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens, pictures: &mut Pictures) {
+        let Some(selection) = project.selection(self.wish.selection) else { return };
+        let to = selection.options.iter().find(|o| o.id == self.wish.to);
+        let sides = [("From", selection.choice()), ("To", to)];
+        ui.columns(2, |columns| {
+            for (ui, (word, option)) in columns.iter_mut().zip(sides) {
+                let Some(option) = option else { continue };
+                ui.horizontal_top(|ui| {
+                    let (rect, image) = ui.allocate_exact_size(Vec2::splat(SEEN), Sense::hover());
+                    let told = Drawing::of(project, selection, option).told(&option.finish);
+                    let told = format!("{word}: {told}");
+                    image.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
+                    drawn::still(ui, tokens, pictures, (project, selection), option, rect);
+                    ui.vertical(|ui| {
+                        ui.spacing_mut().item_spacing.y = 1.0;
+                        pieces::muted(ui, tokens, word);
+                        ui.add(egui::Label::new(pieces::strong(&option.name, 14.0)).wrap());
+                        if !option.finish.is_empty() {
+                            let finish = RichText::new(&option.finish).size(type_size::SMALL);
+                            ui.add(egui::Label::new(finish.color(tokens.muted)).wrap());
+                        }
+                    });
+                });
+            }
+        });
+        ui.add_space(6.0);
+    }
+
+    /// Draws the fields.
     pub fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
-        let name = |id| project.option(id).map_or("", |(_, o)| o.name.as_str());
-        let from =
-            project.selection(self.wish.selection).and_then(|s| s.choice()).map_or("", |o| o.name.as_str());
-        ui.add(egui::Label::new(format!("From  {from}")).wrap());
-        ui.add(egui::Label::new(pieces::strong(format!("To  {}", name(self.wish.to)), 14.0)).wrap());
-        ui.add_space(4.0);
         fields::text_hint(ui, "Why", &mut self.wish.why, "for the log; may stay empty");
         let as_of = self.figures.as_of;
         let preview = match self.look(project) {
@@ -269,8 +298,9 @@ fn money_and_days(ui: &mut Ui, project: &Project, tokens: &Tokens, as_of: Day, p
         }
     };
     line(ui, "Finish would be", &finish, &words, color);
-    for words in &p.without {
-        let text = RichText::new(format::days_in(words, as_of)).color(tokens.soon);
+    for changed in &p.without {
+        let tone = if changed.more > 0 { tokens.soon } else { tokens.muted };
+        let text = RichText::new(format::days_in(&changed.words, as_of)).color(tone);
         ui.add(egui::Label::new(text).wrap());
     }
     if let Some(together) = &p.together {

@@ -2,7 +2,8 @@
 
 use crate::exchange::drawing::{line_widths, traced};
 use crate::model::drawing::{Drawing, Form, Line, Shape};
-use crate::model::{Selection, SelectionOption};
+use crate::model::{Project, Selection, SelectionOption};
+use crate::ui::pictures::{Pictures, Shown};
 use crate::ui::theme::{Tokens, tokens};
 use crate::ui::view::View;
 use egui::epaint::{PathShape, PathStroke, RectShape};
@@ -25,6 +26,24 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, selection: &Selection, option: &Selectio
 pub fn on_ground(painter: &Painter, own: &Tokens, drawing: &Drawing, rect: Rect) {
     painter.rect_filled(rect, 5.0, own.strip);
     paint(painter, own, drawing, rect.shrink(rect.width().min(rect.height()) * 0.08));
+}
+
+/// The picture of an option, else its drawing: also while the picture is read, and where it cannot be.
+pub fn still(
+    ui: &Ui,
+    own: &Tokens,
+    pictures: &mut Pictures,
+    (project, selection): (&Project, &Selection),
+    option: &SelectionOption,
+    rect: Rect,
+) {
+    if !option.picture.is_empty()
+        && let Shown::Ready(texture) = pictures.get(ui.ctx(), &option.picture)
+    {
+        paint_filling(ui, &texture, rect);
+        return;
+    }
+    on_ground(ui.painter(), own, &Drawing::of(project, selection, option), rect);
 }
 
 /// The middle of a picture, as much as fills a rectangle.

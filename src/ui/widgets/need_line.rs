@@ -121,6 +121,11 @@ impl Way {
         if let Some((min, max)) = self.range {
             let stroke = Stroke::new(1.4, tokens.need);
             painter.hline(Rangef::new(axis.at(min), axis.at(max)), y, stroke);
+            // What could come too late is thick and in the color of what is late.
+            if let Some(limit) = limit.filter(|limit| axis.at(max) > *limit) {
+                let late = Rangef::new(limit.max(axis.at(min)), axis.at(max));
+                painter.hline(late, y, Stroke::new(2.6, tokens.late_fill));
+            }
             for end in [min, max] {
                 painter.vline(axis.at(end), Rangef::new(y - 4.0, y + 4.0), stroke);
             }

@@ -10,8 +10,8 @@ use needline::ui::areas::house;
 use needline::ui::session::Session;
 use std::collections::BTreeSet;
 use support::{
-    Role, all, hall_bath, label, labels, named, option, panel_harness, press, press_room, program, room,
-    sample, says, selection,
+    Role, all, copy_of, hall_bath, label, labels, named, option, panel_harness, press, press_room, program,
+    room, sample, says, selection,
 };
 
 fn drawings(labels: Vec<String>) -> Vec<String> {
@@ -131,6 +131,27 @@ fn cards_have_room_at_640_points() {
 }
 
 /// What is chosen from a board goes the same way as from anywhere else, and a picture takes the place of the drawing.
+/// The options of a selection over the whole width are chosen by their digits, as on the card, and say so.
+#[test]
+fn digits_choose_on_the_board_of_options() {
+    let (_folder, path) = copy_of("hall_bath.ron");
+    let mut program = program(Some(path));
+    let project = program.state().project().expect("a project").clone();
+    let open = project.selections.iter().find(|s| s.live_option().is_none() && s.options.len() > 1);
+    let open = open.expect("one that is open").clone();
+    press_room(&mut program, &project.room(open.room).expect("a room").name);
+    press(&mut program, &open.name);
+    press(&mut program, "Compare over the whole width");
+    for option in &open.options {
+        named(&program, Role::Button, &format!("Make {} the choice", option.name));
+    }
+    assert!(support::audit::Drawn::of(&program).texts.iter().any(|t| t.words == "2"), "the digit is seen");
+    program.key_press(Key::Num2);
+    program.run();
+    let now = program.state().project().expect("a project").selection(open.id).expect("it").clone();
+    assert_eq!(now.choice().map(|o| o.id), Some(open.options[1].id));
+}
+
 #[test]
 fn a_choice_changes_its_card() {
     let (project, _) = hall_bath();

@@ -7,19 +7,20 @@ mod support;
 use egui::Key;
 use egui_kittest::Harness;
 use needline::engine;
-use needline::model::{Action, Currency, OptionState};
+use needline::model::{Action, Currency, Money, OptionState, Selection};
 use needline::ui::areas::buying;
 use needline::ui::areas::house;
 use needline::ui::areas::house::ledger::LedgerColumn;
 use needline::ui::areas::money;
 use needline::ui::card;
+use needline::ui::format;
 use needline::ui::session::{RowFilter, Session, WorkArea};
 use needline::ui::shell::command::Command;
 use needline::ui::shell::{head, problems, rooms};
 use needline::ui::view::{Form, ListScope, Request};
 use support::{
     Role, Scene, act, button_from, hall_bath, labels, named, option, panel_harness, panel_harness_high, part,
-    press, press_from, press_room, room, says, selection, supplier,
+    press, press_from, press_room, room, sample, says, selection, supplier,
 };
 
 fn card_of(key: &str) -> Harness<'static, Scene> {
@@ -67,6 +68,65 @@ fn card_makes_an_option_the_choice() {
     });
     press(&mut harness, &format!("Make {} the choice", wanted.name));
     assert_eq!(harness.state_mut().take(), [act(Action::Choose(wanted.id))]);
+}
+
+/// Each candidate that would move the finish says from which day to which, worked out here by making the choice; and what
+/// comes in time with its likely lead, but not with its longest, is told with that day.
+#[test]
+fn card_says_what_a_candidate_does_to_the_finish_and_what_may_come_too_late() {
+    let (project, day) = sample("orchard_house.ron");
+    let now = engine::compute(&project, day);
+    let near = engine::Day::from(day);
+    let (mut moved, mut stays, mut risky) = (0, 0, 0);
+    for selection in project.selections.iter() {
+        let live = selection.live_option().map(|o| o.id);
+        let session = Session { selection: Some(selection.id), ..Session::default() };
+        let harness = panel_harness_high(1600.0, project.clone(), day, session, |ui, view, session, out| {
+            card::ui(ui, view, session, out);
+        });
+        let said: Vec<String> =
+            labels(&harness, Role::Label).into_iter().filter(|l| l.starts_with("finish ")).collect();
+        let mut expected = Vec::new();
+        for option in selection.options.iter().filter(|o| Some(o.id) != live) {
+            let next = project.apply(&Action::Choose(option.id)).unwrap();
+            let after = engine::compute(&next, day).forecast_finish.unwrap();
+            if Some(after) == now.forecast_finish {
+                stays += 1;
+            } else {
+                let day = |d| format::day_short(d, near);
+                expected.push(format!("finish {} to {}", day(now.forecast_finish.unwrap()), day(after)));
+                moved += 1;
+            }
+        }
+        assert_eq!(said, expected, "{}", selection.name);
+        let longest = labels(&harness, Role::Label).into_iter().filter(|l| l.contains("; at the longest "));
+        for words in longest {
+            assert!(words.ends_with(" late") && !words.contains(" 0 days late"), "{words}");
+            let mut bounds = selection.options.iter().flat_map(|o| &o.parts);
+            assert!(bounds.any(|p| p.lead_max.is_some() || p.lead.is_none()), "{words}");
+            risky += 1;
+        }
+    }
+    println!("{moved} candidates move the finish, {stays} do not; {risky} may come too late");
+    assert!(moved > 0 && stays > 0 && risky > 0);
+}
+
+/// Where nobody set an allowance, nothing is over it.
+#[test]
+fn without_an_allowance_nothing_is_over_it() {
+    let (project, day) = hall_bath();
+    let tub = selection(&project, "bath_tub").clone();
+    let none = Selection { allowance: Money::ZERO, ..tub.clone() };
+    let project = project.apply(&Action::PutSelection(none)).unwrap();
+    let session = Session { selection: Some(tub.id), ..Session::default() };
+    let harness = panel_harness(project.clone(), day, session, |ui, view, session, out| {
+        card::ui(ui, view, session, out);
+    });
+    let said = labels(&harness, Role::Label);
+    assert!(said.iter().filter(|l| *l == "no allowance set").count() >= tub.options.len(), "{said:?}");
+    assert!(!said.iter().any(|l| l.ends_with(" over")), "{said:?}");
+    let own = engine::compute(&project, day);
+    assert!(!own.selection(tub.id).unwrap().money.is_over());
 }
 
 #[test]

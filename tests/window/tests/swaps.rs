@@ -54,6 +54,20 @@ fn another_choice_is_looked_at_before_it_is_made() {
     assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Rule(Some(rule), None))]);
 }
 
+/// Both options are seen in the form, and its words say which is which.
+#[test]
+fn a_swap_shows_both_options() {
+    let (_folder, path) = copy_of("orchard_house.ron");
+    let mut program = program(Some(path));
+    press_room(&mut program, "Primary bath");
+    press(&mut program, "Primary freestanding tub");
+    press(&mut program, &format!("Make {STONE} the choice"));
+    let seen = labels(&program, Role::Image);
+    let of = |word: &str| seen.iter().find(|l| l.starts_with(word)).cloned().unwrap_or_default();
+    assert!(of("From: ").contains("tub") && of("To: ").contains("tub"), "{seen:?}");
+    assert!(says(&program, OVAL) && says(&program, STONE));
+}
+
 #[test]
 fn the_log_leads_back() {
     let (p, day) = swapped();

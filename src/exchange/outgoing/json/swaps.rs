@@ -295,7 +295,7 @@ pub fn preview(project: &Project, as_of: Day, p: &SwapPreview) -> PreviewJson {
         costs_if_sent_back: money(p.costs_returned()),
         finish_moves: p.finish_moves,
         together: p.together.clone(),
-        without: p.without.iter().map(|words| words.plain(project.settings.currency)).collect(),
+        without: p.without.iter().map(|changed| changed.words.plain(project.settings.currency)).collect(),
         returns: p
             .returns
             .iter()
@@ -410,7 +410,7 @@ pub fn preview_lines(project: &Project, as_of: Day, p: &SwapPreview) -> Vec<Stri
     let together = p.together.as_ref().map_or(String::new(), |words| format!("; {words}"));
     let (before, after) = (date(p.known.finish_before), date(p.known.finish_after));
     lines.push(format!("finish {before} to {after}, {moves}{together}"));
-    lines.extend(p.without.iter().map(|words| words.plain(currency)));
+    lines.extend(p.without.iter().map(|changed| changed.words.plain(currency)));
     for (at, before, after) in &p.moved {
         let phase = project.phases.get(*at).map_or("a phase", |p| &p.name);
         let date = |d: &Option<Day>| d.map_or("none".to_owned(), |d| d.to_string());

@@ -143,7 +143,7 @@ fn ghost(
         let moved = moved.map_or(", as now".to_owned(), |moved| format!(", {moved}"));
         format!("finish {}{moved}", format::day_short(day, view.as_of()))
     });
-    let without = dropping.without.iter().map(|words| format::days_in(words, view.as_of()));
+    let without = dropping.without.iter().map(|changed| format::days_in(&changed.words, view.as_of()));
     let mut top = at.bottom() + 8.0;
     for words in finish.into_iter().chain(without) {
         let galley = painter.layout_no_wrap(words, theme::regular(type_size::SMALL), tokens.text);

@@ -4,10 +4,9 @@
 use super::keys;
 use super::ledger::{LedgerKey, LedgerRow};
 use crate::exchange::outgoing::print::board::suppliers;
-use crate::model::{Drawing, OptionState, Selection, SelectionOption};
+use crate::model::{OptionState, Selection, SelectionOption};
 use crate::ui::choosing;
 use crate::ui::format;
-use crate::ui::pictures::Shown;
 use crate::ui::session::Session;
 use crate::ui::standing::Standing;
 use crate::ui::theme::{self, tokens::type_size};
@@ -277,7 +276,7 @@ fn candidates(ui: &Ui, view: &View<'_>, session: &mut Session, selection: &Selec
     }
 }
 
-/// The picture of an option, else its drawing.
+/// An option as the card shows it, which says too why a picture is missing.
 fn look(
     ui: &Ui,
     view: &View<'_>,
@@ -286,14 +285,7 @@ fn look(
     option: &SelectionOption,
     rect: Rect,
 ) {
-    if !option.picture.is_empty()
-        && let Shown::Ready(texture) = session.pictures.get(ui.ctx(), &option.picture)
-    {
-        drawn::paint_filling(ui, &texture, rect);
-        return;
-    }
-    // While a picture is read, and where it cannot be, the drawing stands for it; the card says why.
-    drawn::on_ground(ui.painter(), view.tokens, &Drawing::of(view.project, selection, option), rect);
+    drawn::still(ui, view.tokens, &mut session.pictures, (view.project, selection), option, rect);
 }
 
 #[cfg(test)]

@@ -89,8 +89,7 @@ impl Ledger<'_, '_> {
             }
             LedgerColumn::Paid => amount(ui, own.money.paid.is_zero(), money(own.money.paid), tokens),
             LedgerColumn::Forecast => {
-                let over = own.money.over_under();
-                let above = !over.is_negative() && !over.is_zero();
+                let above = own.money.is_over();
                 // The arrow says what the color does.
                 let (forecast, open) = (own.money.forecast, own.money.left_out);
                 let text = format::least(money(forecast), forecast.is_zero(), open);
@@ -103,8 +102,13 @@ impl Ledger<'_, '_> {
                     0 => String::new(),
                     n => format!("At least: {} in it without a price; ", format::count(n as usize, "thing")),
                 };
-                cell.on_hover_text(without + &format::over_under(over, view.currency()));
+                let stands = match own.money.allowance.is_zero() {
+                    true => "no allowance is set".to_owned(),
+                    false => format::over_under(own.money.over_under(), view.currency()),
+                };
+                cell.on_hover_text(without + &stands);
             }
+            LedgerColumn::OverUnder if own.money.allowance.is_zero() => {}
             LedgerColumn::OverUnder => {
                 pieces::over_under(ui, tokens, own.money.over_under(), view.currency());
             }

@@ -59,7 +59,7 @@ fn shown(
             continue;
         }
         let own = &view.figures.selections[at];
-        let over = is_over(own);
+        let over = own.money.is_over();
         let mut fits = false;
         for (i, (filter, _)) in RowFilter::ALL.iter().enumerate() {
             if passes(*filter, fact, own) {
@@ -73,11 +73,6 @@ fn shown(
         }
     }
     rows
-}
-
-fn is_over(own: &SelectionFigures) -> bool {
-    let over = own.money.over_under();
-    !over.is_negative() && !over.is_zero()
 }
 
 fn passes(filter: RowFilter, fact: &RowFact, own: &SelectionFigures) -> bool {

@@ -6,6 +6,7 @@ use super::state::SidesPage;
 use crate::engine::alternatives::{self, Side, Sides};
 use crate::engine::curve;
 use crate::engine::risk::{Risk, Run, simulate};
+use crate::engine::without::Changed;
 use crate::exchange::outgoing::print::sure::percent;
 use crate::model::{Alternative, Money, Project, words};
 use crate::ui::format;
@@ -227,7 +228,7 @@ fn rows<'a>(view: &'a View<'a>, answer: &'a Arc<Answer>, project: &'a Project) -
                 let words = format!("! {}: {why}", curve::change_words(project, change));
                 small(ui, words, tokens.late);
             }
-            for words in &side.without {
+            for Changed { words, .. } in &side.without {
                 small(ui, format::days_in(words, near), tokens.soon);
             }
         }),

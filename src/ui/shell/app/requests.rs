@@ -440,7 +440,7 @@ impl NeedlineApp {
                     &empty
                 }
             };
-            match form.show(ctx, project, tokens) {
+            match form.show(ctx, project, tokens, &mut self.session.pictures) {
                 Outcome::Open => {}
                 Outcome::Closed => self.form = None,
                 Outcome::Act(action) => {
