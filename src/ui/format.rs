@@ -1,11 +1,10 @@
 //! Numbers, money and dates as text: the only place where figures become words on screen.
 
-pub use crate::model::words::{count, moved, moved_money};
+pub use crate::model::words::{count, moved, moved_money, quantity};
 
 use crate::engine::week::Words;
 use crate::engine::{Day, PartFigures};
 use crate::exchange::outgoing::print::words;
-use crate::model::quantity::shown;
 use crate::model::{Currency, Money, Part};
 use chrono::Datelike;
 
@@ -106,12 +105,6 @@ pub fn least(text: String, zero: bool, open: u32) -> String {
 /// A price, or that there is none.
 pub fn price(price: Option<Money>, currency: Currency) -> String {
     price.map_or("no price yet".to_owned(), |price| money(price, currency))
-}
-
-/// A quantity with its unit, to four places: `11 box`, `48 lf`.
-pub fn quantity(number: Decimal, unit: &str) -> String {
-    let number = shown(number);
-    if unit.is_empty() { number.to_string() } else { format!("{number} {unit}") }
 }
 
 #[cfg(test)]

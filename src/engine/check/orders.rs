@@ -2,7 +2,7 @@
 
 use super::Found;
 use crate::engine::calendar::Day;
-use crate::model::words::count;
+use crate::model::words::{count, quantity};
 use crate::model::{Currency, Money, Part, Severity, Subject};
 
 impl Found<'_> {
@@ -10,7 +10,7 @@ impl Found<'_> {
     pub(super) fn still_to_come(&mut self, part: &Part, name: &str, at: usize) {
         let figures = self.figures;
         let (Some(d), Some(f)) = (figures.deliveries.of(at), figures.parts.get(at)) else { return };
-        let units = |n: rust_decimal::Decimal| format!("{} {}", n.normalize(), part.unit).trim().to_owned();
+        let units = |n: rust_decimal::Decimal| quantity(n, &part.unit);
         let subject = Subject::Part(part.id);
         if !d.backorder.is_zero()
             && !d.promised

@@ -15,6 +15,7 @@ use crate::engine::returns::Terms;
 use crate::engine::without::{self, Changed};
 use crate::model::ids::key_from_name;
 use crate::model::money::{from_minor_units, minor_units};
+use crate::model::words::count;
 use crate::model::{
     Action, ActionError, Known, Money, OptionId, Order as ModelOrder, OrderId, PaidFor, Part, PartId,
     Payment, PhaseId, Project, Return, ReturnId, ReturnState, Selection, SelectionId, SelectionOption, Swap,
@@ -281,8 +282,11 @@ fn told(project: &Project, knock_ons: &[KnockOn], wish: &Wish) -> Vec<String> {
     let currency = project.settings.currency;
     let told = |k: &KnockOn| match wish.prices.iter().find(|p| p.key == k.key) {
         Some(price) => {
-            let days =
-                if price.days > 0 { format!(" and {} working days", price.days) } else { String::new() };
+            let days = if price.days > 0 {
+                format!(" and {}", count(price.days, "working day"))
+            } else {
+                String::new()
+            };
             format!("{}: {} {currency}{days}", k.text, price.cost.to_plain(currency))
         }
         None => k.text.clone(),

@@ -9,6 +9,7 @@ use super::{About, Ask, Deed, Found, Kind, Words, of_supplier};
 use crate::engine::calendar::Day;
 use crate::engine::parts::PartFigures;
 use crate::engine::returns::{Terms, document_part};
+use crate::model::words::quantity;
 use crate::model::{Part, ReturnState, Subject};
 
 impl Found<'_> {
@@ -83,7 +84,7 @@ impl Found<'_> {
     fn missing(&self, at: usize, part: &Part) -> String {
         let bought = self.figures.parts.get(at).map_or(rust_decimal::Decimal::ZERO, |f| f.quantity_to_buy);
         let missing = self.figures.deliveries.missing(at, bought);
-        format!("{} {}", missing.normalize(), part.unit).trim().to_owned()
+        quantity(missing, &part.unit)
     }
 
     fn send_back(&mut self, at: usize, part: &Part, f: &PartFigures) {

@@ -178,7 +178,7 @@ fn hangs(project: &Project, figures: &Figures, risk: &Risk) -> Option<Table> {
         table.rows.push(TableRow::line(vec![
             Cell::new(own.name.as_str()),
             Cell::new(percent(risk.share(own.fixing))),
-            Cell::new(wait.map_or(String::new(), |days| format!("{} working days", days.normalize()))),
+            Cell::new(wait.map_or(String::new(), |days| count(days.normalize(), "working day"))),
             Cell::new(own.order_by.map_or(String::new(), |day| date(day.date()))),
         ]));
     }

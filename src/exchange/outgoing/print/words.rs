@@ -3,8 +3,7 @@
 pub use crate::model::words::count;
 
 use crate::engine::Day;
-use crate::model::quantity::shown;
-use crate::model::{Currency, Money};
+use crate::model::{Currency, Money, words as of_model};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -96,8 +95,7 @@ pub fn days(first: Option<Day>, last: Option<Day>) -> String {
 
 /// A quantity with its unit, to four places; a question mark where its rule fails.
 pub fn quantity(number: Option<Decimal>, unit: &str) -> String {
-    let number = number.map_or_else(|| "?".to_owned(), |n| shown(n).to_string());
-    if unit.is_empty() { number } else { format!("{number} {unit}") }
+    number.map_or_else(|| format!("? {unit}").trim_end().to_owned(), |n| of_model::quantity(n, unit))
 }
 
 /// The texts that are not empty, with something between them.

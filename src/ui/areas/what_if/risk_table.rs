@@ -145,7 +145,7 @@ fn line(row: &mut TableRow<'_, '_>, view: &View<'_>, risk: &Risk, own: &Hangs, o
 fn spoken(own: &Hangs, share: Decimal) -> String {
     let mut words = format!("{}, fixes the finish in {} of the trials", own.name, percent(share));
     if let Some(days) = own.week_costs.filter(|days| !days.is_zero()) {
-        words.push_str(&format!(", a week's wait costs {} working days", days.normalize()));
+        words.push_str(&format!(", a week's wait costs {}", format::count(days.normalize(), "working day")));
     }
     words
 }
