@@ -6,7 +6,7 @@ use crate::engine::week::Words;
 use crate::engine::{Day, PartFigures};
 use crate::exchange::outgoing::print::words;
 use crate::model::{Currency, Money, Part};
-use chrono::Datelike;
+use chrono::{Datelike, NaiveDateTime};
 
 use rust_decimal::Decimal;
 
@@ -66,6 +66,18 @@ pub fn day_short(day: Day, near: Day) -> String {
 /// A sentence of the engine with its days as they are written here.
 pub fn days_in(words: &Words, near: Day) -> String {
     words.shown(|day| day_short(day, near), money_short)
+}
+
+/// The same of a sentence that is kept as text, such as what a problem says; a sentence begins with a capital.
+pub fn said(text: &str, near: Day) -> String {
+    let text = days_in(&Words::with_days(text), near);
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// When something was written or done: `Jul 13, 2026 at 10:15`.
+pub fn time(when: NaiveDateTime) -> String {
+    when.format("%b %-d, %Y at %H:%M").to_string()
 }
 
 /// `9 days in hand`, `order today`, `4 days past its order-by`.

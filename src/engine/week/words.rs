@@ -2,6 +2,7 @@
 
 use crate::engine::calendar::Day;
 use crate::model::{Currency, Money};
+use chrono::NaiveDate;
 
 /// A piece of a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +21,29 @@ impl Words {
     /// A plain text.
     pub fn of(text: impl Into<String>) -> Words {
         Words::default().text(text)
+    }
+
+    /// A sentence that was put down as text, with its days as ISO 8601 writes them.
+    pub fn with_days(text: &str) -> Words {
+        const LONG: usize = "2026-07-13".len();
+        let (mut words, mut rest, mut at) = (Words::default(), text, 0);
+        let within = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '-');
+        while let Some(found) = rest.get(at..).and_then(|from| from.find(|c: char| c.is_ascii_digit())) {
+            at += found;
+            let (before, own) = (rest[..at].chars().next_back(), rest.get(at..at + LONG));
+            let whole = !within(before) && !within(rest.get(at + LONG..).and_then(|r| r.chars().next()));
+            let day = own.filter(|_| whole).and_then(|own| own.parse::<NaiveDate>().ok());
+            match day {
+                Some(day) => {
+                    words = words.text(&rest[..at]).day(Day::from(day));
+                    rest = &rest[at + LONG..];
+                    at = 0;
+                }
+                // A number that is no day is passed over as a whole.
+                None => at += rest[at..].find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len() - at),
+            }
+        }
+        words.text(rest)
     }
 
     /// Adds a text.
@@ -96,5 +120,25 @@ mod tests {
         assert_eq!(shown("2027-01-13", "2027-01-13"), "Jan 13, 2027");
         let plain = Words::default().days(day("2027-01-13"), day("2027-01-19")).plain(Currency::USD);
         assert_eq!(plain, "2027-01-13 to 2027-01-19");
+    }
+
+    #[test]
+    fn days_in_a_text_are_told_from_other_numbers() {
+        let shown = |text: &str| {
+            let day = |day: Day| format!("<{day}>");
+            Words::with_days(text).shown(day, |amount| amount.amount().to_string())
+        };
+        for (text, said) in [
+            ("late since 2026-07-13, 5 days", "late since <2026-07-13>, 5 days"),
+            ("2026-07-13", "<2026-07-13>"),
+            ("from 2026-07-13 to 2026-07-14", "from <2026-07-13> to <2026-07-14>"),
+            ("(2026-07-13): é 2026-07-14", "(<2026-07-13>): é <2026-07-14>"),
+            ("A-2026-07-13, 12026-07-13, 2026-07-132", "A-2026-07-13, 12026-07-13, 2026-07-132"),
+            ("2026-13-40 and 12é", "2026-13-40 and 12é"),
+            ("", ""),
+        ] {
+            assert_eq!(shown(text), said);
+        }
+        assert_eq!(Words::with_days("due 2026-07-13").plain(Currency::USD), "due 2026-07-13");
     }
 }

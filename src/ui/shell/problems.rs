@@ -1,6 +1,7 @@
 //! The list of problems, each a way to what it is about.
 
 use crate::model::{Problem, Severity};
+use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::tokens::space;
 use crate::ui::view::{Outbox, View};
@@ -43,7 +44,8 @@ fn row(ui: &mut Ui, view: &View<'_>, problem: &Problem, out: &mut Outbox) {
         Severity::Warning => view.tokens.soon,
         Severity::Note => view.tokens.muted,
     };
-    let name = format!("{}: {}", problem.severity.word(), problem.message);
+    let said = format::said(&problem.message, view.as_of());
+    let name = format!("{}: {said}", problem.severity.word());
     let response = pieces::clickable(ui, ("problem", problem.subject, problem.code), &name, |ui| {
         ui.set_min_height(40.0);
         ui.horizontal_top(|ui| {
@@ -61,7 +63,7 @@ fn row(ui: &mut Ui, view: &View<'_>, problem: &Problem, out: &mut Outbox) {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 ui.label(egui::RichText::new(problem.severity.word()).color(color).small());
-                ui.add(egui::Label::new(&problem.message).wrap());
+                ui.add(egui::Label::new(&said).wrap());
             });
         });
     });

@@ -3,6 +3,7 @@
 use super::command::Command;
 use super::samples::SAMPLES;
 use crate::model::file::journal::Waiting;
+use crate::ui::format;
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Outbox, Request};
@@ -93,7 +94,7 @@ fn samples(ui: &mut Ui, tokens: &Tokens, out: &mut Outbox) {
 /// A line about what was not saved: what it is called and since when, what a click opens, and more to be read over it.
 fn line_of(waiting: &Waiting) -> (String, PathBuf, String) {
     let when = waiting.when.map_or(String::new(), |when| {
-        format!(", {}", chrono::DateTime::<chrono::Local>::from(when).format("%Y-%m-%d at %H:%M"))
+        format!(", {}", format::time(chrono::DateTime::<chrono::Local>::from(when).naive_local()))
     });
     let there = waiting.project.clone().filter(|path| path.is_file());
     let more = waiting.project.as_ref().unwrap_or(&waiting.path).display().to_string();

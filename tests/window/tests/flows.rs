@@ -801,7 +801,8 @@ fn problems_lead_to_their_place_in_the_window() {
     let figures = program.state().figures().unwrap();
     let problems = engine::problems(&project(&program), figures);
     let first = problems.first().expect("the sample has something to settle");
-    press(&mut program, &format!("{}: {}", first.severity.word(), first.message));
+    let said = needline::ui::format::said(&first.message, figures.as_of);
+    press(&mut program, &format!("{}: {said}", first.severity.word()));
     let session = program.state().session();
     let project = project(&program);
     match first.subject {

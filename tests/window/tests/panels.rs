@@ -6,7 +6,7 @@ mod support;
 
 use egui::Key;
 use egui_kittest::Harness;
-use needline::engine;
+use needline::engine::{self, Day};
 use needline::model::{Action, Currency, Money, OptionState, Selection};
 use needline::ui::areas::buying;
 use needline::ui::areas::house;
@@ -282,7 +282,8 @@ fn problems_lead_to_what_they_are_about() {
         problems::window(ui.ctx(), view, session, out);
     });
     let first = harness.state().derived.problems.first().expect("the sample has something to settle").clone();
-    press(&mut harness, &format!("{}: {}", first.severity.word(), first.message));
+    let said = format::said(&first.message, Day::from(day));
+    press(&mut harness, &format!("{}: {said}", first.severity.word()));
     assert_eq!(harness.state_mut().take(), [Request::Show(first.subject)]);
 }
 

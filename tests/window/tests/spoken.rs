@@ -1,13 +1,15 @@
 //! What a screen reader hears and a pointer can hit, in every area, page, form and sheet: everything that takes the
 //! keyboard has a name, no name is twice in one form, and no target is under 24 points a side (WCAG 2.2, 2.5.8 and 4.1.2).
+//! Nor is a day read as programs write it.
 
 #![cfg(feature = "gui")]
 
 mod support;
 
 use egui::Theme;
+use needline::engine::week::Words;
 use std::collections::{BTreeMap, BTreeSet};
-use support::audit::{Target, targets};
+use support::audit::{Drawn, Target, targets};
 use support::every::{self, Show};
 
 /// Points of the least target (WCAG 2.2, 2.5.8), with what rounding to dots takes away.
@@ -17,6 +19,11 @@ const LEAST: f32 = 24.0 - 0.6;
 /// commands and by the menu of columns.
 fn is_handle(target: &Target) -> bool {
     target.rect.width() < 7.0 && target.rect.height() > 300.0
+}
+
+/// Whether a day stands in it as programs write it. What is typed into a field is as it was typed.
+fn has_day_of_programs(text: &str) -> bool {
+    Words::with_days(text) != Words::of(text)
 }
 
 #[test]
@@ -44,6 +51,14 @@ fn everything_has_a_name_of_its_own_and_can_be_hit() {
                     target.rect.height()
                 ));
             }
+        }
+        let is_field = |target: &&Target| target.role == support::Role::TextInput;
+        let fields: Vec<egui::Rect> = all.iter().filter(is_field).map(|t| t.rect.expand(3.0)).collect();
+        let drawn = Drawn::of(&harness);
+        let read = drawn.seen().into_iter().filter(|t| !fields.iter().any(|f| f.contains(t.ink.center())));
+        let named = all.iter().filter(|t| !is_field(t)).filter_map(|t| t.name.as_deref());
+        for words in read.map(|t| t.words.as_str()).chain(named).filter(|words| has_day_of_programs(words)) {
+            faults.insert(format!("{name}: {words:?} has a day as programs write it"));
         }
         // What came with the form is in the form.
         if matches!(show, Show::Asked(_)) {

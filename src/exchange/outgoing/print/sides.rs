@@ -1,7 +1,7 @@
 //! Alternatives side by side, for whoever decides with the owner or lends the money: what each would come to beside what is
 //! chosen now, and what it would change.
 
-use super::words::{count, maybe_day, money};
+use super::words::{count, maybe_day, money, with_days};
 use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
 use crate::engine::alternatives::{Side, side_by_side};
 use crate::engine::{Figures, curve};
@@ -34,7 +34,7 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         blocks.push(Block::Text(changes(project, side)));
         let more = side.new.len().saturating_sub(PROBLEMS);
         let mut new: Vec<String> =
-            side.new.iter().take(PROBLEMS).map(|p| format!("+ {}", p.message)).collect();
+            side.new.iter().take(PROBLEMS).map(|p| format!("+ {}", with_days(&p.message))).collect();
         if more > 0 {
             new.push(format!("+ {}", count(more, "more problem")));
         }

@@ -3,6 +3,7 @@
 pub use crate::model::words::count;
 
 use crate::engine::Day;
+use crate::engine::week::Words;
 use crate::model::{Currency, Money, words as of_model};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -91,6 +92,11 @@ pub fn days(first: Option<Day>, last: Option<Day>) -> String {
         }
         (first, last) => maybe_day(first.or(last)),
     }
+}
+
+/// A sentence that was put down as text with its days as programs write them, with days as they stand on paper.
+pub fn with_days(text: &str) -> String {
+    Words::with_days(text).shown(|day| date(day.date()), |amount| amount.amount().to_string())
 }
 
 /// A quantity with its unit, to four places; a question mark where its rule fails.

@@ -250,11 +250,7 @@ fn attempts(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, 
                 let words = if attempt.note.is_empty() { due } else { format!("{}; {due}", attempt.note) };
                 pieces::cell(ui, &words, tokens.muted).on_hover_text(&words);
             }
-            let gone = pieces::icon_button(
-                ui,
-                lucide_icons::Icon::X,
-                &format!("Remove the visit of {}", attempt.date),
-            );
+            let gone = pieces::icon_button(ui, lucide_icons::Icon::X, &format!("Remove the visit of {on}"));
             if gone.clicked() {
                 let mut changed = phase.clone();
                 changed.attempts.remove(i);

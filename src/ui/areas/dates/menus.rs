@@ -146,7 +146,8 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
     }
     for attempt in &phase.attempts {
         let result = attempt.word();
-        ui.label(format!("{} {result} {}", attempt.date, attempt.note));
+        let on = format::day_short(crate::engine::Day::from(attempt.date), view.as_of());
+        ui.label(format!("{on} {result} {}", attempt.note));
     }
     ui.add_space(space::S);
     pieces::muted(

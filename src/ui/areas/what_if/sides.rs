@@ -242,13 +242,14 @@ fn problems(ui: &mut Ui, view: &View<'_>, side: &Side) {
     let of = [(&side.new, "+", view.tokens.late), (&side.gone, "\u{2212}", view.tokens.good)];
     for (list, sign, tone) in of {
         for problem in list.iter().take(SHOWN) {
-            let words = format!("{sign} {}", problem.message);
-            let text = RichText::new(&words).size(type_size::SMALL).color(tone);
-            ui.add(Label::new(text).truncate()).on_hover_text(&problem.message);
+            let said = format::said(&problem.message, view.as_of());
+            let text = RichText::new(format!("{sign} {said}")).size(type_size::SMALL).color(tone);
+            ui.add(Label::new(text).truncate()).on_hover_text(&said);
         }
         if list.len() > SHOWN {
             let more = format!("{sign} {} more", list.len() - SHOWN);
-            let rest: Vec<&str> = list.iter().skip(SHOWN).map(|p| p.message.as_str()).collect();
+            let rest: Vec<String> =
+                list.iter().skip(SHOWN).map(|p| format::said(&p.message, view.as_of())).collect();
             let text = RichText::new(more).size(type_size::SMALL).color(tone);
             ui.label(text).on_hover_text(rest.join("\n"));
         }

@@ -287,12 +287,12 @@ fn told(said: &Said, of: &Of, file: Option<&Project>, as_of: NaiveDate) -> Vec<S
     told
 }
 
-/// `The last one, "Choose oak", was made on 2026-07-06 at 10:15 by sam on attic.`
+/// `The last one, "Choose oak", was made on Jul 6, 2026 at 10:15 by sam on attic.`
 fn by_whom(said: &Said) -> String {
     let what = if said.last.is_empty() { String::new() } else { format!(", \u{201c}{}\u{201d},", said.last) };
     let user = if said.user.is_empty() { String::new() } else { format!(" by {}", said.user) };
     let machine = if said.machine.is_empty() { String::new() } else { format!(" on {}", said.machine) };
-    let when = said.when.format("%Y-%m-%d at %H:%M");
+    let when = format::time(said.when.naive_local());
     format!("The last change{what} was made on {when}{user}{machine}.")
 }
 

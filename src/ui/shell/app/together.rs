@@ -32,7 +32,7 @@ pub(super) struct Open {
 
 fn written_words(time: std::time::SystemTime) -> String {
     let time = chrono::DateTime::<chrono::Local>::from(time);
-    format!("It was written on {}.", time.format("%Y-%m-%d at %H:%M"))
+    format!("The file was written on {}.", format::time(time.naive_local()))
 }
 
 /// What the user wants.
