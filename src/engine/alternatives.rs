@@ -44,6 +44,12 @@ pub struct Side {
     pub short_weeks: usize,
 }
 
+/// Whether two amounts of one room are as good as the same. Freight and tax of an order are shared to its lines to the
+/// cent, so that another choice elsewhere may move some cents here, which is neither better nor worse.
+pub fn same_but_for_rounding(one: Money, other: Money) -> bool {
+    one.less(other).abs() < Money::new(rust_decimal::Decimal::ONE)
+}
+
 /// What is chosen now and each alternative, in the order of the document.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sides {

@@ -330,7 +330,7 @@ fn part_lines(view: &View<'_>, id: PartId) -> Vec<Line> {
         }
     }
     if let Some(phase) = phase {
-        lines.push(Line { heading: true, ..line("What fixes the phase".to_owned(), None) });
+        lines.push(Line { heading: true, ..line("What sets the phase".to_owned(), None) });
         lines.extend(chain(view, phase));
     }
     lines

@@ -250,7 +250,7 @@ fn the_need_date_of_a_part_is_explained() {
     button_from(&harness, &format!("Needed {}", format::day(f.need_date.unwrap(), near)));
     button_from(&harness, &format!("Arrives {}", format::day(f.arrival.unwrap(), near)));
     button_from(&harness, &format!("Order by {}", format::day(f.order_by.unwrap(), near)));
-    assert!(says(&harness, "What fixes the phase"));
+    assert!(says(&harness, "What sets the phase"));
 }
 
 #[test]

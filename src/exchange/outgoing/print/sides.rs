@@ -3,7 +3,7 @@
 
 use super::words::{count, maybe_day, money, with_days};
 use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
-use crate::engine::alternatives::{Side, side_by_side};
+use crate::engine::alternatives::{Side, same_but_for_rounding, side_by_side};
 use crate::engine::{Figures, curve};
 use crate::model::words::{self, moved_money};
 use crate::model::{Alternative, Currency, Money, Project};
@@ -101,13 +101,18 @@ fn table(project: &Project, now: &Side, some: &[(&Alternative, &Side)]) -> Table
     row("Contingency left", &|side| Cell::new(money(side.contingency_left, currency)));
     for (at, room) in project.rooms.iter().enumerate() {
         let of = |side: &Side| side.by_room.get(at).copied().unwrap_or_default();
-        if sides().any(|side| of(side) != of(now)) {
+        let same = |side: &Side| same_but_for_rounding(of(side), of(now));
+        if sides().any(|side| !same(side)) {
             row(&room.name, &|side| {
-                Cell::with(money(of(side), currency), moved(of(side), of(now), currency))
+                let moved = if same(side) { String::new() } else { moved(of(side), of(now), currency) };
+                Cell::with(money(of(side), currency), moved)
             });
         }
     }
     row("Late parts", &|side| Cell::new(side.late.to_string()));
+    if sides().any(|side| side.short_weeks > 0) {
+        row("Weeks short of cash", &|side| Cell::new(side.short_weeks.to_string()));
+    }
     row("Problems", &|side| {
         let (errors, warnings) = side.problems;
         Cell::new(format!("{}, {}", count(errors, "error"), count(warnings, "warning")))

@@ -133,7 +133,7 @@ fn days(risk: &Risk) -> Option<Table> {
     rows.sort_unstable();
     rows.dedup();
     for day in rows {
-        let named = [(own.p50, "half of them"), (own.p80, "8 of 10"), (own.p90, "9 of 10")];
+        let named = [(own.p50, "half of them"), (own.p80, "8 in 10"), (own.p90, "9 in 10")];
         let words: Vec<&str> = named.iter().filter(|(own, _)| *own == day).map(|(_, words)| *words).collect();
         let row = vec![
             Cell::new(maybe_day(Some(day))),
@@ -157,7 +157,7 @@ fn amounts(risk: &Risk, currency: Currency) -> Table {
         let words = match tenth {
             5 => "half of them".to_owned(),
             10 => "all of them".to_owned(),
-            n => format!("{n} of 10"),
+            n => format!("{n} in 10"),
         };
         let row = vec![Cell::new(words), Cell::new(format!("{} {currency}", money(most, currency)))];
         table.rows.push(TableRow::line(row));
@@ -169,7 +169,7 @@ fn hangs(project: &Project, figures: &Figures, risk: &Risk) -> Option<Table> {
     let rows = risk.hangs(project, figures);
     let mut table = Table::new(vec![
         TableColumn::text("What", 56),
-        TableColumn::number("Fixes the finish in", 24),
+        TableColumn::number("Sets the finish in", 24),
         TableColumn::number("A week's wait costs", 26),
         TableColumn::text("Order by", 24),
     ]);

@@ -80,13 +80,13 @@ impl Limits {
             self.rooms(ui, view);
         });
         ui.horizontal_wrapped(|ui| {
-            ui.label("Only what is here by");
-            let field = field(ui, "Only what is here by", &mut self.here_by, "any day");
+            ui.label("Everything on site by");
+            let field = field(ui, "Everything on site by", &mut self.here_by, "any day");
             if let Some(why) = &faults.0 {
                 pieces::say_fault(ui, view.tokens, &field, why);
             }
             let now = view.typed().date(self.here_by.trim()).ok();
-            if let Some(day) = date_picker::button(ui, "Only what is here by", now).picked {
+            if let Some(day) = date_picker::button(ui, "Everything on site by", now).picked {
                 self.here_by = day.to_string();
             }
             ui.add_space(space::M);

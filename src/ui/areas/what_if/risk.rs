@@ -105,28 +105,41 @@ fn answer(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
         ui.add_space(space::M);
     }
     if ui.available_width() < SIDE_BY_SIDE {
+        finish_words(ui, view, risk);
         finish(ui, view, page, risk);
         ui.add_space(space::L);
+        total_words(ui, view, risk);
         total(ui, view, page, risk);
-    } else {
-        ui.columns(2, |columns| {
-            if let [left, right] = columns {
-                left.vertical(|ui| finish(ui, view, page, risk));
-                right.vertical(|ui| total(ui, view, page, risk));
-            }
-        });
+        return;
     }
+    // The pictures stand level, however many lines the words over them take.
+    ui.columns(2, |columns| {
+        if let [left, right] = columns {
+            left.vertical(|ui| finish_words(ui, view, risk));
+            right.vertical(|ui| total_words(ui, view, risk));
+        }
+    });
+    ui.columns(2, |columns| {
+        if let [left, right] = columns {
+            left.vertical(|ui| finish(ui, view, page, risk));
+            right.vertical(|ui| total(ui, view, page, risk));
+        }
+    });
 }
 
 /// Three figures, each with what it is.
 fn three(ui: &mut Ui, tokens: &Tokens, figures: [(&str, String, String); 3]) {
     ui.columns(3, |columns| {
         for (ui, (words, figure, error)) in columns.iter_mut().zip(figures) {
-            ui.spacing_mut().item_spacing.y = 0.0;
-            pieces::muted(ui, tokens, words);
-            ui.add(egui::Label::new(pieces::strong(&figure, 15.0)).truncate()).on_hover_text(&figure);
-            pieces::muted(ui, tokens, error)
-                .on_hover_text("How far chance alone may have moved it: its standard error");
+            // Columns are justified, which would stretch words and make some of them wrap.
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                pieces::cell_text(ui, RichText::new(words).size(type_size::SMALL).color(tokens.muted))
+                    .on_hover_text(words);
+                pieces::cell_text(ui, pieces::strong(&figure, 15.0)).on_hover_text(&figure);
+                pieces::muted(ui, tokens, error)
+                    .on_hover_text("How far chance alone may have moved it: its standard error");
+            });
         }
     });
 }
@@ -147,7 +160,8 @@ fn wanted(ui: &mut Ui, tokens: &Tokens, share: Decimal, words: &str) {
     });
 }
 
-fn finish(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
+/// How sure the finish is, in words.
+fn finish_words(ui: &mut Ui, view: &View<'_>, risk: &Risk) {
     let near = view.as_of();
     let Some(own) = &risk.finish else {
         ui.label(pieces::strong("Finish", 15.0));
@@ -159,9 +173,9 @@ fn finish(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
         ui,
         view.tokens,
         [
-            ("Half finish by", format::day_short(own.p50, near), error(0)),
-            ("8 of 10 by", format::day_short(own.p80, near), error(1)),
-            ("9 of 10 by", format::day_short(own.p90, near), error(2)),
+            ("5 in 10 finish by", format::day_short(own.p50, near), error(0)),
+            ("8 in 10", format::day_short(own.p80, near), error(1)),
+            ("9 in 10", format::day_short(own.p90, near), error(2)),
         ],
     );
     let target = view.project.settings.target_finish.map(Day::from);
@@ -183,6 +197,15 @@ fn finish(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
             );
         }
     }
+}
+
+/// The picture of it.
+fn finish(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
+    if risk.finish.is_none() {
+        return;
+    }
+    let near = view.as_of();
+    let target = view.project.settings.target_finish.map(Day::from);
     let from = |day: Day| f64::from(day.since(near));
     let mut lines = Vec::new();
     if let Some(now) = view.figures.forecast_finish {
@@ -241,16 +264,16 @@ fn bars_of_days(risk: &Risk, near: Day) -> Vec<(f64, f64, u32)> {
     bars
 }
 
-fn total(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
-    let currency = view.currency();
+/// How sure the total is, in words.
+fn total_words(ui: &mut Ui, view: &View<'_>, risk: &Risk) {
     let error = |at: usize| format!("\u{b1} {}", format::money_short(risk.total.errors[at]));
     three(
         ui,
         view.tokens,
         [
-            ("Half come to no more than", format::money_short(risk.total.p50), error(0)),
-            ("8 of 10 to", format::money_short(risk.total.p80), error(1)),
-            ("9 of 10 to", format::money_short(risk.total.p90), error(2)),
+            ("5 in 10 cost at most", format::money_short(risk.total.p50), error(0)),
+            ("8 in 10", format::money_short(risk.total.p80), error(1)),
+            ("9 in 10", format::money_short(risk.total.p90), error(2)),
         ],
     );
     let share = risk.share(risk.in_contingency);
@@ -260,6 +283,11 @@ fn total(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
         share,
         &format!("The contingency is enough in {} of the trials.", percent(share)),
     );
+}
+
+/// The picture of it.
+fn total(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Risk) {
+    let currency = view.currency();
     let float = |m: Money| m.amount().to_f64().unwrap_or(0.0);
     let money = &view.figures.money;
     let enough = money.total.allowance.plus(money.contingency);

@@ -24,9 +24,9 @@ const BESIDE: f32 = 760.0;
 /// Draws two tables: work, and things that are bought.
 pub fn ui(ui: &mut Ui, view: &View<'_>, page: &mut RiskPage, risk: &Arc<Risk>, out: &mut Outbox) {
     let rows = super::risk::rows(view, page, risk);
-    ui.label(pieces::strong("What the finish hangs on", 15.0));
+    ui.label(pieces::strong("What sets the finish", 15.0));
     if rows.is_empty() {
-        pieces::muted(ui, view.tokens, "Nothing that is not finished fixes the finish.");
+        pieces::muted(ui, view.tokens, "Nothing that is still to be done sets the finish.");
         return;
     }
     let most = if page.all { rows.len() } else { SHOWN };
@@ -65,12 +65,12 @@ fn table(ui: &mut Ui, view: &View<'_>, risk: &Risk, (rows, things): (&[&Hangs], 
     let sure = format!("{}% sure", risk.confidence);
     let mut titles = vec![
         (if things { "Things to buy" } else { "Work" }, ""),
-        ("Fixes it in", "The share of trials in which the finish would be sooner if it took less"),
+        ("Sets it in", "The share of trials in which the finish would be sooner if it took less"),
     ];
     if things {
         titles.extend([
             (
-                "Week's wait",
+                "A week costs",
                 "Working days by which the finish is later on average when it is ordered a week later",
             ),
             ("Order by", "The last day to order it, as everything is likely"),
@@ -125,7 +125,7 @@ fn line(row: &mut TableRow<'_, '_>, view: &View<'_>, risk: &Risk, own: &Hangs, o
         return;
     }
     let days = own.week_costs.map(|days| match days {
-        days if days.is_zero() => ("costs nothing".to_owned(), tokens.muted),
+        days if days.is_zero() => ("nothing".to_owned(), tokens.muted),
         days => (format!("{} d", days.normalize()), tokens.late),
     });
     right(row, days);
@@ -143,7 +143,7 @@ fn line(row: &mut TableRow<'_, '_>, view: &View<'_>, risk: &Risk, own: &Hangs, o
 
 /// A row as it is read aloud.
 fn spoken(own: &Hangs, share: Decimal) -> String {
-    let mut words = format!("{}, fixes the finish in {} of the trials", own.name, percent(share));
+    let mut words = format!("{}, sets the finish in {} of the trials", own.name, percent(share));
     if let Some(days) = own.week_costs.filter(|days| !days.is_zero()) {
         words.push_str(&format!(", a week's wait costs {}", format::count(days.normalize(), "working day")));
     }

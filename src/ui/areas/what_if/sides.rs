@@ -146,7 +146,7 @@ fn rows<'a>(view: &'a View<'a>, answer: &'a Arc<Answer>, project: &'a Project) -
             }),
         ),
         (
-            "8 of 10 finish by".to_owned(),
+            "8 in 10 finish by".to_owned(),
             Box::new(move |ui, at, _| {
                 let finish = answer.risks.get(at).and_then(|risk| risk.finish);
                 ui.label(finish.map_or("\u{2013}".to_owned(), |finish| format::day(finish.p80, near)));
@@ -164,7 +164,7 @@ fn rows<'a>(view: &'a View<'a>, answer: &'a Arc<Answer>, project: &'a Project) -
             }),
         ),
         (
-            "8 of 10 come to".to_owned(),
+            "8 in 10 cost at most".to_owned(),
             Box::new(move |ui, at, _| {
                 let total = answer.risks.get(at).map(|risk| format::money_short(risk.total.p80));
                 ui.label(total.unwrap_or_else(|| "\u{2013}".to_owned()));
@@ -185,12 +185,15 @@ fn rows<'a>(view: &'a View<'a>, answer: &'a Arc<Answer>, project: &'a Project) -
     for (at, room) in project.rooms.iter().enumerate() {
         let amount = move |side: &Side| side.by_room.get(at).copied().unwrap_or_default();
         // A room in which nothing differs says nothing here.
-        if answer.sides.others.iter().all(|side| amount(side) == amount(now)) {
+        let same = move |side: &Side| alternatives::same_but_for_rounding(amount(side), amount(now));
+        if answer.sides.others.iter().all(same) {
             continue;
         }
         let cell = move |ui: &mut Ui, _: usize, side: &Side| {
             ui.label(format::money(amount(side), currency));
-            moved(ui, amount(side), amount(now));
+            if !same(side) {
+                moved(ui, amount(side), amount(now));
+            }
         };
         rows.push((room.name.clone(), Box::new(cell)));
     }
@@ -199,12 +202,18 @@ fn rows<'a>(view: &'a View<'a>, answer: &'a Arc<Answer>, project: &'a Project) -
         Box::new(move |ui, _, side| {
             let tone = if side.late > 0 { tokens.late } else { tokens.text };
             ui.label(RichText::new(side.late.to_string()).color(tone));
-            if side.short_weeks > 0 {
-                let weeks = format::count(side.short_weeks as i32, "week");
-                small(ui, format!("cash does not suffice in {weeks}"), tokens.late);
-            }
         }),
     ));
+    let all = std::iter::once(now).chain(&answer.sides.others);
+    if all.into_iter().any(|side| side.short_weeks > 0) {
+        rows.push((
+            "Weeks short of cash".to_owned(),
+            Box::new(move |ui, _, side| {
+                let tone = if side.short_weeks > 0 { tokens.late } else { tokens.text };
+                ui.label(RichText::new(side.short_weeks.to_string()).color(tone));
+            }),
+        ));
+    }
     rows.push((
         "Problems".to_owned(),
         Box::new(move |ui, _, side| {

@@ -117,7 +117,7 @@ fn entries(ui: &mut Ui, view: &View<'_>, alternative: &Alternative, out: &mut Ou
 fn other(ui: &mut Ui, view: &View<'_>, alternative: &Alternative, out: &mut Outbox) {
     let name = format!("Another choice in {}", alternative.name);
     ui.push_id(alternative.id, |ui| {
-        drop_down::drop_down(ui, &name, "another choice", 150.0, |ui| {
+        drop_down::drop_down(ui, &name, "change a choice\u{2026}", 150.0, |ui| {
             for selection in view.project.selections.iter().filter(|s| s.options.len() > 1) {
                 pieces::group_title(ui, view.tokens, &selection.name);
                 for option in &selection.options {
