@@ -262,7 +262,9 @@ impl Action {
             [one] => part(one),
             many => format!("{} parts", many.len()),
         };
-        let order = |id: &OrderId| project.order(*id).map_or("order".to_owned(), |o| order_name(project, o));
+        let order = |id: &OrderId| {
+            project.order(*id).map_or("order".to_owned(), |o| format!("order {}", o.called(project)))
+        };
         let punch =
             |id: &PunchId| project.punch(*id).map_or("thing on the punch list", |p| &p.what).to_owned();
         let put = |exists: bool, name: &str| format!("{} {name}", if exists { "edit" } else { "add" });
@@ -344,7 +346,9 @@ impl Action {
                 format!("{verb} the picture of {}", option(id))
             }
             Action::SetFinishColor(finish, _) => format!("color of {}", finish.trim()),
-            Action::PutOrder(o) => put(project.order(o.id).is_some(), &order_name(project, o)),
+            Action::PutOrder(o) => {
+                put(project.order(o.id).is_some(), &format!("order {}", o.called(project)))
+            }
             Action::RemoveOrder(id) => format!("remove {}", order(id)),
             Action::SplitOrder(from, _) => format!("split {}", order(from)),
             Action::MergeOrders { into, from } => format!("merge {} into {}", order(from), order(into)),
@@ -450,12 +454,6 @@ impl Action {
             Action::Batch { label, .. } => label.clone(),
         }
     }
-}
-
-/// An order by its number, else by its supplier.
-fn order_name(project: &Project, order: &Order) -> String {
-    let supplier = project.supplier(order.supplier).map_or("a supplier", |s| &s.name);
-    if order.number.is_empty() { format!("order with {supplier}") } else { format!("order {}", order.number) }
 }
 
 fn mark(what: &str, on: &Option<NaiveDate>, thing: &str) -> String {

@@ -145,7 +145,7 @@ impl Project {
                     ));
                 }
                 if let Some(order) = self.orders.iter().find(|o| o.supplier == *id) {
-                    return refuse(format!("the order {} is theirs; remove it first", order.name()));
+                    return refuse(format!("the order {} is theirs; remove it first", order.called(self)));
                 }
                 remove(&mut self.suppliers, *id)?;
                 if self.mappings.iter().any(|m| m.supplier == Some(*id)) {

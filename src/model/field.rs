@@ -238,7 +238,7 @@ impl Noun {
                 options.map(|o| (o.name.clone(), o.id.0)).collect()
             }
             Noun::Part => project.all_parts().map(|(_, _, p)| (p.name.clone(), p.id.0)).collect(),
-            Noun::Order => project.orders.iter().map(|o| (o.name().to_owned(), o.id.0)).collect(),
+            Noun::Order => project.orders.iter().map(|o| (o.called(project), o.id.0)).collect(),
             Noun::Crew => project.crews.iter().map(|c| (c.name.clone(), c.id.0)).collect(),
             Noun::Gate => project.gates.iter().map(|g| (g.name.clone(), g.id.0)).collect(),
         }

@@ -73,6 +73,17 @@ impl Order {
     pub fn name(&self) -> &str {
         if self.number.is_empty() { &self.key } else { &self.number }
     }
+
+    /// The same behind the word "order", with its supplier where it has no number: `1234`, `with Tile Depot`. A key is
+    /// what the program knows it by, and nobody else.
+    pub fn called(&self, project: &Project) -> String {
+        match self.number.trim() {
+            "" => {
+                format!("with {}", project.supplier(self.supplier).map_or("a supplier", |s| s.name.as_str()))
+            }
+            number => number.to_owned(),
+        }
+    }
 }
 
 /// What came of a part on one day. A part is on site when as much of it came whole as is bought.

@@ -59,7 +59,8 @@ impl Found<'_> {
                 (Subject::Order(o.id), o.key.as_str())
             });
             let name = match (own, order.placed) {
-                (Some(own), _) => format!("the order {} with {}", own.name(), supplier.name),
+                (Some(own), _) if own.number.trim().is_empty() => format!("the order with {}", supplier.name),
+                (Some(own), _) => format!("the order {} with {}", own.number.trim(), supplier.name),
                 (None, Some(day)) => format!("what was ordered from {} on {day}", supplier.name),
                 (None, None) => format!("what is to be ordered from {}", supplier.name),
             };
@@ -78,7 +79,7 @@ impl Found<'_> {
             }
         }
         for order in project.orders.iter().filter(|o| o.parts.is_empty()) {
-            let message = format!("the order {} has no lines; add some, or remove it", order.name());
+            let message = format!("the order {} has no lines; add some, or remove it", order.called(project));
             self.add(Severity::Note, "order_empty", Subject::Order(order.id), &order.key, message);
         }
         self.dated_later();

@@ -29,8 +29,11 @@ impl PaymentForm {
         let name = match of {
             PaidFor::Order(id) => {
                 let own = project.order(id)?;
-                let supplier = project.supplier(own.supplier).map_or("", |s| s.name.as_str());
-                format!("Order {} with {supplier}", own.name())
+                let called = own.called(project);
+                match project.supplier(own.supplier).filter(|_| !own.number.trim().is_empty()) {
+                    Some(supplier) => format!("Order {called} with {}", supplier.name),
+                    None => format!("Order {called}"),
+                }
             }
             PaidFor::Part(id) => {
                 let (selection, _, part) = project.part(id)?;

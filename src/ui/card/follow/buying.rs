@@ -53,7 +53,14 @@ pub fn supplier(ui: &mut Ui, view: &View<'_>, id: SupplierId, out: &mut Outbox) 
         let placed = order.placed_on.map_or("not placed".to_owned(), |on| {
             format!("placed {}", format::day_short(Day::from(on), view.as_of()))
         });
-        line(ui, view, Subject::Order(order.id), order.name(), (&placed, view.tokens.muted), out);
+        line(
+            ui,
+            view,
+            Subject::Order(order.id),
+            &order.called(view.project),
+            (&placed, view.tokens.muted),
+            out,
+        );
     }
     let open = view.facts().to_order_of.get(at).map_or(&[][..], Vec::as_slice);
     if !open.is_empty() {

@@ -17,7 +17,7 @@ fn name_of(project: &Project, subject: Subject) -> Option<(&'static str, String)
     Some(match subject {
         Subject::Phase(id) => ("phase", project.phase(id)?.name.clone()),
         Subject::Supplier(id) => ("supplier", project.supplier(id)?.name.clone()),
-        Subject::Order(id) => ("order", project.order(id)?.name().to_owned()),
+        Subject::Order(id) => ("order", project.order(id)?.called(project)),
         Subject::Gate(id) => ("gate", project.gate(id)?.name.clone()),
         Subject::Crew(id) => ("crew", project.crew(id)?.name.clone()),
         Subject::Quote(id) => ("bid", project.quote(id)?.trade.clone()),
