@@ -103,6 +103,24 @@ fn bids_are_undercut_only_by_those_that_begin_below() {
     let (one, two) = (quote(&mut p, "900", |q| q.scope.push(' ')), quote(&mut p, "800", |_| ()));
     let accepted = p.apply(&Action::AcceptQuote(one)).unwrap().apply(&Action::AcceptQuote(two)).unwrap();
     assert_eq!(accepted.quotes.iter().filter(|q| q.accepted).count(), 1);
+    // Nor do capitals and signs; another number does.
+    let bids = |a: &str, b: &str| {
+        let mut p = house();
+        quote(&mut p, "900", |q| q.scope = a.to_owned());
+        quote(&mut p, "800", |q| q.scope = b.to_owned());
+        assert_eq!(p.quotes[0].competes_with(&p.quotes[1]), figures(&p, MONDAY).trades.bids.len() == 1);
+        figures(&p, MONDAY).trades.bids.len()
+    };
+    for (a, b) in [
+        ("Tile, hall bath", "tile - Hall  bath"),
+        ("Drywall", "DRY WALL."),
+        ("Elec. rough-in", "elec rough in"),
+    ] {
+        assert_eq!(bids(a, b), 1, "{a} and {b}");
+    }
+    for (a, b) in [("Bath 1", "Bath 2"), ("Unit 1-2", "Unit 12"), ("Tile", "Title"), ("!", "?")] {
+        assert_eq!(bids(a, b), 2, "{a} and {b}");
+    }
     // Pricing one thing more raises the leveled price by just that.
     let mut priced = p.quotes[0].clone();
     let before = priced.leveled();

@@ -210,8 +210,29 @@ impl Installment {
 impl Quote {
     /// Whether only one of it and another quote is accepted: both are for the same scope. Without a scope several may be.
     pub fn competes_with(&self, other: &Quote) -> bool {
-        let scope = self.scope.trim();
-        self.id != other.id && !scope.is_empty() && scope == other.scope.trim()
+        let scope = self.scope_read();
+        self.id != other.id && !scope.is_empty() && scope == other.scope_read()
+    }
+
+    /// Its scope as it is held against that of others: without capitals, spaces and punctuation, which people type one way
+    /// today and another way tomorrow. Between two digits something stays, so that "1-2" is not "12". Empty where there
+    /// is no scope.
+    pub fn scope_read(&self) -> String {
+        let mut read = String::new();
+        let mut apart = false;
+        for letter in self.scope.trim().chars() {
+            if !letter.is_alphanumeric() {
+                apart = true;
+                continue;
+            }
+            let digits = letter.is_numeric() && read.chars().next_back().is_some_and(char::is_numeric);
+            if std::mem::take(&mut apart) && digits {
+                read.push(' ');
+            }
+            read.extend(letter.to_lowercase());
+        }
+        // Of nothing but signs the signs are left.
+        if read.is_empty() { self.scope.trim().to_owned() } else { read }
     }
 
     /// What it comes to with what is left out and priced. Others that are left out, and priced by nobody, come on top.

@@ -20,14 +20,13 @@ impl Found<'_> {
             );
             self.add(Severity::Warning, "no_quote", Subject::Quote(quote.id), &quote.key, message);
         }
-        let mut scopes: Vec<&str> = Vec::new();
-        for quote in project.quotes.iter() {
+        let scopes: Vec<String> = project.quotes.iter().map(|quote| quote.scope_read()).collect();
+        for (at, (quote, scope)) in project.quotes.iter().zip(&scopes).enumerate() {
             // Quotes without a scope are not told apart by one.
-            if quote.scope.is_empty() || scopes.contains(&quote.scope.as_str()) {
+            if scope.is_empty() || scopes[..at].contains(scope) {
                 continue;
             }
-            scopes.push(&quote.scope);
-            let of_scope = || project.quotes.iter().filter(|q| q.scope == quote.scope);
+            let of_scope = || project.quotes.iter().zip(&scopes).filter(|(_, s)| *s == scope).map(|(q, _)| q);
             let (code, message) = match of_scope().filter(|q| q.accepted).count() {
                 0 if of_scope().all(|q| q.amount.is_zero() && q.allowance.is_none_or(|a| a.is_zero())) => (
                     "no_quote",

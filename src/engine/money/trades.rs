@@ -82,8 +82,8 @@ impl Bids {
 
 /// What makes quotes compete.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
-enum Rivals<'a> {
-    Scope(&'a str),
+enum Rivals {
+    Scope(String),
     Phases(Vec<PhaseId>),
     Alone(usize),
 }
@@ -92,14 +92,14 @@ impl Trades {
     /// Reads quotes and phases of a project.
     pub fn new(project: &Project, index: &Index, as_of: Day) -> Trades {
         let mut groups: Vec<Vec<usize>> = Vec::new();
-        let mut known: BTreeMap<Rivals<'_>, usize> = BTreeMap::new();
+        let mut known: BTreeMap<Rivals, usize> = BTreeMap::new();
         for (at, quote) in project.quotes.iter().enumerate() {
             let mut phases: Vec<PhaseId> = quote.phases().collect();
             phases.sort_unstable();
-            let rivals = match (quote.scope.trim(), phases.is_empty()) {
+            let rivals = match (quote.scope_read().as_str(), phases.is_empty()) {
                 ("", true) => Rivals::Alone(at),
                 ("", false) => Rivals::Phases(phases),
-                (scope, _) => Rivals::Scope(scope),
+                (scope, _) => Rivals::Scope(scope.to_owned()),
             };
             let group = *known.entry(rivals).or_insert(groups.len());
             if group == groups.len() {

@@ -33,11 +33,11 @@ impl Import {
             let make = |_: &Import, c: &Cells<'_>| LeftOut::of_lines(&c.text("leaves_out"));
             (quote.left_out, _) = self.row(sheet, row, make, |_, _| Ok(()));
         }
-        let mut accepted: HashMap<&str, usize> = HashMap::new();
+        let mut accepted: HashMap<String, usize> = HashMap::new();
         for (quote, row) in quotes.iter().zip(&sheet.rows) {
             if quote.accepted
-                && !quote.scope.is_empty()
-                && let Some(first) = accepted.insert(&quote.scope, row.number)
+                && !quote.scope_read().is_empty()
+                && let Some(first) = accepted.insert(quote.scope_read(), row.number)
             {
                 let message = format!(
                     "the quote in row {first} is accepted for the same scope; both count, take one back if they compete"

@@ -2,6 +2,7 @@
 
 use super::Dialog;
 use super::bid_rows::{InstallmentRows, LeftOutRows};
+use super::fields;
 use super::table_form::{Look, TableForm};
 use crate::model::ids::key_from_name;
 use crate::model::{Action, Extra, ExtraId, PhaseId, Project, Quote, QuoteId};
@@ -33,9 +34,43 @@ impl QuoteForm {
     }
 }
 
+/// The scopes of other quotes, one of which is taken as it is written there.
+fn known_scopes(form: &mut TableForm<Quote>, ui: &mut Ui, project: &Project) {
+    let mut known: Vec<(String, &str)> = Vec::new();
+    for quote in project.quotes.iter() {
+        let read = quote.scope_read();
+        if !read.is_empty() && !known.iter().any(|(other, _)| *other == read) {
+            known.push((read, quote.scope.trim()));
+        }
+    }
+    if known.is_empty() {
+        return;
+    }
+    let typed = form.text("scope").trim().to_owned();
+    let before = known.iter().position(|(_, scope)| *scope == typed);
+    let mut now = before;
+    let all = known.iter().enumerate().map(|(at, (_, scope))| ((*scope).to_owned(), Some(at)));
+    let all: Vec<(String, Option<usize>)> =
+        [("none of them".to_owned(), None)].into_iter().chain(all).collect();
+    fields::choice(ui, "Same scope as", &mut now, &all);
+    if now != before {
+        form.set_text("scope", now.and_then(|at| known.get(at)).map_or("", |(_, scope)| scope));
+    }
+}
+
 impl Dialog for QuoteForm {
     fn ui(&mut self, ui: &mut Ui, project: &Project, tokens: &Tokens) {
-        self.form.ui(ui, project, tokens, |_, _| Look::Usual);
+        self.form.ui_with(
+            ui,
+            project,
+            tokens,
+            |_, _| Look::Usual,
+            |form, ui, name| {
+                if name == "scope" {
+                    known_scopes(form, ui, project);
+                }
+            },
+        );
         let covered = match self.also.len() {
             0 => "Also covers other phases".to_owned(),
             n => format!("Also covers {}", count(n, "other phase")),
