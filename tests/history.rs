@@ -182,10 +182,36 @@ fn labels_name_the_thing() {
     let p = house();
     let (s, option, part) =
         (&p.selections[0], &p.selections[0].options[0], &p.selections[0].options[0].parts[0]);
+    let put = |edit: &dyn Fn(&mut Selection)| {
+        let mut changed = Selection { options: Vec::new(), ..s.as_ref().clone() };
+        edit(&mut changed);
+        Action::PutSelection(changed)
+    };
     let room = Room { id: RoomId(900), key: "den".to_owned(), name: "Den".to_owned(), ..p.rooms[0].clone() };
     for (action, label) in [
         (Action::PutRoom(room), "add Den".to_owned()),
         (Action::PutRoom(p.rooms[0].clone()), format!("edit {}", p.rooms[0].name)),
+        // One field or two are named, more are not.
+        (put(&|s| s.allowance = money("1234")), format!("{}: allowance", s.name)),
+        (
+            put(&|s| (s.category, s.notes) = ("Trim".to_owned(), "x".to_owned())),
+            format!("{}: category, notes", s.name),
+        ),
+        (
+            put(&|s| {
+                (s.category, s.notes) = ("Trim".to_owned(), "x".to_owned());
+                s.allowance = money("1234");
+            }),
+            format!("edit {}", s.name),
+        ),
+        (
+            Action::PutPart(option.id, Part { lead: Some(9), lead_max: Some(12), ..part.clone() }),
+            format!("{}: lead time", part.name),
+        ),
+        (
+            Action::PutSettings(Box::new(Settings { hold: 9, ..p.settings.clone() })),
+            "settings: hold".to_owned(),
+        ),
         (Action::RemovePhase(p.phases[0].id), "remove rough".to_owned()),
         (
             Action::SetPicture(option.id, "p/a.png".to_owned()),

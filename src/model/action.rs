@@ -7,6 +7,7 @@ use super::budget::{Extra, Quote};
 use super::change::Change;
 use super::crew::Crew;
 use super::draw::Draw;
+use super::edited;
 use super::facts::Rule;
 use super::gate::{Correction, Gate};
 use super::goods::{Goods, TypicalLead};
@@ -269,25 +270,39 @@ impl Action {
             |id: &PunchId| project.punch(*id).map_or("thing on the punch list", |p| &p.what).to_owned();
         let put = |exists: bool, name: &str| format!("{} {name}", if exists { "edit" } else { "add" });
         match self {
-            Action::PutSettings(_) => "edit settings".to_owned(),
-            Action::PutRoom(r) => put(project.room(r.id).is_some(), &r.name),
+            Action::PutSettings(s) => {
+                edited::label(Some(&project.settings), s.as_ref(), Settings::FIELDS, "settings")
+            }
+            Action::PutRoom(r) => edited::label(project.room(r.id), r, Room::FIELDS, &r.name),
             Action::RemoveRoom(id) => format!("remove {}", room(id)),
-            Action::PutPhase(p) => put(project.phase(p.id).is_some(), &p.name),
+            Action::PutPhase(p) => edited::label(project.phase(p.id), p, Phase::FIELDS, &p.name),
             Action::RemovePhase(id) => format!("remove {}", phase(id)),
             Action::PutLink(l) => {
                 let exists = project.links.iter().any(|known| known.id == l.id);
                 put(exists, &format!("link {} to {}", phase(&l.before), phase(&l.after)))
             }
             Action::RemoveLink(_) => "remove link".to_owned(),
-            Action::PutSupplier(s) => put(project.supplier(s.id).is_some(), &s.name),
+            Action::PutSupplier(s) => edited::label(project.supplier(s.id), s, Supplier::FIELDS, &s.name),
             Action::RemoveSupplier(id) => {
                 format!("remove {}", project.supplier(*id).map_or("supplier", |s| &s.name))
             }
-            Action::PutSelection(s) => put(project.selection(s.id).is_some(), &s.name),
+            Action::PutSelection(s) => {
+                // Its options stay as they are whatever it carries.
+                let bare = |s: &Selection| Selection { options: Vec::new(), ..s.clone() };
+                let old = project.selection(s.id).map(bare);
+                edited::label(old.as_ref(), &bare(s), Selection::FIELDS, &s.name)
+            }
             Action::RemoveSelection(id) => format!("remove {}", selection(id)),
-            Action::PutOption(_, o) => put(project.option(o.id).is_some(), &o.name),
+            Action::PutOption(_, o) => {
+                // So do the parts of an option.
+                let bare = |o: &SelectionOption| SelectionOption { parts: Vec::new(), ..o.clone() };
+                let old = project.option(o.id).map(|(_, old)| bare(old));
+                edited::label(old.as_ref(), &bare(o), SelectionOption::FIELDS, &o.name)
+            }
             Action::RemoveOption(id) => format!("remove {}", option(id)),
-            Action::PutPart(_, p) => put(project.part(p.id).is_some(), &p.name),
+            Action::PutPart(_, p) => {
+                edited::label(project.part(p.id).map(|(_, _, old)| old), p, Part::FIELDS, &p.name)
+            }
             Action::RemovePart(id) => format!("remove {}", part(id)),
             Action::Choose(id) => format!("choose {}", option(id)),
             Action::Lean(id) => format!("lean to {}", option(id)),
@@ -389,7 +404,7 @@ impl Action {
             }
             Action::PutTypical(own) => format!("typical lead of {}", own.goods.title()),
             Action::RemoveTypical(goods) => format!("usual lead of {}", goods.title()),
-            Action::PutCrew(c) => put(project.crew(c.id).is_some(), &c.name),
+            Action::PutCrew(c) => edited::label(project.crew(c.id), c, Crew::FIELDS, &c.name),
             Action::RemoveCrew(id) => format!("remove {}", project.crew(*id).map_or("crew", |c| &c.name)),
             Action::Book(id, from) => mark("booked", from, &phase(id)),
             Action::MarkConfirmed(id, on) => mark("confirmed", on, &phase(id)),

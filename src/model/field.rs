@@ -186,6 +186,53 @@ impl<T> Field<T> {
     }
 }
 
+/// What is done with the way in which a kind is got and set: `at` where it has one, `text` where it is written in its own.
+macro_rules! by_kind {
+    ($kind:expr, $at:ident => $of:expr, $text:ident => $written:expr, $apart:expr) => {
+        match $kind {
+            Kind::Apart(_) => $apart,
+            Kind::Key($at) | Kind::Name($at) | Kind::Text($at) | Kind::Lines($at) | Kind::Address($at) => $of,
+            Kind::Money($at) => $of,
+            Kind::Number($at) | Kind::Percent($at) => $of,
+            Kind::Whole($at) | Kind::CalendarDays($at) | Kind::OpenDays($at) => $of,
+            // Its unit is a field too.
+            Kind::Lead($at, _) | Kind::Of(_, $at) => $of,
+            Kind::Days($at) | Kind::Signed($at) => $of,
+            Kind::Date($at) => $of,
+            Kind::YesNo($at) => $of,
+            Kind::Word(_, $at) => $of,
+            Kind::Holidays($at) => $of,
+            Kind::Facts($at) => $of,
+            Kind::Closed($at) => $of,
+            Kind::Parsed($text) | Kind::Stated($text) => $written,
+        }
+    };
+}
+
+impl<T> Field<T> {
+    /// Whether two things differ in it, as far as the table can tell.
+    pub fn differs(&self, one: &T, other: &T) -> bool {
+        by_kind!(
+            &self.kind,
+            at => (at.get)(one) != (at.get)(other),
+            text => (text.get)(one) != (text.get)(other),
+            false
+        )
+    }
+
+    /// Gives a thing what another one holds in it. What the other one could not be given by its text stays as it is.
+    pub fn copy(&self, from: &T, to: &mut T) {
+        by_kind!(
+            &self.kind,
+            at => (at.set)(to, (at.get)(from)),
+            text => {
+                let _ = (text.set)(to, &(text.get)(from));
+            },
+            ()
+        );
+    }
+}
+
 /// What a field may name, by its number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Noun {

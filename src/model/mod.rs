@@ -21,6 +21,7 @@ pub mod dates;
 pub mod differs;
 pub mod draw;
 pub mod drawing;
+mod edited;
 pub mod facts;
 pub mod field;
 pub mod file;
