@@ -92,6 +92,7 @@ pub(super) fn all_of_it([base, ours, theirs]: [&Project; 3]) -> Conflict {
     Conflict {
         at: vec![Step::Field("log")],
         place: "kept plans and the log".to_owned(),
+        title: "kept plans and the log".to_owned(),
         base: words(base),
         ours: words(ours),
         theirs: words(theirs),
@@ -142,7 +143,8 @@ impl<'a> Joined<'a> {
         let side = self.sides.get(&at).copied().unwrap_or(Side::Ours);
         let took = if side == Side::Theirs { Took::Theirs } else { Took::Ours };
         let [base, ours, theirs] = [base, ours, theirs].map(str::to_owned);
-        self.conflicts.push(Conflict { at, place, base, ours, theirs, took });
+        let title = place.clone();
+        self.conflicts.push(Conflict { at, place, title, base, ours, theirs, took });
         side
     }
 

@@ -15,8 +15,15 @@ mod words;
 
 pub use path::{Path, Step};
 
+use super::budget::{Extra, Quote};
+use super::change::Change;
+use super::draw::Draw;
+use super::field::{Field, Kind};
 use super::later::Later;
-use super::project::Project;
+use super::part::Part;
+use super::project::{Project, Settings};
+use super::selection::Selection;
+use super::supplier::Supplier;
 use super::tree::{Node, TreeError};
 use std::collections::HashMap;
 
@@ -27,6 +34,8 @@ pub struct Conflict {
     pub at: Path,
     /// Where, in words.
     pub place: String,
+    /// The same without saying what sort of thing each is, for who has the house before their eyes.
+    pub title: String,
     /// What the version before both says, in words.
     pub base: String,
     /// What this side says.
@@ -58,6 +67,22 @@ pub enum Took {
 }
 
 impl Conflict {
+    /// Whether both sides say an amount of money, as the tables of fields have it.
+    pub fn is_amount(&self) -> bool {
+        fn has<T>(fields: &[Field<T>], name: &str) -> bool {
+            fields.iter().any(|field| field.name == name && matches!(field.kind, Kind::Money(_)))
+        }
+        let Some(Step::Field(name)) = self.at.last() else { return false };
+        has(Selection::FIELDS, name)
+            || has(Part::FIELDS, name)
+            || has(Quote::FIELDS, name)
+            || has(Extra::FIELDS, name)
+            || has(Change::FIELDS, name)
+            || has(Draw::FIELDS, name)
+            || has(Supplier::FIELDS, name)
+            || has(Settings::FIELDS, name)
+    }
+
     /// All of it as a sentence without an end.
     pub fn in_words(&self) -> String {
         let Conflict { place, base, ours, theirs, took, .. } = self;

@@ -123,6 +123,7 @@ impl<'a> Three<'a> {
         self.conflicts.push(Conflict {
             at: self.at.clone(),
             place: self.names.place(&self.at),
+            title: self.names.title(&self.at),
             base: words(base),
             ours: words(ours),
             theirs: words(theirs),
@@ -243,6 +244,7 @@ impl<'a> Three<'a> {
         self.conflicts.push(Conflict {
             at: self.at.clone(),
             place: self.names.place(&self.at),
+            title: self.names.title(&self.at),
             base: "as it was".to_owned(),
             ours: "moved".to_owned(),
             theirs: "moved otherwise".to_owned(),

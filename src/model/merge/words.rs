@@ -56,12 +56,24 @@ impl<'a> Names<'a> {
 
     /// Where something is: `selection Faucet, option Arc, part Body: unit price`.
     pub(super) fn place(&self, path: &[Step]) -> String {
+        self.told(path, |id| self.thing(id))
+    }
+
+    /// The same by names alone, where things have one: `Faucet, Arc, Body: unit price`.
+    pub(super) fn title(&self, path: &[Step]) -> String {
+        self.told(path, |id| {
+            let called = self.things.get(&id).and_then(|record| record.called());
+            called.map_or_else(|| self.thing(id), str::to_owned)
+        })
+    }
+
+    fn told(&self, path: &[Step], thing: impl Fn(u32) -> String) -> String {
         let mut things = Vec::new();
         let mut within = Vec::new();
         for step in path {
             match step {
                 Step::Thing(id) => {
-                    things.push(self.thing(*id));
+                    things.push(thing(*id));
                     within.clear();
                 }
                 Step::Field(name) => within.push(spaced(name)),

@@ -100,12 +100,15 @@ fn each_conflict_is_asked_with_both_values() {
     command(&mut program, Key::S);
     press(&mut program, "Bring both together");
     assert!(says(&program, "Both changed this: 1 of 2"), "{:?}", labels(&program, Role::Label));
-    let first = if says(&program, "Yours: 1111") { ["1111", "3333"] } else { ["2222", "4444"] };
+    let first = if says(&program, "Yours: 1,111.00") { ["1111", "3333"] } else { ["2222", "4444"] };
+    let shown = |amount: &str| format!("{},{}.00", &amount[..1], &amount[1..]);
     assert!(
-        says(&program, &format!("Yours: {}", first[0]))
-            && says(&program, &format!("In the file: {}", first[1]))
+        says(&program, &format!("Yours: {}", shown(first[0])))
+            && says(&program, &format!("In the file: {}", shown(first[1])))
     );
-    assert!(says(&program, "Before: ") && says(&program, ": allowance"));
+    assert!(says(&program, "Before: ") && says(&program, "Kitchen "));
+    let names = labels(&program, Role::Label);
+    assert!(names.iter().any(|l| l.starts_with("Kitchen ") && l.ends_with(": allowance")), "{names:?}");
     press(&mut program, "Keep mine");
     assert!(says(&program, "Both changed this: 2 of 2"));
     press(&mut program, "Back");

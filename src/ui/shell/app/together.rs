@@ -2,7 +2,9 @@
 
 use super::NeedlineApp;
 use crate::engine::log;
+use crate::exchange::outgoing::print::words;
 use crate::model::merge::{Conflict, Merged, Path as Place, Side, Took, merge};
+use crate::model::{Currency, Money};
 use crate::ui::format;
 use crate::ui::shell::document::{Document, Other};
 use crate::ui::shell::modals;
@@ -143,14 +145,15 @@ impl NeedlineApp {
 
     fn conflict_question(&mut self, ctx: &Context, tokens: &Tokens, open: Open) {
         let Some(conflict) = open.next() else { return };
+        let currency = open.merged.project.settings.currency;
         let (at, left, done) = (conflict.at.clone(), open.open().count(), open.answered.len());
         let mut answer = None;
         let asked = modals::show(ctx, "together", 520.0, false, |ui| {
             ui.label(pieces::strong(format!("Both changed this: {} of {}", done + 1, done + left), 18.0));
-            ui.add(Label::new(RichText::new(&conflict.place).strong()).wrap());
-            value(ui, "Before", &conflict.base);
-            value(ui, "Yours", &conflict.ours);
-            value(ui, "In the file", &conflict.theirs);
+            ui.add(Label::new(RichText::new(&conflict.title).strong()).wrap());
+            value(ui, "Before", &said(conflict, &conflict.base, currency));
+            value(ui, "Yours", &said(conflict, &conflict.ours, currency));
+            value(ui, "In the file", &said(conflict, &conflict.theirs, currency));
             if !open.written.is_empty() {
                 pieces::muted(ui, tokens, open.written.as_str());
             }
@@ -231,13 +234,22 @@ impl NeedlineApp {
                 .conflicts
                 .iter()
                 .filter(wished)
-                .map(|c| format!("{}: the one in the file cannot be taken beside yours.", c.place)),
+                .map(|c| format!("{}: the one in the file cannot be taken beside yours.", c.title)),
         );
         let stays = merged.conflicts.iter().filter(|c| c.took == Took::Stays);
-        told.extend(stays.map(|c| format!("{}: removed by one, used by the other, so it stays.", c.place)));
+        told.extend(stays.map(|c| format!("{}: removed by one, used by the other, so it stays.", c.title)));
         told.extend(merged.notes);
         self.notice = Some((told.join("\n"), true));
         self.place_pictures();
+    }
+}
+
+/// What a side says, with amounts and days as the window writes them.
+fn said(conflict: &Conflict, value: &str, currency: Currency) -> String {
+    match value.parse() {
+        Ok(amount) if conflict.is_amount() => format::money(Money::new(amount), currency),
+        // The year stands with each day: nothing else here says which one is meant.
+        _ => words::with_days(value),
     }
 }
 
