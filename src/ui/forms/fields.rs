@@ -11,7 +11,8 @@ use egui::{Role, TextEdit, Ui, WidgetInfo};
 use rust_decimal::Decimal;
 use std::cell::Cell;
 
-const NAME_WIDTH: f32 = 150.0;
+/// Points of the column of names.
+pub const NAME_WIDTH: f32 = 150.0;
 /// Room for the button beside a date.
 const PICKER_WIDTH: f32 = 46.0;
 

@@ -29,6 +29,8 @@ pub enum Look {
     Among(Vec<(String, u32)>),
     /// With these names for its words.
     Named(Vec<&'static str>),
+    /// By what is drawn below it.
+    Below,
     /// Not at all.
     Hidden,
 }
@@ -91,7 +93,9 @@ impl<T: Clone> TableForm<T> {
             if !field.section.is_empty() {
                 fields::section(ui, tokens, field.section);
             }
-            self.field(ui, project, tokens, at, &look);
+            if !matches!(look, Look::Below) {
+                self.field(ui, project, tokens, at, &look);
+            }
             let name = field.name;
             below(self, ui, name);
         }

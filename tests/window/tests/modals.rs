@@ -8,6 +8,7 @@ mod support;
 use egui::{Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT as _;
+use needline::model::{HolidayRule, Holidays};
 use needline::ui::shell::app::NeedlineApp;
 use support::{Role, all, command, copy_of, fill, label, labels, named, press, program, says};
 
@@ -54,6 +55,31 @@ fn field_of(program: &Program, name: &str) -> String {
 fn shown_in(program: &Program, name: &str) -> (Pos2, String) {
     let node = named(program, Role::ComboBox, name);
     (node.rect().center(), node.accesskit_node().value().unwrap_or_default())
+}
+
+/// The working week is pressed day by day, and the rule of holidays is picked by its words.
+#[test]
+fn the_working_week_is_pressed_and_holidays_are_picked() {
+    let (_folder, mut program) = settings();
+    let of = |program: &Program| program.state().project().unwrap().settings.clone();
+    let before = of(&program);
+    let (words, rule) = match before.holidays.rule {
+        HolidayRule::None => ("US federal holidays", HolidayRule::UsFederal),
+        HolidayRule::UsFederal => ("none", HolidayRule::None),
+    };
+    press(&mut program, "Sat");
+    named(&program, Role::ComboBox, "Holidays").click();
+    program.run();
+    press(&mut program, words);
+    press(&mut program, "Done");
+    let now = of(&program);
+    let expected = needline::model::Settings {
+        weekdays: before.weekdays.with(chrono::Weekday::Sat, true),
+        holidays: Holidays { rule, ..before.holidays.clone() },
+        ..before.clone()
+    };
+    assert_ne!(now, before);
+    assert_eq!(now, expected);
 }
 
 #[test]
