@@ -159,7 +159,7 @@ impl OpenForm {
                 (titled(id.is_none(), "permit"), open(people_forms::PermitForm::new(project, id, of)?))
             }
             Form::Change(id, of) => (
-                titled(id.is_none(), "found work or a change"),
+                titled(id.is_none(), "change to the work"),
                 open(people_forms::ChangeForm::new(project, id, of)?),
             ),
             Form::Draw(id) => (titled(id.is_none(), "draw"), open(people_forms::DrawForm::new(project, id)?)),
@@ -167,11 +167,11 @@ impl OpenForm {
                 (titled(id.is_none(), "risk"), open(people_forms::RiskForm::new(project, id, of)?))
             }
             Form::OutOfUse(id, of) => (
-                titled(id.is_none(), "days without a room or a service"),
+                titled(id.is_none(), "room or service out of use"),
                 open(out_form::OutForm::new(project, id, of)?),
             ),
             Form::Punch(id, room) => (
-                titled(id.is_none(), "something on the punch list"),
+                titled(id.is_none(), "punch list item"),
                 open(closing_forms::PunchForm::new(project, id, room)?),
             ),
             Form::Handover(part) => (
@@ -212,7 +212,7 @@ impl OpenForm {
             }
             Form::Return(part, state) => {
                 let form = return_form::ReturnForm::new(project, figures, part, state)?;
-                ("What becomes of it".to_owned(), Box::new(form))
+                ("Return or keep".to_owned(), Box::new(form))
             }
             Form::Tell(selection, at) => {
                 let form = spec_form::SpecForm::tell(project, selection, at, figures.as_of.date())?;

@@ -15,8 +15,8 @@ use egui::{Align, Context, Key, Layout, Modifiers, RichText, Role, TextEdit, Ui,
 const ADDED: [(&str, Form); 6] = [
     ("Add a crew…", Form::Crew(None, None)),
     ("Add a permit…", Form::Permit(None, None)),
-    ("Add found work or a change…", Form::Change(None, None)),
-    ("Add days without a room or a service…", Form::OutOfUse(None, None)),
+    ("Add a change to the work…", Form::Change(None, None)),
+    ("Add a room or service out of use…", Form::OutOfUse(None, None)),
     ("Add a draw of the lender…", Form::Draw(None)),
     ("Add a risk…", Form::Risk(None, None)),
 ];

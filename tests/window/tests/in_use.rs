@@ -157,7 +157,7 @@ fn rows_are_found_and_added_from_the_palette() {
     fill(&mut program, "Go to", "heat out of use");
     program.key_press(Key::Enter);
     program.run();
-    assert!(says(&program, "Edit days without a room or a service"));
+    assert!(says(&program, "Edit room or service out of use"));
     press(&mut program, "Remove");
     let services = |p: &Project| p.out_of_use.iter().filter(|out| out.service == Some(Service::Heat)).count();
     assert_eq!(services(program.state().project().unwrap()), 0);
