@@ -4,10 +4,10 @@
 use super::matching::{Index, Matching, bare};
 use super::read::{ListRow, Reading};
 use super::words;
-use crate::exchange::incoming::row_text::{lead_text, set_lead};
+use crate::exchange::incoming::row_text::set_lead;
 use crate::exchange::notice::Notice;
 use crate::exchange::typed::Lead;
-use crate::model::words::counted;
+use crate::model::words::{counted, lead};
 use crate::model::{Currency, MapField, Money, Part, PartId, Project, SelectionOption, SupplierId};
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -358,7 +358,7 @@ pub fn lead_words(part: &Part) -> String {
         (Some(min), None) => format!(" (from {min})"),
         (None, Some(max)) => format!(" (to {max})"),
     };
-    format!("{}{bounds}", lead_text(part))
+    part.lead.map_or(String::new(), |count| format!("{}{bounds}", lead(count, part.lead_unit)))
 }
 
 /// Gives a part what a row says of it.
