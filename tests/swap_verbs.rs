@@ -37,7 +37,7 @@ fn preview_make_send_back_and_reverse() {
         "forecast 267144.87 USD to 270233.67 USD, 3088.80 USD more",
         "send it back by 2026-10-30, 39 days left; restocking 193.50 USD, tax kept 14.03 USD, 1176.00 USD comes back",
         "finish 2027-02-11 to 2027-02-18, 4 working days later",
-        "knock-on Tub weight suits the floor does not hold",
+        "knock-on Rule \u{201c}Tub weight suits the floor\u{201d} is not met by ",
     ] {
         assert!(out.contains(line), "{line} is not in\n{out}");
     }

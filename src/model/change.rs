@@ -52,7 +52,7 @@ impl Change {
     pub const FIELDS: &'static [Field<Change>] = &[
         field("key", "", Kind::Key(at!(key))).required(),
         field("what", "What is to be done", Kind::Text(at!(what))).required(),
-        field("decision", "Answers the question", Kind::Text(at!(decision)))
+        field("decision", "One answer to", Kind::Text(at!(decision)))
             .hint("empty where it stands alone")
             .after("paid"),
         field("phase", "Phase", of!(Phase, PhaseId, phase?)),

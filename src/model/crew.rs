@@ -54,7 +54,7 @@ impl Crew {
         field("licence", "License number", Kind::Text(at!(licence))).section("Papers"),
         field("licence_until", "License holds until", Kind::Date(at!(licence_until?))),
         field("insured_until", "Insured until", Kind::Date(at!(insured_until?))),
-        field("hire_lead", "Working days ahead", Kind::OpenDays(at!(hire_lead?)))
+        field("hire_lead", "Notice wanted", Kind::OpenDays(at!(hire_lead?)))
             .section("Days")
             .hint("as they say; nobody has when empty"),
         field("away", "Away from and to", Kind::Closed(at!(away))),

@@ -120,7 +120,7 @@ impl Part {
         field("name", "Name", Kind::Name(at!(name))),
         field("supplier", "Supplier", of!(Supplier, SupplierId, supplier?)).none("none yet"),
         field("phase", "Needed by", of!(Phase, PhaseId, phase?)).none("none yet"),
-        field("at", "Needed for its", word!(NeededAt::ALL, at)),
+        field("at", "Needed at", word!(NeededAt::ALL, at)),
         field("quantity", "Quantity", Kind::Parsed(parsed!(quantity)))
             .section("How much")
             .hint("a number, or floor, walls, baseboard, band(3,4.5), sqm(floor)"),
@@ -145,14 +145,14 @@ impl Part {
         field("installed_on", "Built in on", Kind::Date(at!(installed_on?))),
         field("paid", "Paid", Kind::Money(at!(paid))).hint("0"),
         field("in_wall", "Behind the wall", Kind::YesNo(at!(in_wall?))).after("at").none("as the phase says"),
-        field("laying", "Laid", word!(Laying::ALL, laying?)).after("pack").none("not said"),
+        field("laying", "Laying pattern", word!(Laying::ALL, laying?)).after("pack").none("not noted"),
         field("order", "", Kind::Apart(true)),
         field("article", "Article number", Kind::Text(at!(article)))
             .after("supplier")
             .hint("the supplier's own, for price lists"),
         field("goods", "Kind of thing", word!(Goods::ALL, goods?))
             .after("article")
-            .none("not said")
+            .none("not noted")
             .shown(&Goods::TITLES),
         field("order_after", "Can be ordered only after", of!(Phase, PhaseId, order_after?))
             .after("lead_max")

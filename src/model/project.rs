@@ -315,7 +315,7 @@ impl Settings {
             .shown(&["once an order", "on each line"]),
         field("units", "Measures in", word!(Units::ALL, units)).section("House").shown(&["feet", "meters"]),
         field("year_built", "Year built", Kind::Signed(at!(year_built?))),
-        field("storage", "Floor to store things on", Kind::Number(at!(storage?)))
+        field("storage", "Storage floor", Kind::Number(at!(storage?)))
             .hint("square feet or meters, as above; nobody has said when empty"),
         field("ship_to", "Goods are brought to", Kind::Lines(at!(ship_to))).section("Orders"),
         field("owner", "Owner", Kind::Text(at!(owner))),

@@ -86,7 +86,7 @@ impl Supplier {
         field("freight_flat", "Freight, flat", Kind::Money(at!(freight.flat))),
         field("freight_per_item", "Freight a unit", Kind::Money(at!(freight.per_item))),
         field("freight_pct", "Freight, percent", Kind::Percent(at!(freight.pct))),
-        field("freight_free_over", "Free from", Kind::Money(at!(freight.free_over?))),
+        field("freight_free_over", "Free freight from", Kind::Money(at!(freight.free_over?))),
         field("freight_taxed", "Freight is taxed", Kind::YesNo(at!(freight.taxed))),
         field("deposit_pct", "Deposit, percent", Kind::Percent(at!(deposit_pct))),
         field("net_days", "Balance due, days", Kind::CalendarDays(at!(net_days))),

@@ -133,8 +133,8 @@ impl Found<'_> {
         }
         let unknown = match most.unknown {
             0 => String::new(),
-            1 => " at least, with a thing of which nobody has said what it takes".to_owned(),
-            n => format!(" at least, with {n} things of which nobody has said what they take"),
+            1 => " at least, as 1 thing has no size".to_owned(),
+            n => format!(" at least, as {n} things have no size"),
         };
         let days = if full.days.from == full.days.to {
             format!("on {}", full.days.from)
@@ -142,7 +142,7 @@ impl Found<'_> {
             format!("from {} to {}, worst on {}", full.days.from, full.days.to, most.on)
         };
         let message = format!(
-            "more lies stored than there is floor for {days}: {} of {} {unit}{unknown}: {}; have some of it brought later, \
+            "storage is over full {days}: {} of {} {unit}{unknown}: {}; have some of it brought later, \
              or find more room",
             most.area.normalize(),
             floor.normalize(),

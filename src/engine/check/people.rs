@@ -37,7 +37,7 @@ impl Found<'_> {
                 ),
                 (Booked::NotBooked, true) => format!(
                     "{crew} has no day for {}, which starts{start}; such crews are usually booked by {by}, {ago} ago; \
-                     book it, or note how long ahead it wants to know",
+                     book it, or note how much notice it wants",
                     phase.name
                 ),
                 (Booked::NotBooked, false) => format!(
@@ -63,7 +63,7 @@ impl Found<'_> {
             };
             let how = if phase.told_start.is_some() { "was told" } else { "is booked from" };
             let message = format!(
-                "{}{reach} {how} {} for {}, and the forecast has {}; call, and mark it told",
+                "{}{reach} {how} {} for {}; the forecast is now {}; call, and mark it told",
                 crew.name, call.old, phase.name, call.new
             );
             self.add(Severity::Warning, "to_call", Subject::Phase(phase.id), &phase.key, message);

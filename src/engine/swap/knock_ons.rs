@@ -109,8 +109,8 @@ pub(in crate::engine) fn find(
 fn misfits(project: &Project, selection: &Selection, to: &SelectionOption, found: &mut Vec<KnockOn>) {
     for verdict in fits::of_option(project, to.id) {
         let word = match verdict.outcome {
-            Fit::DoesNotFit => "does not hold",
-            Fit::NoMeasure => "cannot be compared",
+            Fit::DoesNotFit => "is not met by",
+            Fit::NoMeasure => "cannot be checked with",
             Fit::Fits | Fit::NotKnown => continue,
         };
         let rule = &project.rules[verdict.rule];
@@ -131,7 +131,7 @@ fn misfits(project: &Project, selection: &Selection, to: &SelectionOption, found
             kind: KnockOnKind::Misfit,
             key: format!("misfit:{}", rule.key),
             name: rule.name.clone(),
-            text: format!("{} {word} with {}: {}{change}", rule.name, to.name, verdict.words),
+            text: format!("Rule \u{201c}{}\u{201d} {word} {}: {}{change}", rule.name, to.name, verdict.words),
             priced: false,
             phase: None,
         });

@@ -27,7 +27,7 @@ impl Found<'_> {
                 tag: format!("correction-{}", c.id.0),
             };
             let who = if c.trade.is_empty() { "it".to_owned() } else { c.trade.clone() };
-            let what = Words::of(format!("Have corrected: {}", c.what));
+            let what = Words::of(format!("Get corrected: {}", c.what));
             let why = match c.trade.is_empty() {
                 true => Words::of(format!("{} cannot be visited again before", phase.name)),
                 false => Words::of(format!("by {who}; {} cannot be visited again before", phase.name)),
@@ -55,7 +55,7 @@ impl Found<'_> {
             tag: "failed".to_owned(),
         };
         let note = if last.note.is_empty() { "what was found" } else { &last.note };
-        let what = Words::of(format!("Have corrected: {note}"));
+        let what = Words::of(format!("Get corrected: {note}"));
         let why = Words::of(format!("{} failed on ", phase.name)).day(Day::from(last.date));
         let deed = Deed::Ask(Ask::Visit(phase.id));
         self.put(about, due, (what, why.text("; book the next visit")), (deed, "Visit…"));

@@ -56,7 +56,7 @@ impl Found<'_> {
                 let before = if spec.is_some() { "" } else { "for " };
                 let why = reason_words(self.project, self.figures, own);
                 let why = why.map_or(Words::default(), |why| Words::of(format!("{before}{why}")));
-                let likely = selection.live_option().map(|o| Words::of(format!("likely {}", o.name)));
+                let likely = selection.live_option().map(|o| Words::of(format!("leaning to {}", o.name)));
                 let why = why.and("; ", likely.unwrap_or_default()).and("; ", too_late(own));
                 let what = Words::of(format!("Choose {}", selection.name));
                 ((what, why), (Deed::Ask(Ask::Choose(selection.id)), "Choose…"))

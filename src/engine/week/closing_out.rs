@@ -25,13 +25,13 @@ impl Found<'_> {
                     None => Words::of("on the punch list"),
                 };
                 let done = Action::MarkPunchDone(punch.id, Some(as_of));
-                (Kind::Chase, due, format!("Have put right: {}", punch.what), why, (done, "Done"))
+                (Kind::Chase, due, format!("Get fixed: {}", punch.what), why, (done, "Done"))
             }
             Some(PunchStands::Done) => {
                 let Some(done) = punch.done_on.map(Day::from) else { return };
                 let why = Words::of("said to be done ").day(done);
                 let checked = Action::MarkPunchChecked(punch.id, Some(as_of));
-                (Kind::Chase, done, format!("Look at: {}", punch.what), why, (checked, "It is good"))
+                (Kind::Chase, done, format!("Check: {}", punch.what), why, (checked, "It is good"))
             }
             Some(PunchStands::Checked) | None => return,
         };

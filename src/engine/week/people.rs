@@ -66,10 +66,11 @@ impl Found<'_> {
         };
         let starts = plan.map_or(Words::default(), |plan| Words::of("it starts ").day(plan));
         let ahead = if booking.typical {
-            "such crews are usually booked by then".to_owned()
+            "such crews are usually booked by this day".to_owned()
         } else {
             let days = crew.and_then(|c| c.hire_lead).unwrap_or(0);
-            format!("it wants to know {} ahead", count(days, "working day"))
+            let end = if days == 1 { "'s" } else { "'" };
+            format!("it wants {}{end} notice", count(days, "working day"))
         };
         let about = About {
             kind: Kind::Call,

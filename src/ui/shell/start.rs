@@ -56,7 +56,7 @@ fn unsaved(ui: &mut Ui, tokens: &Tokens, waiting: &[Waiting], out: &mut Outbox) 
     if waiting.is_empty() {
         return;
     }
-    ui.label(pieces::strong("Not saved when the program was ended", type_size::BODY));
+    ui.label(pieces::strong("Not saved when the program closed", type_size::BODY));
     for waiting in waiting {
         let (name, path, more) = line_of(waiting);
         if pieces::link(ui, tokens, &name).on_hover_text(more).clicked() {

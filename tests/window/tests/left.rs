@@ -64,7 +64,7 @@ fn what_was_not_saved_is_offered_with_what_it_is_and_taken_up() {
     assert_eq!(window.state().project(), Some(&before), "nothing is applied in silence");
     for words in [
         ASKED,
-        "had 1 edit not saved when the program was ended",
+        "had 1 change not saved when the program closed",
         "The last change, \u{201c}",
         "was made on ",
         "Different from the file: ",
@@ -189,9 +189,9 @@ fn what_was_never_saved_is_offered_at_the_start() {
     drop(window);
 
     let mut window = begin(None, Vec::new());
-    assert!(says(&window, ASKED) && says(&window, "was never saved when the program was ended"));
+    assert!(says(&window, ASKED) && says(&window, "was never saved when the program closed"));
     press(&mut window, "Leave it for later");
-    assert!(says(&window, "Not saved when the program was ended"));
+    assert!(says(&window, "Not saved when the program closed"));
     support::press_from(&mut window, "Orchard house, ");
     press(&mut window, "Go on with it");
     assert_eq!(window.state().project(), Some(&unsaved));

@@ -56,7 +56,7 @@ pub fn paper(project: &Project, figures: &Figures, beside: Option<&Path>) -> Pap
             ("With a manual".to_owned(), noted(|h| !h.manual.is_empty()).to_string()),
             (
                 "Built in".to_owned(),
-                project.settings.year_built.map_or("not said".to_owned(), |y| y.to_string()),
+                project.settings.year_built.map_or("not noted".to_owned(), |y| y.to_string()),
             ),
         ],
         blocks,

@@ -247,21 +247,23 @@ pub fn stored(ui: &mut Ui, view: &View<'_>) {
             (None, Some(most)) => (most, tokens.muted),
             (None, None) => return,
         };
-    let words = stored_words(view, most);
-    let (over, more) = match stored.full.as_slice() {
-        [] => (String::new(), String::new()),
-        [one] => (format!("Too much lies stored {}; ", days(one.days, view.as_of())), String::new()),
-        [first, rest @ ..] => (
-            format!("Too much lies stored {}", days(first.days, view.as_of())),
-            format!(" and {} more; ", format::count(rest.len() as i32, "time")),
-        ),
+    let worst = stored_words(view, most);
+    let words = match stored.full.as_slice() {
+        [] => format!("Most stored {worst}"),
+        [first, rest @ ..] => {
+            let more = match rest.len() {
+                0 => String::new(),
+                n => format!(" and {} more", format::count(n, "time")),
+            };
+            format!("Storage over full {}{more} (worst {worst})", days(first.days, view.as_of()))
+        }
     };
     ui.horizontal(|ui| {
         if !stored.full.is_empty() {
             let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());
             marks::triangle(ui.painter(), mark.center(), tokens.late);
         }
-        let text = RichText::new(format!("{over}{more}{words}")).size(type_size::SMALL).color(tone);
+        let text = RichText::new(words).size(type_size::SMALL).color(tone);
         let room = ui.available_width().min(ui.clip_rect().right() - ui.cursor().left());
         let label = ui.scope(|ui| {
             ui.set_max_width(room);
@@ -285,18 +287,18 @@ pub fn stored(ui: &mut Ui, view: &View<'_>) {
     });
 }
 
-/// How full it is on a day: `most on Oct 3: at least 65 of 80 sq ft`.
+/// How full it is on a day: `Sat Oct 3: at least 65 of 80 sq ft; 2 things have no size`.
 fn stored_words(view: &View<'_>, most: &Most) -> String {
     let unit = view.project.settings.units.area();
     let floor = view.project.settings.storage.unwrap_or_default().normalize();
     let least = if most.unknown > 0 { "at least " } else { "" };
     let unknown = match most.unknown {
         0 => String::new(),
-        1 => ", with a thing of which nobody has said what it takes".to_owned(),
-        n => format!(", with {n} things of which nobody has said what they take"),
+        1 => "; 1 thing has no size".to_owned(),
+        n => format!("; {n} things have no size"),
     };
     format!(
-        "most lies stored on {}: {least}{} of {floor} {unit}{unknown}",
+        "{}: {least}{} of {floor} {unit}{unknown}",
         format::day(most.on, view.as_of()),
         most.area.normalize()
     )

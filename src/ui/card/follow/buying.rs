@@ -28,7 +28,7 @@ pub fn supplier(ui: &mut Ui, view: &View<'_>, id: SupplierId, out: &mut Outbox) 
         ui,
         view,
         "Takes back",
-        &supplier.return_days.map_or("not said".to_owned(), |n| format!("within {}", days(n))),
+        &supplier.return_days.map_or("not noted".to_owned(), |n| format!("within {}", days(n))),
     );
     fact(ui, view, "Restocking", &percent(supplier.restock_pct));
     fact(ui, view, "Delivery", &supplier.ship_note);

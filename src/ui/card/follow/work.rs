@@ -31,10 +31,10 @@ pub fn crew(ui: &mut Ui, view: &View<'_>, id: CrewId, out: &mut Outbox) {
     let day = |day| format::day(Day::from(day), view.as_of());
     fact(ui, view, "Trade", &crew.trade);
     fact(ui, view, "Phone", &crew.phone);
-    fact(ui, view, "E-mail", &crew.email);
+    fact(ui, view, "Email", &crew.email);
     fact(ui, view, "License", &crew.licence);
     fact(ui, view, "License until", &crew.licence_until.map_or(String::new(), day));
-    fact(ui, view, "Insured until", &crew.insured_until.map_or("not said".to_owned(), day));
+    fact(ui, view, "Insured until", &crew.insured_until.map_or("not noted".to_owned(), day));
     for away in &crew.away {
         let days = format!("{} to {}", day(away.from), day(away.to));
         fact(ui, view, "Away", &days);
@@ -69,7 +69,7 @@ pub fn bid(ui: &mut Ui, view: &View<'_>, id: QuoteId, out: &mut Outbox) {
     let Some(quote) = view.project.quote(id) else { return };
     let money = |sum| format::money(sum, view.currency());
     fact(ui, view, "Scope", &quote.scope);
-    fact(ui, view, "Stands", if quote.accepted { "accepted" } else { "not accepted" });
+    fact(ui, view, "State", if quote.accepted { "accepted" } else { "not accepted" });
     fact(ui, view, "Its price", &money(quote.amount));
     let least = if quote.has_holes() { "at least " } else { "" };
     fact(ui, view, "Leveled", &format!("{least}{}", money(quote.leveled())));

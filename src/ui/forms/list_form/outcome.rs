@@ -123,8 +123,7 @@ impl ListForm {
             if doubts > 0 {
                 let words = crate::model::words::counted(doubts, "change is", "changes are");
                 ui.label(
-                    RichText::new(format!("? {words} to be looked at, and not ticked by itself."))
-                        .color(tokens.soon),
+                    RichText::new(format!("? {words} to check; not ticked for you.")).color(tokens.soon),
                 );
             }
         });

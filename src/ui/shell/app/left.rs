@@ -252,15 +252,15 @@ fn sure_question(ctx: &Context, tokens: &Tokens, offer: &mut Offer) -> Option<An
 /// What it is, by whom, when, and in what it differs from the file.
 fn told(said: &Said, of: &Of, file: Option<&Project>, as_of: NaiveDate) -> Vec<String> {
     let name = &said.now.settings.name;
-    let edits = format::count(said.edits.max(1), "edit");
+    let edits = format::count(said.edits.max(1), "change");
     let first = match (of, &said.project) {
-        (Of::Nowhere, None) => format!("{name} was never saved when the program was ended."),
+        (Of::Nowhere, None) => format!("{name} was never saved when the program closed."),
         (Of::Nowhere, Some(path)) => format!(
-            "{name} had changes that were not saved when the program was ended, and {} is gone.",
+            "{name} had changes that were not saved when the program closed, and {} is gone.",
             path.display()
         ),
         (Of::File | Of::Changed(_), _) => {
-            format!("{name} had {edits} not saved when the program was ended.")
+            format!("{name} had {edits} not saved when the program closed.")
         }
     };
     let mut told = vec![first, by_whom(said)];
