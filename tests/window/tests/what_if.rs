@@ -69,6 +69,31 @@ fn what_it_shows_is_what_the_engine_says_of_the_same_trials() {
     assert!(target.is_some() || says(&program, "no target finish"));
 }
 
+/// The pictures stand level, and the words over them in one line each.
+#[test]
+fn both_pictures_stand_level() {
+    let (_folder, program) = house_with_trials();
+    let top = |name: &str| named(&program, Role::Slider, name).rect().top();
+    assert!((top("Spread of the finish") - top("Spread of the total")).abs() < 1.0);
+    for words in ["5 in 10 finish by", "5 in 10 cost at most"] {
+        let height = named(&program, Role::Label, words).rect().height();
+        assert!(height < 20.0, "{words} is {height} high");
+    }
+}
+
+/// Between alternatives, some cents of freight that are shared anew are neither better nor worse.
+#[test]
+fn shares_of_cents_are_no_difference() {
+    let (_folder, mut program) = house();
+    press(&mut program, "Side by side");
+    finish_work(&mut program);
+    let said = labels(&program, Role::Label);
+    let cents = |l: &&String| l.starts_with("0.") && (l.ends_with(" more") || l.ends_with(" less"));
+    assert_eq!(said.iter().find(cents), None);
+    assert!(said.iter().any(|l| l.ends_with(" more") || l.ends_with(" less")), "other rooms differ");
+    assert!(!said.iter().any(|l| l.contains("does not suffice")));
+}
+
 #[test]
 fn pictures_are_read_off_with_the_arrow_keys() {
     let (_folder, mut program) = house_with_trials();
