@@ -1,6 +1,7 @@
 //! Commands: what menus, shortcuts and the head of the window offer, from one table.
 
 use crate::ui::areas::WorkArea;
+use egui::gui_zoom::kb_shortcuts::{ZOOM_IN, ZOOM_OUT, ZOOM_RESET};
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 /// A command without data.
@@ -52,6 +53,12 @@ pub enum Command {
     SwitchTheme,
     /// Show what moved by movement, or not.
     SwitchMotion,
+    /// Draw everything larger.
+    Larger,
+    /// Draw everything smaller.
+    Smaller,
+    /// Draw everything in its usual size again.
+    UsualSize,
     /// Explain how a choice is drawn.
     ExplainNeedLine,
     /// Show how the figures are computed.
@@ -67,14 +74,29 @@ pub enum CommandGroup {
     Project,
     /// Taking steps back and doing them again.
     Steps,
+    /// What comes in from elsewhere and goes out, and the settings of the project.
+    Lists,
     /// Places to go to.
     Places,
     /// Finding and asking.
     Find,
-    /// What comes in from elsewhere and goes out.
-    Lists,
-    /// Settings and help.
-    Program,
+    /// How the window looks.
+    Looks,
+    /// What explains the program.
+    Help,
+}
+
+impl CommandGroup {
+    /// The line of the menu that opens it; none for what stands in the menu itself. What has tabs, buttons and keys besides
+    /// leaves the menu to what has none, which fits a low window whole.
+    pub fn behind(self) -> Option<&'static str> {
+        match self {
+            CommandGroup::Project | CommandGroup::Steps | CommandGroup::Lists => None,
+            CommandGroup::Places | CommandGroup::Find => Some("Show or find"),
+            CommandGroup::Looks => Some("Size and colors"),
+            CommandGroup::Help => Some("Help"),
+        }
+    }
 }
 
 const CTRL: Modifiers = Modifiers::COMMAND;
@@ -83,7 +105,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 impl Command {
     /// All of them, in the order of menus and the shortcut sheet.
     pub fn all() -> impl Iterator<Item = Command> {
-        const BEFORE: [Command; 9] = [
+        const BEFORE: [Command; 13] = [
             Command::New,
             Command::Open,
             Command::OpenSheets,
@@ -93,19 +115,22 @@ impl Command {
             Command::Undo,
             Command::Redo,
             Command::KeepPlan,
-        ];
-        const AFTER: [Command; 16] = [
-            Command::ShowProblems,
-            Command::ShowStory,
-            Command::FoldCard,
-            Command::CompareOptions,
-            Command::Find,
-            Command::GoAnywhere,
-            Command::WhyFinish,
             Command::ImportList,
             Command::ExportLists,
             Command::PrintPapers,
             Command::EditSettings,
+        ];
+        const AFTER: [Command; 15] = [
+            Command::ShowProblems,
+            Command::ShowStory,
+            Command::FoldCard,
+            Command::CompareOptions,
+            Command::GoAnywhere,
+            Command::Find,
+            Command::WhyFinish,
+            Command::Larger,
+            Command::Smaller,
+            Command::UsualSize,
             Command::SwitchTheme,
             Command::SwitchMotion,
             Command::ExplainNeedLine,
@@ -128,12 +153,12 @@ impl Command {
             Command::Redo => "Redo",
             Command::KeepPlan => "Keep the plan as agreed…",
             Command::Show(area) => area.title(),
-            Command::ShowProblems => "Problems",
+            Command::ShowProblems => "To settle",
             Command::ShowStory => "Where the days and the money went",
             Command::FoldCard => "Fold or show the options",
             Command::CompareOptions => "Compare the options over the whole width",
-            Command::Find => "Find",
-            Command::GoAnywhere => "Go to anything…",
+            Command::Find => "Search the rows",
+            Command::GoAnywhere => "Find by name…",
             Command::WhyFinish => "Why this finish?",
             Command::ImportList => "Bring in a list: CSV or .xlsx…",
             Command::ExportLists => "Export purchase lists…",
@@ -141,9 +166,22 @@ impl Command {
             Command::EditSettings => "Project settings…",
             Command::SwitchTheme => "Light or dark",
             Command::SwitchMotion => "Movement on or off",
+            Command::Larger => "Everything larger",
+            Command::Smaller => "Everything smaller",
+            Command::UsualSize => "Everything in its usual size",
             Command::ExplainNeedLine => "How to read a choice",
             Command::ShowManual => "How the figures are computed",
             Command::ShowShortcuts => "Keyboard shortcuts",
+        }
+    }
+
+    /// Words besides its name by which it is found.
+    pub fn other_words(self) -> &'static str {
+        match self {
+            Command::Larger | Command::Smaller | Command::UsualSize => "zoom",
+            Command::ShowProblems => "problems",
+            Command::GoAnywhere | Command::Find => "search find",
+            _ => "",
         }
     }
 
@@ -163,13 +201,15 @@ impl Command {
             | Command::FoldCard
             | Command::CompareOptions => CommandGroup::Places,
             Command::Find | Command::GoAnywhere | Command::WhyFinish => CommandGroup::Find,
-            Command::ImportList | Command::ExportLists | Command::PrintPapers => CommandGroup::Lists,
-            Command::EditSettings
+            Command::ImportList | Command::ExportLists | Command::PrintPapers | Command::EditSettings => {
+                CommandGroup::Lists
+            }
+            Command::Larger
+            | Command::Smaller
+            | Command::UsualSize
             | Command::SwitchTheme
-            | Command::SwitchMotion
-            | Command::ExplainNeedLine
-            | Command::ShowManual
-            | Command::ShowShortcuts => CommandGroup::Program,
+            | Command::SwitchMotion => CommandGroup::Looks,
+            Command::ExplainNeedLine | Command::ShowManual | Command::ShowShortcuts => CommandGroup::Help,
         }
     }
 
@@ -186,7 +226,7 @@ impl Command {
             Command::Redo => keys(CTRL_SHIFT, Key::Z),
             Command::Show(area) => keys(CTRL, area.key()),
             Command::ShowProblems => keys(CTRL, Key::Num9),
-            Command::ShowStory => keys(CTRL, Key::Num0),
+            Command::ShowStory => keys(CTRL_SHIFT, Key::D),
             Command::KeepPlan => keys(CTRL_SHIFT, Key::K),
             Command::FoldCard => keys(CTRL, Key::D),
             Command::CompareOptions => keys(CTRL, Key::B),
@@ -199,6 +239,10 @@ impl Command {
             Command::OpenSheets | Command::SwitchMotion | Command::ExplainNeedLine | Command::ShowManual => {
                 None
             }
+            // The keys that zoom in other programs too. Where something is asked over the window, egui reads them itself.
+            Command::Larger => Some(ZOOM_IN),
+            Command::Smaller => Some(ZOOM_OUT),
+            Command::UsualSize => Some(ZOOM_RESET),
             Command::EditSettings => keys(CTRL, Key::Comma),
             Command::SwitchTheme => keys(CTRL_SHIFT, Key::L),
             Command::ShowShortcuts => keys(Modifiers::NONE, Key::F1),

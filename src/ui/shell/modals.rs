@@ -56,10 +56,31 @@ pub fn done(ctx: &Context) -> bool {
     ctx.data_mut(|d| d.remove_temp::<bool>(Id::unique("modal_done"))).is_some()
 }
 
-/// Shows a modal of a width. Where it `asks`, what was filled in is not dropped without a question.
+/// Where a modal stands in the window.
+#[derive(Clone, Copy, PartialEq)]
+pub enum At {
+    /// In its middle.
+    Middle,
+    /// With its upper edge so many points below that of the window, however high it is.
+    Below(f32),
+}
+
+/// Shows a modal of a width in the middle of the window. Where it `asks`, what was filled in is not dropped without a question.
 pub fn show<R>(
     ctx: &Context,
     name: &str,
+    width: f32,
+    asks: bool,
+    content: impl FnOnce(&mut Ui) -> R,
+) -> Asked<R> {
+    show_at(ctx, name, At::Middle, width, asks, content)
+}
+
+/// The same elsewhere in the window.
+pub fn show_at<R>(
+    ctx: &Context,
+    name: &str,
+    at: At,
     width: f32,
     asks: bool,
     content: impl FnOnce(&mut Ui) -> R,
@@ -73,7 +94,11 @@ pub fn show<R>(
     }
     state.frame = frame_nr;
     state.age += 1;
-    let modal = Modal::new(Id::unique(name)).frame(frame(ctx));
+    let mut modal = Modal::new(Id::unique(name)).frame(frame(ctx));
+    if let At::Below(top) = at {
+        let area = Modal::default_area(Id::unique(name));
+        modal = modal.area(area.anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, top)));
+    }
     let asking = is_asking(ctx, name);
     let top = ctx.memory(|m| m.top_modal_layer()) == Some(modal.area.layer()) && !asking;
     let enter = top && ctx.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));

@@ -1,7 +1,7 @@
-//! Going to anything by its name: commands, rooms, selections, phases and suppliers in one field.
+//! Finding anything by its name: commands, rooms, selections, phases and suppliers in one field.
 
 use super::command::Command;
-use super::modals;
+use super::modals::{self, At};
 use crate::model::history::Revision;
 use crate::model::{Action, OptionId, PartId, SelectionId, Subject};
 use crate::ui::choosing;
@@ -23,6 +23,10 @@ const ADDED: [(&str, Form); 6] = [
 
 /// Answers shown.
 const MOST: usize = 12;
+
+/// Points of an answer, and of the field with all around it.
+const LINE: f32 = 26.0;
+const AROUND: f32 = 78.0;
 
 /// What an answer does.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,16 +76,22 @@ pub fn answers(ctx: &Context, view: &View<'_>, query: &str) -> Vec<Answer> {
         let word = lower.split_whitespace().any(|w| words.first().is_some_and(|first| w.starts_with(first)));
         if lower.starts_with(&query) { 0 } else { u8::from(!word) + 1 }
     };
+    for command in Command::all().filter(|c| *c != Command::GoAnywhere) {
+        let keys = command.shortcut().map_or(String::new(), |s| ctx.format_shortcut(&s));
+        let name = command.title().to_lowercase();
+        if fits(&format!("{name} {}", command.other_words())) {
+            found.push((
+                rank(&name),
+                Answer { name: command.title().to_owned(), note: keys, goes: Goes::Do(command) },
+            ));
+        }
+    }
     let mut note = |name: &str, note: String, goes: Goes| {
         let lower = name.to_lowercase();
         if fits(&lower) {
             found.push((rank(&lower), Answer { name: name.to_owned(), note, goes }));
         }
     };
-    for command in Command::all().filter(|c| *c != Command::GoAnywhere) {
-        let keys = command.shortcut().map_or(String::new(), |s| ctx.format_shortcut(&s));
-        note(command.title(), keys, Goes::Do(command));
-    }
     for (name, form) in ADDED {
         note(name, "".to_owned(), Goes::Edit(form));
     }
@@ -180,7 +190,12 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
         palette.found = Some((palette.query.clone(), revision, found));
         palette.picked = 0;
     }
-    let list = palette.found.as_ref().map_or(Vec::new(), |(_, _, list)| list.clone());
+    let mut list = palette.found.as_ref().map_or(Vec::new(), |(_, _, list)| list.clone());
+    let high = ctx.content_rect().height();
+    list.truncate(((high - AROUND - 16.0) / (LINE + 1.0)).max(3.0) as usize);
+    // The field stays where it is, however many answers there are.
+    let whole = AROUND + MOST as f32 * (LINE + 1.0);
+    let top = ((high - whole) / 2.0).clamp(8.0, 120.0);
     let last = list.len().saturating_sub(1);
     let pressed = |key| ctx.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     if pressed(Key::ArrowDown) {
@@ -191,13 +206,13 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
     }
     let mut taken = pressed(Key::Enter).then(|| list.get(palette.picked)).flatten().cloned();
     let entered = taken.is_some();
-    let asked = modals::show(ctx, "palette", 480.0, false, |ui| {
+    let asked = modals::show_at(ctx, "palette", At::Below(top), 480.0, false, |ui| {
         let field = TextEdit::singleline(&mut palette.query)
             .desired_width(f32::INFINITY)
             .hint_text("A command, a name, choose… or mark ordered…")
             .margin(egui::vec2(8.0, 6.0));
         let field = ui.add(field);
-        field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Go to"));
+        field.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "By name"));
         field.request_focus();
         ui.add_space(4.0);
         ui.spacing_mut().item_spacing.y = 1.0;
@@ -233,7 +248,7 @@ pub fn ui(ctx: &Context, view: &View<'_>, session: &mut Session, out: &mut Outbo
 fn line(ui: &mut Ui, view: &View<'_>, answer: &Answer, picked: bool) -> bool {
     let name = egui::Button::selectable(picked, ());
     let rect = ui.available_rect_before_wrap();
-    let row = egui::Rect::from_min_size(rect.min, egui::vec2(rect.width(), 26.0));
+    let row = egui::Rect::from_min_size(rect.min, egui::vec2(rect.width(), LINE));
     let response = ui.put(row, name.min_size(row.size()));
     let spoken = format!("{}, {}", answer.name, answer.note);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, &spoken));

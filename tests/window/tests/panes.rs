@@ -190,7 +190,7 @@ fn the_way_to_anything_takes_arrows_and_enter() {
     let mut harness = panel_harness(project, day, session, |ui, view, session, out| {
         palette::ui(ui.ctx(), view, session, out);
     });
-    fill(&mut harness, "Go to", "tub");
+    fill(&mut harness, "By name", "tub");
     let found: Vec<String> = labels(&harness, Role::Button);
     assert!(found[0].starts_with("Tub, "), "{found:?}");
     harness.key_press(Key::ArrowDown);
@@ -204,7 +204,7 @@ fn the_way_to_anything_takes_arrows_and_enter() {
 
     harness.state_mut().session.palette = Some(palette::Palette::default());
     harness.run();
-    fill(&mut harness, "Go to", "project settings");
+    fill(&mut harness, "By name", "project settings");
     harness.key_press(Key::Enter);
     harness.run();
     assert_eq!(harness.state_mut().take(), [Request::Do(Command::EditSettings)]);

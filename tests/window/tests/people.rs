@@ -200,14 +200,14 @@ fn crews_are_removed_from_their_form() {
     for (name, gone) in [("Drywall crew B", false), ("Night crew", true)] {
         if gone {
             support::command(&mut program, egui::Key::K);
-            fill(&mut program, "Go to", "Add a crew");
+            fill(&mut program, "By name", "Add a crew");
             program.key_press(egui::Key::Enter);
             program.run();
             fill(&mut program, "Name", name);
             press(&mut program, "Done");
         }
         support::command(&mut program, egui::Key::K);
-        fill(&mut program, "Go to", name);
+        fill(&mut program, "By name", name);
         program.key_press(egui::Key::Enter);
         program.run();
         assert!(says(&program, "Edit crew"), "{name}");

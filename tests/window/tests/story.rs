@@ -25,8 +25,14 @@ fn project(program: &Program) -> Project {
 /// Goes to a thing or a command by its name.
 fn go_to(program: &mut Program, name: &str) {
     command(program, Key::K);
-    fill(program, "Go to", name);
+    fill(program, "By name", name);
     program.key_press(Key::Enter);
+    program.run();
+}
+
+/// Shows where the days and the money went, or hides it.
+fn story_key(program: &mut Program) {
+    program.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::D);
     program.run();
 }
 
@@ -36,7 +42,7 @@ fn a_plan_is_kept_and_changes_are_noted() {
     let (_folder, path) = copy_of("hall_bath.ron");
     let mut program = support::program(Some(path));
     assert!(!says(&program, "Since the plan agreed"));
-    command(&mut program, Key::Num0);
+    story_key(&mut program);
     assert!(says(&program, "No plan is kept yet"));
     press(&mut program, "Keep the plan as agreed\u{2026}");
     fill(&mut program, "Name", "Agreed at the table");
@@ -48,7 +54,7 @@ fn a_plan_is_kept_and_changes_are_noted() {
     assert_eq!(plan.phases.len(), kept.phases.len());
     button_from(&program, "Since the plan agreed, as agreed, the total as agreed");
     assert!(says(&program, "Since Agreed at the table on "));
-    command(&mut program, Key::Num0);
+    story_key(&mut program);
     // An allowance of what is undecided moves the total, and that alone.
     let undecided =
         |s: &&std::sync::Arc<Selection>| s.options.iter().all(|o| o.state == OptionState::Candidate);
@@ -108,7 +114,7 @@ fn looking_at_another_day_writes_nothing() {
     fill(&mut program, "as of", "2026-10-05");
     program.key_press(Key::Tab);
     program.run();
-    command(&mut program, Key::Num0);
+    story_key(&mut program);
     assert!(says(&program, "to be noted with the next change"));
     let figures = program.state().figures().unwrap();
     assert_eq!(figures.as_of.date(), support::date("2026-10-05"));

@@ -110,7 +110,7 @@ fn another_tub() {
     let mut program = open_sample();
     // Found by its name, from anywhere.
     command(&mut program, Key::K);
-    support::fill(&mut program, "Go to", "hall bath tub");
+    support::fill(&mut program, "By name", "hall bath tub");
     program.key_press(Key::Enter);
     program.run();
     let p = project(&program);
@@ -153,7 +153,7 @@ fn the_manual_is_found_by_its_name_and_says_how_figures_come_about() {
     let (_folder, path) = copy_of("hall_bath.ron");
     let mut program = program(Some(path));
     command(&mut program, Key::K);
-    support::fill(&mut program, "Go to", "how the figures");
+    support::fill(&mut program, "By name", "how the figures");
     program.key_press(Key::Enter);
     program.run();
     assert!(says(&program, "Order-by is the last open day whose arrival is not after the need date"));

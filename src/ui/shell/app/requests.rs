@@ -157,6 +157,9 @@ impl NeedlineApp {
                 self.session.beside = None;
                 self.session.card.over = true;
             }
+            Command::Larger => egui::gui_zoom::zoom_in(ctx),
+            Command::Smaller => egui::gui_zoom::zoom_out(ctx),
+            Command::UsualSize => ctx.set_zoom_factor(1.0),
             Command::SwitchMotion => self.motion.on = !self.motion.on,
             Command::ShowManual => self.session.manual_open = !self.session.manual_open,
             Command::ShowShortcuts => self.session.shortcuts_open = !self.session.shortcuts_open,

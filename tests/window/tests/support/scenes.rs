@@ -2,7 +2,7 @@
 //! and by the screens in `assets/screens`; work areas are covered by being there.
 
 use super::{command, fill, finish_work, press, press_from, press_room, room_row};
-use egui::{Key, PointerButton};
+use egui::{Key, Modifiers, PointerButton};
 use egui_kittest::Harness;
 use needline::model::{Action, Project, Selection, file};
 use needline::ui::session::WorkArea;
@@ -32,7 +32,7 @@ pub fn show(harness: &mut Opened, area: WorkArea) {
 /// Goes to a thing by its name.
 fn go_to(harness: &mut Opened, name: &str) {
     command(harness, Key::K);
-    fill(harness, "Go to", name);
+    fill(harness, "By name", name);
     harness.key_press(Key::Enter);
     harness.run();
 }
@@ -84,7 +84,8 @@ pub const FORMS: [Form; 18] = [
     }),
     ("out_of_use", |h| go_to(h, "Hall bath out of use")),
     ("story", |h| {
-        command(h, Key::Num0);
+        h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::D);
+        h.run();
     }),
     ("keep_plan", |h| go_to(h, "Keep the plan as agreed")),
     ("cheaper_or_sooner", |h| {
