@@ -82,7 +82,7 @@ pub struct Derived {
     /// All problems, errors first.
     pub problems: Arc<Vec<Problem>>,
     /// How many problems are errors, and how many warnings.
-    pub problem_counts: (i32, i32),
+    pub problem_counts: (usize, usize),
     previews: RefCell<HashMap<OptionId, Option<Foreseen>>>,
     bid_previews: RefCell<HashMap<QuoteId, Option<Preview>>>,
     dropped: RefCell<HashMap<Dropped, Option<Dropping>>>,
@@ -110,7 +110,7 @@ impl Derived {
     /// The same, where the figures are computed already.
     pub fn of(project: &Project, figures: Figures, revision: Revision, as_of: NaiveDate) -> Derived {
         let problems = engine::problems(project, &figures);
-        let count = |severity| problems.iter().filter(|p| p.severity == severity).count() as i32;
+        let count = |severity| problems.iter().filter(|p| p.severity == severity).count();
         Derived {
             key: (revision, as_of),
             figures: Arc::new(figures),

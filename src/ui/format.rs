@@ -5,7 +5,7 @@ pub use crate::model::words::{count, moved, moved_money, quantity};
 use crate::engine::week::Words;
 use crate::engine::{Day, PartFigures};
 use crate::exchange::outgoing::print::words;
-use crate::model::{Currency, Money, Part};
+use crate::model::{Currency, Money, Part, Severity};
 use chrono::{Datelike, NaiveDateTime};
 
 use rust_decimal::Decimal;
@@ -119,6 +119,22 @@ pub fn price(price: Option<Money>, currency: Currency) -> String {
     price.map_or("no price yet".to_owned(), |price| money(price, currency))
 }
 
+/// How much something that is to be settled matters, in the words of the window.
+pub fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "act now",
+        Severity::Warning => "look into",
+        Severity::Note => "to know",
+    }
+}
+
+/// How much there is to be settled: `2 to act on, 69 to look into`; `None` where there is nothing.
+pub fn to_settle(act: usize, look: usize) -> Option<String> {
+    let of = |n: usize, what: &str| (n > 0).then(|| format!("{n} {what}"));
+    let said: Vec<String> = [of(act, "to act on"), of(look, "to look into")].into_iter().flatten().collect();
+    (!said.is_empty()).then(|| said.join(", "))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -133,6 +149,13 @@ mod tests {
         assert_eq!(money_short(amount("1234.5")), "1,235");
         assert_eq!(money_thousands(amount("220977.38")), "221k");
         assert_eq!(money_thousands(amount("999.4")), "999");
+    }
+
+    #[test]
+    fn what_is_to_be_settled_is_counted_by_what_it_asks_for() {
+        assert_eq!(to_settle(2, 69).as_deref(), Some("2 to act on, 69 to look into"));
+        assert_eq!(to_settle(0, 1).as_deref(), Some("1 to look into"));
+        assert_eq!(to_settle(0, 0), None);
     }
 
     #[test]

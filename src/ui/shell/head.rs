@@ -16,8 +16,9 @@ use crate::ui::view::{Outbox, View};
 use crate::ui::widgets::{date_picker, motion, pieces};
 use egui::{Color32, Layout, RichText, Ui};
 
-/// A strip of fewer points has room for four facts.
-const FEW: f32 = 880.0;
+/// Points that a fact takes at least. Where all six have less, what has no price is left to Money, and below that by what
+/// the finish moved to Dates.
+const LEAST: f32 = 150.0;
 
 /// One fact of the strip: a small label, the figure, and a note in a color.
 struct Fact {
@@ -40,9 +41,8 @@ pub fn ui(
         ui.spacing_mut().item_spacing.x = 0.0;
         let width = ui.available_width();
         let name_width = (width * 0.16).clamp(150.0, 240.0);
-        // What the others stand for is in Dates and Money too.
-        let few = width < FEW;
-        let rest = (width - name_width) / if few { 4.0 } else { 6.0 };
+        let facts = [6.0, 5.0].into_iter().find(|n| (width - name_width) / n >= LEAST).unwrap_or(4.0);
+        let rest = (width - name_width) / facts;
         let narrow = rest < 170.0;
         ui.allocate_ui_with_layout(egui::vec2(name_width, 50.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.set_min_width(name_width);
@@ -56,7 +56,7 @@ pub fn ui(
             session.why = Some(crate::ui::why::WhyTarget::Finish);
         }
         finish.on_hover_ui(|ui| finish_rule(ui, view));
-        if !few {
+        if facts > 4.0 {
             moved(ui, view, rest, narrow, out);
         }
         let total = fact(ui, view, rest, "forecast", &forecast_fact(view, candidate, narrow));
@@ -64,7 +64,7 @@ pub fn ui(
             out.command(Command::Show(WorkArea::Money));
         }
         total.on_hover_ui(|ui| forecast_rule(ui, view));
-        if !few {
+        if facts > 5.0 {
             let unpriced = fact(ui, view, rest, "unpriced", &unpriced_fact(view, narrow));
             if unpriced.clicked() {
                 out.command(Command::Show(WorkArea::Money));
@@ -202,12 +202,40 @@ fn fact(ui: &mut Ui, view: &View<'_>, width: f32, id: &str, fact: &Fact) -> egui
                         egui::Label::new(RichText::new(text).size(type_size::SMALL).color(color)).truncate()
                     };
                     ui.add(small(if fact.label.is_empty() { " " } else { &fact.label }, tokens.muted));
-                    ui.add(egui::Label::new(pieces::strong(&fact.value, 15.0)).truncate());
-                    ui.add(small(&fact.note, fact.tone));
+                    let bold = |words: &str| {
+                        ui.painter()
+                            .layout_no_wrap(words.to_owned(), theme::strong(15.0), tokens.text)
+                            .size()
+                            .x
+                    };
+                    // What is to be done is known without its room; a day or an amount has no part to spare.
+                    let value = match id {
+                        "week" => whole_parts(&fact.value, ui.available_width(), bold),
+                        _ => &fact.value,
+                    };
+                    ui.add(egui::Label::new(pieces::strong(value, 15.0)).truncate());
+                    let font = theme::regular(type_size::SMALL);
+                    let wide = |words: &str| {
+                        ui.painter().layout_no_wrap(words.to_owned(), font.clone(), fact.tone).size().x
+                    };
+                    let note = whole_parts(&fact.note, ui.available_width(), wide);
+                    ui.add(small(note, fact.tone));
                 },
             );
         });
     })
+}
+
+/// As many of the parts of a note as there is room for, the first one in any case: what comes last matters least.
+fn whole_parts(note: &str, room: f32, wide: impl Fn(&str) -> f32) -> &str {
+    let mut shown = note;
+    while wide(shown) > room {
+        match shown.rfind(", ") {
+            Some(end) => shown = &shown[..end],
+            None => break,
+        }
+    }
+    shown
 }
 
 /// The finish, and what it would be; without the day of the week where there is little room.
@@ -437,16 +465,12 @@ fn week_rule(ui: &mut Ui, week: &WeekRows) {
 fn settle_fact(view: &View<'_>) -> Fact {
     let undecided = view.facts().undecided;
     let (errors, warnings) = view.derived.problem_counts;
-    let (note, tone) = if errors > 0 {
-        (
-            format!("{}, {}", format::count(errors, "error"), format::count(warnings, "warning")),
-            view.tokens.late,
-        )
-    } else if warnings > 0 {
-        (format::count(warnings, "warning"), view.tokens.soon)
-    } else {
-        ("no problems".to_owned(), view.tokens.muted)
+    let (tone, all) = match (errors, warnings) {
+        (0, 0) => (view.tokens.muted, None),
+        (0, n) => (view.tokens.soon, format::to_settle(0, n)),
+        (n, rest) => (view.tokens.late, format::to_settle(n, rest)),
     };
+    let note = all.unwrap_or_else(|| "nothing else".to_owned());
     let note = match view.figures.people.to_call().len() {
         0 => note,
         n => format!("{n} to call, {note}"),

@@ -1,4 +1,4 @@
-//! The list of problems, each a way to what it is about.
+//! The list of what is to be settled, each a way to what it is about.
 
 use crate::model::{Problem, Severity};
 use crate::ui::format;
@@ -14,14 +14,17 @@ const MOST_SHOWN: usize = 250;
 /// The name of the window.
 pub const WINDOW: &str = "problems";
 
+/// What stands over it: the same words as in the head.
+const TITLE: &str = "To settle";
+
 /// Draws the list in a window while it is open.
 pub fn window(ctx: &egui::Context, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let mut open = session.problems_open;
-    let own = egui::Window::new("Problems")
+    let own = egui::Window::new(TITLE)
         .id(egui::Id::unique(WINDOW))
         .default_size(vec2(560.0, 420.0))
         .default_pos(egui::pos2(ctx.content_rect().right() - 600.0, 80.0));
-    floating::show(ctx, own, "Problems", &mut open, |ui| {
+    floating::show(ctx, own, TITLE, &mut open, |ui| {
         if view.problems.is_empty() {
             ui.label("Nothing is wrong that the figures can tell.");
         }
@@ -45,7 +48,7 @@ fn row(ui: &mut Ui, view: &View<'_>, problem: &Problem, out: &mut Outbox) {
         Severity::Note => view.tokens.muted,
     };
     let said = format::said(&problem.message, view.as_of());
-    let name = format!("{}: {said}", problem.severity.word());
+    let name = format!("{}: {said}", format::severity(problem.severity));
     let response = pieces::clickable(ui, ("problem", problem.subject, problem.code), &name, |ui| {
         ui.set_min_height(40.0);
         ui.horizontal_top(|ui| {
@@ -62,7 +65,7 @@ fn row(ui: &mut Ui, view: &View<'_>, problem: &Problem, out: &mut Outbox) {
             }
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
-                ui.label(egui::RichText::new(problem.severity.word()).color(color).small());
+                ui.label(egui::RichText::new(format::severity(problem.severity)).color(color).small());
                 ui.add(egui::Label::new(&said).wrap());
             });
         });

@@ -802,7 +802,7 @@ fn problems_lead_to_their_place_in_the_window() {
     let problems = engine::problems(&project(&program), figures);
     let first = problems.first().expect("the sample has something to settle");
     let said = needline::ui::format::said(&first.message, figures.as_of);
-    press(&mut program, &format!("{}: {said}", first.severity.word()));
+    press(&mut program, &format!("{}: {said}", needline::ui::format::severity(first.severity)));
     let session = program.state().session();
     let project = project(&program);
     match first.subject {

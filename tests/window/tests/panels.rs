@@ -283,7 +283,7 @@ fn problems_lead_to_what_they_are_about() {
     });
     let first = harness.state().derived.problems.first().expect("the sample has something to settle").clone();
     let said = format::said(&first.message, Day::from(day));
-    press(&mut harness, &format!("{}: {said}", first.severity.word()));
+    press(&mut harness, &format!("{}: {said}", format::severity(first.severity)));
     assert_eq!(harness.state_mut().take(), [Request::Show(first.subject)]);
 }
 

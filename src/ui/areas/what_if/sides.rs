@@ -215,14 +215,10 @@ fn rows<'a>(view: &'a View<'a>, answer: &'a Arc<Answer>, project: &'a Project) -
         ));
     }
     rows.push((
-        "Problems".to_owned(),
+        "To settle".to_owned(),
         Box::new(move |ui, _, side| {
             let (errors, warnings) = side.problems;
-            let words = format!(
-                "{}, {}",
-                format::count(errors as i32, "error"),
-                format::count(warnings as i32, "warning")
-            );
+            let words = format::to_settle(errors, warnings).unwrap_or_else(|| "nothing".to_owned());
             ui.label(words);
             problems(ui, view, side);
         }),
