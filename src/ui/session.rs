@@ -150,8 +150,11 @@ impl Default for WeekState {
 }
 
 /// Whether the card is shown.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct CardState {
+    /// Points it was dragged to beside the work area; the usual share of the window where it never was. A window that has
+    /// no room for it draws it narrower and changes no wish.
+    pub wanted: Option<f32>,
     /// It was folded away from beside the work area.
     pub folded: bool,
     /// It lies over the work area, where there is no room beside it.

@@ -21,29 +21,34 @@ use crate::ui::view::View;
 use crate::ui::why;
 use crate::ui::widgets::date_picker::Marks;
 use crate::ui::widgets::{motion, pieces};
-use egui::{CentralPanel, Frame, IdSalt, Margin, Panel, PanelState, RichText, Ui, UiBuilder};
+use egui::{CentralPanel, Event, Frame, Id, IdSalt, Margin, Panel, PanelState, RichText, Ui, UiBuilder};
 use lucide_icons::Icon;
 
 /// From so many points on rooms, work area and card have room beside each other. Below, the rooms are a list that drops
 /// down, and the card slides over.
 pub(super) const WIDE: f32 = 1000.0;
 
-/// The card beside the work area, and how wide it was drawn last.
+/// The card beside the work area, and how wide it is drawn.
 struct CardPanel {
     panel: Panel,
     width: f32,
+    edge: Id,
 }
 
 impl CardPanel {
-    fn new(ui: &Ui, width: f32) -> CardPanel {
+    /// As wide as it is wanted and there is room for.
+    fn new(ui: &Ui, width: f32, wanted: Option<f32>) -> CardPanel {
         let (least, most) = (330.0, (width - 470.0).clamp(331.0, 760.0));
         let usual = (width * 0.35).clamp(350.0, 540.0);
-        let drawn =
-            PanelState::load(ui.ctx(), ui.scope_id().with_salt(IdSalt::new("card"))).map(|s| s.size().x);
-        CardPanel {
-            panel: Panel::right("card").default_size(usual).size_range(least..=most),
-            width: drawn.unwrap_or(usual).clamp(least, most),
+        let width = wanted.unwrap_or(usual).clamp(least, most).round();
+        // The panel keeps what it was drawn with last, which a narrow window makes less for good.
+        let id = ui.scope_id().with_salt(IdSalt::new("card"));
+        if let Some(mut state) = PanelState::load(ui.ctx(), id) {
+            state.outer_rect.min.x = state.outer_rect.max.x - width;
+            ui.ctx().data_mut(|d| d.insert_persisted(id, state));
         }
+        let panel = Panel::right("card").default_size(width).size_range(least..=most);
+        CardPanel { panel, width, edge: id.with("__resize") }
     }
 }
 
@@ -107,6 +112,8 @@ impl NeedlineApp {
         let mut asked = None;
         let unsaved = document.history.is_unsaved();
         let is_wide = ui.available_width() >= WIDE;
+        // How far something is scrolled belongs to the document it was scrolled in.
+        let opened = self.motion.document;
         let out = &mut self.outbox;
         Panel::top("head")
             .frame(Frame::NONE.fill(tokens.strip).inner_margin(Margin::symmetric(14, 7)))
@@ -129,7 +136,9 @@ impl NeedlineApp {
                 .default_size((ui.available_width() * 0.15).clamp(196.0, 236.0))
                 .size_range(160.0..=340.0)
                 .show(ui, |ui| {
-                    let draw = |ui: &mut Ui| rooms::ui(ui, &view, session, out);
+                    let draw = |ui: &mut Ui| {
+                        ui.push_id(opened, |ui| rooms::ui(ui, &view, session, out));
+                    };
                     asked = asked.or(zones::ui(ui, tokens, "The list of rooms", &mut broken, draw));
                 });
         }
@@ -137,13 +146,14 @@ impl NeedlineApp {
         let mut candidate = None;
         // The keyboard comes to the work area before the card, so it is drawn first, in what the card leaves.
         let board = session.card.wide.then(|| session.selection.and_then(|id| view.selection(id))).flatten();
-        let beside = (is_wide && !session.card.folded && board.is_none()).then(|| CardPanel::new(ui, width));
+        let beside = (is_wide && !session.card.folded && board.is_none())
+            .then(|| CardPanel::new(ui, width, session.card.wanted));
         session.card.beside = beside.is_some();
         let bid = self.session.hovered_bid.take();
         let under = ui.available_rect_before_wrap();
         let mut left = under;
         left.max.x -= beside.as_ref().map_or(0.0, |card| card.width);
-        let mut middle = ui.new_child(UiBuilder::new().id_salt("middle").max_rect(left));
+        let mut middle = ui.new_child(UiBuilder::new().id_salt(("middle", opened)).max_rect(left));
         CentralPanel::no_frame()
             .frame(Frame::NONE.fill(tokens.work).inner_margin(Margin {
                 left: 14,
@@ -174,18 +184,25 @@ impl NeedlineApp {
             });
         let (session, out) = (&mut self.session, &mut self.outbox);
         if let Some(card) = beside {
-            card.panel.frame(Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12))).show(
-                ui,
-                |ui| {
-                    let draw = |ui: &mut Ui| candidate = card::ui(ui, &view, session, out);
-                    asked = asked.or(zones::ui(ui, tokens, "The card", &mut broken, draw));
-                },
-            );
+            let frame = Frame::NONE.fill(tokens.work).inner_margin(Margin::symmetric(14, 12));
+            let drawn = card.panel.frame(frame).show(ui, |ui| {
+                let draw = |ui: &mut Ui| {
+                    candidate = ui.push_id(opened, |ui| card::ui(ui, &view, session, out)).inner;
+                };
+                asked = asked.or(zones::ui(ui, tokens, "The card", &mut broken, draw));
+            });
+            // Its edge was dragged, or moved by a screen reader.
+            let held = ui.ctx().read_response(card.edge).is_some_and(|e| e.dragged() || e.drag_stopped());
+            let asked_for = |e: &Event| matches!(e, Event::AccessKitActionRequest(_));
+            let drawn = drawn.response.rect.width();
+            if (drawn - card.width).abs() > 1.0 && (held || ui.input(|i| i.events.iter().any(asked_for))) {
+                session.card.wanted = Some(drawn);
+            }
         }
         self.broken = broken;
         asked.into_iter().for_each(|command| self.outbox.command(command));
         if !is_wide && board.is_none() {
-            candidate = over::ui(ui, &view, &mut self.session, &mut self.outbox, under);
+            candidate = over::ui(ui, &view, &mut self.session, &mut self.outbox, under, opened);
         }
         let dragged = self.session.dates.dropping(&view).map(|dropping| dropping.preview);
         let candidate = candidate.or(dragged).or_else(|| view.derived.bid_preview(view.project, bid?));

@@ -30,7 +30,7 @@ use crate::ui::derived::Preview;
 use crate::ui::forms::OpenForm;
 use crate::ui::forms::export_form::ExportForm;
 use crate::ui::forms::list_form::ListForm;
-use crate::ui::session::{Session, WorkArea};
+use crate::ui::session::{CardState, Session, WorkArea};
 use crate::ui::theme;
 use crate::ui::view::{Outbox, Request};
 use crate::ui::widgets::motion::Motion;
@@ -126,6 +126,8 @@ impl NeedlineApp {
             |s: &dyn eframe::Storage| eframe::get_value(s, "need_line_explained").unwrap_or(false);
         app.explain = cc.storage.is_some_and(|s| !explained(s));
         app.motion.on = cc.storage.and_then(|s| eframe::get_value(s, "motion")).unwrap_or(true);
+        app.session.card.wanted =
+            cc.storage.and_then(|s| eframe::get_value(s, "card_width")).unwrap_or_default();
         app.recent = recent;
         app.areas = cc.storage.and_then(|s| eframe::get_value(s, "areas")).unwrap_or_default();
         // Without a place for settings there is none for this either: a test, or a system that says none.
@@ -300,7 +302,8 @@ impl NeedlineApp {
         self.close_document();
         document.hold();
         self.document = Some(document);
-        self.session = Session { explain: self.explain, ..Session::default() };
+        let card = CardState { wanted: self.session.card.wanted, ..CardState::default() };
+        self.session = Session { explain: self.explain, card, ..Session::default() };
         self.motion.document += 1;
         if self.project().is_some_and(|p| p.selections.is_empty()) {
             // Nothing has a day yet: rooms are what to begin with.
@@ -422,6 +425,7 @@ impl eframe::App for NeedlineApp {
         eframe::set_value(storage, "areas", &self.areas);
         eframe::set_value(storage, "recent", &self.recent);
         eframe::set_value(storage, "theme", &self.theme);
+        eframe::set_value(storage, "card_width", &self.session.card.wanted);
         eframe::set_value(storage, "motion", &self.motion.on);
         eframe::set_value(storage, "need_line_explained", &!self.explain);
     }

@@ -16,13 +16,14 @@ const WIDTH: f32 = 430.0;
 /// What is left of the work area beside it, at least.
 const BESIDE: f32 = 60.0;
 
-/// Draws it over the rectangle of the work area. Gives back the figures with the candidate under the pointer.
+/// Draws it over the rectangle of the work area, for the document opened with a number. Gives back the figures with the candidate under the pointer.
 pub(super) fn ui(
     ui: &mut Ui,
     view: &View<'_>,
     session: &mut Session,
     out: &mut Outbox,
     under: Rect,
+    opened: u64,
 ) -> Option<Preview> {
     if session.card.seen != session.selection {
         session.card.seen = session.selection;
@@ -48,7 +49,7 @@ pub(super) fn ui(
             .show(ui, |ui| {
                 let inner =
                     Rect::from_min_max(rect.min + egui::vec2(14.0, 12.0), rect.max - egui::vec2(14.0, 12.0));
-                let mut own = ui.new_child(UiBuilder::new().max_rect(inner));
+                let mut own = ui.new_child(UiBuilder::new().id_salt(opened).max_rect(inner));
                 own.set_clip_rect(inner.expand2(egui::vec2(6.0, 0.0)));
                 focus::zone(&mut own, "The card");
                 let candidate = card::ui(&mut own, view, session, out);
