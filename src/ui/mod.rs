@@ -34,7 +34,7 @@ pub fn open_window(file: Option<PathBuf>, tell: fn(&str)) -> anyhow::Result<()> 
             .with_app_id("needline")
             .with_icon(icon())
             .with_inner_size([1440.0, 900.0])
-            .with_min_inner_size([640.0, 480.0]),
+            .with_min_inner_size([640.0, 360.0]),
         ..Default::default()
     };
     eframe::run_native(
