@@ -192,7 +192,7 @@ pub struct Session {
     pub room: Option<RoomId>,
     /// The selection on the card.
     pub selection: Option<SelectionId>,
-    /// What is on the card in its place: a phase, a supplier, an order, a gate, a crew or a bid.
+    /// What is on the card in its place: a room, a phase, a supplier, an order, a gate, a crew or a bid.
     pub beside: Option<Subject>,
     /// Whether the card is shown.
     pub card: CardState,
@@ -277,14 +277,38 @@ pub struct Session {
 impl Session {
     /// Goes to a work area.
     pub fn show(&mut self, area: WorkArea) {
+        if self.area != area {
+            self.close_windows();
+        }
         self.area = area;
         self.card.wide = false;
+    }
+
+    /// Closes what floats over the area: it was asked about there.
+    pub fn close_windows(&mut self) {
+        self.why = None;
+        (self.story_open, self.problems_open, self.manual_open) = (false, false, false);
     }
 
     /// Puts a selection on the card.
     pub fn pick(&mut self, selection: SelectionId) {
         self.selection = Some(selection);
         self.beside = None;
+    }
+
+    /// Shows the rows of a room, or of all of them, with the room on the card.
+    pub fn pick_room(&mut self, room: Option<RoomId>) {
+        self.room = room;
+        match room {
+            Some(id) => self.follow(Subject::Room(id)),
+            None if matches!(self.beside, Some(Subject::Room(_))) => self.beside = None,
+            None => {}
+        }
+    }
+
+    /// Puts a thing on the card, which is shown or not.
+    pub fn follow(&mut self, subject: Subject) {
+        self.beside = Some(subject);
     }
 
     /// Brings a phase to view in Dates; the area alone where there is none.

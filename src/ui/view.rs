@@ -172,6 +172,7 @@ impl Form {
     /// The form of something that the card can follow; `None` for what has another place.
     pub fn of(subject: Subject) -> Option<Form> {
         Some(match subject {
+            Subject::Room(id) => Form::Room(Some(id)),
             Subject::Phase(id) => Form::Phase(Some(id)),
             Subject::Supplier(id) => Form::Supplier(Some(id)),
             Subject::Order(id) => Form::Order(id),

@@ -66,9 +66,9 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
 }
 
 fn pick(session: &mut Session, room: Option<RoomId>) {
-    session.room = room;
+    session.pick_room(room);
     if session.area != WorkArea::Buying {
-        session.area = WorkArea::House;
+        session.show(WorkArea::House);
     }
 }
 
@@ -82,8 +82,9 @@ fn row(
 ) -> egui::Response {
     let tokens = view.tokens;
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), space::ROW), Sense::click());
-    let whole = format::money_short(money);
-    let spoken = format!("{name}, {} late, {} to decide, {whole}", counts.late, counts.open);
+    // Whole; where both have no room it is the name that is cut.
+    let money = format::money_short(money);
+    let spoken = format!("{name}, {} late, {} to decide, {money}", counts.late, counts.open);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, &spoken));
     if !ui.is_rect_visible(rect) {
         return response;
@@ -102,8 +103,6 @@ fn row(
     }
     let y = rect.center().y;
     let small = theme::regular(type_size::SMALL);
-    // The name needs the room more than the last digits do.
-    let money = if rect.width() < 200.0 { format::money_thousands(money) } else { whole };
     let right =
         painter.text(pos2(rect.right() - 8.0, y), Align2::RIGHT_CENTER, money, small.clone(), tokens.muted);
     let mut x = right.left() - 8.0;
@@ -130,28 +129,40 @@ fn row(
     response
 }
 
-fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
-    let room = &view.project.rooms[at];
-    let size = &view.figures.rooms[at];
+/// What is known of the room at a position: its sizes, and the days it is out of use.
+pub fn sizes(view: &View<'_>, at: usize) -> Vec<(&'static str, String)> {
+    let (Some(room), Some(size)) = (view.project.rooms.get(at), view.figures.rooms.get(at)) else {
+        return Vec::new();
+    };
     let unit = match view.project.settings.units {
         crate::model::Units::Us => "ft",
         crate::model::Units::Metric => "m",
     };
+    let mut facts = vec![
+        ("Floor", format!("{} {unit}²", size.floor.normalize())),
+        ("Walls less openings", format!("{} {unit}²", size.walls.normalize())),
+        ("Baseboard", format!("{} {unit}", size.baseboard.normalize())),
+    ];
+    if let Some(out) = view.figures.in_use.rooms.iter().find(|out| out.room == room.id) {
+        let ahead = without::ahead(&out.forecast, view.as_of());
+        if !ahead.is_empty() {
+            facts.push(("Out of use", format::days_in(&without::days(&ahead), view.as_of())));
+        }
+    }
+    facts
+}
+
+fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
+    let room = &view.project.rooms[at];
     let money = &view.figures.money.by_room[at];
     ui.label(pieces::strong(&room.name, type_size::BODY));
     let line = |ui: &mut Ui, what: &str, value: String| {
         ui.label(format!("{what} {value}"));
     };
-    line(ui, "Floor", format!("{} {unit}²", size.floor.normalize()));
-    line(ui, "Walls less openings", format!("{} {unit}²", size.walls.normalize()));
-    line(ui, "Baseboard", format!("{} {unit}", size.baseboard.normalize()));
     line(ui, "Allowance", format::money(money.allowance, view.currency()));
     line(ui, "Forecast", format::money(money.forecast, view.currency()));
-    if let Some(out) = view.figures.in_use.rooms.iter().find(|out| out.room == room.id) {
-        let ahead = without::ahead(&out.forecast, view.as_of());
-        if !ahead.is_empty() {
-            line(ui, "Out of use", format::days_in(&without::days(&ahead), view.as_of()));
-        }
+    for (what, value) in sizes(view, at) {
+        line(ui, what, value);
     }
     pieces::muted(ui, view.tokens, "triangle: late deliveries; ring: to be decided");
     pieces::muted(ui, view.tokens, "two clicks open its plan and sizes");

@@ -90,6 +90,8 @@ pub struct Facts {
     pub marks: Vec<Vec<PhaseMark>>,
     /// By phase: positions of all parts that count, those first that are needed first.
     pub parts_of_phase: Vec<Vec<u32>>,
+    /// By room: positions of the phases in which something of it is used, in the order they come.
+    pub phases_of_room: Vec<Vec<u32>>,
     /// By supplier: positions of the parts that count and are not ordered.
     pub to_order_of: Vec<Vec<u32>>,
     /// Phases by when they come.
@@ -107,6 +109,7 @@ impl Facts {
             rooms: vec![RoomCounts::default(); project.rooms.len()],
             marks: vec![Vec::new(); project.phases.len()],
             parts_of_phase: vec![Vec::new(); project.phases.len()],
+            phases_of_room: vec![Vec::new(); project.rooms.len()],
             to_order_of: vec![Vec::new(); project.suppliers.len()],
             phase_order: phase_order(project, figures),
             phase_span: phase_span(figures),
@@ -136,6 +139,11 @@ impl Facts {
             let row = facts.row(selection, figures, own, room, category);
             facts.rows.push(row);
         }
+        let ranks = &facts.phase_ranks;
+        for list in &mut facts.phases_of_room {
+            list.sort_by_key(|at| (ranks.get(*at as usize), *at));
+            list.dedup();
+        }
         for list in &mut facts.parts_of_phase {
             list.sort_by_key(|at| {
                 let f = figures.parts.get(*at as usize);
@@ -159,6 +167,9 @@ impl Facts {
         for (i, f) in figures.parts_of(own).iter().enumerate() {
             let at = own.first_part + i;
             first_phase = first_phase.or(f.phase);
+            if let Some((list, phase)) = self.phases_of_room.get_mut(room as usize).zip(f.phase) {
+                list.push(phase);
+            }
             if !f.live {
                 continue;
             }

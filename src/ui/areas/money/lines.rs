@@ -1,7 +1,7 @@
 //! The rows of the money table, and under each that is open the lines its sums are made of.
 
 use crate::engine::money::{About, Columns, Line as Entry};
-use crate::model::Subject;
+use crate::model::{Project, Subject};
 use crate::ui::areas::house::ledger_facts::part_at;
 use crate::ui::format;
 use crate::ui::session::MoneyBy;
@@ -60,6 +60,16 @@ fn heads(view: &View<'_>, by: MoneyBy) -> Vec<(usize, String, Columns)> {
             .enumerate()
             .map(|(i, (name, c))| (i, if name.is_empty() { "Other".to_owned() } else { name.clone() }, *c))
             .collect(),
+    }
+}
+
+/// What the row at a position is about; none for a category, and for what has no room, supplier or phase.
+pub fn subject(project: &Project, by: MoneyBy, at: usize) -> Option<Subject> {
+    match by {
+        MoneyBy::Room => project.rooms.get(at).map(|room| Subject::Room(room.id)),
+        MoneyBy::Supplier => project.suppliers.get(at).map(|supplier| Subject::Supplier(supplier.id)),
+        MoneyBy::Phase => project.phases.get(at).map(|phase| Subject::Phase(phase.id)),
+        MoneyBy::Category => None,
     }
 }
 

@@ -125,8 +125,13 @@ impl Lines<'_, '_> {
         let button = ui.add(egui::Button::new(text).frame(false).truncate());
         let spoken = format!("{} {name}", if open { "Close" } else { "Open" });
         button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
-        if button.on_hover_text("What it is made of").clicked() && !self.session.money_open.remove(&key) {
-            self.session.money_open.insert(key);
+        if button.on_hover_text("What it is made of").clicked() {
+            if let Some(subject) = lines::subject(self.view.project, key.0, at) {
+                self.session.follow(subject);
+            }
+            if !self.session.money_open.remove(&key) {
+                self.session.money_open.insert(key);
+            }
         }
     }
 

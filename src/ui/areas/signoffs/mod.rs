@@ -6,7 +6,7 @@ pub mod punch;
 pub mod rows;
 
 use crate::engine::Day;
-use crate::model::{Phase, PhaseId, PhaseKind};
+use crate::model::{Phase, PhaseId, PhaseKind, Subject};
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::theme::{
@@ -245,6 +245,7 @@ fn card(
             ui.set_width(ui.available_width());
             if heading(ui, view, at, day, state, open).clicked() {
                 turn(session, phase.id);
+                session.follow(Subject::Phase(phase.id));
             }
             if open {
                 ui.add_space(2.0);

@@ -1,7 +1,8 @@
-//! The card of whatever is picked that is no selection: a phase, a supplier, an order, a gate, a crew, a bid.
+//! The card of whatever is picked that is no selection: a room, a phase, a supplier, an order, a gate, a crew, a bid.
 
 mod buying;
 mod phase;
+mod room;
 mod work;
 
 use crate::model::{Project, Subject};
@@ -15,6 +16,7 @@ use lucide_icons::Icon;
 /// What sort of thing it is, and its name; `None` when it is gone.
 fn name_of(project: &Project, subject: Subject) -> Option<(&'static str, String)> {
     Some(match subject {
+        Subject::Room(id) => ("room", project.room(id)?.name.clone()),
         Subject::Phase(id) => ("phase", project.phase(id)?.name.clone()),
         Subject::Supplier(id) => ("supplier", project.supplier(id)?.name.clone()),
         Subject::Order(id) => ("order", project.order(id)?.called(project)),
@@ -45,6 +47,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, subject: Subject,
     egui::ScrollArea::vertical().auto_shrink(false).id_salt(("beside", subject)).show(
         ui,
         |ui| match subject {
+            Subject::Room(id) => room::ui(ui, view, id, out),
             Subject::Phase(id) => phase::ui(ui, view, session, id, out),
             Subject::Supplier(id) => buying::supplier(ui, view, id, out),
             Subject::Order(id) => buying::order(ui, view, id, out),
@@ -86,6 +89,19 @@ fn line(
     right: (&str, egui::Color32),
     out: &mut Outbox,
 ) {
+    line_said(ui, view, to, words, right, &format!("{words}, {}", right.0), out);
+}
+
+/// The same where what is said of it tells more, as the heading it stands under.
+fn line_said(
+    ui: &mut Ui,
+    view: &View<'_>,
+    to: Subject,
+    words: &str,
+    right: (&str, egui::Color32),
+    said: &str,
+    out: &mut Outbox,
+) {
     ui.horizontal(|ui| {
         let note = ui.painter().layout_no_wrap(
             right.0.to_owned(),
@@ -98,8 +114,7 @@ fn line(
             let text = RichText::new(words).color(view.tokens.accent);
             ui.add(egui::Button::new(text).frame(false).truncate().min_size(egui::vec2(0.0, 24.0)))
         });
-        let spoken = format!("{words}, {}", right.0);
-        go.inner.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &spoken));
+        go.inner.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, said));
         if go.inner.clicked() {
             out.show(to);
         }

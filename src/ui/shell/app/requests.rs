@@ -225,7 +225,7 @@ impl NeedlineApp {
         }
         match subject {
             Subject::Room(id) => {
-                self.session.room = Some(id);
+                self.session.pick_room(Some(id));
                 self.session.area = WorkArea::House;
             }
             Subject::Phase(id) => self.session.show_phase(Some(id)),
