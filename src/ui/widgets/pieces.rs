@@ -37,6 +37,10 @@ pub fn strong(text: impl Into<String>, size: f32) -> RichText {
 /// Marks a field whose text cannot be taken, with what is wrong by its side.
 pub fn say_fault(ui: &Ui, tokens: &Tokens, field: &Response, why: &str) {
     ui.painter().rect_stroke(field.rect, 2.0, Stroke::new(1.5, tokens.late), StrokeKind::Inside);
+    if !ui.ctx().memory(|m| m.allows_interaction(ui.layer_id())) {
+        // What is asked over the window lies over this too.
+        return;
+    }
     Tooltip::always_open(ui.ctx().clone(), ui.layer_id(), field.id.with("fault"), field.rect)
         .show(|ui| ui.label(RichText::new(why).color(tokens.late)));
 }

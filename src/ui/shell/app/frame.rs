@@ -212,9 +212,8 @@ impl NeedlineApp {
         }
         self.candidate = candidate;
         if !self.carefully("A window that was open, and is closed now,", |app| app.windows(ui, &view)) {
-            let session = &mut self.session;
-            (session.enlarged, session.palette, session.why) = (None, None, None);
-            (session.story_open, session.problems_open) = (false, false);
+            (self.session.enlarged, self.session.palette) = (None, None);
+            self.session.close_windows();
         }
     }
 
@@ -269,6 +268,11 @@ impl NeedlineApp {
             return;
         };
         let ctx = ui.ctx().clone();
+        if modals::is_open(&ctx) {
+            // It would lie over what is asked, and be read by nobody: its time begins when it can be seen.
+            self.noticed = None;
+            return;
+        }
         let now = ctx.input(|i| i.time);
         let since = match &self.noticed {
             Some((known, since)) if known == text => *since,

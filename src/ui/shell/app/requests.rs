@@ -136,7 +136,7 @@ impl NeedlineApp {
                 self.session.beside = None;
             }
             Command::Find => {
-                self.session.area = WorkArea::House;
+                self.session.show(WorkArea::House);
                 self.session.focus_search = true;
             }
             Command::ImportList => self.ask_for_list(ctx),
