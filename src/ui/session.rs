@@ -15,8 +15,10 @@ pub enum RowFilter {
     /// All.
     #[default]
     All,
-    /// Without a choice.
+    /// With nothing that counts: neither a choice nor one that is leaned to.
     ToDecide,
+    /// Leaned to, and not chosen.
+    Leaning,
     /// To be ordered within two weeks.
     OrderSoon,
     /// With a part that arrives after it is needed.
@@ -31,10 +33,11 @@ pub enum RowFilter {
 
 impl RowFilter {
     /// All, in the order of the window, with their names.
-    pub const ALL: [(RowFilter, &'static str); 7] = [
+    pub const ALL: [(RowFilter, &'static str); 8] = [
         (RowFilter::All, "All"),
         (RowFilter::Late, "Late"),
         (RowFilter::ToDecide, "To decide"),
+        (RowFilter::Leaning, "Leaning"),
         (RowFilter::OrderSoon, "Order in two weeks"),
         (RowFilter::ToOrder, "To order"),
         (RowFilter::Ordered, "On the way"),

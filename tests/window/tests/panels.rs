@@ -348,12 +348,21 @@ fn house_filters_change_the_rows() {
         all.filter(|(i, _)| keep(*i)).map(|(_, s)| s.name.clone()).collect()
     };
     let figures = &scene.derived.figures;
-    let undecided = names(&|i| scene.project.selections[i].choice().is_none());
+    let live = |i: usize| scene.project.selections[i].live_option().is_some();
+    let undecided = names(&|i| !live(i));
+    let leaning = names(&|i| live(i) && scene.project.selections[i].choice().is_none());
     let soon = names(&|i| figures.selections[i].days_in_hand.is_some_and(|d| d <= 14));
     let late = names(&|i| figures.selections[i].late);
-    assert_eq!(undecided.len(), 5);
+    assert_eq!(undecided.len() + leaning.len(), 5);
+    // One rule: the head and the rooms count the same.
+    let facts = scene.derived.facts(&scene.project);
+    assert_eq!(facts.undecided as usize, undecided.len());
+    assert_eq!(facts.rooms.iter().map(|room| room.open).sum::<i32>(), facts.undecided);
+    let offered = labels(&harness, Role::Button).contains(&"Leaning".to_owned());
+    assert_eq!(offered, !leaning.is_empty(), "where somebody leans to something");
     for (filter, name, expected) in [
         (RowFilter::ToDecide, "To decide", undecided),
+        (RowFilter::Leaning, "Leaning", leaning),
         (RowFilter::OrderSoon, "Order in two weeks", soon),
         (RowFilter::Late, "Late", late),
     ] {

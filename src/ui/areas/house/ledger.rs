@@ -413,6 +413,8 @@ pub enum LedgerDialog {
 /// State of the ledger.
 #[derive(Debug, Clone, Default)]
 pub struct LedgerState {
+    /// The columns that were drawn last.
+    pub drawn: Vec<LedgerColumn>,
     /// Columns the user picked; as many as fit when none were.
     pub columns: Option<BTreeSet<LedgerColumn>>,
     /// The grouping.

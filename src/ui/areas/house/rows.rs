@@ -78,7 +78,9 @@ fn shown(
 fn passes(filter: RowFilter, fact: &RowFact, own: &SelectionFigures) -> bool {
     match filter {
         RowFilter::All => true,
-        RowFilter::ToDecide => !own.chosen,
+        // The same as the head counts and the rings of rooms.
+        RowFilter::ToDecide => own.live.is_none(),
+        RowFilter::Leaning => own.live.is_some() && !own.chosen,
         RowFilter::OrderSoon => Facts::is_soon(own),
         RowFilter::Late => own.late,
         RowFilter::ToOrder => fact.to_order,

@@ -17,7 +17,7 @@ use egui_table::{CellInfo, Column, HeaderCellInfo, HeaderRow, Table, TableDelega
 
 /// The columns shown: those picked, else as many as the width has room for. Narrow windows leave out what the card or
 /// the rooms show as well, never the way on the time axis.
-pub fn columns(session: &Session, available: f32) -> Vec<LedgerColumn> {
+fn columns(session: &Session, available: f32) -> Vec<LedgerColumn> {
     use LedgerColumn::*;
     // The head of a group says it already.
     let all_rooms = session.room.is_none() && session.ledger.group != super::ledger::GroupBy::Room;
@@ -76,6 +76,7 @@ fn head_width(columns: &[LedgerColumn], widths: &[f32]) -> f32 {
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let available = ui.available_width();
     let shown = columns(session, available);
+    session.ledger.drawn.clone_from(&shown);
     let widths = widths(&shown, available, session.ledger.columns.is_some());
     let picked = session.selection.and_then(|id| view.figures.index.of(id.0));
     let rows = std::mem::take(&mut session.rows.rows);

@@ -88,6 +88,7 @@ impl Chip {
         let mut chips: Vec<Chip> = RowFilter::ALL
             .into_iter()
             .zip(session.rows.counts)
+            .filter(|((filter, _), rows)| is_offered(*filter, *rows, session))
             .map(|((filter, name), rows)| Chip {
                 filter: Some(filter),
                 name,
@@ -168,10 +169,16 @@ fn chips(ui: &mut Ui, view: &View<'_>, session: &mut Session) {
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "More filters"));
 }
 
+/// Nobody has to lean to anything, so the filter for it is there only where somebody does.
+fn is_offered(filter: RowFilter, rows: usize, session: &Session) -> bool {
+    filter != RowFilter::Leaning || rows > 0 || session.filter == filter
+}
+
 fn rule(filter: RowFilter) -> &'static str {
     match filter {
         RowFilter::All => "Every selection of the rooms picked",
-        RowFilter::ToDecide => "No option is the choice yet",
+        RowFilter::ToDecide => "No option is chosen or leaned to yet",
+        RowFilter::Leaning => "An option is leaned to, and not chosen yet",
         RowFilter::OrderSoon => "The last day to order is within two weeks, or past",
         RowFilter::Late => "A part arrives after the day it is needed",
         RowFilter::ToOrder => "Chosen or leaned to, and not all of it ordered",
@@ -214,6 +221,9 @@ fn filter_menu(ui: &mut Ui, session: &mut Session) {
     let shown = counted(&shown, session.rows.selections);
     drop_down(ui, "Rows shown", shown, 128.0, |ui| {
         for (i, (filter, name)) in RowFilter::ALL.into_iter().enumerate() {
+            if !is_offered(filter, session.rows.counts[i], session) {
+                continue;
+            }
             let text = counted(name, session.rows.counts[i]);
             ui.selectable_value(&mut session.filter, filter, text).on_hover_text(rule(filter));
         }
@@ -285,7 +295,7 @@ fn columns(ui: &mut Ui, session: &mut Session) {
             session.ledger.columns = None;
         }
         ui.separator();
-        let shown = super::table::columns(session, ui.ctx().content_rect().width());
+        let shown = session.ledger.drawn.clone();
         for column in LedgerColumn::ALL.into_iter().filter(|c| *c != LedgerColumn::Name) {
             let mut on = shown.contains(&column);
             if ui.checkbox(&mut on, column.title()).on_hover_text(column.rule()).changed() {
