@@ -233,3 +233,23 @@ fn by_last_day_the_weeks_stand_one_below_the_other() {
     let session = Session { buying_by_day: true, ..Session::default() };
     assert_eq!(labels(&panel(&p, session), Role::CheckBox).len(), open - 1);
 }
+
+/// What can be done with ticked parts stands below the list: above it, the first tick would push all rows away from the
+/// pointer.
+#[test]
+fn a_tick_moves_no_row() {
+    let (p, _) = with_order();
+    let mut harness = panel_harness(p, date(DAY), Session::default(), buying::ui);
+    let places = |h: &Harness<'_, Scene>| -> Vec<egui::Rect> {
+        all(h, Role::CheckBox).iter().map(|tick| tick.rect()).take(8).collect()
+    };
+    let before = places(&harness);
+    assert_eq!(before.len(), 8);
+    all(&harness, Role::CheckBox)[0].click();
+    harness.run();
+    assert!(says(&harness, "1 part ticked"));
+    assert_eq!(places(&harness), before);
+    all(&harness, Role::CheckBox)[1].click();
+    harness.run();
+    assert!(says(&harness, "2 parts ticked"), "the pointer is where the second row was and is");
+}

@@ -30,6 +30,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
     session.ticked.retain(|id| view.figures.part(*id).is_some());
     returns::ui(ui, view, session, out);
     tools::ui(ui, view, session, out);
+    tools::ticked(ui, view, session, out);
     ui.add_space(space::S);
     if list.rows.is_empty() {
         ui.add_space(40.0);

@@ -5,12 +5,13 @@ use crate::model::ids::key_from_name;
 use crate::model::{Action, Order, OrderId, PartId, Project, SupplierId};
 use crate::ui::format;
 use crate::ui::session::Session;
+use crate::ui::theme::tokens::type_size;
 use crate::ui::view::{Form, ListScope, Outbox, Request, View};
 use crate::ui::widgets::pieces;
 use chrono::NaiveDate;
 use egui::{Layout, Ui};
 
-/// Draws the lines over the list.
+/// Draws the line over the list.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let n = session.ticked.len() as i32;
     ui.horizontal(|ui| {
@@ -43,22 +44,30 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             }
         });
     });
+}
+
+/// The line below the list while parts are ticked: above it, it would push the rows away from the pointer.
+pub fn ticked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
+    let n = session.ticked.len() as i32;
     if n == 0 {
         return;
     }
-    ui.horizontal_wrapped(|ui| {
-        ui.label(format!("{} ticked", format::count(n, "part")));
-        if ticked(ui, view, session, out) {
-            session.ticked.clear();
-        }
-        if pieces::link(ui, view.tokens, "untick").clicked() {
-            session.ticked.clear();
-        }
+    let frame = egui::Frame::NONE.fill(view.tokens.picked).inner_margin(egui::Margin::symmetric(8, 4));
+    egui::Panel::bottom("ticked").frame(frame).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(pieces::strong(format!("{} ticked", format::count(n, "part")), type_size::BODY));
+            if buttons(ui, view, session, out) {
+                session.ticked.clear();
+            }
+            if pieces::link(ui, view.tokens, "untick").clicked() {
+                session.ticked.clear();
+            }
+        });
     });
 }
 
 /// Buttons for the parts that are ticked. Whether one was pressed.
-fn ticked(ui: &mut Ui, view: &View<'_>, session: &Session, out: &mut Outbox) -> bool {
+fn buttons(ui: &mut Ui, view: &View<'_>, session: &Session, out: &mut Outbox) -> bool {
     let today = Some(view.as_of().date());
     let all: Vec<PartId> = session.ticked.iter().copied().collect();
     let with = |test: fn(&crate::engine::PartFigures) -> bool| -> Vec<PartId> {

@@ -358,7 +358,7 @@ fn more(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     });
 }
 
-/// The line below the ledger while several rows are marked.
+/// The line below the ledger while several rows are ticked.
 pub fn marked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     session.ledger.marked.retain(|id| view.figures.selection(*id).is_some());
     let n = session.ledger.marked.len();
@@ -373,8 +373,8 @@ pub fn marked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Out
             marks::check(ui.painter(), mark.center(), view.tokens.accent);
             let total = view.figures.columns_of(session.ledger.marked.iter().copied()).forecast;
             let words = match ui.available_width() < 520.0 {
-                true => format!("{n} marked"),
-                false => format!("{n} marked, {}", format::money(total, view.currency())),
+                true => format!("{n} ticked"),
+                false => format!("{n} ticked, {}", format::money(total, view.currency())),
             };
             ui.label(pieces::strong(words, type_size::BODY));
             if ui.button(format!("Change {n} at once…")).clicked() {
@@ -391,7 +391,7 @@ pub fn marked(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Out
                 });
                 session.ledger.marked.clear();
             }
-            if pieces::link(ui, view.tokens, "unmark").clicked() {
+            if pieces::link(ui, view.tokens, "untick").clicked() {
                 session.ledger.marked.clear();
             }
         });
