@@ -114,6 +114,17 @@ pub fn least(text: String, zero: bool, open: u32) -> String {
     }
 }
 
+/// A part with its selection, in as few words as say both: what the part's name says already is not said before it.
+/// `Kitchen: Semi-custom base cabinets` of the selection `Kitchen base cabinets`.
+pub fn part_of(selection: &str, part: &str) -> String {
+    let bare = |word: &str| word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    let said: Vec<String> = part.split_whitespace().map(bare).collect();
+    let own: Vec<&str> = selection.split_whitespace().collect();
+    let again = own.iter().rev().take_while(|word| said.contains(&bare(word))).count();
+    let before = own.get(..own.len() - again).unwrap_or_default();
+    if before.is_empty() { part.to_owned() } else { format!("{}: {part}", before.join(" ")) }
+}
+
 /// A price, or that there is none.
 pub fn price(price: Option<Money>, currency: Currency) -> String {
     price.map_or("no price yet".to_owned(), |price| money(price, currency))
@@ -156,6 +167,20 @@ mod tests {
         assert_eq!(to_settle(2, 69).as_deref(), Some("2 to act on, 69 to look into"));
         assert_eq!(to_settle(0, 1).as_deref(), Some("1 to look into"));
         assert_eq!(to_settle(0, 0), None);
+    }
+
+    #[test]
+    fn a_part_says_its_selection_once() {
+        for (selection, part, said) in [
+            ("Wall oven", "Wall oven, 30 in", "Wall oven, 30 in"),
+            ("Tub", "Alcove tub, 60 in", "Alcove tub, 60 in"),
+            ("Kitchen base cabinets", "Semi-custom base cabinets", "Kitchen: Semi-custom base cabinets"),
+            ("Floor tile", "Grout, 10 lb", "Floor tile: Grout, 10 lb"),
+            ("Tile trim", "Tile edge", "Tile trim: Tile edge"),
+            ("Vanity", "", "Vanity: "),
+        ] {
+            assert_eq!(part_of(selection, part), said);
+        }
     }
 
     #[test]

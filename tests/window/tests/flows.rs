@@ -129,7 +129,8 @@ fn what_is_ordered_is_saved_and_opens_equal() {
     choose_semi_custom(&mut program);
     press(&mut program, "Buying");
     assert_eq!(program.state().session().area, WorkArea::Buying);
-    press(&mut program, "Mark ordered kitchen_base_cabinets_semi_custom");
+    let name = support::part_name(&before, "kitchen_base_cabinets_semi_custom");
+    press(&mut program, &format!("Mark ordered {name}"));
     let ordered = project(&program);
     let marked = part(&ordered, "kitchen_base_cabinets_semi_custom");
     assert_eq!(marked.ordered_on, before.settings.as_of, "on the day looked at, not today");

@@ -53,8 +53,8 @@ fn an_order_stands_over_its_lines_with_what_is_owed() {
     assert!(says(&harness, &format!("{owed} owed")), "{:?}", labels(&harness, Role::Label));
     press(&mut harness, "Note a payment for Order T-204");
     press(&mut harness, "Edit Order T-204");
-    let part = p.part(ids[0]).unwrap().2;
-    press(&mut harness, &format!("Note a delivery of {}", part.key));
+    let name = part_name(&p, &p.part(ids[0]).unwrap().2.key);
+    press(&mut harness, &format!("Note a delivery of {name}"));
     assert_eq!(
         harness.state_mut().take(),
         [
@@ -181,7 +181,7 @@ fn a_whole_purchase() {
     assert_eq!((order.number.as_str(), order.placed_on), ("B-17", Some(day)));
     assert_eq!(part(&placed, "bath_tub_steel").promised_on, Some(date("2026-10-01")));
 
-    press(&mut program, "Note a delivery of bath_tub_steel");
+    press(&mut program, &format!("Note a delivery of {} of Tub", tub.name));
     fill(&mut program, "Damaged", "1");
     fill(&mut program, "Lead time", "20");
     named(&program, Role::MultilineTextInput, "Note").set_text_value_accesskit("enamel chipped");
@@ -252,4 +252,60 @@ fn a_tick_moves_no_row() {
     all(&harness, Role::CheckBox)[1].click();
     harness.run();
     assert!(says(&harness, "2 parts ticked"), "the pointer is where the second row was and is");
+}
+
+/// In a narrow window the name of a part stands on a line of its own over its days, and none of them is cut.
+#[test]
+fn a_narrow_list_cuts_no_day_and_no_state() {
+    let (project, day) = sample("orchard_house.ron");
+    for width in [480.0, 865.0] {
+        let session = Session::default();
+        let mut harness = panel_harness_wide(width, 12_000.0, project.clone(), day, session, buying::ui);
+        harness.run();
+        let drawn = audit::Drawn::of(&harness);
+        let words: Vec<&str> = drawn.texts.iter().map(|text| text.words.as_str()).collect();
+        for title in ["Part", "Order by", "Needed", "Arrives"] {
+            assert!(words.contains(&title), "{width}: {title}");
+        }
+        assert!(words.contains(&"Jan 19, 2027, late"), "{width}: days of the next year are whole");
+        let f = compute(&project, day);
+        let near = f.as_of;
+        for at in f.orders.iter().flat_map(|order| &order.parts) {
+            let own = &f.parts[*at];
+            let needed = own.need_date.map(|day| needline::ui::format::day_short(day, near));
+            let arrives = needline::ui::format::expected(own, near);
+            for said in needed.iter().chain([&arrives]) {
+                assert!(words.iter().any(|text| text.contains(said.as_str())), "{width}: {said}");
+            }
+        }
+        // The names of buttons that ask for more end so too.
+        let asks = ["list\u{2026}", "lists\u{2026}", "supplier\u{2026}", "ayments\u{2026}", "ayment\u{2026}"];
+        let cut = |text: &&&str| text.ends_with('\u{2026}') && !asks.iter().any(|ask| text.ends_with(ask));
+        let cut: Vec<&&str> = words.iter().filter(cut).collect();
+        assert!(width < 800.0 || cut.is_empty(), "{width}: {cut:?}");
+    }
+}
+
+/// A screen reader hears a part as one sentence, and what its buttons are about by name.
+#[test]
+fn a_part_is_heard_as_one_sentence() {
+    let (p, _) = hall_bath();
+    let mut harness = panel(&p, Session::default());
+    let name = "Alcove tub, 60 in, enameled steel of Tub";
+    let heard = label(&button_from(&harness, &format!("{name}, "))).unwrap();
+    let f = compute(&p, date(DAY));
+    let own = f.part(part(&p, "bath_tub_steel").id).unwrap();
+    let day = |day| needline::ui::format::day_short(day, f.as_of);
+    for words in [
+        format!("order by {}, ", day(own.order_by.unwrap())),
+        format!("needed {}", day(own.need_date.unwrap())),
+        format!("arrives {}", day(own.arrival.unwrap())),
+    ] {
+        assert!(heard.contains(&words), "{heard}: {words}");
+    }
+    let keys: Vec<String> = p.all_parts().map(|(_, _, part)| part.key.clone()).collect();
+    let named = labels(&harness, Role::Button);
+    assert!(!named.iter().any(|said| keys.iter().any(|key| said.split(' ').any(|word| word == key))));
+    press(&mut harness, name);
+    assert_eq!(harness.state().session.selection, Some(selection(&p, "bath_tub").id));
 }

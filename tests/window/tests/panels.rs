@@ -197,7 +197,7 @@ fn buying_marks_one_part_on_the_day_looked_at() {
     let mut harness = buying_panel();
     let id = part(&harness.state().project, "bath_tub_steel").id;
     let (_, day) = hall_bath();
-    press(&mut harness, "Mark ordered bath_tub_steel");
+    press(&mut harness, "Mark ordered Alcove tub, 60 in, enameled steel of Tub");
     assert_eq!(harness.state_mut().take(), [act(Action::MarkOrdered(vec![id], Some(day)))]);
 }
 
@@ -207,8 +207,9 @@ fn buying_offers_receiving_of_what_was_ordered() {
     let id = part(&harness.state().project, "bath_vanity_oak").id;
     let (_, day) = hall_bath();
     let offered = labels(&harness, Role::Button);
-    assert!(!offered.contains(&"Mark ordered bath_vanity_oak".to_owned()));
-    press(&mut harness, "Mark received bath_vanity_oak");
+    let name = support::part_name(&harness.state().project, "bath_vanity_oak");
+    assert!(!offered.contains(&format!("Mark ordered {name}")));
+    press(&mut harness, &format!("Mark received {name}"));
     assert_eq!(harness.state_mut().take(), [act(Action::MarkReceived(vec![id], Some(day)))]);
 }
 

@@ -110,6 +110,7 @@ fn what_is_no_longer_wanted_stands_in_buying() {
     let (p, day) = swapped();
     let oval = part(&p, "primary_bath_tub_oval").id;
     let known = return_of(&p, oval).clone();
+    let name = part_name(&p, "primary_bath_tub_oval");
     let mut harness = panel_harness(p, day, Session::default(), buying::ui);
     assert!(says(&harness, "send it back by Oct 30, 39 days left; restocking 193.50"));
     for (button, state) in [
@@ -117,13 +118,13 @@ fn what_is_no_longer_wanted_stands_in_buying() {
         ("keep it", ReturnState::Kept),
         ("write it off", ReturnState::WrittenOff),
     ] {
-        press(&mut harness, &format!("{button}: primary_bath_tub_oval"));
+        press(&mut harness, &format!("{button}: {name}"));
         let asked = Action::PutReturn(Return { state, ..known.clone() });
         assert_eq!(harness.state_mut().take(), [act(asked)]);
     }
-    press(&mut harness, "it went back: primary_bath_tub_oval");
+    press(&mut harness, &format!("it went back: {name}"));
     assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Return(oval, Some(ReturnState::WentBack)))]);
-    press(&mut harness, "Edit the return: primary_bath_tub_oval");
+    press(&mut harness, &format!("Edit the return: {name}"));
     assert_eq!(harness.state_mut().take(), [Request::Edit(Form::Return(oval, None))]);
 }
 
@@ -166,7 +167,8 @@ fn a_whole_change_of_mind() {
     );
 
     press(&mut program, "Buying");
-    press(&mut program, "it went back: primary_bath_tub_oval");
+    let name = part_name(&before, "primary_bath_tub_oval");
+    press(&mut program, &format!("it went back: {name}"));
     fill(&mut program, "Credit", "1176");
     press(&mut program, "Done");
     let sent = now(&program);

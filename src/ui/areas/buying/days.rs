@@ -38,6 +38,6 @@ impl BuyingRows {
             list.rows.extend(group.iter().map(|(.., at)| Row::Part(*at)));
             list.rows.push(Row::Gap);
         }
-        list
+        list.counted()
     }
 }

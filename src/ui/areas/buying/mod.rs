@@ -1,5 +1,6 @@
 //! Buying: what is to be ordered, on the way and on site, supplier by supplier and order by order.
 
+mod columns;
 pub mod days;
 mod entries;
 mod orders;
@@ -16,11 +17,9 @@ use crate::ui::session::Session;
 use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{ListScope, Outbox, Request, View};
 use crate::ui::widgets::pieces;
+use columns::{Columns, ROW};
 use egui::{Layout, RichText, Sense, Ui, UiBuilder, vec2};
 use rows::{BuyingRows, Row, Shown};
-
-/// Height of every row, so that only those in view are drawn.
-const ROW: f32 = 30.0;
 
 /// Draws the work area.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
@@ -44,94 +43,29 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         });
         return;
     }
-    let widths = Widths::new(ui.available_width());
-    titles(ui, view, &widths);
-    ui.spacing_mut().item_spacing.y = 0.0;
-    egui::ScrollArea::vertical().auto_shrink(false).id_salt("buying").show_rows(
-        ui,
-        ROW,
-        list.rows.len(),
-        |ui, range| {
+    let columns = Columns::new(ui.available_width());
+    columns::titles(ui, view, &columns);
+    scrolled(ui, &list, &columns, |ui, row| draw(ui, view, session, &list, row, &columns, out));
+}
+
+/// The rows that are in view: those of parts are higher than others where they have a second line.
+fn scrolled(ui: &mut Ui, list: &BuyingRows, columns: &Columns, mut draw: impl FnMut(&mut Ui, &Row)) {
+    let top = |row: usize| row as f32 * ROW + list.parts_before(row) as f32 * columns.second();
+    let area = egui::ScrollArea::vertical().auto_shrink(false).id_salt("buying");
+    area.show_viewport(ui, |ui, seen| {
+        let n = list.rows.len();
+        ui.set_height(top(n));
+        let first = list.last_where(|row| top(row) <= seen.top());
+        let after = (list.last_where(|row| top(row) < seen.bottom()) + 1).min(n);
+        let begin = ui.max_rect().top();
+        let rect =
+            egui::Rect::from_x_y_ranges(ui.max_rect().x_range(), begin + top(first)..=begin + top(after));
+        ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
+            ui.skip_ahead_auto_ids(first);
             ui.spacing_mut().item_spacing.y = 0.0;
-            for row in &list.rows[range] {
-                draw(ui, view, session, &list, row, &widths, out);
-            }
-        },
-    );
-}
-
-/// Widths of the columns.
-struct Widths {
-    tick: f32,
-    item: f32,
-    quantity: f32,
-    total: f32,
-    order_by: f32,
-    needed: f32,
-    expected: f32,
-    state: f32,
-    all: f32,
-}
-
-impl Widths {
-    /// Shares the width there is; a column of no width is left out.
-    fn new(all: f32) -> Widths {
-        let (narrow, tight) = (all < 760.0, all < 540.0);
-        let mut widths = Widths {
-            tick: 28.0,
-            item: 0.0,
-            quantity: if narrow { 0.0 } else { 84.0 },
-            total: if tight { 76.0 } else { 84.0 },
-            order_by: if tight { 88.0 } else { 96.0 },
-            needed: if tight { 0.0 } else { 66.0 },
-            expected: if narrow { 0.0 } else { 80.0 },
-            state: if tight {
-                138.0
-            } else if narrow {
-                166.0
-            } else {
-                206.0
-            },
-            all,
-        };
-        let w = &widths;
-        let used = w.tick + w.quantity + w.total + w.order_by + w.needed + w.expected + w.state + 14.0;
-        widths.item = (all - used).max(110.0);
-        widths
-    }
-}
-
-fn titles(ui: &mut Ui, view: &View<'_>, w: &Widths) {
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 0.0;
-        for (title, width, right) in [
-            ("", w.tick, false),
-            ("Part", w.item, false),
-            ("Quantity", w.quantity, true),
-            ("Total", w.total, true),
-            ("Order by", w.order_by, true),
-            ("Needed", w.needed, true),
-            ("Expected", w.expected, true),
-            ("", w.state, false),
-        ] {
-            in_column(ui, width, right, |ui| {
-                pieces::group_title(ui, view.tokens, title);
-            });
-        }
+            list.rows.get(first..after).unwrap_or_default().iter().for_each(|row| draw(ui, row));
+        });
     });
-}
-
-fn in_column(ui: &mut Ui, width: f32, right: bool, content: impl FnOnce(&mut Ui)) {
-    if width <= 0.0 {
-        return;
-    }
-    let (rect, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
-    let layout = pieces::cell_layout(right);
-    // A child of its own, so that wide contents cannot push the columns behind it.
-    let mut cell = ui.new_child(UiBuilder::new().max_rect(rect.shrink2(vec2(5.0, 0.0))).layout(layout));
-    cell.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
-    cell.spacing_mut().item_spacing.x = 6.0;
-    content(&mut cell);
 }
 
 /// A row over the whole width, begun at a distance from the left: what stands on its right is placed first, the rest
@@ -161,7 +95,7 @@ fn draw(
     session: &mut Session,
     list: &BuyingRows,
     row: &Row,
-    w: &Widths,
+    w: &Columns,
     out: &mut Outbox,
 ) {
     match row {

@@ -1,7 +1,8 @@
 //! Orders in the list of Buying: what to place together, and what each comes to.
 
+use super::columns::Columns;
+use super::in_row;
 use super::rows::Opened;
-use super::{Widths, in_row};
 use crate::engine::early::{self, Early, Window};
 use crate::engine::effect;
 use crate::engine::orders::Order;
@@ -127,7 +128,7 @@ pub fn order(
     session: &mut Session,
     at: usize,
     account: &Account,
-    w: &Widths,
+    w: &Columns,
     out: &mut Outbox,
 ) {
     let Some(order) = view.figures.orders.get(at) else { return };

@@ -1,8 +1,8 @@
 //! Returns over the list of Buying: what was ordered and is no longer wanted, by when it must go back, and what became
 //! of it.
 
-use crate::engine::PartFigures;
 use crate::engine::returns::{self, Terms};
+use crate::engine::{PartFigures, effect};
 use crate::model::{Action, Part, PartId, Return, ReturnId, ReturnState};
 use crate::ui::format;
 use crate::ui::forms::swap_form::{fate_words, return_words, tone};
@@ -11,6 +11,9 @@ use crate::ui::theme::tokens::{space, type_size};
 use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::pieces;
 use egui::{Color32, Frame, Label, Margin, RichText, Stroke, Ui};
+
+/// Points that the rows may take.
+const HIGH: f32 = 196.0;
 
 struct Row {
     at: usize,
@@ -48,11 +51,24 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
             pieces::group_title(ui, view.tokens, "No longer wanted: send back, keep or write off");
-            egui::ScrollArea::vertical().id_salt("returns").max_height(190.0).show(ui, |ui| {
+            // As high as whole rows are, so that none is cut where it ends.
+            let id = ui.scope_id().with("height of returns");
+            let high: f32 = ui.data(|d| d.get_temp(id)).unwrap_or(HIGH);
+            let area = egui::ScrollArea::vertical().id_salt("returns").auto_shrink([false, true]);
+            let whole = area.max_height(high).show(ui, |ui| {
+                let top = ui.cursor().top();
+                let mut whole = 0.0;
                 for row in &rows {
                     ui.push_id(("return", row.at), |ui| one(ui, view, session, row, out));
+                    let end = ui.min_rect().bottom() - top;
+                    whole = if end <= HIGH || whole == 0.0 { end } else { whole };
                 }
+                whole
             });
+            if (whole.inner - high).abs() > 0.5 {
+                ui.data_mut(|d| d.insert_temp(id, whole.inner));
+                ui.ctx().request_repaint();
+            }
         });
     ui.add_space(space::S);
 }
@@ -64,7 +80,7 @@ fn one(ui: &mut Ui, view: &View<'_>, session: &mut Session, row: &Row, out: &mut
     let tokens = view.tokens;
     ui.add_space(space::S);
     ui.horizontal_wrapped(|ui| {
-        let name = egui::Button::new(format!("{}: {}", selection.name, part.name)).frame(false).wrap();
+        let name = egui::Button::new(format::part_of(&selection.name, &part.name)).frame(false).wrap();
         if ui.add(name).clicked() {
             session.pick(selection.id);
         }
@@ -130,9 +146,9 @@ fn settled(view: &View<'_>, row: &Row) -> String {
 fn buttons(ui: &mut Ui, row: &Row, part: &Part, view: &View<'_>, out: &mut Outbox) {
     let came = row.terms.came;
     let named = |response: egui::Response, what: &str| {
-        response.widget_info(|| {
-            egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{what}: {}", part.key))
-        });
+        let name = effect::part_name(view.project, view.figures, row.at).unwrap_or_default();
+        response
+            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{what}: {name}")));
         response.clicked()
     };
     let now = row.state.unwrap_or_default();

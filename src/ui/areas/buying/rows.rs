@@ -87,6 +87,8 @@ pub struct BuyingRows {
     pub rows: Vec<Row>,
     /// What placed orders come to.
     pub accounts: Vec<Account>,
+    /// How many parts stand before each row, and in all.
+    parts_before: Vec<u32>,
 }
 
 /// Where something stands on its way, and its day: first what is to be ordered, last what has come.
@@ -139,7 +141,38 @@ impl BuyingRows {
             list.supplier(project, figures, suggestions, shown, position, &groups[group], &came);
             list.rows.push(Row::Gap);
         }
-        list
+        list.counted()
+    }
+
+    /// How many of the rows before a row are parts.
+    pub fn parts_before(&self, row: usize) -> u32 {
+        self.parts_before.get(row).copied().unwrap_or_default()
+    }
+
+    /// The last row of those, from the first on, of which something is true; the first where it is of none.
+    pub fn last_where(&self, test: impl Fn(usize) -> bool) -> usize {
+        let (mut low, mut high) = (0, self.rows.len());
+        while high - low > 1 {
+            let middle = low + (high - low) / 2;
+            if test(middle) {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low
+    }
+
+    /// The same with its parts counted, from which follows where each row stands.
+    pub(super) fn counted(mut self) -> BuyingRows {
+        let mut parts = 0;
+        self.parts_before.clear();
+        self.parts_before.push(parts);
+        for row in &self.rows {
+            parts += u32::from(matches!(row, Row::Part(_)));
+            self.parts_before.push(parts);
+        }
+        self
     }
 
     #[expect(clippy::too_many_arguments, reason = "it is one step of making the list")]

@@ -68,6 +68,16 @@ pub fn part<'a>(project: &'a Project, key: &str) -> &'a Part {
     found.unwrap_or_else(|| panic!("no part {key}")).2
 }
 
+/// The part with a key as the window names it: with its selection, where that has another name.
+pub fn part_name(project: &Project, key: &str) -> String {
+    let (selection, _, part) = project.all_parts().find(|(_, _, p)| p.key == key).expect("a part");
+    if part.name == selection.name {
+        part.name.clone()
+    } else {
+        format!("{} of {}", part.name, selection.name)
+    }
+}
+
 /// The supplier with a key, and its position.
 pub fn supplier<'a>(project: &'a Project, key: &str) -> (usize, &'a Supplier) {
     let found = project.suppliers.iter().enumerate().find(|(_, s)| s.key == key);
