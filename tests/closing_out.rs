@@ -104,7 +104,7 @@ fn what_is_named_goes_or_stays() {
     let why = free(&p).apply(&Action::RemoveCrew(crew)).unwrap_err().to_string();
     assert!(why.starts_with("2 things on the punch list name this crew"), "{why}");
     let why = p.apply(&Action::RemoveCrew(crew)).unwrap_err().to_string();
-    assert!(why.starts_with("1 phase, 1 quote, 2 things on the punch list"), "{why}");
+    assert!(why.starts_with("1 phase, 1 bid, 2 things on the punch list"), "{why}");
 
     let mut empty = p.clone();
     let room = p.rooms.iter().find(|r| r.key == "mud_hall").unwrap().id;

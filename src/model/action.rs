@@ -320,10 +320,10 @@ impl Action {
                 format!("{} {}", phase(id), a.word())
             }
             Action::PutQuote(q) => put(project.quotes.iter().any(|known| known.id == q.id), &q.scope),
-            Action::RemoveQuote(_) => "remove quote".to_owned(),
+            Action::RemoveQuote(_) => "remove bid".to_owned(),
             Action::AcceptQuote(id) => {
                 let quote = project.quotes.iter().find(|q| q.id == *id);
-                format!("accept {}", quote.map_or("quote", |q| &q.trade))
+                format!("accept {}", quote.map_or("bid", |q| &q.trade))
             }
             Action::PutExtra(e) => put(project.extras.iter().any(|known| known.id == e.id), &e.name),
             Action::RemoveExtra(_) => "remove extra".to_owned(),

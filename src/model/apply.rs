@@ -109,7 +109,7 @@ impl Project {
                 let quotes = self.quotes.iter().filter(|q| q.phase == Some(*id)).count();
                 if parts + quotes > 0 {
                     return refuse(format!(
-                        "{parts} parts and {quotes} quotes belong to this phase; give them another first"
+                        "{parts} parts and {quotes} bids belong to this phase; give them another first"
                     ));
                 }
                 remove(&mut self.phases, *id)?;

@@ -28,7 +28,7 @@ impl Project {
         let phases = self.phases.iter().filter(|p| p.crew == Some(id)).count();
         let quotes = self.quotes.iter().filter(|q| q.crew == Some(id)).count();
         let punch = self.punch.iter().filter(|p| p.crew == Some(id)).count();
-        let named = [(phases, "phase", "phases"), (quotes, "quote", "quotes")];
+        let named = [(phases, "phase", "phases"), (quotes, "bid", "bids")];
         let named = named.into_iter().chain([(punch, "thing on the punch list", "things on the punch list")]);
         let named: Vec<String> =
             named.filter(|(n, ..)| *n > 0).map(|(n, one, many)| counted(n, one, many)).collect();
@@ -135,7 +135,7 @@ impl Project {
     /// Accepts a quote. Others for the same scope are no longer accepted; its phases that have not begun get its crew, and
     /// the first of them its start, and its days where it covers one phase alone.
     pub(super) fn accept(&mut self, id: QuoteId) -> Result<(), ActionError> {
-        let Some(quote) = self.quote(id).cloned() else { return Err(ActionError::Gone("quote")) };
+        let Some(quote) = self.quote(id).cloned() else { return Err(ActionError::Gone("bid")) };
         let before = self.rival_accepted(&quote).cloned();
         put(&mut self.quotes, Quote { accepted: true, ..quote.clone() })?;
         self.accept_only(&quote);

@@ -258,7 +258,7 @@ impl Quote {
         let all = share + sums.amount();
         if all > self.amount.amount() {
             return Err(format!(
-                "the installments come to {}, above the amount {} of the quote; lower one of them",
+                "the installments come to {}, above the amount {} of the bid; lower one of them",
                 all.normalize(),
                 self.amount.amount().normalize()
             ));

@@ -77,7 +77,7 @@ impl Quote {
         field("trade", "Trade", Kind::Text(at!(trade))).asked(),
         field("scope", "Scope", Kind::Text(at!(scope)))
             .asked()
-            .hint("what is to be done; quotes for it stand together"),
+            .hint("what is to be done; bids for it stand together"),
         field("amount", "Amount", Kind::Money(at!(amount))),
         field("allowance", "Allowance", Kind::Money(at!(allowance?))).hint("the amount itself when empty"),
         field("state", "", word!(Quote::STATES, accepted)),
@@ -198,13 +198,13 @@ impl Quote {
     pub fn check_in(&self, project: &Project) -> Checked {
         key(&self.key)?;
         if self.phases().any(|id| project.phase(id).is_none()) {
-            return Err("the quote names a phase that is not in the project".to_owned());
+            return Err("the bid names a phase that is not in the project".to_owned());
         }
         amount("the amount", self.amount)?;
         amount("paid", self.paid)?;
         amount("the allowance", self.allowance.unwrap_or_default())?;
         if self.crew.is_some_and(|id| project.crew(id).is_none()) {
-            return Err("the quote names a crew that is not in the project".to_owned());
+            return Err("the bid names a crew that is not in the project".to_owned());
         }
         if let Some(days) = self.days.filter(|days| !(0..=MAX_DAYS).contains(days)) {
             return Err(format!("{days} days are not between 0 and {MAX_DAYS}"));

@@ -15,7 +15,7 @@ impl Found<'_> {
             let what = named.unwrap_or(&quote.key);
             let stands = if scope.by_allowance { "its allowance of" } else { "the lowest of its prices," };
             let message = format!(
-                "{what}: no quote is accepted, so {stands} {} {currency} counts in the forecast until one is; accept one",
+                "{what}: no bid is accepted, so {stands} {} {currency} counts in the forecast until one is; accept one",
                 scope.amount.to_plain(currency)
             );
             self.add(Severity::Warning, "no_quote", Subject::Quote(quote.id), &quote.key, message);
@@ -31,14 +31,14 @@ impl Found<'_> {
                 0 if of_scope().all(|q| q.amount.is_zero() && q.allowance.is_none_or(|a| a.is_zero())) => (
                     "no_quote",
                     format!(
-                        "{}: no quote has an amount, so it is not in the forecast; ask for a price or set something aside",
+                        "{}: no bid has an amount, so it is not in the forecast; ask for a price or set something aside",
                         quote.scope
                     ),
                 ),
                 0 | 1 => continue,
                 n => (
                     "two_quotes",
-                    format!("{}: {n} quotes are accepted and all of them count; accept one", quote.scope),
+                    format!("{}: {n} bids are accepted and all of them count; accept one", quote.scope),
                 ),
             };
             self.add(Severity::Warning, code, Subject::Quote(quote.id), &quote.key, message);
@@ -52,7 +52,7 @@ impl Found<'_> {
             let days = phase.counted_days();
             let have = if days == 1 { "has" } else { "have" };
             let message = format!(
-                "{}: {} of {} {have} no price, so the forecast is without them; add a quote that covers the phase, or mark it as your own work",
+                "{}: {} of {} {have} no price, so the forecast is without them; add a bid that covers the phase, or mark it as your own work",
                 phase.name,
                 count(days, "working day"),
                 phase.trade

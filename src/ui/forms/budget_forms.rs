@@ -89,7 +89,7 @@ impl Dialog for QuoteForm {
         pieces::muted(
             ui,
             tokens,
-            "One quote of a scope can be accepted. Without installments it falls due in parts as its phases are done, by their days.",
+            "One bid of a scope can be accepted. Without installments it falls due in parts as its phases are done, by their days.",
         );
     }
 

@@ -133,7 +133,7 @@ impl OpenForm {
                 (titled(id.is_none(), "supplier"), open(supplier_form::SupplierForm::new(project, id)?))
             }
             Form::Quote(id) => {
-                (titled(id.is_none(), "quote"), open(budget_forms::QuoteForm::new(project, id)?))
+                (titled(id.is_none(), "bid"), open(budget_forms::QuoteForm::new(project, id)?))
             }
             Form::Extra(id) => {
                 (titled(id.is_none(), "fee or extra"), open(budget_forms::ExtraForm::new(project, id)?))

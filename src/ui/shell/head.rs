@@ -130,7 +130,7 @@ fn finish_rule(ui: &mut Ui, view: &View<'_>) {
 
 fn forecast_rule(ui: &mut Ui, view: &View<'_>) {
     let (money, currency) = (&view.figures.money, view.currency());
-    ui.label("What is ordered, else chosen, else leaned to, else the allowance; with freight and tax, accepted quotes, fees and extras.");
+    ui.label("What is ordered, else chosen, else leaned to, else the allowance; with freight and tax, accepted bids, fees and extras.");
     ui.label(format!("Allowances: {}", format::money(money.total.allowance, currency)));
     ui.label(format!("Ordered: {}", format::money(money.total.ordered, currency)));
     ui.label(format!("Paid: {}", format::money(money.total.paid, currency)));
@@ -373,7 +373,7 @@ fn unpriced_fact(view: &View<'_>, narrow: bool) -> Fact {
 
 fn unpriced_rule(ui: &mut Ui, view: &View<'_>) {
     let (total, trades) = (&view.figures.money.total, &view.figures.trades);
-    ui.label("Work of trades that no quote covers, and what else nobody has named a price for and no allowance stands for. The forecast is without it.");
+    ui.label("Work of trades that no bid covers, and what else nobody has named a price for and no allowance stands for. The forecast is without it.");
     for phase in trades.unpriced.iter().filter_map(|at| view.project.phases.get(*at)).take(8) {
         ui.label(format!("{}, {}", phase.name, format::count(phase.counted_days(), "day")));
     }

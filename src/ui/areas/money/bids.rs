@@ -102,7 +102,7 @@ fn card(
                 out.push(Request::Pick(Subject::Quote(quote.id)));
             }
             trade.context_menu(|ui| {
-                if ui.button("Remove quote").clicked() {
+                if ui.button("Remove bid").clicked() {
                     out.act(Action::RemoveQuote(quote.id));
                 }
             });

@@ -22,7 +22,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>) {
     pieces::muted(
         ui,
         view.tokens,
-        "Deposits when ordering, balances on delivery or after the supplier's net days, quotes in parts as their phases are done. Allowances of what is undecided are not in it.",
+        "Deposits when ordering, balances on delivery or after the supplier's net days, bids in parts as their phases are done. Allowances of what is undecided are not in it.",
     );
     let (tokens, currency, near) = (view.tokens, view.currency(), view.as_of());
     let float = |m: Money| m.amount().to_f64().unwrap_or(0.0);

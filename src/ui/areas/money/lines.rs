@@ -166,7 +166,7 @@ fn item(view: &View<'_>, entry: &Entry<'_>) -> Option<Line> {
             let quote = project.quotes.get(at)?;
             let by = view.figures.trades.open_scope(at).is_some_and(|s| s.by_allowance);
             let what = if quote.scope.is_empty() { &quote.trade } else { &quote.scope };
-            let stands = if by { "its allowance counts" } else { "its lowest quote counts" };
+            let stands = if by { "its allowance counts" } else { "its lowest bid counts" };
             (format!("{what}, none accepted: {stands}"), Place::Edit(Form::Quote(Some(quote.id))))
         }
         About::Work(at) => {

@@ -70,12 +70,12 @@ fn summary(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
         fact(
             "Allowance",
             total.allowance,
-            "What was set aside for all selections, accepted quotes and permits",
+            "What was set aside for all selections, accepted bids and permits",
         );
         fact(
             "Chosen",
             total.chosen,
-            "Goods, freight and tax of what is chosen, accepted quotes, permits and extras",
+            "Goods, freight and tax of what is chosen, accepted bids, permits and extras",
         );
         fact("Ordered", total.ordered, "The part of it that is ordered or agreed");
         fact("Paid", total.paid, "What has been paid");

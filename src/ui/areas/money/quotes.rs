@@ -1,4 +1,4 @@
-//! Quotes side by side per scope, and fees and extras: the lower part of Money.
+//! Bids side by side per scope, and fees and extras: the lower part of Money.
 
 use super::bids;
 use crate::model::{Action, ExtraKind};
@@ -11,12 +11,12 @@ use egui::Ui;
 
 /// Draws both lists.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
-    ui.label(pieces::strong("Quotes", 15.0));
+    ui.label(pieces::strong("Bids", 15.0));
     if view.project.quotes.is_empty() {
         pieces::muted(ui, view.tokens, "Prices of trades for the same scope stand here side by side.");
     }
     bids::ui(ui, view, session, out);
-    if pieces::link(ui, view.tokens, "+ add a quote").clicked() {
+    if pieces::link(ui, view.tokens, "+ add a bid").clicked() {
         out.edit(Form::Quote(None));
     }
     ui.add_space(space::L);
