@@ -9,7 +9,9 @@ use needline::model::*;
 use needline::ui::areas::{dates, money};
 use needline::ui::session::Session;
 use needline::ui::view::Request;
-use support::{Role, Scene, act, fill, labels, named, panel_harness_high, press, press_from, sample, says};
+use support::{
+    Role, Scene, act, fill, label, labels, named, panel_harness_high, press, press_from, sample, says,
+};
 
 fn phase<'a>(project: &'a Project, key: &str) -> &'a Phase {
     project.phases.iter().find(|p| p.key == key).unwrap()
@@ -151,6 +153,15 @@ fn bids_are_leveled_and_installments_paid() {
     assert!(says(&harness, "at least 11,850.00"), "drywall C leaves a scaffold unpriced");
     assert!(says(&harness, "lower ones leave something unpriced"));
     assert!(says(&harness, "price held until Sep 18: ask again"));
+    // What each bid says stands level with the others, also in the one with the heavier frame.
+    let tops: Vec<f32> = ["Drywall crew A", "Drywall crew B", "Drywall crew C"]
+        .map(|name| {
+            support::all(&harness, Role::Button).into_iter().find(|n| label(n).as_deref() == Some(name))
+        })
+        .into_iter()
+        .map(|node| node.expect("a bid").rect().top())
+        .collect();
+    assert!(tops.iter().all(|top| (top - tops[0]).abs() < 0.1), "{tops:?}");
     press(&mut harness, "Accept Drywall crew A for Hang and finish drywall, labor");
     assert_eq!(harness.state_mut().take(), [act(Action::AcceptQuote(quote(&project, "drywall_a").id))]);
     press(&mut harness, "all hung of Drywall crew B is paid, on the as-of day");

@@ -12,7 +12,7 @@ use crate::ui::theme::{self, tokens::space, tokens::type_size};
 use crate::ui::view::{Outbox, Request, View};
 use crate::ui::widgets::axis::TimeAxis;
 use crate::ui::widgets::pieces;
-use egui::{Align2, Rangef, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
+use egui::{Align, Align2, Layout, Rangef, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 /// Points a card is wide, at the most and at the least.
 const CARD: (f32, f32) = (196.0, 150.0);
@@ -40,7 +40,8 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         let room = ui.available_width();
         let in_row = (room / (CARD.1 + AROUND)).floor().clamp(1.0, sorted.len() as f32);
         let width = (room / in_row - AROUND).clamp(CARD.1, CARD.0);
-        ui.horizontal_wrapped(|ui| {
+        // By their tops, so that what each says stands level with the others.
+        ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
             for quote in &sorted {
                 card(ui, view, session, (bids, quote), axis, width, out);
             }
@@ -90,7 +91,8 @@ fn card(
 ) {
     let tokens = view.tokens;
     let stroke = if quote.accepted { Stroke::new(2.0, tokens.accent) } else { Stroke::new(1.0, tokens.line) };
-    let frame = egui::Frame::new().fill(tokens.card).stroke(stroke).corner_radius(6).inner_margin(8);
+    let frame =
+        egui::Frame::new().fill(tokens.card).stroke(stroke).corner_radius(6).inner_margin(9.0 - stroke.width);
     let mut focused = false;
     let shown = frame.show(ui, |ui| {
         ui.vertical(|ui| {
@@ -234,7 +236,11 @@ fn validity(ui: &mut Ui, view: &View<'_>, quote: &Quote) {
 /// The way to accept it, with what would become of finish and total; whether it has the focus.
 fn accept(ui: &mut Ui, view: &View<'_>, quote: &Quote, out: &mut Outbox) -> bool {
     if quote.accepted {
-        ui.label(RichText::new("\u{2713} accepted").color(view.tokens.accent));
+        // As high as the button that others have in its place.
+        ui.horizontal(|ui| {
+            ui.set_min_height(pieces::LEAST);
+            ui.label(RichText::new("\u{2713} accepted").color(view.tokens.accent));
+        });
         return false;
     }
     let accept = pieces::link(ui, view.tokens, "accept");
