@@ -105,6 +105,10 @@ pub fn expected(f: &PartFigures, near: Day) -> String {
     }
 }
 
+/// What the forecast is made of.
+pub const FORECAST: &str =
+    "Ordered, else chosen, else leaned to, else the allowance; and what was ordered besides.";
+
 /// A text of an amount that is without `open` things of which nobody has said the price: the least it can be.
 pub fn least(text: String, zero: bool, open: u32) -> String {
     match (open, zero) {

@@ -130,7 +130,7 @@ fn finish_rule(ui: &mut Ui, view: &View<'_>) {
 
 fn forecast_rule(ui: &mut Ui, view: &View<'_>) {
     let (money, currency) = (&view.figures.money, view.currency());
-    ui.label("What is ordered, else chosen, else leaned to, else the allowance; with freight and tax, accepted bids, fees and extras.");
+    ui.label(format!("{} With freight and tax, accepted bids, fees and extras.", format::FORECAST));
     ui.label(format!("Allowances: {}", format::money(money.total.allowance, currency)));
     ui.label(format!("Ordered: {}", format::money(money.total.ordered, currency)));
     ui.label(format!("Paid: {}", format::money(money.total.paid, currency)));

@@ -180,7 +180,7 @@ fn bids_are_leveled_and_installments_paid() {
 #[test]
 fn short_weeks_and_draws_stand_beside_what_falls_due() {
     let mut harness = money_panel();
-    assert!(says(&harness, "What there is does not suffice: short of 8,713.21 in the week of Jan 25, 2027"));
+    assert!(says(&harness, "Short of cash: 8,713.21 in the week of Jan 25, 2027"));
     assert!(says(&harness, "2 changes not agreed on would add 2,680.00 and 4 working days."));
     press(&mut harness, "Second draw when walls may close came, on the as-of day");
     let requests = harness.state_mut().take();

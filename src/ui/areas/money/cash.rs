@@ -153,7 +153,7 @@ fn shortage(ui: &mut Ui, view: &View<'_>) {
         })
         .collect();
     if !short.is_empty() {
-        let words = format!("What there is does not suffice: short of {}.", short.join(", "));
+        let words = format!("Short of cash: {}.", short.join(", "));
         ui.add(egui::Label::new(egui::RichText::new(words).color(view.tokens.late)).wrap());
     }
 }

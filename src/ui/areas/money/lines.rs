@@ -147,12 +147,7 @@ fn item(view: &View<'_>, entry: &Entry<'_>) -> Option<Line> {
     let (name, place) = match entry.about {
         About::Part(at) => {
             let (selection, _, part) = part_at(project, view.figures, at)?;
-            let name = if part.name == selection.name {
-                part.name.clone()
-            } else {
-                format!("{}: {}", selection.name, part.name)
-            };
-            (name, Place::Show(Subject::Part(part.id)))
+            (format::part_of(&selection.name, &part.name), Place::Show(Subject::Part(part.id)))
         }
         About::Selection(at) => {
             let selection = project.selections.get(at).filter(|_| entry.columns != Columns::default())?;

@@ -51,12 +51,18 @@ fn summary(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
     let per_row: usize = if ui.available_width() < 540.0 { 3 } else { 6 };
     ui.columns(per_row, |columns| {
         let mut next = 0;
-        let mut fact = |label: &str, amount: Money, rule: &str| {
+        // `open`: of how many things in it nobody has said the price.
+        let mut fact = |label: &str, amount: Money, open: u32, rule: &str| {
             let Some(ui) = columns.get_mut(next % per_row) else { return };
             next += 1;
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
-                pieces::muted(ui, view.tokens, label);
+                let least = open > 0 && !amount.is_zero();
+                pieces::muted(
+                    ui,
+                    view.tokens,
+                    if least { format!("{label}, at least") } else { label.to_owned() },
+                );
                 let (text, size) = if narrow {
                     (format::money_short(amount), 15.0)
                 } else {
@@ -70,21 +76,19 @@ fn summary(ui: &mut Ui, view: &View<'_>, out: &mut Outbox) {
         fact(
             "Allowance",
             total.allowance,
+            0,
             "What was set aside for all selections, accepted bids and permits",
         );
         fact(
             "Chosen",
             total.chosen,
+            total.unpriced,
             "Goods, freight and tax of what is chosen, accepted bids, permits and extras",
         );
-        fact("Ordered", total.ordered, "The part of it that is ordered or agreed");
-        fact("Paid", total.paid, "What has been paid");
-        fact("To pay", total.to_pay(), "Ordered less paid");
-        fact(
-            "Forecast",
-            total.forecast,
-            "What is chosen, else likely, else the allowance; and what was ordered besides",
-        );
+        fact("Ordered", total.ordered, total.unpriced, "The part of it that is ordered or agreed");
+        fact("Paid", total.paid, 0, "What has been paid");
+        fact("To pay", total.to_pay(), 0, "Ordered less paid");
+        fact("Forecast", total.forecast, total.left_out, format::FORECAST.trim_end_matches('.'));
     });
     said(ui, view);
     if let Some((plan, story)) = view.derived.agreed(view.project) {

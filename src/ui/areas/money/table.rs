@@ -22,7 +22,7 @@ const COLUMNS: [Titled; 6] = [
     ("Ordered", "The part of it that is ordered or agreed", |c| c.ordered),
     ("Paid", "What has been paid", |c| c.paid),
     ("To pay", "Ordered less paid", Columns::to_pay),
-    ("Forecast", "Ordered, else chosen, else leaned to, else the allowance", |c| c.forecast),
+    ("Forecast", format::FORECAST, |c| c.forecast),
 ];
 
 /// Draws the table.
