@@ -18,8 +18,8 @@ use needline::ui::view::{Form, Request};
 use needline::ui::why;
 use needline::ui::why::WhyTarget;
 use support::{
-    Role, Scene, act, button_from, fill, hall_bath, label, labels, named, panel_harness, press, press_from,
-    room, sample, says,
+    Role, Scene, act, button_from, fill, hall_bath, label, labels, named, panel_harness, panel_harness_wide,
+    press, press_from, room, sample, says,
 };
 
 fn phase(project: &Project, key: &str) -> PhaseId {
@@ -169,6 +169,33 @@ fn money_opens_a_row_into_its_lines_which_lead_on() {
     press(&mut harness, &format!("Close {}", bath.name));
     assert_eq!(labels(&harness, Role::Button).len(), before);
     assert!(harness.state().session.money_open.is_empty());
+}
+
+/// What Money says above its table it says as the head does: the least it can be, where something has no price. There is
+/// never more left of the contingency than all of it.
+#[test]
+fn money_says_what_is_the_least_and_what_is_left() {
+    let (project, day) = sample("orchard_house.ron");
+    let panel = |project: &Project| panel_harness(project.clone(), day, Session::default(), money::ui);
+    let harness = panel(&project);
+    assert!(harness.state().derived.figures.money.total.is_least());
+    assert!(says(&harness, "Forecast, at least") && says(&harness, "Chosen, at least"));
+    let said = |harness: &Harness<'_, Scene>, words: &str| {
+        let found = labels(harness, Role::Label).into_iter().find(|l| l.contains(words));
+        found.unwrap_or_else(|| panic!("{words}: {:?}", labels(harness, Role::Label)))
+    };
+    said(&harness, "percent left at most");
+    // Allowances far above what is chosen: all is left, and no more than that.
+    let mut rich = project.clone();
+    for selection in std::sync::Arc::make_mut(&mut rich.selections) {
+        let own = std::sync::Arc::make_mut(selection);
+        own.allowance = [own.allowance, own.allowance].into_iter().sum();
+    }
+    let harness = panel(&rich);
+    let figures = &harness.state().derived.figures.money;
+    let under =
+        format::money(figures.contingency_left.less(figures.contingency), needline::model::Currency::USD);
+    assert!(said(&harness, "all of it left").ends_with(&format!("and {under} under the allowances")));
 }
 
 #[test]
