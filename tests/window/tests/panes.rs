@@ -171,6 +171,37 @@ fn money_opens_a_row_into_its_lines_which_lead_on() {
     assert!(harness.state().session.money_open.is_empty());
 }
 
+/// A row is heard as one sentence with its figures, and opens wherever it is clicked.
+#[test]
+fn a_row_of_money_is_one_sentence_and_opens_anywhere() {
+    let (project, day) = hall_bath();
+    let at = project.rooms.iter().position(|r| r.key == "bath").unwrap();
+    let name = format!("Open {}, ", project.rooms[at].name);
+    let mut harness = panel_harness(project, day, Session::default(), money::ui);
+    let own = harness.state().derived.figures.money.by_room[at];
+    let usd = |amount| format::money(amount, needline::model::Currency::USD);
+    let heard = label(&button_from(&harness, &name)).unwrap();
+    let least = if own.is_least() { "at least " } else { "" };
+    for words in [
+        format!("allowance {}", usd(own.allowance)),
+        format!("paid {}", usd(own.paid)),
+        format!("forecast {least}{}", usd(own.forecast)),
+        format::over_under(own.over_under(), needline::model::Currency::USD),
+    ] {
+        assert!(heard.contains(&words), "{heard}: {words}");
+    }
+    // On its figures, far from its name.
+    let rect = button_from(&harness, &name).rect();
+    let place = egui::pos2(rect.right() + 240.0, rect.center().y);
+    for open in [1, 0] {
+        harness.hover_at(place);
+        harness.drag_at(place);
+        harness.drop_at(place);
+        harness.run();
+        assert_eq!(harness.state().session.money_open.len(), open);
+    }
+}
+
 /// What Money says above its table it says as the head does: the least it can be, where something has no price. There is
 /// never more left of the contingency than all of it.
 #[test]
@@ -180,6 +211,7 @@ fn money_says_what_is_the_least_and_what_is_left() {
     let harness = panel(&project);
     assert!(harness.state().derived.figures.money.total.is_least());
     assert!(says(&harness, "Forecast, at least") && says(&harness, "Chosen, at least"));
+    assert!(says(&harness, "+ at least: something in it has no price"));
     let said = |harness: &Harness<'_, Scene>, words: &str| {
         let found = labels(harness, Role::Label).into_iter().find(|l| l.contains(words));
         found.unwrap_or_else(|| panic!("{words}: {:?}", labels(harness, Role::Label)))

@@ -25,6 +25,9 @@ const COLUMNS: [Titled; 6] = [
     ("Forecast", format::FORECAST, |c| c.forecast),
 ];
 
+/// Points the table is wide at the most.
+const WIDEST: f32 = 1000.0;
+
 /// Draws the table.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
     let key = (view.derived.key(), session.money_by, session.money_open.clone());
@@ -49,11 +52,19 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         _ => (82.0, 122.0),
     };
     let mut table = Lines { view, shown: &shown, narrow, out, session };
+    let least = rows.iter().any(|row| match row {
+        Line::Head(_, _, columns) | Line::Item(_, columns, _) => columns.left_out > 0,
+        Line::More(_) => false,
+    });
     ui.push_id(("money", table.session.money_by, shown.len()), |ui| {
         ui.spacing_mut().item_spacing.x = if narrow { 4.0 } else { 8.0 };
+        // Beyond that, figures stand too far from the names they are of.
+        ui.set_max_width(ui.available_width().min(WIDEST));
         TableBuilder::new(ui)
             .vscroll(false)
             .striped(true)
+            // Not by the keyboard, for which each row has the button of its name.
+            .sense(Sense::CLICK)
             .cell_layout(Layout::left_to_right(egui::Align::Center))
             .column(Column::remainder().at_least(if narrow { 84.0 } else { 110.0 }).clip(true))
             .columns(Column::exact(widths.0), shown.len())
@@ -82,6 +93,18 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
                 });
             });
     });
+    if least {
+        pieces::muted(ui, view.tokens, "+ at least: something in it has no price");
+    }
+}
+
+/// Of how many things in a column nobody has said the price.
+fn open((title, ..): &Titled, columns: &Columns) -> u32 {
+    match *title {
+        "Forecast" => columns.left_out,
+        "Chosen" | "Ordered" => columns.unpriced,
+        _ => 0,
+    }
 }
 
 struct Lines<'a, 'v> {
@@ -96,12 +119,18 @@ impl Lines<'_, '_> {
     fn line(&mut self, row: &mut TableRow<'_, '_>, line: &Line) {
         match line {
             Line::Head(at, name, columns) => {
-                row.col(|ui| self.head(ui, *at, name));
+                row.col(|ui| self.head(ui, *at, name, columns));
                 self.amounts(row, columns, false);
+                if row.response().clicked() {
+                    self.turn(*at);
+                }
             }
             Line::Item(name, columns, place) => {
-                row.col(|ui| self.item(ui, name, *place));
+                row.col(|ui| self.item(ui, name, columns, *place));
                 self.amounts(row, columns, false);
+                if row.response().clicked() {
+                    self.lead(*place);
+                }
             }
             Line::More(n) => {
                 row.col(|ui| {
@@ -115,7 +144,7 @@ impl Lines<'_, '_> {
         }
     }
 
-    fn head(&mut self, ui: &mut Ui, at: usize, name: &str) {
+    fn head(&mut self, ui: &mut Ui, at: usize, name: &str, columns: &Columns) {
         let key = (self.session.money_by, at);
         let open = self.session.money_open.contains(&key);
         let (mark, _) = ui.allocate_exact_size(vec2(12.0, 14.0), Sense::hover());
@@ -123,19 +152,53 @@ impl Lines<'_, '_> {
         ui.spacing_mut().item_spacing.x = 2.0;
         let text = if open { pieces::strong(name, type_size::BODY) } else { RichText::new(name) };
         let button = ui.add(egui::Button::new(text).frame(false).truncate());
-        let spoken = format!("{} {name}", if open { "Close" } else { "Open" });
+        let spoken = format!("{} {name}, {}", if open { "Close" } else { "Open" }, self.spoken(columns));
         button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
         if button.on_hover_text("What it is made of").clicked() {
-            if let Some(subject) = lines::subject(self.view.project, key.0, at) {
-                self.session.follow(subject);
-            }
-            if !self.session.money_open.remove(&key) {
-                self.session.money_open.insert(key);
-            }
+            self.turn(at);
         }
     }
 
-    fn item(&mut self, ui: &mut Ui, name: &str, place: Place) {
+    /// Opens a row into its lines, or closes it; the card shows what it is about.
+    fn turn(&mut self, at: usize) {
+        let key = (self.session.money_by, at);
+        if let Some(subject) = lines::subject(self.view.project, key.0, at) {
+            self.session.follow(subject);
+        }
+        if !self.session.money_open.remove(&key) {
+            self.session.money_open.insert(key);
+        }
+    }
+
+    /// Goes to what a line is about.
+    fn lead(&mut self, place: Place) {
+        match place {
+            Place::Show(subject) => self.out.show(subject),
+            Place::Edit(form) => self.out.edit(form),
+        }
+    }
+
+    /// The figures of a row in one sentence.
+    fn spoken(&self, columns: &Columns) -> String {
+        let money = |amount| format::money(amount, self.view.currency());
+        let mut words: Vec<String> = COLUMNS
+            .iter()
+            .map(|column @ (title, _, amount)| (title.to_lowercase(), amount(columns), open(column, columns)))
+            .filter(|(_, amount, open)| !amount.is_zero() || *open > 0)
+            .map(|(title, amount, open)| match (open, amount.is_zero()) {
+                (0, _) => format!("{title} {}", money(amount)),
+                (_, true) => format!("{title} not said"),
+                (_, false) => format!("{title} at least {}", money(amount)),
+            })
+            .collect();
+        let over = columns.over_under();
+        if !over.is_zero() {
+            words.push(format::over_under(over, self.view.currency()));
+        }
+        words.join(", ")
+    }
+
+    fn item(&mut self, ui: &mut Ui, name: &str, columns: &Columns, place: Place) {
         ui.add_space(18.0);
         if let Place::Edit(Form::Change(Some(id), _)) = place
             && let Some(change) = self.view.project.change(id)
@@ -144,11 +207,10 @@ impl Lines<'_, '_> {
         }
         let text = RichText::new(name).color(self.view.tokens.muted);
         let button = ui.add(egui::Button::new(text).frame(false).truncate());
+        let spoken = format!("{name}, {}", self.spoken(columns));
+        button.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.trim_end_matches(", ")));
         if button.clicked() {
-            match place {
-                Place::Show(subject) => self.out.show(subject),
-                Place::Edit(form) => self.out.edit(form),
-            }
+            self.lead(place);
         }
     }
 
@@ -158,13 +220,8 @@ impl Lines<'_, '_> {
 
     fn amounts(&self, row: &mut TableRow<'_, '_>, columns: &Columns, strong: bool) {
         let tokens: &Tokens = self.view.tokens;
-        for (title, _, amount) in self.shown {
-            let open = match *title {
-                "Forecast" => columns.left_out,
-                "Chosen" | "Ordered" => columns.unpriced,
-                _ => 0,
-            };
-            row.col(|ui| self.number(ui, amount(columns), open, strong));
+        for column in self.shown {
+            row.col(|ui| self.number(ui, column.2(columns), open(column, columns), strong));
         }
         row.col(|ui| {
             let over = columns.over_under();
@@ -177,7 +234,7 @@ impl Lines<'_, '_> {
                 (format!("{} over", self.shown(over)), tokens.late)
             };
             ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-                ui.label(RichText::new(word).color(tone));
+                ui.add(egui::Label::new(RichText::new(word).color(tone)).selectable(false));
             });
         });
     }
@@ -189,7 +246,7 @@ impl Lines<'_, '_> {
             let text = format::least(self.shown(amount), amount.is_zero(), open);
             let color = if amount.is_zero() { tokens.muted } else { tokens.text };
             let text = if strong { pieces::strong(text, type_size::BODY) } else { RichText::new(text) };
-            let label = ui.add(egui::Label::new(text.color(color)).selectable(true));
+            let label = ui.add(egui::Label::new(text.color(color)).selectable(false));
             if open > 0 {
                 let least = format::money(amount, self.view.currency());
                 let without = format::count(open as usize, "thing");
