@@ -10,6 +10,7 @@ use needline::engine;
 use needline::model::{Action, LagUnit, LinkKind, PhaseId, Project, Subject};
 use needline::ui::areas::dates;
 use needline::ui::areas::money;
+use needline::ui::areas::signoffs;
 use needline::ui::format;
 use needline::ui::session::{MoneyBy, Session};
 use needline::ui::shell::command::Command;
@@ -228,6 +229,26 @@ fn money_says_what_is_the_least_and_what_is_left() {
     let under =
         format::money(figures.contingency_left.less(figures.contingency), needline::model::Currency::USD);
     assert!(said(&harness, "all of it left").ends_with(&format!("and {under} under the allowances")));
+}
+
+/// Figures stand near the names they are of, however wide the window is.
+#[test]
+fn figures_stand_near_their_names_in_a_wide_window() {
+    let (project, day) = hall_bath();
+    let harness = panel_harness_wide(2300.0, 900.0, project, day, Session::default(), money::ui);
+    let end = |h: &Harness<'_, Scene>, title: &str| {
+        let found = support::all(h, Role::Label).into_iter();
+        let found = found.filter(|n| label(n).as_deref() == Some(title));
+        found.map(|n| n.rect().right()).fold(0.0, f32::max)
+    };
+    let over = end(&harness, "Over or under");
+    assert!(over > 600.0 && over < 1010.0, "{over}");
+    let (project, day) = sample("laundry_room.ron");
+    let mut session = Session::default();
+    session.sign_offs.page = signoffs::Page::Handover;
+    let harness = panel_harness_wide(2300.0, 900.0, project, day, session, signoffs::ui);
+    let manual = named(&harness, Role::Button, "Manual of Dryer: Heat pump dryer, 240 V").rect();
+    assert!(manual.right() < 1010.0, "{manual:?}");
 }
 
 #[test]

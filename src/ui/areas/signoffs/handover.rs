@@ -15,6 +15,9 @@ use egui::{Align, Layout, RichText, Role, TextEdit, Ui, UiBuilder, WidgetInfo, v
 /// Height of a row, so that only those in view are drawn.
 const ROW: f32 = 30.0;
 
+/// Points a row is wide at the most.
+const WIDEST: f32 = 1000.0;
+
 /// What the page remembers.
 #[derive(Debug, Clone, Default)]
 pub struct HandoverPage {
@@ -171,6 +174,8 @@ fn list<'a>(
         ROW,
         len,
         |ui, range| {
+            // Beyond that, what is noted stands too far from the name it is of.
+            ui.set_max_width(ui.available_width().min(WIDEST));
             ui.spacing_mut().item_spacing.y = 0.0;
             for row in range.filter_map(&row_at) {
                 match row {
