@@ -116,8 +116,8 @@ pub struct SignOffs {
     pub scroll_to_punch: Option<crate::model::PunchId>,
     /// Finished phases and gates that are ready are shown too.
     pub all: bool,
-    /// Phases whose details are opened or closed against what is usual for them.
-    pub turned: std::collections::BTreeSet<crate::model::PhaseId>,
+    /// Phases whose details are open.
+    pub open: std::collections::BTreeSet<crate::model::PhaseId>,
     /// Cautions of these phases are open.
     pub cautions: std::collections::BTreeSet<crate::model::PhaseId>,
     /// A confirmation being written: who and when.

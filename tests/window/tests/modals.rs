@@ -190,6 +190,7 @@ fn escape_closes_the_sheet_of_keys_and_empties_the_search() {
 fn escape_leaves_a_visit_that_is_being_noted_and_asks_about_its_words() {
     let (_folder, mut program) = open("orchard_house.ron");
     command(&mut program, Key::Num6);
+    support::press_from(&mut program, "Rough electrical inspection, ");
     let begin = "Note a visit for ";
     let day = "Day of the visit, 2026-12-17 or Dec 17";
     let note = first_from(&program, begin);

@@ -55,6 +55,36 @@ fn listed(harness: &Harness<'_, Scene>) -> Vec<String> {
     labels(harness, Role::Button).into_iter().filter(heading).collect()
 }
 
+/// Lays out what there is for a phase, from the line that is all of it at first.
+fn open<S>(harness: &mut Harness<'_, S>, phase: &str) {
+    press_from(harness, &format!("{phase}, "));
+}
+
+/// One line a phase until one is opened: with its state, what is missing first, and its days.
+#[test]
+fn a_phase_is_one_line_until_it_is_opened() {
+    let mut harness = panel();
+    let headings = listed(&harness);
+    assert!(headings.len() > 6, "{headings:?}");
+    let details = ["Add a gate before ", "Note a visit for ", "Show "];
+    let laid_out = |h: &Harness<'_, Scene>| {
+        let all = labels(h, Role::Button);
+        all.into_iter().filter(|said| details.iter().any(|begin| said.starts_with(begin))).count()
+    };
+    assert_eq!(laid_out(&harness), 0);
+    let failed = headings.iter().find(|h| h.starts_with("Rough electrical inspection, ")).unwrap();
+    assert!(failed.contains(", failed Sep 16, next visit Mon Sep 28, to correct: "), "{failed}");
+    let (_, correction) = failed.split_once("to correct: ").unwrap();
+    assert!(says(&harness, &format!("to correct: {correction}")), "it is in the line");
+    let held = headings.iter().find(|h| h.starts_with("Template countertops, ")).unwrap();
+    assert!(held.contains(" is not "), "what is missing first: {held}");
+    open(&mut harness, "Rough electrical inspection");
+    assert!(laid_out(&harness) > 0);
+    assert!(!says(&harness, &format!("to correct: {correction}")), "it stands below");
+    open(&mut harness, "Rough electrical inspection");
+    assert_eq!(laid_out(&harness), 0);
+}
+
 #[test]
 fn gates_and_inspections_stand_in_the_order_of_their_days_with_their_state_in_words() {
     let harness = panel();
@@ -89,6 +119,7 @@ fn a_confirmation_asks_who_and_when() {
     let mut harness = panel();
     let project = harness.state().project.clone();
     let id = confirmation(&project, "cover_up", "a photograph");
+    open(&mut harness, "Hang drywall");
     press(&mut harness, "Confirm: A photograph of every open wall");
     assert_eq!(harness.state_mut().take(), [], "it asks first");
     fill(&mut harness, "Who said so", "");
@@ -106,6 +137,7 @@ fn a_confirmation_asks_who_and_when() {
 fn a_confirmation_can_be_taken_back() {
     let mut harness = panel();
     let id = confirmation(&harness.state().project, "cover_up", "blocking");
+    open(&mut harness, "Hang drywall");
     press_from(&mut harness, "Take back: Blocking for rails");
     assert_eq!(harness.state_mut().take(), [act(Action::Confirm(id, None))]);
 }
@@ -115,6 +147,7 @@ fn a_visit_and_a_correction_are_noted() {
     let mut harness = panel();
     let project = harness.state().project.clone();
     let check = phase(&project, "electrical_check");
+    open(&mut harness, "Rough electrical inspection");
     press(&mut harness, "Note a visit for Rough electrical inspection");
     fill(&mut harness, "Day of the visit, 2026-12-17 or Dec 17", "2026-09-28");
     fill(&mut harness, "What was said", "all put right");
@@ -139,6 +172,7 @@ fn a_visit_and_a_correction_are_noted() {
 fn gates_are_edited_added_and_removed() {
     let mut harness = panel();
     let project = harness.state().project.clone();
+    open(&mut harness, "Hang drywall");
     press(&mut harness, "Ready to close the walls");
     let edit = Request::Pick(Subject::Gate(gate(&project, "cover_up").id));
     assert_eq!(harness.state_mut().take(), [edit]);
@@ -156,6 +190,9 @@ fn gates_are_edited_added_and_removed() {
 #[test]
 fn cautions_of_a_phase_are_laid_out_on_a_click() {
     let mut harness = panel();
+    for heading in listed(&harness) {
+        press(&mut harness, &heading);
+    }
     assert!(!says(&harness, "may hold asbestos"));
     let cautions = all(&harness, Role::Button);
     let first = cautions.iter().find(|n| label(n).is_some_and(|l| l.starts_with("Caution: ")));
@@ -202,6 +239,7 @@ fn a_gate_is_added_by_its_form() {
     let (_folder, path) = copy_of("orchard_house.ron");
     let mut harness = program(Some(path));
     command(&mut harness, egui::Key::Num6);
+    open(&mut harness, "Framing inspection");
     press(&mut harness, "Add a gate before Framing inspection");
     fill(&mut harness, "Name", "Ducts out of the way");
     fill(&mut harness, "What, 1", "no duct through a joist");

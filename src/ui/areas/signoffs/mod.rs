@@ -17,8 +17,10 @@ use crate::ui::view::{Form, Outbox, View};
 use crate::ui::widgets::{marks, pieces};
 use egui::{Color32, RichText, Sense, Ui, vec2};
 
-/// Days ahead within which what is not ready is laid out at once.
-const NEAR: i32 = 42;
+/// Points from which on what is missing stands beside the name of a phase, and not below it.
+const ON_ONE_LINE: f32 = 700.0;
+/// Points by which it is moved in there.
+const BELOW: f32 = 36.0;
 
 /// How a phase stands with its gates and its inspector.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -228,14 +230,11 @@ fn card(
 ) {
     let tokens = view.tokens;
     let phase = &view.project.phases[at];
-    let near = day.is_none_or(|d| d <= view.as_of().plus(NEAR));
-    let pressing = matches!(state, State::Held | State::Failed | State::PassedBy);
-    let usual = pressing || (near && state != State::Done);
-    if asked && usual == session.sign_offs.turned.contains(&phase.id) {
+    if asked {
         // Opened for whoever asked to see it.
-        turn(session, phase.id);
+        session.sign_offs.open.insert(phase.id);
     }
-    let open = usual != session.sign_offs.turned.contains(&phase.id);
+    let open = session.sign_offs.open.contains(&phase.id);
     egui::Frame::new()
         .fill(tokens.card)
         .stroke(egui::Stroke::new(1.0, tokens.line))
@@ -255,12 +254,46 @@ fn card(
 }
 
 fn turn(session: &mut Session, id: PhaseId) {
-    if !session.sign_offs.turned.remove(&id) {
-        session.sign_offs.turned.insert(id);
+    if !session.sign_offs.open.remove(&id) {
+        session.sign_offs.open.insert(id);
     }
 }
 
-/// The line of a phase: mark, name, state in words, day, and how much is missing.
+/// The state of a phase with its day, and the day that comes next.
+fn state_and_day(view: &View<'_>, phase: &Phase, day: Option<Day>, state: State) -> (String, String) {
+    let near = view.as_of();
+    let words = state.words(phase.kind).to_owned();
+    let failed = phase.attempts.iter().filter(|a| a.failed()).map(|a| Day::from(a.date)).max();
+    match (state, failed) {
+        (State::Failed, Some(on)) => (
+            format!("{words} {}", format::day_short(on, near)),
+            day.map_or("no next visit yet".to_owned(), |d| format!("next visit {}", format::day(d, near))),
+        ),
+        _ => (words, day.map_or("no day".to_owned(), |d| format::day(d, near))),
+    }
+}
+
+/// What is missing first for a phase, in words: for a gate, in what is to be corrected, or in the work before it.
+fn first_missing(view: &View<'_>, phase: &Phase, at: usize, state: State) -> Option<String> {
+    if matches!(state, State::Done | State::Ready) {
+        return None;
+    }
+    let open = |c: &&crate::model::Correction| c.phase == phase.id && c.done.is_none();
+    let correction = view.project.corrections.iter().find(open);
+    if let Some(correction) = correction.filter(|_| state == State::Failed) {
+        return Some(format!("to correct: {}", correction.what));
+    }
+    let gates = view.project.gates.iter().zip(view.figures.gates.iter());
+    let mut missing = gates.filter(|(_, figures)| figures.phase == Some(at));
+    let lack = missing.find_map(|(gate, figures)| Some(figures.missing.first()?.text(view.project, gate)));
+    lack.or_else(|| {
+        let before = view.project.links.iter().filter(|l| l.after == phase.id);
+        let before = before.filter_map(|l| view.project.phase(l.before)).find(|p| p.finished_on().is_none());
+        before.map(|p| format!("waits for {}", p.name))
+    })
+}
+
+/// The line of a phase: name, what is missing first, state in words with how much is missing, and day.
 fn heading(
     ui: &mut Ui,
     view: &View<'_>,
@@ -273,24 +306,39 @@ fn heading(
     let phase = &view.project.phases[at];
     let missing: usize =
         view.figures.gates.iter().filter(|g| g.phase == Some(at)).map(|g| g.missing.len()).sum();
-    let words = state.words(phase.kind);
-    let when = day.map_or("no day".to_owned(), |d| format::day(d, view.as_of()));
+    let (words, when) = state_and_day(view, phase, day, state);
     let counted = if missing == 0 { String::new() } else { format!(", {missing} missing") };
-    let name = format!("{}, {words}{counted}, {when}", phase.name);
+    let first = first_missing(view, phase, at, state);
+    let more = first.as_ref().map_or(String::new(), |first| format!(", {first}"));
+    let name = format!("{}, {words}{counted}, {when}{more}", phase.name);
     pieces::clickable(ui, ("sign_off", phase.id), &name, |ui| {
         ui.set_width(ui.available_width());
+        let beside = ui.available_width() >= ON_ONE_LINE;
+        // What is missing is laid out below once it is open.
+        let first = first.filter(|_| !open);
         ui.horizontal(|ui| {
+            let (fold, _) = ui.allocate_exact_size(vec2(12.0, 18.0), Sense::hover());
+            marks::fold(ui.painter(), fold.center(), !open, tokens.muted);
             mark(ui, state, tokens);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                pieces::muted(ui, tokens, if open { "\u{2212}" } else { "+" });
                 pieces::muted(ui, tokens, when.clone());
                 let text = RichText::new(format!("{words}{counted}")).size(type_size::SMALL);
                 ui.label(text.color(state.color(tokens)));
                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                     ui.add(egui::Label::new(pieces::strong(&phase.name, type_size::BODY)).truncate());
+                    if let Some(first) = first.as_ref().filter(|_| beside) {
+                        let text = RichText::new(first).size(type_size::SMALL);
+                        pieces::cell_text(ui, text.color(tokens.muted));
+                    }
                 });
             });
         });
+        if let Some(first) = first.filter(|_| !beside) {
+            ui.horizontal(|ui| {
+                ui.add_space(BELOW);
+                pieces::cell_text(ui, RichText::new(first).size(type_size::SMALL).color(tokens.muted));
+            });
+        }
     })
 }
 

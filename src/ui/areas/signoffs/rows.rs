@@ -9,10 +9,13 @@ use crate::ui::format;
 use crate::ui::forms::fields;
 use crate::ui::session::Session;
 use crate::ui::shell::modals;
-use crate::ui::theme::tokens::{space, type_size};
+use crate::ui::theme::{
+    self, Tokens,
+    tokens::{space, type_size},
+};
 use crate::ui::view::{Form, Outbox, Request, View};
 use crate::ui::widgets::{cautions::caution_text, pieces};
-use egui::{Label, RichText, Ui, WidgetInfo};
+use egui::{Align2, Label, RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// A button like a link whose name says what it is about.
 fn named_link(ui: &mut Ui, view: &View<'_>, text: &str, name: String) -> egui::Response {
@@ -249,6 +252,13 @@ fn waits_for(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     }
 }
 
+/// The shape of a visit that is booked: a day, and nothing that looks passed.
+fn booked(ui: &mut Ui, tokens: &Tokens) {
+    let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), Sense::hover());
+    let icon = char::from(lucide_icons::Icon::CalendarDays);
+    ui.painter().text(rect.center(), Align2::CENTER_CENTER, icon, theme::icon_font(14.0), tokens.accent);
+}
+
 /// Visits so far, and what is to be corrected.
 pub fn inspection(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox) {
     let tokens = view.tokens;
@@ -258,12 +268,11 @@ pub fn inspection(ui: &mut Ui, view: &View<'_>, phase: &Phase, out: &mut Outbox)
     }
     for attempt in &phase.attempts {
         ui.horizontal_top(|ui| {
-            let state = match attempt.outcome() {
-                Outcome::Passed => State::Done,
-                Outcome::Failed => State::Failed,
-                Outcome::Booked => State::Ready,
-            };
-            mark(ui, state, tokens);
+            match attempt.outcome() {
+                Outcome::Passed => mark(ui, State::Done, tokens),
+                Outcome::Failed => mark(ui, State::Failed, tokens),
+                Outcome::Booked => booked(ui, tokens),
+            }
             let result = attempt.word();
             let note = if attempt.note.is_empty() { String::new() } else { format!(": {}", attempt.note) };
             let by = attempt.correct_by.map(Day::from);
