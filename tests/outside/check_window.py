@@ -5,7 +5,7 @@
 
 Needs Xvfb, openbox, xdotool and xclip. What is first this week is done by the keyboard. Rows are copied with the keyboard and read by xclip, changed, given back to
 xclip, pasted and saved; what was saved is read by `needline figures`. Then a drop-down is opened twice by clicks faster
-than a frame. Every wait is for something that can be seen from outside, and ends.
+than a frame. At last it is left larger than usual and opened again. Every wait is for something that can be seen from outside, and ends.
 """
 
 import csv
@@ -20,7 +20,8 @@ import tempfile
 import time
 from decimal import Decimal
 
-from window import HEIGHT, WIDTH, clipboard, end_all, give, keys, open_window, screen, wait, xdotool
+from window import (HEIGHT, LONGEST, WIDTH, clipboard, end_all, give, keys, open_window, screen, wait, window_size,
+                    xdotool)
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 NEEDLINE = pathlib.Path(sys.argv[1]).resolve()
@@ -158,6 +159,24 @@ def check_crew(file):
     print("a crew added by the keyboard alone")
 
 
+def check_size(file, process):
+    """A window that is left larger than usual comes back in its size, start by start, and within the screen."""
+    xdotool("getactivewindow", "windowsize", "--sync", 1000, 620)
+    keys("ctrl+plus")
+    left = wait("the size of the window", lambda: window_size() == (1000, 620) and (1000, 620))
+    for _ in range(3):
+        xdotool("getactivewindow", "windowquit")
+        process.wait(timeout=LONGEST)
+        process = open_window(NEEDLINE, file, sized=False)
+        found = wait("the window's size", lambda: window_size()[0] and window_size())
+        if found != left:
+            sys.exit(f"left at {left}, and came back at {found}")
+    kept = (pathlib.Path(os.environ["XDG_DATA_HOME"]) / "needline" / "app.ron").read_text()
+    if "zoom_factor:1.1" not in kept.replace(" ", "").replace("\\", ""):
+        sys.exit("the larger letters were not kept, so that nothing was tried")
+    print("left at 110 percent and 1000x620, it came back so three times")
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME"):
@@ -166,11 +185,12 @@ def main():
         shutil.copy(ROOT / "sample_projects" / "hall_bath.ron", file)
         try:
             screen()
-            open_window(NEEDLINE, file)
+            process = open_window(NEEDLINE, file)
             check_week(file)
             check_clipboard(file)
             check_drop_downs(file)
             check_crew(file)
+            check_size(file, process)
         finally:
             end_all()
 

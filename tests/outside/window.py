@@ -76,15 +76,23 @@ def give(text):
                    stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 
 
-def open_window(program, *words, **options):
-    """The program in a window that takes keys."""
+def open_window(program, *words, sized=True, **options):
+    """The program in a window that takes keys, over the whole screen where it is to be sized."""
     process = start(program, *words, **options)
     # The window manager calls it active only once it is mapped and takes keys.
     window = wait("the window", lambda: xdotool("search", "--onlyvisible", "--class", "needline"))[-1]
     wait("the window to take keys", lambda: xdotool("windowactivate", window) or True)
     wait("the window to be the active one", lambda: xdotool("getactivewindow") == [window])
-    xdotool("windowsize", "--sync", window, WIDTH, HEIGHT - 40)
+    if sized:
+        xdotool("windowsize", "--sync", window, WIDTH, HEIGHT - 40)
     return process
+
+
+def window_size():
+    """Width and height of the window that takes keys."""
+    words = xdotool("getactivewindow", "getwindowgeometry", "--shell")
+    said = dict(word.split("=") for word in words if "=" in word)
+    return int(said.get("WIDTH", 0)), int(said.get("HEIGHT", 0))
 
 
 def end_all():
