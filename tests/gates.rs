@@ -79,6 +79,23 @@ fn a_confirmation_holds_from_the_as_of_day_on() {
     assert_eq!(confirmed.apply(&Action::Confirm(condition, None)).unwrap(), p, "and taken back");
 }
 
+/// A gate over the parts of a phase that has none yet is not held by them, and has nothing to look at until there are.
+#[test]
+fn a_gate_over_no_parts_has_nothing_to_look_at() {
+    let mut p = three_phases();
+    let paint = phase_id(&p, "paint");
+    let parts = || Need::PartsOf { phase: paint, presence: Presence::OnSite };
+    let id = gate(&mut p, "tile", &[(parts(), None)]);
+    let both = gate(&mut p, "paint", &[(parts(), None), (word("walls are dry"), None)]);
+    let f = figures(&p, MONDAY);
+    assert_eq!((of(&f, &p, id).nothing, &of(&f, &p, id).unlisted[..]), (true, &[0][..]));
+    assert_eq!((of(&f, &p, both).nothing, &of(&f, &p, both).unlisted[..]), (false, &[0][..]));
+    assert_eq!(of(&f, &p, id).days, 0);
+    sink(&mut p);
+    let f = figures(&p, MONDAY);
+    assert!(!of(&f, &p, id).nothing && of(&f, &p, id).unlisted.is_empty());
+}
+
 #[test]
 fn a_due_day_counts_until_it_has_passed() {
     let mut p = three_phases();

@@ -34,6 +34,10 @@ pub struct GateFigures {
     pub days: i32,
     /// The phase has begun or is finished all the same.
     pub passed_by: bool,
+    /// Positions of conditions about the parts of a phase that has none: there is nothing yet that could be missing.
+    pub unlisted: Vec<usize>,
+    /// None of its conditions has anything to look at.
+    pub nothing: bool,
 }
 
 impl GateFigures {
@@ -167,9 +171,19 @@ impl Reader<'_> {
             self.condition(at, c, condition, &mut missing);
         }
         let missing = each_once(missing);
+        let conditions = 0..gate.conditions.len();
+        let unlisted: Vec<usize> = conditions.filter(|c| self.is_unlisted(&gate.conditions[*c])).collect();
+        let nothing = unlisted.len() == gate.conditions.len();
         let passed_by =
             !missing.is_empty() && (phase.actual_start.is_some() || phase.finished_on().is_some());
-        GateFigures { phase: Some(at), missing, days: 0, passed_by }
+        GateFigures { phase: Some(at), missing, days: 0, passed_by, unlisted, nothing }
+    }
+
+    /// Whether a condition asks for the parts of a phase that has none, of whatever option.
+    fn is_unlisted(&mut self, condition: &Condition) -> bool {
+        let Need::PartsOf { phase, .. } = condition.need else { return false };
+        let Some(of) = self.facts.project.phase_at(phase) else { return false };
+        self.of_phase.get_or_insert_with(|| by_phase(self.facts)).get(of).is_none_or(Vec::is_empty)
     }
 
     fn condition(&mut self, at: usize, c: usize, condition: &Condition, missing: &mut Vec<Missing>) {

@@ -123,8 +123,11 @@ impl SwapForm {
                 let Some(option) = option else { continue };
                 ui.horizontal_top(|ui| {
                     let (rect, image) = ui.allocate_exact_size(Vec2::splat(SEEN), Sense::hover());
-                    let told = Drawing::of(project, selection, option).told(&option.finish);
-                    let told = format!("{word}: {told}");
+                    let told = match option.picture.is_empty() {
+                        true => Drawing::of(project, selection, option).told(&option.finish),
+                        false => format!("Picture of {}", option.name),
+                    };
+                    let told = format!("{told}; {}", word.to_lowercase());
                     image.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
                     drawn::still(ui, tokens, pictures, (project, selection), option, rect);
                     ui.vertical(|ui| {

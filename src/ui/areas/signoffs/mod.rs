@@ -33,6 +33,8 @@ pub enum State {
     Failed,
     /// A gate is not ready.
     NotReady,
+    /// Its gates have nothing to look at yet.
+    Nothing,
     /// Everything is there; an inspection may be called.
     Ready,
     /// Finished or passed.
@@ -47,6 +49,7 @@ impl State {
             (State::Held, _) => "not ready, holds the work",
             (State::Failed, _) => "failed",
             (State::NotReady, _) => "not ready",
+            (State::Nothing, _) => "nothing to check yet",
             (State::Ready, _) => "ready",
             (State::Done, PhaseKind::Inspection) => "passed",
             (State::Done, _) => "finished",
@@ -59,7 +62,7 @@ impl State {
             State::PassedBy | State::Held | State::Failed => tokens.late,
             State::NotReady => tokens.soon,
             State::Ready => tokens.good,
-            State::Done => tokens.muted,
+            State::Done | State::Nothing => tokens.muted,
         }
     }
 }
@@ -70,7 +73,7 @@ pub fn mark(ui: &mut Ui, state: State, tokens: &Tokens) {
     let (painter, center, color) = (ui.painter(), rect.center(), state.color(tokens));
     match state {
         State::PassedBy | State::Held | State::Failed => marks::triangle(painter, center, color),
-        State::NotReady => {
+        State::NotReady | State::Nothing => {
             painter.circle_stroke(center, 4.5, egui::Stroke::new(1.8, color));
         }
         State::Ready | State::Done => marks::check(painter, center, color),
@@ -95,6 +98,7 @@ pub fn state_of(view: &View<'_>, at: usize) -> Option<State> {
         () if view.figures.phases[at].gate_days > 0 => State::Held,
         () if failed => State::Failed,
         () if !ready => State::NotReady,
+        () if !inspection && gates.iter().all(|g| g.nothing) => State::Nothing,
         () if inspection && !work_before_is_done(view, phase.id) => State::NotReady,
         () => State::Ready,
     })
@@ -275,7 +279,7 @@ fn state_and_day(view: &View<'_>, phase: &Phase, day: Option<Day>, state: State)
 
 /// What is missing first for a phase, in words: for a gate, in what is to be corrected, or in the work before it.
 fn first_missing(view: &View<'_>, phase: &Phase, at: usize, state: State) -> Option<String> {
-    if matches!(state, State::Done | State::Ready) {
+    if matches!(state, State::Done | State::Ready | State::Nothing) {
         return None;
     }
     let open = |c: &&crate::model::Correction| c.phase == phase.id && c.done.is_none();

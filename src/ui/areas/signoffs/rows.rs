@@ -15,7 +15,7 @@ use crate::ui::theme::{
 };
 use crate::ui::view::{Form, Outbox, Request, View};
 use crate::ui::widgets::{cautions::caution_text, pieces};
-use egui::{Align2, Label, RichText, Sense, Ui, WidgetInfo, vec2};
+use egui::{Align2, Color32, Label, RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// A button like a link whose name says what it is about.
 fn named_link(ui: &mut Ui, view: &View<'_>, text: &str, name: String) -> egui::Response {
@@ -50,11 +50,19 @@ pub fn gate(
                 out.act(Action::RemoveGate(gate.id));
             }
         });
-        let (word, color) =
-            if figures.is_ready() { ("ready", view.tokens.good) } else { ("not ready", view.tokens.soon) };
+        let (word, color) = gate_word(figures, view.tokens);
         small(ui, word, color);
     });
     conditions(ui, view, session, gate, figures, out);
+}
+
+/// How a gate stands, in a word with its tone. One that has nothing to look at is neither ready nor not.
+pub fn gate_word(figures: &GateFigures, tokens: &Tokens) -> (&'static str, Color32) {
+    match figures.is_ready() {
+        true if figures.nothing => ("nothing to check yet", tokens.muted),
+        true => ("ready", tokens.good),
+        false => ("not ready", tokens.soon),
+    }
 }
 
 /// What a gate needs, and where it comes from.
@@ -71,7 +79,8 @@ pub fn conditions(
     }
     for (i, condition) in gate.conditions.iter().enumerate() {
         let missing: Vec<&Missing> = figures.of(i).collect();
-        self::condition(ui, view, session, gate, condition, &missing, out);
+        let unlisted = figures.unlisted.contains(&i);
+        self::condition(ui, view, session, gate, (condition, unlisted), &missing, out);
     }
 }
 
@@ -80,19 +89,28 @@ fn condition(
     view: &View<'_>,
     session: &mut Session,
     gate: &Gate,
-    condition: &Condition,
+    (condition, unlisted): (&Condition, bool),
     missing: &[&Missing],
     out: &mut Outbox,
 ) {
     let tokens = view.tokens;
     ui.horizontal_top(|ui| {
         let open = !missing.is_empty();
-        mark(ui, if open { State::NotReady } else { State::Done }, tokens);
+        let state = match (unlisted, open) {
+            (true, _) => State::Nothing,
+            (false, true) => State::NotReady,
+            (false, false) => State::Done,
+        };
+        mark(ui, state, tokens);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             let text = condition_text(view.project, condition);
             let color = if open { tokens.text } else { tokens.muted };
-            let done = if open { "" } else { ": done" };
+            let done = match state {
+                State::Nothing => ": nothing is listed yet",
+                State::Done => ": done",
+                _ => "",
+            };
             ui.add(Label::new(RichText::new(format!("{text}{done}")).color(color)).wrap());
             for lack in missing {
                 missing_line(ui, view, gate, condition, lack, out);

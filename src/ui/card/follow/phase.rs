@@ -6,6 +6,7 @@ use crate::exchange::outgoing::pages::PageFor;
 use crate::model::{PhaseId, PhaseKind, Subject};
 use crate::ui::areas::dates::detail;
 use crate::ui::areas::house::ledger_facts::part_at;
+use crate::ui::areas::signoffs::rows;
 use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::view::{Outbox, Request, View};
@@ -33,8 +34,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, id: PhaseId, out:
         heading(ui, view, "Before it can begin or be covered", gates.len());
     }
     for (gate, figures) in gates {
-        let (word, tone) =
-            if figures.is_ready() { ("ready", view.tokens.good) } else { ("not ready", view.tokens.soon) };
+        let (word, tone) = rows::gate_word(figures, view.tokens);
         line(ui, view, Subject::Gate(gate.id), &gate.name, (word, tone), out);
     }
 }

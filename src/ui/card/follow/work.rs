@@ -18,8 +18,7 @@ pub fn gate(ui: &mut Ui, view: &View<'_>, session: &mut Session, id: GateId, out
     let Some(gate) = view.project.gates.get(at).filter(|gate| gate.id == id) else { return };
     let Some(figures) = view.figures.gates.get(at) else { return };
     if let Some(phase) = view.project.phase(gate.phase) {
-        let (word, tone) =
-            if figures.is_ready() { ("ready", view.tokens.good) } else { ("not ready", view.tokens.soon) };
+        let (word, tone) = rows::gate_word(figures, view.tokens);
         line(ui, view, Subject::Phase(phase.id), &phase.name, (word, tone), out);
     }
     rows::conditions(ui, view, session, gate, figures, out);
