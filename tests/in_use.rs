@@ -248,7 +248,7 @@ fn what_lies_stored_is_held_against_the_floor_day_by_day() {
     let [message] = codes(&p, &f, "storage_full").try_into().unwrap();
     assert!(
         message.contains(
-            "from 2026-06-10 to 2026-06-15, worst on 2026-06-10: 65.5 of 60 sq ft at least, with a thing of"
+            "from 2026-06-10 to 2026-06-15, worst on 2026-06-10: 65.5 of 60 sq ft at least, as 1 thing has no"
         ),
         "{message}"
     );

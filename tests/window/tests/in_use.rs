@@ -162,7 +162,7 @@ fn rows_are_found_and_added_from_the_palette() {
     let services = |p: &Project| p.out_of_use.iter().filter(|out| out.service == Some(Service::Heat)).count();
     assert_eq!(services(program.state().project().unwrap()), 0);
     command(&mut program, Key::K);
-    fill(&mut program, "By name", "Add days without");
+    fill(&mut program, "By name", "Add a room or service");
     program.key_press(Key::Enter);
     program.run();
     press(&mut program, "Done");
@@ -278,7 +278,7 @@ fn a_project_without_phases_refuses_a_row() {
     press(&mut program, "Begin");
     assert!(program.state().project().unwrap().phases.is_empty());
     command(&mut program, Key::K);
-    fill(&mut program, "By name", "Add days without");
+    fill(&mut program, "By name", "Add a room or service");
     program.key_press(Key::Enter);
     program.run();
     named(&program, Role::ComboBox, "or service").click();
