@@ -7,6 +7,7 @@ mod support;
 use egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT as _;
+use needline::engine::week::Words;
 use needline::exchange::Progress;
 use needline::exchange::import_folder;
 use needline::exchange::incoming::{Book, read_book, read_file};
@@ -87,6 +88,9 @@ fn the_button_says_what_it_does_and_does_that() {
         let combo = named(&form, Role::ComboBox, &format!("What {heading} holds"));
         assert_eq!(combo.accesskit_node().value().as_deref(), Some(field));
     }
+    let doubt = labels(&form, Role::Label).into_iter().find(|l| l.contains("it was ordered on "));
+    let doubt = doubt.expect("what was ordered is not ticked");
+    assert_eq!(Words::with_days(&doubt), Words::of(doubt.clone()), "its day is written as people read it");
     assert!(is_disabled(&form, BUTTON), "there is a bad row");
     tick(&mut form, "Leave out 1 bad row");
     assert!(!is_disabled(&form, BUTTON));

@@ -4,6 +4,7 @@ use super::choices::pick;
 use super::{ListForm, Seen, Tab};
 use crate::exchange::incoming::Change;
 use crate::exchange::notice::Notice;
+use crate::exchange::outgoing::print::words::with_days;
 use crate::model::{MapField, MapInto, PartId, Project};
 use crate::ui::theme::Tokens;
 use crate::ui::theme::tokens::type_size;
@@ -165,7 +166,8 @@ impl ListForm {
         change: &Change,
         did: &mut Vec<Did>,
     ) {
-        let Change { part, name, of, old, new, doubt, row: number, .. } = change;
+        let Change { part, name, of, row: number, .. } = change;
+        let [old, new] = [&change.old, &change.new].map(|value| with_days(value));
         let mut ticked = self.is_ticked(change);
         let spoken = format!("{name}, {} from {old} to {new}", of.names().0);
         row.col(|ui| {
@@ -183,16 +185,16 @@ impl ListForm {
             pieces::cell(ui, of.names().0, tone);
         });
         row.col(|ui| {
-            pieces::cell(ui, old, tokens.muted).on_hover_text(old);
+            pieces::cell(ui, &old, tokens.muted).on_hover_text(&old);
         });
         row.col(|ui| {
-            let text = RichText::new(new).color(tone);
+            let text = RichText::new(&new).color(tone);
             let text = if ticked { text.font(crate::ui::theme::strong(type_size::BODY)) } else { text };
-            pieces::cell_text(ui, text).on_hover_text(new);
+            pieces::cell_text(ui, text).on_hover_text(&new);
         });
         row.col(|ui| {
-            if let Some(doubt) = doubt {
-                pieces::cell(ui, format!("? {doubt}"), tokens.soon).on_hover_text(doubt);
+            if let Some(doubt) = change.doubt.as_deref().map(with_days) {
+                pieces::cell(ui, format!("? {doubt}"), tokens.soon).on_hover_text(&doubt);
             }
         });
     }
