@@ -162,11 +162,12 @@ fn month(ui: &mut Ui, id: Id, now: Option<NaiveDate>, marks: Option<&Marks>) -> 
         let cell = ui.interact(rect, id.with(day.num_days_from_ce()), Sense::click());
         if day == cursor.day {
             let arrows = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
-            ui.memory_mut(|m| m.set_focus_lock_filter(cell.id, arrows));
             if cursor.grab {
                 cell.request_focus();
                 cursor.grab = !ui.memory(|m| m.has_focus(cell.id));
             }
+            // What has the focus can hold the arrows; another press in the next frame would else move the focus too.
+            ui.memory_mut(|m| m.set_focus_lock_filter(cell.id, arrows));
         }
         paint(ui, tokens, rect, day, now == Some(day), &cell, marks);
         if cell.clicked() {
