@@ -9,6 +9,7 @@ mod support;
 use egui::Theme;
 use needline::engine::week::Words;
 use std::collections::{BTreeMap, BTreeSet};
+use support::Role;
 use support::audit::{Drawn, Target, targets};
 use support::every::{self, Show};
 
@@ -52,7 +53,7 @@ fn everything_has_a_name_of_its_own_and_can_be_hit() {
                 ));
             }
         }
-        let is_field = |target: &&Target| target.role == support::Role::TextInput;
+        let is_field = |target: &&Target| matches!(target.role, Role::TextInput | Role::MultilineTextInput);
         let fields: Vec<egui::Rect> = all.iter().filter(is_field).map(|t| t.rect.expand(3.0)).collect();
         let drawn = Drawn::of(&harness);
         let read = drawn.seen().into_iter().filter(|t| !fields.iter().any(|f| f.contains(t.ink.center())));
