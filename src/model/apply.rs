@@ -404,7 +404,7 @@ keyed! {
     Phase, PhaseId, "phase", |p| Some(&p.key);
     Link, LinkId, "link", |_| None;
     Supplier, SupplierId, "supplier", |s| Some(&s.key);
-    Quote, QuoteId, "quote", |q| Some(&q.key);
+    Quote, QuoteId, "bid", |q| Some(&q.key);
     Extra, ExtraId, "extra", |e| Some(&e.key);
     Rule, RuleId, "rule", |r| Some(&r.key);
     Swap, SwapId, "swap", |s| Some(&s.key);
