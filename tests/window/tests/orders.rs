@@ -51,6 +51,8 @@ fn an_order_stands_over_its_lines_with_what_is_owed() {
     let order = f.orders.iter().find(|o| o.own == Some(id)).unwrap();
     let owed = needline::ui::format::money(order.total(), Currency::USD);
     assert!(says(&harness, &format!("{owed} owed")), "{:?}", labels(&harness, Role::Label));
+    let heard = label(&button_from(&harness, "Order T-204, ")).unwrap();
+    assert!(heard.starts_with(&format!("Order T-204, 2 lines, {owed} owed")), "{heard}");
     press(&mut harness, "Note a payment for Order T-204");
     press(&mut harness, "Edit Order T-204");
     let name = part_name(&p, &p.part(ids[0]).unwrap().2.key);

@@ -195,6 +195,7 @@ fn supplier_row(
             if supplier.is_some() {
                 let title = egui::Button::new(pieces::strong(name, 15.0)).frame(false);
                 let title = ui.add(title).on_hover_text("Its terms and orders; right click for more");
+                title.widget_info(|| orders::labeled(format!("{name}, {sum}")));
                 if title.clicked() {
                     act(out, true);
                 }

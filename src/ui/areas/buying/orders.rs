@@ -183,12 +183,17 @@ pub fn order(
             });
             let strong = ui.add(egui::Button::new(pieces::strong(&title, type_size::BODY)).frame(false));
             turn = name.clicked() || strong.clicked();
+            let (words, tone) = standing(view, order, account, w.all);
+            // The title is the row's button, and says all of the row.
+            strong.widget_info(|| {
+                let lines = format::count(ids.len() as i32, "line");
+                labeled(format!("{title}, {lines}, {words}"))
+            });
             if let (Some(own), Some(day)) = (own, order.placed)
                 && !own.number.is_empty()
             {
                 pieces::muted(ui, tokens, format!("placed {}", format::day_short(day, near)));
             }
-            let (words, tone) = standing(view, order, account, w.all);
             let text = RichText::new(&words).size(type_size::SMALL).color(tone);
             let label = egui::Label::new(text).truncate().show_tooltip_when_elided(false);
             ui.add(label).on_hover_text(whole_account(view, order, account));

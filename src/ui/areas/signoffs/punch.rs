@@ -144,7 +144,7 @@ fn summary(
         ui.label(RichText::new(format!("{} good", count(PunchStands::Checked))).color(view.tokens.good));
         ui.checkbox(&mut page.all, "show what is good");
         ui.checkbox(&mut page.by_crew, "by who puts it right");
-        if pieces::link(ui, view.tokens, "+ with a picture and more\u{2026}").clicked() {
+        if pieces::link(ui, view.tokens, "+ add with a picture\u{2026}").clicked() {
             out.edit(Form::Punch(None, page.room.or(session.room)));
         }
     });
