@@ -1,6 +1,7 @@
 //! A stretch of days laid over a stretch of the screen.
 
 use crate::engine::Day;
+use crate::exchange::outgoing::print::months::thinned;
 use crate::ui::theme::{self, Tokens};
 use chrono::{Datelike, NaiveDate};
 use egui::{Align2, Painter, Rangef, Rect, Stroke, pos2};
@@ -42,29 +43,37 @@ impl TimeAxis {
             .take_while(|day| *day < self.to)
     }
 
-    /// Names of months along the top of a rectangle, as many as fit.
+    /// Names of months along the top of a rectangle, each over its first day.
     pub fn paint_months(&self, painter: &Painter, rect: Rect, tokens: &Tokens) {
+        self.paint_months_at(painter, rect, tokens, |first| first);
+    }
+
+    /// The same, each over the day that `over` gives for its first one. Where not all of them have room they are thinned
+    /// evenly: every second, every third, at last only Januaries, which have their year with them.
+    pub fn paint_months_at(&self, painter: &Painter, rect: Rect, tokens: &Tokens, over: impl Fn(Day) -> Day) {
         let font = theme::regular(theme::tokens::type_size::SMALL);
-        let mut free_from = rect.left();
-        for month in std::iter::once(self.from).chain(self.months()) {
-            let x = self.at(month);
-            let date: NaiveDate = month.date();
-            let (text, width) = if date.month() == 1 && date.day() == 1 {
-                (date.format("%b %Y").to_string(), 52.0)
-            } else {
-                (date.format("%b").to_string(), 24.0)
-            };
-            if x < free_from || x + width > rect.right() {
-                continue;
-            }
-            // The name of the month at the left edge only where the next one leaves room for it.
-            if month == self.from && self.months().next().is_some_and(|next| self.at(next) - x < 30.0) {
-                continue;
-            }
-            let drawn =
-                painter.text(pos2(x, rect.center().y), Align2::LEFT_CENTER, text, font.clone(), tokens.muted);
-            free_from = drawn.right() + 6.0;
+        let wide =
+            |words: &str| painter.layout_no_wrap(words.to_owned(), font.clone(), tokens.muted).size().x;
+        // The month that has begun at the left edge stands there.
+        let first = self.day_at(rect.left()).max(self.from);
+        let month = |day: Day| Day::from(day.date().with_day(1).unwrap_or_else(|| day.date()));
+        let named = over(month(first));
+        let is_past = named < self.from || self.at(named) < rect.left() - 0.5;
+        let begun = is_past.then_some((rect.left().max(self.at(first)), first.date()));
+        let own = std::iter::once(month(self.from)).chain(self.months());
+        let own = own.map(|month| (over(month), month)).filter(|(day, _)| *day >= self.from);
+        let own = own.map(|(day, month)| (self.at(day), month.date()));
+        let own = own.filter(|(x, _)| *x >= rect.left() - 0.5 && *x < rect.right());
+        let all: Vec<(f32, NaiveDate)> = begun.into_iter().chain(own).collect();
+        for (x, words) in thinned(&all, rect.right(), wide) {
+            painter.text(pos2(x, rect.center().y), Align2::LEFT_CENTER, words, font.clone(), tokens.muted);
         }
+    }
+
+    /// The day at a place on the screen, kept within the axis.
+    pub fn day_at(&self, x: f32) -> Day {
+        let days = (x - self.x.min) / self.day_width().max(0.01);
+        self.from.plus((days.floor() as i32).clamp(0, self.to.since(self.from)))
     }
 
     /// Thin lines at the first days of months.

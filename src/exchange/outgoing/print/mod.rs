@@ -6,6 +6,7 @@ pub mod board;
 pub mod budget;
 pub mod html;
 pub mod inspections;
+pub mod months;
 pub mod papers;
 pub mod pdf;
 mod plan_lines;

@@ -9,6 +9,9 @@ use crate::ui::widgets::axis::TimeAxis;
 use chrono::Datelike;
 use egui::{Align2, Painter, Rangef, Rect, Stroke, Ui, pos2, vec2};
 
+/// From so many points a day on each day has its number, and else each Monday.
+const DAILY: f32 = 16.0;
+
 /// Height of the strip along the top; weeks and days have a line of their own where there is room for them.
 pub fn header_height(day_width: f32) -> f32 {
     if day_width * 7.0 >= 24.0 { 40.0 } else { 26.0 }
@@ -22,14 +25,17 @@ pub fn header(ui: &Ui, view: &View<'_>, axis: &TimeAxis, seen: Rect, names: f32,
     painter.rect_filled(strip, 0.0, tokens.work);
     let months =
         Rect::from_min_size(pos2(seen.left() + names, strip.top()), vec2(seen.width() - names, 22.0));
-    axis.paint_months(&ui.painter_at(months), months, tokens);
+    let weekly = strip.height() > 26.0 && day_width < DAILY;
+    // Over days of the month that are Mondays a month stands over the first of its own.
+    let over = |first: Day| if weekly { first.plus((7 - first.weekday_index() as i32) % 7) } else { first };
+    axis.paint_months_at(&ui.painter_at(months), months, tokens, over);
     painter.hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, tokens.line));
     if strip.height() <= 26.0 {
         return;
     }
     let lower = ui.painter_at(Rect::from_min_max(pos2(months.left(), months.bottom()), strip.max));
     let y = strip.bottom() - 9.0;
-    let daily = day_width >= 16.0;
+    let daily = day_width >= DAILY;
     for day in visible(axis, months.x_range()) {
         if !daily && day.weekday_index() != 0 {
             continue;
@@ -40,7 +46,12 @@ pub fn header(ui: &Ui, view: &View<'_>, axis: &TimeAxis, seen: Rect, names: f32,
         let open = view.figures.days.work().is_open(day);
         let color = if open || !daily { tokens.text } else { tokens.muted };
         let font = theme::regular(type_size::SMALL - 1.0);
-        lower.text(pos2(at, y), align, day.date().day().to_string(), font, color);
+        let number = lower.layout_no_wrap(day.date().day().to_string(), font, color);
+        let place = align.anchor_size(pos2(at, y), number.size());
+        // Half a number would be another one.
+        if place.right() <= months.right() {
+            lower.galley(place.min, number, color);
+        }
     }
 }
 
