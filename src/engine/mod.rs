@@ -27,6 +27,7 @@ pub mod manual;
 pub mod money;
 pub mod moved;
 pub mod people;
+pub mod phase_groups;
 pub mod plan;
 pub mod risk;
 pub mod specs;

@@ -5,6 +5,7 @@ use super::board::{state, suppliers};
 use super::schedule::{self, who};
 use super::words::{count, days, joined, maybe_date, maybe_day};
 use super::{Block, Cell, FloorPlan, Paper, Table, TableColumn, TableRow};
+use crate::engine::phase_groups::phases_of;
 use crate::engine::takeoff::{room_size, wall_lengths};
 use crate::engine::{Day, Figures};
 use crate::model::quantity::shown;
@@ -154,10 +155,7 @@ fn works(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
     // By phase: what it needs of the room.
     let mut needs: Vec<(usize, Vec<&str>)> = Vec::new();
     for (at, selection) in selections {
-        let open = selection.live_option().is_none();
-        let parts = figures.selections.get(*at).map_or(&[][..], |f| figures.parts_of(f));
-        for phase in parts.iter().filter(|p| p.live || open).filter_map(|p| p.phase) {
-            let phase = phase as usize;
+        for phase in phases_of(project, figures, *at) {
             let known = match needs.iter().position(|(known, _)| *known == phase) {
                 Some(known) => known,
                 None => {
