@@ -103,8 +103,10 @@ pub fn ui(
         let rect = Rect::from_x_y_ranges(strip.x_range(), Rangef::new(top, top + ROW));
         rest(ui, view, shown.len(), rect);
     }
-    drawn.vline(axis.at(view.as_of()), canvas.y_range(), Stroke::new(1.0, tokens.text));
-    painter.vline(canvas.left() - 1.0, strip.y_range(), Stroke::new(1.0, tokens.line));
+    // The rest is a line of words over the whole width, which nothing crosses.
+    let beside = Rangef::new(strip.top(), strip.bottom() - if more > 0 { ROW + 3.0 } else { 0.0 });
+    drawn.vline(axis.at(view.as_of()), beside, Stroke::new(1.0, tokens.text));
+    painter.vline(canvas.left() - 1.0, beside, Stroke::new(1.0, tokens.line));
     painter.hline(strip.x_range(), strip.bottom() - 1.0, Stroke::new(1.0, tokens.line));
 }
 
@@ -204,8 +206,11 @@ fn bars(painter: &Painter, view: &View<'_>, axis: &TimeAxis, outage: &Outage, re
     if outage.plan != outage.forecast {
         taken.extend(outage.plan.iter().map(|span| wide(span, 0.0)));
     }
+    let today = axis.at(view.as_of());
+    taken.push(Rangef::new(today - 1.0, today + 1.0));
     // Words of a bar stand behind the bars before it, so that they are not taken for theirs.
-    let mut within = Rangef::new(painter.clip_rect().left(), axis.x.max);
+    let clip = painter.clip_rect();
+    let mut within = Rangef::new(clip.left(), axis.x.max.min(clip.right()));
     for span in &outage.forecast {
         let bar = place(span, 5.0);
         painter.rect_filled(bar, 0.0, tokens.work);
@@ -216,7 +221,10 @@ fn bars(painter: &Painter, view: &View<'_>, axis: &TimeAxis, outage: &Outage, re
         if let Some(x) = beside(bar.x_range(), wide, within, &taken) {
             taken.push(Rangef::new(x, x + wide));
             within.min = within.min.max(x + wide);
-            painter.galley(pos2(x, rect.center().y - galley.size().y / 2.0), galley, tokens.text);
+            let at = pos2(x, rect.center().y - galley.size().y / 2.0);
+            // Months and days off go by behind them.
+            painter.rect_filled(Rect::from_min_size(at, galley.size()), 0.0, tokens.work);
+            painter.galley(at, galley, tokens.text);
         }
         within.min = within.min.max(bar.right());
     }
