@@ -5,18 +5,21 @@
 mod common;
 
 use calamine::{Data, Reader, Xlsx};
+use chrono::Datelike as _;
 use common::{HOUSE, run, sample_folders, write_sheets};
 use needline::engine::orders::Order;
 use needline::engine::{self, Figures};
 use needline::exchange::outgoing::crews::{self, CrewForm};
 use needline::exchange::outgoing::lists::columns::{COLUMNS, Holds, ListHead, OnPaper};
 use needline::exchange::outgoing::lists::{self, Format, ListPlan, ListScope, Maker, What};
+use needline::exchange::outgoing::print::calendar::BarShape;
+use needline::exchange::outgoing::print::pdf::Mark;
 use needline::exchange::outgoing::print::{
     Block, PaperForm, PaperKind, PaperScope, html, pdf, words, write_papers,
 };
 use needline::exchange::outgoing::week::{WeekForm, write_week};
 use needline::exchange::{ExportError, Progress, export_folder_with, import_folder, import_folder_with};
-use needline::model::{Action, Money, OptionId, Project};
+use needline::model::{Action, Money, OptionId, Phase, PhaseId, Project};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::Cursor;
@@ -216,7 +219,140 @@ fn texts(block: &Block) -> Vec<String> {
             cells.flat_map(|c| [c.text.clone(), c.more.clone()]).collect()
         }
         // Purchase lists have none of these; tests/drawings.rs reads them.
-        Block::Board(_) | Block::Plan(_) | Block::Sheet(_) => Vec::new(),
+        Block::Board(_) | Block::Plan(_) | Block::Calendar(_) | Block::Sheet(_) => Vec::new(),
+    }
+}
+
+/// What is drawn on a page as a box or fits into one: left side, upper side, width and height.
+fn boxes(page: &[Mark]) -> Vec<[f32; 4]> {
+    let boxes = page.iter().filter_map(|mark| match mark {
+        Mark::Rule { x, y, length, thickness, .. } => Some([*x, y - thickness / 2.0, *length, *thickness]),
+        Mark::Frame { x, y, width, height } => Some([*x, *y, *width, *height]),
+        Mark::Outline { points } => {
+            let side = |k: usize, most: bool| {
+                let all = points.iter().map(|p| p[k]);
+                if most { all.fold(f32::MIN, f32::max) } else { all.fold(f32::MAX, f32::min) }
+            };
+            let (x, y) = (side(0, false), side(1, false));
+            Some([x, y, side(0, true) - x, side(1, true) - y])
+        }
+        _ => None,
+    });
+    boxes.collect()
+}
+
+/// The schedule begins with its picture: each phase on the days that the figures give, in both forms.
+#[test]
+fn the_schedule_begins_with_its_picture() {
+    let mut scaled = 0;
+    for (project, figures) in projects() {
+        let paper = PaperKind::Schedule.make(&project, &figures, None);
+        let Some(Block::Calendar(calendar)) = paper.blocks.first() else { panic!("no picture") };
+        assert_eq!(calendar.rows.len(), project.phases.len());
+        let page = &pdf::laid_out(&paper).unwrap().pages[0];
+        let boxes = boxes(page);
+        // Where days stand is read off the thin upright lines of months.
+        let mut months: Vec<f32> =
+            boxes.iter().filter(|b| b[2] < 0.6 && b[3] > 20.0).map(|b| b[0] + b[2] / 2.0).collect();
+        months.sort_by(f32::total_cmp);
+        let first = calendar.from.with_day(1).unwrap();
+        let all = (0..99).filter_map(|n| first.checked_add_months(chrono::Months::new(n)));
+        let all: Vec<_> = all.filter(|day| *day >= calendar.from && *day <= calendar.to).collect();
+        assert_eq!(months.len(), all.len());
+        scaled += usize::from(all.len() > 1);
+        let (a, b) = (all[0], *all.last().unwrap());
+        let each = (months[months.len() - 1] - months[0]) / (b - a).num_days() as f32;
+        let x = |day: chrono::NaiveDate| months[0] + (day - a).num_days() as f32 * each;
+        let page_of_html = html::html(&paper);
+        assert!(page_of_html.contains(&format!("aria-label=\"{}\"", escaped(&calendar.told))));
+        for (phase, f) in project.phases.iter().zip(&figures.phases) {
+            let row = calendar.rows.iter().find(|row| row.name == phase.name).unwrap();
+            let Some((start, finish)) = f.forecast_start.zip(f.forecast_finish) else {
+                assert!(row.bars.is_empty());
+                continue;
+            };
+            let (start, finish) = (start.date(), finish.max(start).date());
+            assert_eq!((row.days, row.critical), (Some((start, finish)), f.critical));
+            // In HTML the row says its days and has its name.
+            let days = if start == finish {
+                words::date(start)
+            } else {
+                format!("{} to {}", words::date(start), words::date(finish))
+            };
+            let critical = if f.critical { ", critical" } else { "" };
+            let said = format!("<title>{}, {days}{critical}</title>", escaped(&phase.name));
+            assert!(page_of_html.contains(&said), "{said}");
+            // In PDF its bar stands beside its name, from its first day to its last.
+            let named = page.iter().filter_map(|mark| match mark {
+                Mark::Text { y, text, strong, x, .. } if *x < 60.0 => {
+                    let begin = text.trim_end_matches('\u{2026}');
+                    (phase.name == *text || text.ends_with('\u{2026}') && phase.name.starts_with(begin))
+                        .then_some((*y, *strong))
+                }
+                _ => None,
+            });
+            let named: Vec<(f32, bool)> = named.collect();
+            assert!(!named.is_empty(), "{}", phase.name);
+            let (from, to) = (x(start), x(finish) + each);
+            let is_there = |base: f32, b: &&[f32; 4]| {
+                let near = b[1] < base && b[1] + b[3] > base - 9.0 && b[3] < 12.0;
+                let spans = (b[0] - from).abs() < 0.3 && (b[0] + b[2] - to).abs() < 0.9;
+                let middle = (b[0] + b[2] / 2.0 - (from + to) / 2.0).abs() < 0.3;
+                let begins = (b[0] + b[2] / 2.0 - from).abs() < 0.3;
+                near && match row.bars[0].shape {
+                    BarShape::Work | BarShape::Done => spans,
+                    BarShape::Inspection => middle,
+                    BarShape::Milestone => begins,
+                }
+            };
+            // A job within one month has no scale to be read.
+            let found = all.len() < 2
+                || named
+                    .iter()
+                    .any(|(base, strong)| *strong == f.critical && boxes.iter().any(|b| is_there(*base, &b)));
+            assert!(found, "{} from {start} to {finish}", phase.name);
+        }
+    }
+    assert!(scaled > 1, "samples are longer than a month");
+}
+
+/// Eighty phases stand on one page; of more each trade has a row, with the days of its phases.
+#[test]
+fn a_long_schedule_is_drawn_smaller_and_at_last_by_trade() {
+    let (mut project, _) = house();
+    for many in [80, 120] {
+        let phases = Arc::make_mut(&mut project.phases);
+        let kind = phases[0].clone();
+        for n in phases.len()..many {
+            let id = PhaseId(90_000 + n as u32);
+            let trade = ["Tile", "Paint", ""][n % 3].to_owned();
+            phases.push(Phase {
+                id,
+                key: format!("more{n}"),
+                name: format!("More {n}"),
+                trade,
+                ..kind.clone()
+            });
+        }
+        let figures = engine::compute(&project, project.settings.start);
+        let paper = PaperKind::Schedule.make(&project, &figures, None);
+        let Some(Block::Calendar(calendar)) = paper.blocks.first() else { panic!("no picture") };
+        let pages = pdf::laid_out(&paper).unwrap().pages;
+        let on_first = |name: &str| {
+            pages[0].iter().any(|mark| matches!(mark, Mark::Text { text, .. } if text.starts_with(name)))
+        };
+        let is_last = |name: &str| on_first(name) && on_first("critical: underlined");
+        if many == 80 {
+            assert_eq!(calendar.rows.len(), 80);
+            assert!(calendar.rows.iter().all(|row| on_first(row.name.split(' ').next().unwrap())));
+            assert!(is_last("More 79"));
+        } else {
+            assert!(calendar.rows.len() < 80 && is_last("Tile, "));
+            assert_eq!(calendar.rows.iter().map(|row| row.bars.len()).sum::<usize>(), many);
+            let tile = calendar.rows.iter().find(|row| row.name.starts_with("Tile, ")).unwrap();
+            let days = (tile.bars.iter().map(|b| b.from).min(), tile.bars.iter().map(|b| b.to).max());
+            assert_eq!(tile.days, days.0.zip(days.1));
+        }
     }
 }
 

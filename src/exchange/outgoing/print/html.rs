@@ -54,6 +54,7 @@ td{border-bottom:1px solid #d8dee4;vertical-align:top}
 .steps .bar{width:45%}
 .steps i{display:block;height:.8em;margin-top:.3em;background:#1b1f24}
 .steps i.back{background:none;border:1.5px solid #57606a}
+.calendar{display:block;width:100%;height:auto;margin:.8rem 0 1.4rem}
 .lines span{display:block;height:1.9rem;border-bottom:1px solid #8c959f}
 @media (max-width:40rem){
 body{padding:1rem}
@@ -69,7 +70,8 @@ td:empty{display:none}
 @media print{
 body{padding:0;max-width:none;font-size:9.5pt}
 thead{display:table-header-group}
-tr,.lines,.card{break-inside:avoid}
+tr,.lines,.card,.calendar{break-inside:avoid}
+.calendar{max-height:165mm}
 .board{grid-template-columns:repeat(3,1fr)}
 .tile .seen{flex-basis:4.5rem}
 .open .tile .seen{flex-basis:2.4rem}
@@ -120,6 +122,7 @@ fn write_blocks(out: &mut String, blocks: &[Block], long: bool) {
             Block::Table(table) => write_table(out, table),
             Block::Board(board) => write_board(out, board),
             Block::Plan(plan) => write_plan(out, plan),
+            Block::Calendar(own) => out.push_str(&svg::calendar(own)),
             Block::Sheet(own) => {
                 if at > 0 {
                     out.push_str("<div class=\"page\"></div>\n");

@@ -4,6 +4,8 @@
 pub mod binder;
 pub mod board;
 pub mod budget;
+pub mod calendar;
+pub mod calendar_pieces;
 pub mod html;
 pub mod inspections;
 pub mod months;
@@ -72,6 +74,8 @@ pub enum Block {
     Sheet(Vec<Block>),
     /// The floor of a room, with what it measures beside it.
     Plan(FloorPlan),
+    /// Phases as bars on a calendar, on one page.
+    Calendar(calendar::Calendar),
 }
 
 /// The floor of a room.

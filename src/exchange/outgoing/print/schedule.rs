@@ -1,7 +1,7 @@
 //! When each phase is worked on, what holds it, and what must be on site by when.
 
 use super::words::{count, date, joined, maybe_date, maybe_day, quantity};
-use super::{Block, Cell, Paper, Table, TableColumn, TableRow};
+use super::{Block, Cell, Paper, Table, TableColumn, TableRow, calendar};
 use crate::engine::in_use::Span;
 use crate::engine::{Day, Figures, specs, without};
 use crate::model::{NeededAt, Phase, PhaseKind, Project};
@@ -18,7 +18,9 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
     if figures.assumed.phases > 0 {
         facts.push(("Phases without days".to_owned(), figures.assumed.phases.to_string()));
     }
-    let mut blocks = vec![
+    // The picture of it all stands first.
+    let mut blocks: Vec<Block> = calendar::of(project, figures).map(Block::Calendar).into_iter().collect();
+    blocks.extend([
         Block::Heading("Phases".to_owned()),
         Block::Table(phases(project, figures)),
         Block::Note(
@@ -28,7 +30,7 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
         ),
         Block::Heading("What must be on site".to_owned()),
         Block::Table(needs(project, figures)),
-    ];
+    ]);
     let out = days_without(project, figures);
     if !out.rows.is_empty() {
         blocks.push(Block::Heading("Days without a room or a service".to_owned()));

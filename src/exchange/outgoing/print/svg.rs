@@ -1,7 +1,10 @@
 //! Drawings within HTML: vector pictures that need nothing else.
 
 use super::FloorPlan;
+use super::calendar::Calendar;
+use super::calendar_pieces::{Piece, Shade};
 use super::html::escape;
+use super::pdf::Tone;
 use super::plan_lines::{Fitted, fitted};
 use crate::exchange::drawing::traced;
 use crate::model::drawing::{Drawing, Form, GRID, Line, Shape};
@@ -58,6 +61,64 @@ pub fn plan(plan: &FloorPlan, told: &str) -> String {
     }
     out.push_str("</svg>");
     out
+}
+
+/// Phases on a calendar. Each row says its days where it is pointed at; who cannot see it hears what there is.
+pub fn calendar(calendar: &Calendar) -> String {
+    // Letters of any font are about so wide.
+    let wide = |words: &str, size: f32, strong: bool| {
+        words.chars().count() as f32 * size * if strong { 0.58 } else { 0.54 }
+    };
+    let width = 1040.0;
+    let laid = calendar.laid_out([0.0, 0.0], [width, calendar.heights().0], &wide);
+    let mut out = format!(
+        "<svg class=\"calendar\" viewBox=\"0 0 {width} {:.0}\" role=\"img\" aria-label=\"{}\">",
+        laid.height + 4.0,
+        escape(&calendar.told)
+    );
+    laid.behind.iter().for_each(|piece| write_piece(&mut out, piece));
+    for (row, pieces) in calendar.rows.iter().zip(&laid.rows) {
+        let _ = write!(out, "<g><title>{}</title>", escape(&row.told()));
+        pieces.iter().for_each(|piece| write_piece(&mut out, piece));
+        out.push_str("</g>");
+    }
+    laid.before.iter().for_each(|piece| write_piece(&mut out, piece));
+    out.push_str("</svg>\n");
+    out
+}
+
+fn write_piece(out: &mut String, piece: &Piece) {
+    let _ = match piece {
+        Piece::Words { at: [x, y], size, strong, muted, words } => {
+            let weight = if *strong { " font-weight=\"600\"" } else { "" };
+            let ink = if *muted { Tone::Muted } else { Tone::Ink }.color();
+            write!(
+                out,
+                "<text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size:.1}\" fill=\"{ink}\"{weight}>{}</text>",
+                escape(words)
+            )
+        }
+        Piece::Fill([x, y, width, height], shade) => {
+            let ink = match shade {
+                Shade::Ink => Tone::Ink,
+                Shade::Muted => Tone::Muted,
+                Shade::Line => Tone::Line,
+            };
+            write!(
+                out,
+                "<rect x=\"{x:.2}\" y=\"{y:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"{}\"/>",
+                ink.color()
+            )
+        }
+        Piece::Frame([x, y, width, height]) => write!(
+            out,
+            "<rect x=\"{x:.2}\" y=\"{y:.2}\" width=\"{width:.2}\" height=\"{height:.2}\" fill=\"none\" stroke=\"{EDGE}\"/>"
+        ),
+        Piece::Outline(points) => {
+            let points: Vec<String> = points.iter().map(|[x, y]| format!("{x:.2},{y:.2}")).collect();
+            write!(out, "<polygon points=\"{}\" fill=\"{FLOOR}\" stroke=\"{EDGE}\"/>", points.join(" "))
+        }
+    };
 }
 
 fn write_shape(out: &mut String, drawing: &Drawing, shape: &Shape) {

@@ -1,7 +1,7 @@
 //! Laying a paper out on pages: what is drawn where, in points from the upper left corner.
 
 use super::font::Faces;
-use super::{board, plan, steps, table};
+use super::{board, calendar, plan, steps, table};
 use crate::exchange::outgoing::print::{Block, Paper, words};
 use crate::exchange::picture::Picture;
 use crate::model::drawing::Drawing;
@@ -345,6 +345,7 @@ impl Flow<'_> {
                     self.sheet(own);
                 }
                 Block::Plan(own) => plan::lay_out(self, own),
+                Block::Calendar(own) => calendar::lay_out(self, own),
                 Block::Lines(caption, lines) => self.lines(caption, *lines),
             }
         }

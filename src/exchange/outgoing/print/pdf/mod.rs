@@ -5,6 +5,7 @@
 //! for a missing letter, and a note says so; the text behind the sign is the right one.
 
 mod board;
+mod calendar;
 mod drawing;
 mod flow;
 mod font;
