@@ -1,6 +1,6 @@
 //! The picked phase below the calendar: its days, its links and its inspections, changed in place.
 
-use super::{in_use, menus, people};
+use super::{in_use, links, menus, people};
 use crate::engine::PhaseFigures;
 use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
@@ -16,6 +16,9 @@ use egui::{Key, Layout, RichText, Role, ScrollArea, Sense, TextEdit, Ui, WidgetI
 
 /// Height that the calendar keeps above it where there is so much.
 const LEAST_CALENDAR: f32 = 72.0;
+
+/// Points the kind of a link takes.
+const KIND: f32 = 104.0;
 
 /// Draws the strip, if a phase is picked and not on the card.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
@@ -161,6 +164,11 @@ pub(super) fn take(session: &mut Session, out: &mut Outbox, action: Result<Actio
     }
 }
 
+/// What stands behind a number of them.
+fn working_days(n: Option<i32>) -> &'static str {
+    if n == Some(1) { "working day" } else { "working days" }
+}
+
 fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: &mut Outbox) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
@@ -169,7 +177,7 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
             let days = fields::working_days::<i32>("Working days", &text);
             take(session, out, days.map(|days| Action::PutPhase(Phase { days, ..phase.clone() })));
         }
-        ui.label("working days, not before");
+        ui.label(format!("{}, not before", working_days(phase.days)));
         let shown = fields::shown(phase.not_before);
         if let Some(text) = field(ui, "Not before", &shown, 86.0, "any day") {
             let day = fields::day("Not before", &text);
@@ -187,7 +195,7 @@ fn own(ui: &mut Ui, view: &View<'_>, session: &mut Session, phase: &Phase, out: 
                 let left = fields::working_days::<i32>("Days left", &text);
                 take(session, out, left.map(|left| Action::SetDaysLeft(phase.id, left)));
             }
-            ui.label("working days left from the as-of day");
+            ui.label(format!("{} left from the as-of day", working_days(phase.days_left)));
         });
     }
     if phase.kind == PhaseKind::Inspection {
@@ -325,7 +333,7 @@ fn link_row(ui: &mut Ui, view: &View<'_>, session: &mut Session, link: &Link, ou
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         let shown = egui::Button::new(name).frame(false).truncate();
-        let width = (ui.available_width() - 252.0).clamp(60.0, 220.0);
+        let width = (ui.available_width() - 200.0 - KIND).clamp(60.0, 220.0);
         let go = ui.allocate_ui(vec2(width, 22.0), |ui| {
             ui.set_width(width);
             ui.add(shown)
@@ -334,8 +342,7 @@ fn link_row(ui: &mut Ui, view: &View<'_>, session: &mut Session, link: &Link, ou
             session.show_phase(Some(link.before));
         }
         let mut changed = link.clone();
-        let kind = LinkKind::ALL.iter().find(|(_, k)| *k == link.kind).map_or("", |(word, _)| word);
-        drop_down(ui, &format!("Kind of link from {name}"), kind, 52.0, |ui| {
+        drop_down(ui, &format!("Kind of link from {name}"), links::kind_words(link.kind), KIND, |ui| {
             for (_, kind) in LinkKind::ALL {
                 ui.selectable_value(&mut changed.kind, kind, kind_words(kind));
             }
@@ -360,11 +367,12 @@ fn link_row(ui: &mut Ui, view: &View<'_>, session: &mut Session, link: &Link, ou
     });
 }
 
+/// What a kind of link ties, with what that means.
 fn kind_words(kind: LinkKind) -> &'static str {
     match kind {
-        LinkKind::FS => "FS: begins when it is done",
-        LinkKind::SS => "SS: begins when it begins",
-        LinkKind::FF => "FF: is done when it is done",
-        LinkKind::SF => "SF: is done when it begins",
+        LinkKind::FS => "finish to start: begins when it is done",
+        LinkKind::SS => "start to start: begins when it begins",
+        LinkKind::FF => "finish to finish: is done when it is done",
+        LinkKind::SF => "start to finish: is done when it begins",
     }
 }

@@ -124,7 +124,7 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
             height: ROW,
             seen: from..to,
         };
-        links::ui(&painter, view, &axis, &laid, picked);
+        let words = links::ui(&painter, view, &axis, &laid, picked);
         let mut scene = Scene { view, axis: &axis, painter: &painter, names, picked };
         for (row, at) in rows.iter().enumerate().take(to).skip(from) {
             let top = origin.y + header + row as f32 * ROW;
@@ -143,6 +143,7 @@ fn chart(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) 
             );
         }
         need_line::paint_as_of(&painter, &axis, view.as_of(), canvas.y_range(), view.tokens.text);
+        words.iter().for_each(|words| words.paint(&painter, view.tokens));
         calendar::header(ui, view, &axis, seen, names, day_width);
         let top = pos2(seen.left(), seen.top() + calendar);
         let strip = Rect::from_min_size(top, vec2(seen.width(), strip));
