@@ -1,7 +1,9 @@
 //! What the window remembers that is not part of the document: what is shown, picked, typed and filtered.
 
 pub use super::areas::WorkArea;
+use super::areas::dates::rows;
 use super::areas::house::ledger::{LedgerColumn, LedgerRows, LedgerState};
+use crate::engine::phase_groups::PhasesBy;
 use crate::model::{RoomId, SelectionId, Subject};
 use crate::ui::derived::Dropping;
 use crate::ui::view::View;
@@ -88,6 +90,16 @@ pub struct DatesState {
     pub fault: Option<String>,
     /// Where the calendar is to be scrolled to sideways.
     pub scroll_x: Option<f32>,
+    /// The same from above.
+    pub scroll_y: Option<f32>,
+    /// What the phases are grouped by.
+    pub by: PhasesBy,
+    /// Groups that are folded.
+    pub folded: rows::Folded,
+    /// The rows, kept between frames.
+    pub rows: std::sync::Arc<rows::Rows>,
+    /// How far down the calendar was seen last.
+    pub bottom: f32,
     /// The calendar was shown before; at first it shows what is not finished.
     pub shown: bool,
     /// All crews that are to be called are named, and not only the first.

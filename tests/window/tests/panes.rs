@@ -6,7 +6,9 @@ mod support;
 
 use egui::{Key, Modifiers, PointerButton, pos2, vec2};
 use egui_kittest::Harness;
+use egui_kittest::kittest::NodeT as _;
 use needline::engine;
+use needline::engine::phase_groups::{PhasesBy, groups, phases_of};
 use needline::model::{Action, LagUnit, LinkKind, PhaseId, Project, Subject};
 use needline::ui::areas::dates;
 use needline::ui::areas::money;
@@ -18,9 +20,10 @@ use needline::ui::shell::palette;
 use needline::ui::view::{Form, Request};
 use needline::ui::why;
 use needline::ui::why::WhyTarget;
+use support::audit::Drawn;
 use support::{
-    Role, Scene, act, button_from, fill, hall_bath, label, labels, named, panel_harness, panel_harness_wide,
-    press, press_from, room, sample, says,
+    Role, Scene, act, button_from, fill, hall_bath, label, labels, named, panel_harness, panel_harness_high,
+    panel_harness_wide, press, press_from, room, sample, says,
 };
 
 fn phase(project: &Project, key: &str) -> PhaseId {
@@ -115,9 +118,16 @@ fn drag(harness: &mut Harness<'_, Scene>, from: egui::Pos2, to: egui::Pos2) {
 fn a_bar_that_is_dragged_sets_the_day_before_which_it_does_not_begin() {
     let (project, day) = sample("orchard_house.ron");
     let id = phase(&project, "hang_drywall");
-    let mut session = Session { day_width: 10.0, scroll_to_phase: Some(id), ..Session::default() };
-    session.dates.scroll_x = Some(600.0);
-    let mut harness = panel_harness(project, day, session, dates::ui);
+    for by in PhasesBy::ALL.map(|(by, _)| by) {
+        let mut session = Session { day_width: 10.0, scroll_to_phase: Some(id), ..Session::default() };
+        session.dates.scroll_x = Some(600.0);
+        session.dates.by = by;
+        dragged_bar(panel_harness(project.clone(), day, session, dates::ui), id);
+    }
+}
+
+/// Drags the bar of a phase two weeks on, and back.
+fn dragged_bar(mut harness: Harness<'static, Scene>, id: PhaseId) {
     let row = button_from(&harness, "Hang drywall, ").rect();
     let figures = harness.state().derived.figures.clone();
     let f = figures.phase(id).unwrap();
@@ -149,6 +159,268 @@ fn a_click_on_a_phase_shows_it_below_and_two_open_its_form() {
     assert_eq!(harness.state().session.why, Some(WhyTarget::Phase(id)));
     press(&mut harness, "Close the phase");
     assert_eq!(harness.state().session.dates.picked, None);
+}
+
+/// Dates of the large sample, grouped.
+fn grouped(by: PhasesBy, picked: Option<&str>) -> Harness<'static, Scene> {
+    let (project, day) = sample("orchard_house.ron");
+    let mut session = Session::default();
+    session.dates.by = by;
+    session.dates.picked = picked.map(|key| phase(&project, key));
+    panel_harness_high(2600.0, project, day, session, dates::ui)
+}
+
+#[test]
+fn phases_are_grouped_and_folded() {
+    let (project, day) = sample("orchard_house.ron");
+    let mut harness = panel_harness_high(2600.0, project.clone(), day, Session::default(), dates::ui);
+    assert!(labels(&harness, Role::Button).iter().all(|name| !name.ends_with(", folded")));
+    named(&harness, Role::ComboBox, "Group the phases").click();
+    harness.run();
+    press(&mut harness, "By trade");
+    let figures = harness.state().derived.figures.clone();
+    let order = harness.state().derived.facts(&project).phase_order.clone();
+    let groups = groups(&project, &figures, PhasesBy::Trade, &order);
+    assert!(groups.len() > 5 && groups.iter().map(|g| g.phases.len()).sum::<usize>() == project.phases.len());
+    let tile = groups.iter().find(|group| group.name == "Tile setter").unwrap();
+    // First start and last finish are those of its phases in the figures.
+    let days = tile.phases.iter().map(|at| &figures.phases[*at]);
+    let first = days.clone().filter_map(|f| f.forecast_start).min().unwrap();
+    let last = days.filter_map(|f| f.forecast_finish).max().unwrap();
+    assert_eq!(tile.sum.days, Some((first, last)));
+    let near = figures.as_of;
+    let span = format!("{} to {}", format::day(first, near), format::day(last, near));
+    let head = |harness: &Harness<'_, Scene>| {
+        let name = label(&button_from(harness, "Tile setter, ")).unwrap();
+        (name, button_from(harness, "Tile setter, ").rect().left_top())
+    };
+    let (said, at) = head(&harness);
+    assert!(said.starts_with(&format!("Tile setter, {} phases", tile.phases.len())), "{said}");
+    assert!(said.ends_with(&format!("{span}, open")), "{said}");
+    // Folding takes its rows away, and leaves its head where it is.
+    let shown = *tile.phases.last().unwrap();
+    let own = project.phases[shown].name.clone();
+    button_from(&harness, &format!("{own}, "));
+    press_from(&mut harness, "Tile setter, ");
+    let (said, after) = head(&harness);
+    assert!(said.ends_with(&format!("{span}, folded")) && after == at, "{said} {at} {after}");
+    let of = |harness: &Harness<'_, Scene>, name: &str| {
+        labels(harness, Role::Button).iter().any(|said| said.starts_with(&format!("{name}, ")))
+    };
+    assert!(!of(&harness, &own));
+    // A phase that is asked for opens what folds it away.
+    harness.state_mut().session.show_phase(Some(project.phases[shown].id));
+    harness.run();
+    assert!(of(&harness, &own) && head(&harness).0.ends_with(", open"));
+    press(&mut harness, "fold all");
+    let heads = labels(&harness, Role::Button);
+    assert_eq!(heads.iter().filter(|name| name.ends_with(", folded")).count(), groups.len());
+    assert!(harness.state_mut().take().is_empty(), "it is no change of the project");
+    press(&mut harness, "open all");
+    assert!(of(&harness, &own));
+}
+
+#[test]
+fn phases_are_grouped_by_the_room_they_work_in() {
+    let harness = grouped(PhasesBy::Room, None);
+    let project = harness.state().project.clone();
+    let figures = harness.state().derived.figures.clone();
+    let order = harness.state().derived.facts(&project).phase_order.clone();
+    for group in groups(&project, &figures, PhasesBy::Room, &order) {
+        button_from(&harness, &format!("{}, {} phase", group.name, group.phases.len()));
+        for at in &group.phases {
+            let needs = (0..project.selections.len())
+                .filter(|n| phases_of(&project, &figures, *n).any(|phase| phase == *at));
+            let mut rooms: Vec<&str> =
+                needs.map(|n| project.room(project.selections[n].room).unwrap().name.as_str()).collect();
+            rooms.sort_unstable();
+            rooms.dedup();
+            match rooms.as_slice() {
+                [] => assert_eq!(group.name, "No room"),
+                [one] => assert_eq!(group.name, *one),
+                _ => assert_eq!(group.name, "Several rooms"),
+            }
+        }
+    }
+}
+
+/// No text is cut or lies on another one, open or folded, in a wide pane and in a narrow one.
+#[test]
+fn groups_have_room_in_any_pane() {
+    for (width, height) in [(464.0, 420.0), (820.0, 760.0), (1500.0, 900.0)] {
+        for by in [PhasesBy::Trade, PhasesBy::Room] {
+            let (project, day) = sample("orchard_house.ron");
+            let mut session = Session { day_width: 9.0, ..Session::default() };
+            session.dates.by = by;
+            session.dates.all_calls = false;
+            let mut harness = panel_harness_wide(width, height, project, day, session, dates::ui);
+            for fold in [false, true] {
+                dates::rows::turn_all(&mut harness.state_mut().session, fold);
+                harness.run();
+                let window = egui::Rect::from_min_size(egui::Pos2::ZERO, vec2(width, height));
+                let faults = Drawn::of(&harness).faults(window, &[]);
+                assert!(faults.is_empty(), "{by:?} at {width}x{height}, {fold}: {faults:#?}");
+            }
+        }
+    }
+}
+
+/// Folding the last group leaves room below it: nothing moves under the pointer.
+#[test]
+fn folding_at_the_end_moves_nothing() {
+    let (project, day) = sample("orchard_house.ron");
+    let mut session = Session::default();
+    session.dates.by = PhasesBy::Trade;
+    session.dates.scroll_y = Some(9_999.0);
+    session.dates.shown = true;
+    let mut harness = panel_harness_high(700.0, project, day, session, dates::ui);
+    let open = |name: &&String| name.ends_with(", open");
+    let last = labels(&harness, Role::Button).iter().rfind(open).unwrap().clone();
+    let name = last.split(", ").next().unwrap().to_owned();
+    let at = named(&harness, Role::Button, &last).rect().left_top();
+    named(&harness, Role::Button, &last).click();
+    harness.run();
+    let after = button_from(&harness, &format!("{name}, ")).rect().left_top();
+    assert_eq!(at, after);
+}
+
+#[test]
+fn the_overview_says_what_is_in_view_and_goes_there() {
+    let (project, day) = sample("orchard_house.ron");
+    let session = Session { day_width: 9.0, ..Session::default() };
+    let mut harness = panel_harness_wide(700.0, 700.0, project, day, session, dates::ui);
+    let strip = |harness: &Harness<'_, Scene>| {
+        let node = named(harness, Role::Slider, "Overview of the whole job");
+        let said = node.accesskit_node().value().unwrap();
+        (said, node.rect())
+    };
+    let (said, rect) = strip(&harness);
+    assert!(said.contains(" to ") && said.contains(", rows "), "{said}");
+    let phases = harness.state().project.phases.len();
+    assert!(said.ends_with(&format!(" of {phases}")), "{said}");
+    // A click near its end shows the end of the job, a key goes on from there.
+    harness.hover_at(rect.right_bottom() - vec2(4.0, 4.0));
+    harness.run();
+    drag(&mut harness, rect.right_bottom() - vec2(4.0, 4.0), rect.right_bottom() - vec2(4.0, 4.0));
+    assert_ne!(strip(&harness).0, said);
+    named(&harness, Role::Slider, "Overview of the whole job").focus();
+    harness.run();
+    harness.key_press(Key::End);
+    harness.run();
+    let (end, _) = strip(&harness);
+    assert!(end.ends_with(&format!(" to {phases} of {phases}")), "{end}");
+    harness.key_press(Key::Home);
+    harness.run();
+    let (home, _) = strip(&harness);
+    assert!(home.contains(", rows 1 to "), "{home}");
+    harness.key_press(Key::ArrowRight);
+    harness.run();
+    assert_ne!(strip(&harness).0, home);
+}
+
+/// By Tab alone one gets to every head, also to those that are not in view yet.
+#[test]
+fn heads_are_reached_by_the_keyboard() {
+    let (project, day) = sample("orchard_house.ron");
+    let mut session = Session::default();
+    session.dates.by = PhasesBy::Trade;
+    // From the first row on.
+    session.dates.shown = true;
+    let mut harness = panel_harness_wide(900.0, 600.0, project.clone(), day, session, dates::ui);
+    dates::rows::turn_all(&mut harness.state_mut().session, true);
+    harness.run();
+    let groups = harness.state().session.dates.rows.groups.clone();
+    let mut met = std::collections::BTreeSet::new();
+    for _ in 0..90 {
+        harness.key_press(Key::Tab);
+        harness.run();
+        let focused = support::all(&harness, Role::Button).into_iter().find(|node| node.is_focused());
+        met.extend(focused.and_then(|node| label(&node)).filter(|name| name.ends_with(", folded")));
+    }
+    assert_eq!(met.len(), groups.len(), "{met:#?}");
+    // Enter opens the one that has it.
+    while !support::all(&harness, Role::Button)
+        .into_iter()
+        .any(|node| node.is_focused() && label(&node).is_some_and(|name| name.ends_with(", folded")))
+    {
+        harness.key_press(Key::Tab);
+        harness.run();
+    }
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert_eq!(harness.state().session.dates.folded.len(), groups.len() - 1);
+}
+
+#[test]
+fn marks_of_parts_have_names() {
+    let harness = dates_with("flooring");
+    let view = harness.state();
+    let at = view.project.phases.iter().position(|p| p.key == "set_base_cabinets");
+    let marks = view.derived.facts(&view.project).marks.clone();
+    assert!(at.is_none_or(|at| !marks[at].is_empty()));
+    let said = labels(&harness, Role::Label);
+    let named: Vec<&String> =
+        said.iter().filter(|text| text.contains(" arrives ") && text.contains("; needed ")).collect();
+    assert!(!named.is_empty(), "{said:?}");
+}
+
+#[test]
+fn the_pane_below_lists_the_parts_of_its_phase() {
+    let harness = dates_with("flooring");
+    let view = harness.state();
+    let at = view.project.phases.iter().position(|p| p.key == "flooring").unwrap();
+    let own = &view.derived.facts(&view.project).parts_of_phase[at];
+    assert!(!own.is_empty());
+    assert!(says(&harness, &format!("Needed for it, {}", own.len())));
+}
+
+/// The legend names the agreed plan as what it is, and each mark that is drawn.
+#[test]
+fn the_legend_names_what_is_drawn() {
+    let harness = grouped(PhasesBy::Start, None);
+    let marks = [
+        "agreed plan",
+        "inspection",
+        "visit failed",
+        "milestone",
+        "done",
+        "done in part",
+        "critical",
+        "can slip",
+    ];
+    for words in marks.into_iter().chain(["arrives late", "needed", "the as-of day", "target"]) {
+        assert!(labels(&harness, Role::Label).iter().any(|text| text == words), "{words}");
+    }
+    let plan = harness.state().project.agreed_plan().unwrap().name.clone();
+    assert!(!labels(&harness, Role::Label).contains(&plan));
+    let (project, day) = hall_bath();
+    let small = panel_harness_high(1400.0, project, day, Session::default(), dates::ui);
+    assert!(!says(&small, "agreed plan") && !says(&small, "visit failed"), "and none that is not");
+}
+
+#[test]
+fn one_working_day_is_one() {
+    let (project, day) = sample("orchard_house.ron");
+    let one = project.phases.iter().find(|p| p.days == Some(1) && !p.is_under_way()).unwrap();
+    let mut session = Session::default();
+    session.dates.picked = Some(one.id);
+    let harness = panel_harness(project, day, session, dates::ui);
+    assert!(says(&harness, "working day, not before") && !says(&harness, "working days, not before"));
+}
+
+/// The hover text of a row stands above it or beside the calendar, and the rows below stay in view.
+#[test]
+fn the_hover_text_of_a_row_covers_no_row_below() {
+    let mut harness = grouped(PhasesBy::Start, None);
+    let row = button_from(&harness, "Hang drywall, ").rect();
+    harness.hover_at(row.left_center() + vec2(30.0, 0.0));
+    for _ in 0..60 {
+        harness.step();
+    }
+    let hint = "click to see and change it below, drag its bar to begin later, right click for more";
+    let text = support::all(&harness, Role::Label).into_iter().find(|n| label(n).as_deref() == Some(hint));
+    let text = text.expect("it is said on hover").rect();
+    assert!(text.bottom() <= row.top() + 1.0, "{text} covers what is below {row}");
 }
 
 #[test]

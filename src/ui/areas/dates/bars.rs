@@ -1,5 +1,6 @@
 //! The bar of a phase on the calendar, in the plan and the forecast.
 
+use crate::engine::phase_groups::PhaseGroup;
 use crate::engine::{Day, PhaseFigures};
 use crate::model::{KeptPhase, Phase, PhaseKind};
 use crate::ui::theme::{self, tokens::type_size};
@@ -18,6 +19,54 @@ pub fn place(phase: &Phase, f: &PhaseFigures, row_top: f32, axis: &TimeAxis) -> 
     let last =
         if phase.counted_days() == 0 && phase.finished_on().is_none() { start } else { finish.plus(1) };
     Some(Rect::from_x_y_ranges(Rangef::new(axis.at(start), axis.at(last)), y))
+}
+
+/// First and last day in the forecast; the same day where it takes none.
+pub fn days(f: &PhaseFigures) -> Option<(Day, Day)> {
+    let (start, finish) = f.forecast_start.zip(f.forecast_finish)?;
+    Some((start, finish.max(start)))
+}
+
+/// Draws what a group comes to: a slim bar over its rows while it is open, else a frame with its phases in it.
+pub fn sum(
+    painter: &Painter,
+    view: &View<'_>,
+    group: &PhaseGroup,
+    folded: bool,
+    rect: Rect,
+    axis: &TimeAxis,
+) {
+    let Some((from, to)) = group.sum.days else { return };
+    let tokens = view.tokens;
+    let y = rect.top() + MIDDLE;
+    let x = Rangef::new(axis.at(from), axis.at(to.plus(1)));
+    if !folded {
+        let slim = Rect::from_x_y_ranges(x, Rangef::new(y - 2.0, y + 2.0));
+        painter.rect_filled(slim, 2.0, tokens.phase);
+        return;
+    }
+    let frame = Rect::from_x_y_ranges(x, Rangef::new(y - 7.0, y + 7.0));
+    painter.rect(frame, 3.0, tokens.work, Stroke::new(1.2, tokens.phase), egui::StrokeKind::Inside);
+    for at in &group.phases {
+        let (Some(phase), Some(f)) = (view.project.phases.get(*at), view.figures.phases.get(*at)) else {
+            continue;
+        };
+        let Some((start, finish)) = days(f) else { continue };
+        let piece = Rangef::new(axis.at(start), axis.at(finish.plus(1)));
+        if phase.counted_days() == 0 {
+            diamond(painter, pos2(piece.min, y), 4.0, if f.critical { tokens.need } else { tokens.phase });
+        } else if phase.kind == PhaseKind::Inspection {
+            painter.circle(pos2(piece.center(), y), 3.5, tokens.work, Stroke::new(1.6, tokens.phase));
+        } else {
+            // What is done is an outline here too.
+            let body = Rect::from_x_y_ranges(piece, Rangef::new(y - 3.5, y + 3.5));
+            let fill = if phase.finished_on().is_some() { tokens.work } else { tokens.phase };
+            painter.rect(body, 1.0, fill, Stroke::new(1.0, tokens.phase), egui::StrokeKind::Inside);
+        }
+        if f.critical {
+            painter.hline(piece, frame.bottom() + 2.0, Stroke::new(2.0, tokens.need));
+        }
+    }
 }
 
 /// Draws where a phase stood in the plan agreed on, behind its bar.

@@ -1,6 +1,6 @@
 //! The picked phase below the calendar: its days, its links and its inspections, changed in place.
 
-use super::{in_use, links, menus, people};
+use super::{in_use, links, menus, parts, people};
 use crate::engine::PhaseFigures;
 use crate::model::visit::Outcome;
 use crate::model::{Action, Attempt, LagUnit, Link, LinkId, LinkKind, Phase, PhaseId, PhaseKind};
@@ -41,6 +41,7 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
             title(ui, view, session, phase, at, out);
             ScrollArea::vertical().auto_shrink(false).id_salt("phase_detail").show(ui, |ui| {
                 content(ui, view, session, phase, at, out);
+                parts::list(ui, view, at, out);
             });
         });
 }

@@ -1,11 +1,17 @@
 //! Above the calendar: its scale, what the shapes mean, and adding a phase.
 
-use super::legend;
+use super::{legend, rows};
+use crate::engine::phase_groups::PhasesBy;
 use crate::ui::session::Session;
 use crate::ui::view::{Form, Outbox, View};
+use crate::ui::widgets::drop_down::one_of;
 use crate::ui::widgets::pieces;
 use egui::{Key, Layout, Modifiers, Ui};
 use lucide_icons::Icon;
+
+const ADD: &str = "Add a phase…";
+const FOLD: &str = "fold all";
+const OPEN: &str = "open all";
 
 /// Points a day takes in each scale; the first shows everything.
 const SCALES: [(&str, f32); 4] = [("Whole", 0.0), ("Months", super::MONTHS), ("Weeks", 9.0), ("Days", 24.0)];
@@ -13,9 +19,13 @@ const SCALES: [(&str, f32); 4] = [("Whole", 0.0), ("Months", super::MONTHS), ("W
 /// The most and the least points a day takes.
 pub const WIDEST: f32 = 40.0;
 
+/// In an area so high the shapes are explained above the calendar; in a lower one a button does.
+const HIGH: f32 = 660.0;
+
 /// Draws the line.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
-    let (wide, narrow) = (ui.available_width() > 1040.0, ui.available_width() < 600.0);
+    let narrow = ui.available_width() < 620.0;
+    let explained = !narrow && ui.available_height() > HIGH;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         let now = SCALES.iter().rposition(|(_, width)| session.day_width >= *width).unwrap_or(0);
@@ -33,26 +43,18 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         if !narrow && pieces::icon_button(ui, Icon::ZoomIn, "Wider days").clicked() {
             step(session, 1.4);
         }
-        if wide {
-            ui.add_space(6.0);
-            legend::ui(ui, view);
-        }
+        grouping(ui, view, session, narrow);
         ui.with_layout(Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.button("Add a phase…").clicked() {
+            let add = if narrow { pieces::icon_button(ui, Icon::Plus, ADD) } else { ui.button(ADD) };
+            if add.clicked() {
                 out.edit(Form::Phase(None));
             }
-            if narrow {
-                let text = egui::RichText::new(char::from(Icon::CircleQuestionMark).to_string())
-                    .font(crate::ui::theme::icon_font(16.0));
-                let menu = ui.menu_button(text, |ui| legend::ui(ui, view));
-                let button = menu.response.on_hover_text("What the shapes mean");
-                button.widget_info(|| {
-                    egui::WidgetInfo::labeled(egui::Role::Button, true, "What the shapes mean")
-                });
+            if !explained {
+                icon_menu(ui, Icon::CircleQuestionMark, "What the shapes mean", |ui| legend::ui(ui, view));
             }
         });
     });
-    if !wide && !narrow {
+    if explained {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             legend::ui(ui, view);
@@ -67,6 +69,46 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox)
         if pressed(Key::Minus) {
             step(session, 1.0 / 1.4);
         }
+    }
+}
+
+/// A menu behind a sign, with its name.
+fn icon_menu(ui: &mut Ui, icon: Icon, name: &str, content: impl FnOnce(&mut Ui)) {
+    let text = egui::RichText::new(char::from(icon).to_string()).font(crate::ui::theme::icon_font(16.0));
+    let button = ui.menu_button(text, content).response.on_hover_text(name);
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, name));
+}
+
+/// What phases are grouped by, and folding all groups.
+fn grouping(ui: &mut Ui, view: &View<'_>, session: &mut Session, narrow: bool) {
+    let before = session.dates.by;
+    let is_open = |session: &Session| session.dates.rows.folded.iter().any(|folded| !folded);
+    if narrow {
+        icon_menu(ui, Icon::ListTree, "Group the phases", |ui| {
+            for (by, name) in PhasesBy::ALL {
+                ui.selectable_value(&mut session.dates.by, by, name);
+            }
+            if session.dates.by == before && before != PhasesBy::Start {
+                ui.separator();
+                let fold = is_open(session);
+                if ui.button(if fold { FOLD } else { OPEN }).clicked() {
+                    rows::turn_all(session, fold);
+                }
+            }
+        });
+    } else {
+        let options = PhasesBy::ALL.map(|(by, name)| (name, by));
+        one_of(ui, "Group the phases", 104.0, &mut session.dates.by, options);
+        if before != PhasesBy::Start && session.dates.by == before {
+            let fold = is_open(session);
+            if pieces::link(ui, view.tokens, if fold { FOLD } else { OPEN }).clicked() {
+                rows::turn_all(session, fold);
+            }
+        }
+    }
+    if session.dates.by != before {
+        // The picked phase stays in view.
+        session.scroll_to_phase = session.scroll_to_phase.or(session.dates.picked);
     }
 }
 

@@ -1,13 +1,10 @@
 //! The card of a phase: its days, its links and visits, its people, what it needs and what holds it.
 
 use super::{heading, line};
-use crate::engine::Day;
 use crate::exchange::outgoing::pages::PageFor;
 use crate::model::{PhaseId, PhaseKind, Subject};
-use crate::ui::areas::dates::detail;
-use crate::ui::areas::house::ledger_facts::part_at;
+use crate::ui::areas::dates::{detail, parts as needed};
 use crate::ui::areas::signoffs::rows;
-use crate::ui::format;
 use crate::ui::session::Session;
 use crate::ui::view::{Outbox, Request, View};
 use egui::Ui;
@@ -41,32 +38,12 @@ pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, id: PhaseId, out:
 
 /// What counts and is needed by it, the latest first of what is late, then by the day it is needed.
 fn parts(ui: &mut Ui, view: &View<'_>, at: usize, out: &mut Outbox) {
-    let own = view.facts().parts_of_phase.get(at).map_or(&[][..], Vec::as_slice);
+    let own = needed::of_phase(view, at);
     if own.is_empty() {
         return;
     }
     heading(ui, view, "Needed for it", own.len());
-    for part in own {
-        let Some(f) = view.figures.parts.get(*part as usize) else { continue };
-        let Some((selection, _, part)) = part_at(view.project, view.figures, *part as usize) else {
-            continue;
-        };
-        let name = if part.name == selection.name {
-            selection.name.clone()
-        } else {
-            format!("{}: {}", selection.name, part.name)
-        };
-        let day = |day: Option<Day>| day.map(|day| format::day_short(day, view.as_of()));
-        let (words, tone) = match (f.on_site, day(f.need_date)) {
-            (true, _) => ("on site".to_owned(), view.tokens.good),
-            (false, Some(need)) if f.late => {
-                (format!("{}, needed {need}", format::expected(f, view.as_of())), view.tokens.late)
-            }
-            (false, Some(need)) => {
-                (format!("{}, needed {need}", format::expected(f, view.as_of())), view.tokens.muted)
-            }
-            (false, None) => (format::expected(f, view.as_of()), view.tokens.muted),
-        };
-        line(ui, view, Subject::Part(part.id), &name, (&words, tone), out);
+    for one in own {
+        line(ui, view, Subject::Part(one.part.id), &one.name, (&one.words, one.tone), out);
     }
 }
