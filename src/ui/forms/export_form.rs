@@ -168,32 +168,36 @@ impl ExportForm {
                 }
             });
             ui.separator();
-            match self.what {
-                ExportWhat::Lists => self.list_fields(ui, project, tokens),
-                ExportWhat::Papers => match derived.filter(|_| beside) {
-                    Some(derived) => {
-                        ui.horizontal_top(|ui| {
-                            ui.vertical(|ui| {
-                                ui.set_width(430.0);
-                                self.paper_fields(ui, project, tokens);
+            // What writes it stays within reach in a low window.
+            let most = (ctx.content_rect().height() - 190.0).max(140.0);
+            egui::ScrollArea::vertical().max_height(most).show(ui, |ui| {
+                match self.what {
+                    ExportWhat::Lists => self.list_fields(ui, project, tokens),
+                    ExportWhat::Papers => match derived.filter(|_| beside) {
+                        Some(derived) => {
+                            ui.horizontal_top(|ui| {
+                                ui.vertical(|ui| {
+                                    ui.set_width(430.0);
+                                    self.paper_fields(ui, project, tokens);
+                                });
+                                self.preview.ui(ui, project, derived, self.room, tokens);
                             });
-                            self.preview.ui(ui, project, derived, self.room, tokens);
-                        });
+                        }
+                        None => self.paper_fields(ui, project, tokens),
+                    },
+                    ExportWhat::Crews => self.crew_fields(ui, project, tokens),
+                    ExportWhat::Week => self.week_fields(ui, tokens),
+                    ExportWhat::Sheets => {
+                        ui.label(
+                            "The whole project as CSV sheets, for a spreadsheet or another program. Read in again, they \
+                             give the same project.",
+                        );
                     }
-                    None => self.paper_fields(ui, project, tokens),
-                },
-                ExportWhat::Crews => self.crew_fields(ui, project, tokens),
-                ExportWhat::Week => self.week_fields(ui, tokens),
-                ExportWhat::Sheets => {
-                    ui.label(
-                        "The whole project as CSV sheets, for a spreadsheet or another program. Read in again, they \
-                         give the same project.",
-                    );
                 }
-            }
-            ui.add_space(8.0);
-            ui.checkbox(&mut self.open_after, "Show the folder when it is done");
-            pieces::muted(ui, tokens, "Files of the same names in the folder are replaced, all or none.");
+                ui.add_space(8.0);
+                ui.checkbox(&mut self.open_after, "Show the folder when it is done");
+                pieces::muted(ui, tokens, "Files of the same names in the folder are replaced, all or none.");
+            });
             ui.add_space(8.0);
             let plan = self.plan(project);
             ui.horizontal(|ui| {

@@ -25,6 +25,8 @@ struct State {
     age: u32,
     /// Something was filled in.
     touched: bool,
+    /// How large it was drawn.
+    size: egui::Vec2,
 }
 
 /// The frame of everything that is asked over the window.
@@ -115,6 +117,12 @@ pub fn show_at<R>(
         ui.set_width(width.min((ctx.content_rect().width() - 80.0).max(320.0)));
         content(ui)
     });
+    let size = modal.response.rect.size();
+    if (size - state.size).abs().max_elem() > 0.5 {
+        // It stands where its size of a frame ago would be in the middle.
+        ctx.request_repaint();
+    }
+    state.size = size;
     if top {
         let typed = ctx.input(|i| i.events.iter().any(|e| is_typing(e, typing)));
         let touched = ctx.data_mut(|d| d.remove_temp::<bool>(Id::unique("modal_touched"))).is_some();

@@ -59,6 +59,13 @@ fn no_text_is_cut_overlaid_or_beyond_the_window() {
             if scrolls_sideways(&name) {
                 continue;
             }
+            // What closes a form is within reach, however low the window is.
+            let closing = targets(&harness).into_iter().filter(|t| {
+                t.role == Role::Button && matches!(t.name.as_deref(), Some("Done" | "Cancel" | "Close"))
+            });
+            let beyond = closing.filter(|t| !window.contains_rect(t.rect));
+            faults
+                .extend(beyond.map(|t| format!("{at}: {:?} lies beyond the window at {:?}", t.name, t.rect)));
             faults.extend(drawn.faults(window, &fields).into_iter().map(|fault| format!("{at}: {fault}")));
         }
     }
