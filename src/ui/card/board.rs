@@ -1,8 +1,8 @@
 //! The options of a selection over the whole width: a row each, with price, quantity, supplier, arrival, days in hand
 //! and fit one below the other, under one axis of days. The need lines run unbroken through all rows.
 
-use super::option::sentence;
 use super::price::{option_total, price_words};
+use super::sentence::sentence;
 use super::{look, swap_log};
 use crate::engine::Day;
 use crate::model::{OptionState, Part, Selection, SelectionOption};

@@ -7,6 +7,7 @@ pub mod known;
 pub mod look;
 pub mod option;
 pub mod price;
+pub mod sentence;
 pub mod swap_log;
 
 use crate::engine::Day;

@@ -170,7 +170,8 @@ impl ExportForm {
             ui.separator();
             // What writes it stays within reach in a low window.
             let most = (ctx.content_rect().height() - 190.0).max(140.0);
-            egui::ScrollArea::vertical().max_height(most).show(ui, |ui| {
+            let area = egui::ScrollArea::vertical().max_height(most).min_scrolled_height(most);
+            area.show(ui, |ui| {
                 match self.what {
                     ExportWhat::Lists => self.list_fields(ui, project, tokens),
                     ExportWhat::Papers => match derived.filter(|_| beside) {

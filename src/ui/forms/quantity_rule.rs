@@ -132,7 +132,7 @@ fn comes_out(form: &TableForm<Part>, room: Option<&Room>, size: &RoomSize) -> Re
 
 /// The steps in words.
 pub fn words(steps: &Steps, unit: &str) -> String {
-    let amount = |n: Decimal| format!("{} {unit}", shown(n)).trim_end().to_owned();
+    let amount = |n: Decimal| crate::model::words::quantity(n, unit);
     let mut text = amount(steps.net);
     if let Some(waste) = steps.waste {
         text += &format!(", with {} percent waste {}", waste.normalize(), amount(steps.with_waste));

@@ -112,7 +112,7 @@ fn why_link(ui: &mut Ui, view: &View<'_>, fact: egui::Rect) -> bool {
     let text = RichText::new("why?").size(type_size::SMALL).color(view.tokens.accent);
     let link = place.add(egui::Button::new(text).frame(false).min_size(egui::vec2(24.0, 16.0)));
     link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Why this finish?"));
-    link.on_hover_text("What fixes this day, from the end back to the as-of day").clicked()
+    link.on_hover_text("What sets this day, from the end back to the as-of day").clicked()
 }
 
 fn finish_rule(ui: &mut Ui, view: &View<'_>) {

@@ -59,6 +59,8 @@ struct Cursor {
     day: NaiveDate,
     /// The day gets the focus at the next frame.
     grab: bool,
+    /// The frame in which the keys moved it last.
+    moved: u64,
 }
 
 /// The button beside a date, and the month while it is open. `name` is that of the date.
@@ -69,7 +71,7 @@ pub fn button(ui: &mut Ui, name: &str, now: Option<NaiveDate>) -> Picker {
     let marks = Marks::get(ui.ctx());
     if button.clicked() && !was_open {
         let day = now.or(marks.as_ref().map(|m| m.as_of.date())).unwrap_or_default();
-        ui.data_mut(|d| d.insert_temp(id, Cursor { day, grab: true }));
+        ui.data_mut(|d| d.insert_temp(id, Cursor { day, grab: true, moved: 0 }));
     }
     let month = Popup::from_toggle_button_response(&button)
         .id(id)
@@ -123,7 +125,10 @@ fn month(ui: &mut Ui, id: Id, now: Option<NaiveDate>, marks: Option<&Marks>) -> 
     ui.set_width(CELL.x * 7.0);
     ui.spacing_mut().item_spacing = vec2(0.0, 2.0);
     cursor.day = by_keys(ui, cursor.day);
-    cursor.grab |= cursor.day != before;
+    let frame = ui.ctx().cumulative_frame_nr();
+    if cursor.day != before {
+        (cursor.grab, cursor.moved) = (true, frame);
+    }
     ui.horizontal(|ui| {
         for (icon, name, by) in
             [(Icon::ChevronsLeft, "Previous year", -12), (Icon::ChevronLeft, "Previous month", -1)]
@@ -151,7 +156,9 @@ fn month(ui: &mut Ui, id: Id, now: Option<NaiveDate>, marks: Option<&Marks>) -> 
         let font = theme::regular(type_size::SMALL);
         ui.painter().text(at, Align2::CENTER_CENTER, head, font, tokens.muted);
     }
-    let mut picked = None;
+    let (mut picked, mut strayed) = (None, None);
+    // Enter takes the day that the arrows went to, even where the focus is a frame behind or a day ahead.
+    let by_key = ui.input(|i| i.key_pressed(Key::Enter) || i.key_pressed(Key::Space));
     let (grid, _) = ui.allocate_exact_size(vec2(CELL.x * 7.0, CELL.y * 6.0), Sense::hover());
     let first = cursor.day.with_day(1).unwrap_or(cursor.day);
     let indent = first.weekday().num_days_from_monday();
@@ -170,9 +177,22 @@ fn month(ui: &mut Ui, id: Id, now: Option<NaiveDate>, marks: Option<&Marks>) -> 
             ui.memory_mut(|m| m.set_focus_lock_filter(cell.id, arrows));
         }
         paint(ui, tokens, rect, day, now == Some(day), &cell, marks);
-        if cell.clicked() {
-            picked = Some(day);
+        if cell.has_focus() && day != cursor.day {
+            strayed = Some(day);
         }
+        if cell.clicked() {
+            picked = Some(if by_key { cursor.day } else { day });
+        }
+    }
+    match strayed.filter(|_| !by_key && picked.is_none()) {
+        // An arrow that came before the day held it has moved the focus too.
+        Some(_) if cursor.moved + 2 >= frame => {
+            cursor.grab = true;
+            ui.ctx().request_repaint();
+        }
+        // The tabulator goes from day to day.
+        Some(day) => cursor.day = day,
+        None => {}
     }
     if let Some(marks) = marks {
         legend(ui, tokens, marks);

@@ -49,8 +49,8 @@ pub fn paper(project: &Project, figures: &Figures) -> Paper {
     blocks.extend(trades::blocks(project, figures));
     blocks.push(
         Block::Note(
-            "Allowance: set aside, tax and freight included. Ordered: placed orders and accepted quotes. To pay: \
-             ordered less paid. Forecast: what was ordered, else chosen, else likely, else the allowance. Over / \
+            "Allowance: set aside, tax and freight included. Ordered: placed orders and accepted bids. To pay: \
+             ordered less paid. Forecast: what was ordered, else chosen, else leaned to, else the allowance. Over / \
              under: forecast less allowance; what is below the allowance has a minus."
                 .to_owned(),
         ),

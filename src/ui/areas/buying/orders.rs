@@ -329,7 +329,7 @@ pub fn no_lines(ui: &mut Ui, view: &View<'_>, id: OrderId, out: &mut Outbox) {
             asked[1] = pieces::icon_button(ui, Icon::Pencil, "Edit the order").clicked();
         },
         |ui| {
-            ui.label(pieces::strong(format!("Order {}", own.name()), type_size::BODY));
+            ui.label(pieces::strong(format!("Order {}", own.called(view.project)), type_size::BODY));
             pieces::muted(ui, view.tokens, "no line of it counts");
         },
     );

@@ -139,9 +139,8 @@ impl LedgerColumn {
             LedgerColumn::Chosen => "Goods, freight and tax of the choice.",
             LedgerColumn::Ordered => "Goods, freight and tax of what is ordered.",
             LedgerColumn::Paid => "What has been paid.",
-            LedgerColumn::Forecast => {
-                "Ordered, else chosen, else leaned to, else the allowance. An arrow: above the allowance."
-            }
+            // The arrow before it says that it is above the allowance.
+            LedgerColumn::Forecast => crate::ui::format::FORECAST,
             LedgerColumn::OverUnder => "Forecast less allowance.",
             LedgerColumn::DecideOn => {
                 "The day you mean to decide. Nothing undecided is counted as ordered before it."
