@@ -125,7 +125,11 @@ pub fn part_of(selection: &str, part: &str) -> String {
     let said: Vec<String> = part.split_whitespace().map(bare).collect();
     let own: Vec<&str> = selection.split_whitespace().collect();
     let again = own.iter().rev().take_while(|word| said.contains(&bare(word))).count();
-    let before = own.get(..own.len() - again).unwrap_or_default();
+    let mut before = own.get(..own.len() - again).unwrap_or_default();
+    // `Shower niche and edge trim` without the trim is the niche.
+    while let [rest @ .., "and" | "or" | "with" | "for" | "of" | "in" | "to"] = before {
+        before = rest;
+    }
     if before.is_empty() { part.to_owned() } else { format!("{}: {part}", before.join(" ")) }
 }
 
@@ -181,6 +185,7 @@ mod tests {
             ("Kitchen base cabinets", "Semi-custom base cabinets", "Kitchen: Semi-custom base cabinets"),
             ("Floor tile", "Grout, 10 lb", "Floor tile: Grout, 10 lb"),
             ("Tile trim", "Tile edge", "Tile trim: Tile edge"),
+            ("Shower niche and edge trim", "Metal edge trim, 8 ft", "Shower niche: Metal edge trim, 8 ft"),
             ("Vanity", "", "Vanity: "),
         ] {
             assert_eq!(part_of(selection, part), said);

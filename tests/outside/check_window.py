@@ -165,7 +165,7 @@ def check_size(file, process):
     keys("ctrl+plus")
     left = wait("the size of the window", lambda: window_size() == (1000, 620) and (1000, 620))
     for _ in range(3):
-        xdotool("getactivewindow", "windowquit")
+        keys("ctrl+q")
         process.wait(timeout=LONGEST)
         process = open_window(NEEDLINE, file, sized=False)
         found = wait("the window's size", lambda: window_size()[0] and window_size())

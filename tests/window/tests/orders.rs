@@ -262,7 +262,7 @@ fn a_narrow_list_cuts_no_day_and_no_state() {
     let (project, day) = sample("orchard_house.ron");
     for width in [480.0, 865.0] {
         let session = Session::default();
-        let mut harness = panel_harness_wide(width, 12_000.0, project.clone(), day, session, buying::ui);
+        let mut harness = panel_harness_wide(width, 14_000.0, project.clone(), day, session, buying::ui);
         harness.run();
         let drawn = audit::Drawn::of(&harness);
         let words: Vec<&str> = drawn.texts.iter().map(|text| text.words.as_str()).collect();

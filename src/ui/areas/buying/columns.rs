@@ -7,7 +7,7 @@ use egui::{Rect, Sense, Ui, UiBuilder, pos2, vec2};
 /// Points a line of figures is high.
 pub(super) const ROW: f32 = 30.0;
 /// What the second line of a part adds to that.
-pub(super) const SECOND: f32 = 22.0;
+pub(super) const SECOND: f32 = 26.0;
 /// Points below which a name and all figures have no room on one line.
 const ONE_LINE: f32 = 1020.0;
 /// Points kept free on the right for the scroll bar.

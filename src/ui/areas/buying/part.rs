@@ -29,6 +29,11 @@ pub(super) fn ui(
     let supplier = f.supplier.and_then(|s| view.project.suppliers.get(s as usize));
     let supplier = supplier.map_or("no supplier yet", |s| s.name.as_str());
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW + w.second()), Sense::hover());
+    if w.two_lines {
+        // Which button belongs to which name.
+        let line = egui::Stroke::new(1.0, tokens.line);
+        ui.painter().hline(rect.x_range(), rect.bottom() + 1.0, line);
+    }
     let places = w.places(rect, f.placed.is_some());
     cell(ui, places.tick, false, |ui| {
         let mut ticked = session.ticked.contains(&part.id);

@@ -20,7 +20,7 @@ const SCALES: [(&str, f32); 4] = [("Whole", 0.0), ("Months", super::MONTHS), ("W
 pub const WIDEST: f32 = 40.0;
 
 /// In an area so high the shapes are explained above the calendar; in a lower one a button does.
-const HIGH: f32 = 660.0;
+const HIGH: f32 = 1000.0;
 
 /// Draws the line.
 pub fn ui(ui: &mut Ui, view: &View<'_>, session: &mut Session, out: &mut Outbox) {
