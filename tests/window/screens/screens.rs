@@ -37,17 +37,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 if !wanted.is_empty() && !wanted.iter().any(|wanted| stem.contains(wanted)) {
                     continue;
                 }
-                // What is opened from the list of rooms is opened while there is room for it.
-                let large = scale > 1.0;
-                let mut harness =
-                    if large { open(1600.0, 1000.0, theme) } else { open(width, height, theme) };
-                show(&mut harness);
-                if large {
-                    harness.set_pixels_per_point(scale);
-                    harness.step();
-                    harness.set_size(vec2(width / scale, height / scale));
-                    harness.run();
-                }
+                let mut harness = sized(theme, (width, height, scale), &show);
                 let path = folder.join(format!("{stem}.png"));
                 write(&path, &mut harness)?;
                 println!("{}", path.display());
@@ -78,9 +68,7 @@ fn sheets(folder: &Path, stem: &str, theme: Theme, size: (f32, f32, f32)) -> Res
     for (n, some) in forms.chunks((SHEET.0 * SHEET.1) as usize).enumerate() {
         let mut sheet = RgbImage::new(cell_width * SHEET.0, cell_height * SHEET.1);
         for (at, (_, show)) in (0..).zip(some) {
-            let mut harness = open(width / scale, height / scale, theme);
-            harness.set_pixels_per_point(scale);
-            every::show(&mut harness, show);
+            let mut harness = sized(theme, size, &|harness| every::show(harness, show));
             let picture = DynamicImage::ImageRgba8(harness.render()?);
             let small = picture.resize_exact(cell_width, cell_height, FilterType::Triangle).into_rgb8();
             let place = (at % SHEET.0 * cell_width, at / SHEET.0 * cell_height);
@@ -91,6 +79,21 @@ fn sheets(folder: &Path, stem: &str, theme: Theme, size: (f32, f32, f32)) -> Res
         println!("{}", path.display());
     }
     Ok(())
+}
+
+/// What is shown, in a window of so many dots and dots a point.
+fn sized(theme: Theme, (width, height, scale): (f32, f32, f32), show: &dyn Fn(&mut Opened)) -> Opened {
+    // What is opened from the list of rooms is opened while there is room for it.
+    let large = scale > 1.0;
+    let mut harness = if large { open(1600.0, 1000.0, theme) } else { open(width, height, theme) };
+    show(&mut harness);
+    if large {
+        harness.set_pixels_per_point(scale);
+        harness.step();
+        harness.set_size(vec2(width / scale, height / scale));
+        harness.run();
+    }
+    harness
 }
 
 /// The sample in a window, on the day the sample pins.
