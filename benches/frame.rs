@@ -12,6 +12,7 @@ use egui::{
     vec2,
 };
 use generate::AS_OF;
+use needline::ui::session::WorkArea;
 use needline::ui::shell::app::NeedlineApp;
 use needline::ui::theme;
 
@@ -21,6 +22,9 @@ const PHASES: usize = 2_000;
 const SIZE: Vec2 = vec2(1600.0, 1000.0);
 /// Over the list in the middle.
 const POINTER: Pos2 = pos2(600.0, 600.0);
+
+/// The keys of the work areas in their order.
+const KEYS: [Key; 7] = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7];
 
 fn main() {
     divan::main();
@@ -36,13 +40,13 @@ struct Window {
 
 impl Window {
     /// The window in a work area, settled.
-    fn new(area: Key) -> Window {
+    fn new(area: WorkArea) -> Window {
         let ctx = egui::Context::default();
         theme::apply(&ctx);
         let app = NeedlineApp::with_project(generate::project(SELECTIONS * 3, PHASES), AS_OF);
         let mut window = Window { ctx, app, frame: eframe::Frame::_new_kittest(), time: 0.0 };
         let key = Event::Key {
-            key: area,
+            key: KEYS[WorkArea::all().position(|known| known == area).expect("all are listed")],
             physical_key: None,
             pressed: true,
             repeat: false,
@@ -52,6 +56,7 @@ impl Window {
         for _ in 0..20 {
             window.scroll();
         }
+        assert_eq!(window.app.session().area, area, "what is measured is what is named");
         window
     }
 
@@ -93,7 +98,7 @@ impl Window {
     }
 }
 
-fn scrolled(bencher: Bencher<'_, '_>, area: Key) {
+fn scrolled(bencher: Bencher<'_, '_>, area: WorkArea) {
     let mut window = Window::new(area);
     let shown = window.app.project().map(|p| p.selections.len());
     assert!(shown.is_some_and(|n| n >= SELECTIONS), "the whole project is shown: {shown:?}");
@@ -102,21 +107,26 @@ fn scrolled(bencher: Bencher<'_, '_>, area: Key) {
 }
 
 #[divan::bench]
+fn this_week(bencher: Bencher<'_, '_>) {
+    scrolled(bencher, WorkArea::Week);
+}
+
+#[divan::bench]
 fn house(bencher: Bencher<'_, '_>) {
-    scrolled(bencher, Key::Num1);
+    scrolled(bencher, WorkArea::House);
 }
 
 #[divan::bench]
 fn dates(bencher: Bencher<'_, '_>) {
-    scrolled(bencher, Key::Num2);
+    scrolled(bencher, WorkArea::Dates);
 }
 
 #[divan::bench]
 fn money(bencher: Bencher<'_, '_>) {
-    scrolled(bencher, Key::Num3);
+    scrolled(bencher, WorkArea::Money);
 }
 
 #[divan::bench]
 fn buying(bencher: Bencher<'_, '_>) {
-    scrolled(bencher, Key::Num4);
+    scrolled(bencher, WorkArea::Buying);
 }

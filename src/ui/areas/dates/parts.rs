@@ -83,11 +83,13 @@ impl Scene<'_, '_> {
             // Its own place among what is read; the pointer belongs to the row.
             let place = Rect::from_center_size(center, vec2(2.0 * NEAR, 2.0 * NEAR));
             let place = place.intersect(self.painter.clip_rect());
-            if place.is_positive()
-                && let Some(words) = mark_words(self.view, mark)
-            {
+            if place.is_positive() {
                 let dot = ui.interact(place, egui::Id::unique(("part_mark", mark.part)), Sense::hover());
-                dot.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+                // Put together only where somebody listens: there may be hundreds in view.
+                dot.widget_info(|| {
+                    let words = mark_words(self.view, mark).unwrap_or_default();
+                    WidgetInfo::labeled(Role::Label, true, words)
+                });
             }
         }
     }
