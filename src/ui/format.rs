@@ -63,6 +63,14 @@ pub fn day_short(day: Day, near: Day) -> String {
     }
 }
 
+/// The days from one to another: `Mon Oct 5 to Thu Nov 12`; one where both are the same.
+pub fn days(from: Day, to: Day, near: Day) -> String {
+    match from == to {
+        true => day(from, near),
+        false => format!("{} to {}", day(from, near), day(to, near)),
+    }
+}
+
 /// A sentence of the engine with its days as they are written here.
 pub fn days_in(words: &Words, near: Day) -> String {
     words.shown(|day| day_short(day, near), money_short)

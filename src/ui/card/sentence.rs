@@ -77,11 +77,10 @@ fn longest_late(
 }
 
 /// The same in words: `; at the longest Dec 14, 5 days late`.
-fn at_the_longest(view: &View<'_>, selection: &Selection, parts: &[(&Part, &PartFigures)]) -> String {
-    longest_late(view, selection, parts).map_or(String::new(), |(day, days)| {
-        let day = format::day_short(day, view.as_of());
-        format!("; at the longest {day}, {} late", format::count(days, "day"))
-    })
+fn at_the_longest(view: &View<'_>, selection: &Selection, parts: &[(&Part, &PartFigures)]) -> Option<String> {
+    let (day, days) = longest_late(view, selection, parts)?;
+    let day = format::day_short(day, view.as_of());
+    Some(format!("; at the longest {day}, {} late", format::count(days, "day")))
 }
 
 /// What a candidate would make of the finish as it is forecast now, with its tone; nothing where that stays.
@@ -149,7 +148,8 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
         } else {
             "order by".to_owned()
         };
-        let need = needed(f, near) + &at_the_longest(view, selection, &parts);
+        let longest = at_the_longest(view, selection, &parts);
+        let need = needed(f, near) + longest.as_deref().unwrap_or_default();
         if let Some(by) = spec.filter(|by| *by < order_by) {
             // What must be known of it is pressing more than its order.
             let ahead = by.since(near);
@@ -171,8 +171,7 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
             format::count(days, "day"),
             format::expected(f, near)
         );
-        let risky = longest_late(view, selection, &parts).is_some();
-        return (if risky { tokens.soon } else { tone }, text);
+        return (if longest.is_some() { tokens.soon } else { tone }, text);
     }
     let unknown = open().filter(|(_, f)| f.placed.is_none() && !f.lead_known);
     if let Some((part, f)) = unknown.min_by_key(|(_, f)| f.ask_by.map_or((1, None), |day| (0, Some(day)))) {
@@ -192,9 +191,9 @@ pub fn sentence(view: &View<'_>, selection: &Selection, option: &SelectionOption
     }
     match open().max_by_key(|(_, f)| f.expected) {
         Some((_, f)) if parts.iter().all(|(_, f)| f.placed.is_some()) => {
-            let need = needed(f, near) + &at_the_longest(view, selection, &parts);
-            let risky = longest_late(view, selection, &parts).is_some();
-            let tone = if risky { tokens.soon } else { tokens.good };
+            let longest = at_the_longest(view, selection, &parts);
+            let need = needed(f, near) + longest.as_deref().unwrap_or_default();
+            let tone = if longest.is_some() { tokens.soon } else { tokens.good };
             (tone, format!("ordered; arrives {}{need}", format::expected(f, near)))
         }
         _ => (tokens.muted, "no phase needs it yet, so it has no last day to order".to_owned()),

@@ -1,6 +1,6 @@
 //! Phases as bars on a calendar, on one page: what is on it.
 
-use super::words::{count, date};
+use super::words::{count, date, days};
 use crate::engine::phase_groups::{PhasesBy, groups};
 use crate::engine::{Day, Figures};
 use crate::model::{Phase, PhaseKind, Project};
@@ -50,9 +50,7 @@ pub struct CalendarRow {
 impl CalendarRow {
     /// It in words.
     pub fn told(&self) -> String {
-        let days = self.days.map_or("no dates".to_owned(), |(from, to)| {
-            if from == to { date(from) } else { format!("{} to {}", date(from), date(to)) }
-        });
+        let days = self.days.map_or("no dates".to_owned(), |(from, to)| days(Some(from), Some(to)));
         format!("{}, {days}{}", self.name, if self.critical { ", critical" } else { "" })
     }
 }

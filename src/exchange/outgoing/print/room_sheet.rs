@@ -179,7 +179,9 @@ fn works(project: &Project, figures: &Figures, selections: &[(usize, &Selection)
         let state = schedule::state(phase);
         let days = match phase.finished_on() {
             Some(_) => Cell::new(state),
-            None => Cell::with(days(f.forecast_start, f.forecast_finish), state),
+            None => {
+                Cell::with(days(f.forecast_start.map(Day::date), f.forecast_finish.map(Day::date)), state)
+            }
         };
         table.rows.push(TableRow::line(vec![
             Cell::new(phase.name.clone()),

@@ -85,12 +85,10 @@ pub fn maybe_day(day: Option<Day>) -> String {
 }
 
 /// The days from one to another; one date where they are the same, a dash where there is none.
-pub fn days(first: Option<Day>, last: Option<Day>) -> String {
+pub fn days(first: Option<NaiveDate>, last: Option<NaiveDate>) -> String {
     match (first, last) {
-        (Some(first), Some(last)) if first != last => {
-            format!("{} to {}", date(first.date()), date(last.date()))
-        }
-        (first, last) => maybe_day(first.or(last)),
+        (Some(first), Some(last)) if first != last => format!("{} to {}", date(first), date(last)),
+        (first, last) => maybe_date(first.or(last)),
     }
 }
 

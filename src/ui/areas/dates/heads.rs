@@ -4,7 +4,6 @@
 use super::bars;
 use super::row::{self, Scene};
 use super::rows::{Rows, turn};
-use crate::engine::Day;
 use crate::engine::phase_groups::PhaseGroup;
 use crate::ui::format;
 use crate::ui::session::Session;
@@ -16,7 +15,7 @@ use egui::{Align2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 /// A group in a sentence: `Tile setter, 4 phases, 1 finished, Mon Oct 5 to Thu Nov 12, 2 critical, folded`.
 pub fn sentence(view: &View<'_>, group: &PhaseGroup, folded: bool) -> String {
     let sum = &group.sum;
-    let mut words = vec![group.name.clone(), counted(group.phases.len(), "phase")];
+    let mut words = vec![group.name.clone(), format::count(group.phases.len(), "phase")];
     let mut add = |n: usize, what: &str| {
         if n > 0 {
             words.push(format!("{n} {what}"));
@@ -25,20 +24,10 @@ pub fn sentence(view: &View<'_>, group: &PhaseGroup, folded: bool) -> String {
     add(sum.finished, "finished");
     add(sum.critical, "critical");
     add(sum.held, "held");
-    words.push(sum.days.map_or("no dates".to_owned(), |days| days_text(view, days)));
+    let days = sum.days.map(|(from, to)| format::days(from, to, view.as_of()));
+    words.push(days.unwrap_or("no dates".to_owned()));
     words.push(if folded { "folded" } else { "open" }.to_owned());
     words.join(", ")
-}
-
-fn counted(n: usize, what: &str) -> String {
-    format::count(i32::try_from(n).unwrap_or(i32::MAX), what)
-}
-
-fn days_text(view: &View<'_>, (from, to): (Day, Day)) -> String {
-    if from == to {
-        return format::day(from, view.as_of());
-    }
-    format!("{} to {}", format::day(from, view.as_of()), format::day(to, view.as_of()))
 }
 
 impl Scene<'_, '_> {

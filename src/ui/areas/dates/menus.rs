@@ -22,10 +22,7 @@ pub fn gate_words(f: &PhaseFigures) -> String {
 /// First and last day in the forecast.
 pub fn dates_text(view: &View<'_>, f: &PhaseFigures) -> String {
     match (f.forecast_start, f.forecast_finish) {
-        (Some(start), Some(finish)) if start == finish => format::day(start, view.as_of()),
-        (Some(start), Some(finish)) => {
-            format!("{} to {}", format::day(start, view.as_of()), format::day(finish, view.as_of()))
-        }
+        (Some(start), Some(finish)) => format::days(start, finish, view.as_of()),
         _ => "no dates".to_owned(),
     }
 }
@@ -86,12 +83,7 @@ pub fn tooltip(ui: &mut Ui, view: &View<'_>, at: usize) {
         phase.crew.and_then(|id| view.project.crew(id)).filter(|_| phase.finished_on().is_none())
     {
         for range in crew.away.iter().filter(|r| Day::from(r.to) >= near) {
-            let (from, to) = (Day::from(range.from), Day::from(range.to));
-            let days = if from == to {
-                format::day(from, near)
-            } else {
-                format!("{} to {}", format::day(from, near), format::day(to, near))
-            };
+            let days = format::days(range.from.into(), range.to.into(), near);
             ui.label(format!("It is away {days}"));
         }
     }
